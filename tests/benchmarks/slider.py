@@ -1,0 +1,137 @@
+"""How fast a panel follows its slider: real JupyterLab, headless Chromium, a mouse that drags and keys that step.
+
+    python tests/benchmarks/slider.py                              a made-up draw of 22 ms
+    python tests/benchmarks/slider.py --draw package.module:function   your own draw(values) -> View with a slider "pedal", 0-100
+    python tests/benchmarks/slider.py --cell "from package import panel; panel()"   a whole panel; its first slider is moved
+
+Printed: the time from an input event until its value stands on the canvas, single steps and while dragging (p50, p95);
+pictures per second while dragging; how long after the last input the last picture came; frames per second while playing;
+time from the start of the cell to a visible panel.
+"""
+import argparse
+import json
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
+from conftest import QUIET, SIZE, Lab, chromium_path, open_notebook, run_all_cells, write_notebook  # noqa: E402
+
+BARS = {"single p95 [ms]": (50, "<="), "dragging pictures/s": (15, ">="), "last picture after last input [ms]": (150, "<="),
+        "first panel [s]": (3, "<=")}
+
+DRAW_CELL = """from {module} import {function} as draw
+from tractionlab.panels.base import Panel, Slider
+Panel("Benchmark", [Slider("pedal", "Pedal", "%", 0, 100, 0.5, 60)], draw)"""
+
+WATCH = """() => {
+    const root = document.querySelector('.tl-panel'), slider = root.querySelector('.tl-controls input[type=range]');
+    window.inputs = []; window.pictures = [];
+    slider.addEventListener('input', () => window.inputs.push([performance.now(), Number(slider.value)]));
+    slider.addEventListener('keydown', () => queueMicrotask(() => window.inputs.push([performance.now(), Number(slider.value)])));
+    new MutationObserver(() => window.pictures.push([performance.now(), JSON.parse(root.dataset.values)]))
+        .observe(root, {attributes: true, attributeFilter: ['data-pictures']});
+}"""
+
+
+def ages(inputs, pictures):
+    """For each picture: milliseconds since the event that set the value it shows."""
+    out = []
+    for shown, values in pictures:
+        numbers = [v for v in values.values() if isinstance(v, (int, float)) and not isinstance(v, bool)]
+        set_at = [t for t, value in inputs if t <= shown and any(abs(value - n) < 1e-6 for n in numbers)]
+        if set_at:
+            out.append(shown - set_at[-1])
+    return np.array(out)
+
+
+def collect(page):
+    inputs, pictures = page.evaluate("() => [window.inputs, window.pictures]")
+    page.evaluate("() => { window.inputs = []; window.pictures = []; }")
+    return inputs, pictures
+
+
+def drag(page, slider, seconds):
+    box = slider.bounding_box()
+    y = box["y"] + box["height"] / 2
+    page.mouse.move(box["x"] + box["width"] * 0.5, y)
+    page.mouse.down()
+    started = time.monotonic()
+    while (now := time.monotonic() - started) < seconds:
+        page.mouse.move(box["x"] + box["width"] * (0.5 + 0.42 * np.sin(1.7 * now)), y)
+        time.sleep(0.012)
+    page.mouse.up()
+
+
+def measure(page, lab, cell, seconds=8.0):
+    """Figures as a dict; `cell` is the source of the cell that shows the panel."""
+    write_notebook(lab.folder / "benchmark.ipynb", [cell])
+    open_notebook(page, lab, "benchmark.ipynb")
+    started = time.monotonic()
+    run_all_cells(page)
+    page.wait_for_selector(".tl-panel canvas")
+    first = time.monotonic() - started
+    slider = page.locator(".tl-controls input[type=range]").first
+    slider.scroll_into_view_if_needed()
+    page.evaluate(WATCH)
+    slider.focus()
+    for step in range(60):
+        page.keyboard.press("ArrowRight" if step % 20 < 10 else "ArrowLeft")
+        page.wait_for_timeout(110)
+    single = ages(*collect(page))
+    drag(page, slider, seconds)
+    page.wait_for_timeout(600)
+    inputs, pictures = collect(page)
+    dragging = ages(inputs, pictures)
+    ended = inputs[-1][0]
+    figures = {
+        "single p50 [ms]": np.percentile(single, 50), "single p95 [ms]": np.percentile(single, 95),
+        "dragging p50 [ms]": np.percentile(dragging, 50), "dragging p95 [ms]": np.percentile(dragging, 95),
+        "dragging pictures/s": sum(t <= ended for t, _ in pictures) / (ended - inputs[0][0]) * 1000,
+        "dragging inputs/s": len(inputs) / (ended - inputs[0][0]) * 1000,
+        "last picture after last input [ms]": pictures[-1][0] - ended, "first panel [s]": first}
+    if page.locator(".tl-play").is_visible():
+        page.evaluate("() => { window.beats = []; const beat = (t) => { window.beats.push(t); requestAnimationFrame(beat); }; requestAnimationFrame(beat); }")
+        page.wait_for_timeout(2000)
+        idle = page.evaluate("() => { const n = window.beats.length; window.beats = []; return n; }") / 2
+        before = int(page.locator(".tl-panel").get_attribute("data-frames") or 0)
+        page.locator(".tl-play").click()
+        page.wait_for_timeout(3000)
+        after = int(page.locator(".tl-panel").get_attribute("data-frames"))
+        figures |= {"frames/s of the machine": idle, "frames/s while playing": (after - before) / 3}
+    return {name: float(value) for name, value in figures.items()}
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--draw", default="synthetic:slow_launch_view", help="module:function")
+    parser.add_argument("--cell", help="source of a cell that shows a panel")
+    parser.add_argument("--seconds", type=float, default=8.0)
+    parser.add_argument("--json", action="store_true")
+    chosen = parser.parse_args()
+    module, function = chosen.draw.split(":")
+    cell = chosen.cell or DRAW_CELL.format(module=module, function=function)
+    from playwright.sync_api import sync_playwright
+
+    with tempfile.TemporaryDirectory() as work, tempfile.TemporaryDirectory() as home, sync_playwright() as play:
+        lab = Lab(work, home)
+        try:
+            browser = play.chromium.launch(executable_path=chromium_path(), args=QUIET)
+            figures = measure(browser.new_page(viewport=SIZE), lab, cell, chosen.seconds)
+            browser.close()
+        finally:
+            lab.stop()
+    if chosen.json:
+        print(json.dumps(figures, indent=1))
+        return
+    for name, value in figures.items():
+        bar, sense = BARS.get(name, (None, None))
+        verdict = "" if bar is None else f"   bar {sense} {bar}: " + ("met" if (value <= bar if sense == "<=" else value >= bar) else "MISSED")
+        print(f"{name:38s}{value:9.1f}{verdict}")
+
+
+if __name__ == "__main__":
+    main()

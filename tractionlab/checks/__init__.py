@@ -1,0 +1,32 @@
+"""Outside checks: what the package computes against values published by others. `tractionlab check` prints them."""
+import dataclasses
+import json
+
+from tractionlab.checks import car, measured, tyre
+from tractionlab.checks.printing import table
+from tractionlab.checks.row import CheckResult, Expectations
+from tractionlab.errors import UserError
+
+__all__ = ["CHECKS", "CheckResult", "main", "run_checks"]
+
+#: Check id -> function that returns {quantity: computed value}.
+CHECKS = tyre.CHECKS | car.CHECKS | measured.CHECKS
+
+
+def run_checks(expectations=None):
+    """All checks as a list of CheckResult, in the order of the file of expected values."""
+    expected = Expectations(expectations)
+    if set(expected.checks) != set(CHECKS):
+        odd = ", ".join(sorted(set(expected.checks) ^ set(CHECKS)))
+        raise UserError(f"{expected.path}: these checks are on one side only: {odd}")
+    return [row for name in expected.checks for row in expected.compare(name, CHECKS[name]())]
+
+
+def main(args, expectations=None):
+    """Print all checks, as JSON if `args.json`; return 1 if one differs, else 0."""
+    rows = run_checks(expectations)
+    if args.json:
+        print(json.dumps([dataclasses.asdict(row) | {"agrees": row.agrees} for row in rows], indent=1))
+    else:
+        print(table(rows))
+    return 0 if all(row.agrees for row in rows) else 1

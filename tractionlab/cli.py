@@ -1,0 +1,124 @@
+"""Command line of the course: reads the arguments, calls the module that does the work, prints its errors."""
+import argparse
+import errno
+import math
+import sys
+from typing import NamedTuple
+
+from tractionlab import environment
+from tractionlab.errors import UserError
+
+OVERVIEW = """\
+tractionlab: an interactive course on traction control for light vehicles.
+
+  python3 -m tractionlab open                  open the course in JupyterLab (installs itself at the first start)
+  python3 -m tractionlab run scenario.toml     compute a run of your own: figures, CSV file, picture
+  python3 -m tractionlab check                 recompute every number that is checked against a published source
+  python3 -m tractionlab test                  run all tests (for contributors)
+
+Add --help to a command to see what it takes."""
+
+
+class Sweep(NamedTuple):
+    """Values of one scenario setting to go through."""
+
+    key: str
+    first: float
+    last: float
+    count: int
+
+
+def sweep(text):
+    """Read `key=from:to:count`, for example `pedal_percent=20:100:9`."""
+    try:
+        key, values = text.split("=")
+        first, last, count = values.replace(",", ".").split(":")
+        found = Sweep(key.strip(), float(first), float(last), int(count))
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not key=from:to:count, as in pedal_percent=20:100:9") from None
+    if not found.key or not math.isfinite(found.first) or not math.isfinite(found.last):
+        raise argparse.ArgumentTypeError(f"{text!r}: needs a key and two ordinary numbers")
+    if not 2 <= found.count <= 1000:
+        raise argparse.ArgumentTypeError(f"{text!r}: count must be 2 to 1000, got {found.count}")
+    return found
+
+
+def parser():
+    """The parser of all commands."""
+    top = argparse.ArgumentParser(prog="tractionlab", description="Traction control, computed.")
+    commands = top.add_subparsers(dest="command", metavar="command")
+
+    opens = commands.add_parser("open", help="open the course in JupyterLab")
+    opens.add_argument("--folder", help="your own working folder (default: tractionlab-course in your home folder)")
+    opens.add_argument("--port", type=int, help="port of the local server (default: the first free one from 8888)")
+    opens.add_argument("--no-browser", dest="browser", action="store_false", help="print the address, open no browser")
+
+    tests = commands.add_parser("test", help="run all tests", usage="tractionlab test [-- pytest arguments]")
+    tests.add_argument("pytest", nargs="*", help="arguments for pytest, after --")
+
+    runs = commands.add_parser("run", help="compute a scenario file")
+    runs.add_argument("scenario", help="scenario file (TOML)")
+    runs.add_argument("--out", metavar="FOLDER", help="folder for CSV and picture (default: beside the scenario file)")
+    runs.add_argument("--json", action="store_true", help="print the figures as JSON")
+    runs.add_argument("--sweep", type=sweep, action="append", default=[], metavar="KEY=FROM:TO:COUNT",
+                      help="go through values of one setting; give it twice for a map of two")
+
+    checks = commands.add_parser("check", help="recompute every check against a published source")
+    checks.add_argument("--json", action="store_true", help="print the table as JSON")
+    return top
+
+
+def main(arguments=None):
+    """Run one command. Returns the exit code: 0 fine, 1 a check or test failed, 2 a user's mistake."""
+    arguments = sys.argv[1:] if arguments is None else list(arguments)
+    if not arguments:
+        print(OVERVIEW)
+        return 0
+    top = parser()
+    args = top.parse_args(arguments)
+    if args.command == "run" and len(args.sweep) > 2:
+        top.error("--sweep can be given once or twice")
+    try:
+        return _run(args, arguments) or 0
+    except UserError as error:
+        print(error, file=sys.stderr)
+    except KeyboardInterrupt:
+        print("\nStopped. Start the same command again to go on.", file=sys.stderr)
+    except OSError as error:
+        sentence = system_sentence(error)
+        if sentence is None:
+            raise
+        print(sentence, file=sys.stderr)
+    return 2
+
+
+def _run(args, arguments):
+    if args.command == "open":
+        from tractionlab import opening as work
+
+        work.check(args)
+        python = environment.ensure()
+    elif args.command == "test":
+        from tractionlab import testing as work
+
+        work.check(args)
+        python = environment.ensure(["test"])
+    else:
+        python = environment.ensure(installed=False)
+    if python:
+        return environment.hand_over(python, arguments)
+    if args.command == "run":
+        from tractionlab import running as work
+    elif args.command == "check":
+        from tractionlab import checks as work
+    return work.main(args)
+
+
+def system_sentence(error):
+    """One sentence for what the system refused, or None if it is no such thing."""
+    place = f" ({error.filename})" if error.filename else ""
+    if error.errno in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)):
+        return f"The disk is full{place}. Free some space and start the same command again."
+    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return f"The course may not write or read here{place}. Use a folder of your own and start again."
+    return None

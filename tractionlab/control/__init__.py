@@ -1,0 +1,1 @@
+"""What the control unit does. It reads only what sensors can tell; the true speed of the car is unknown here."""

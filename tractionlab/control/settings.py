@@ -1,0 +1,63 @@
+"""What the control unit knows: thresholds and gains, and how it has been coded for the car."""
+from typing import NamedTuple
+
+
+class Settings(NamedTuple):
+    """Parameters of the control unit. Speeds in m/s, times in s, pressures in Pa, torques in N m, temperatures in degC.
+
+    Switches are 1.0 or 0.0. The last block repeats data of the car, as coded at the factory.
+    """
+
+    cycle: float
+    torque_on: float
+    brake_on: float
+    limit_share: float
+    limit_offset: float
+    target_share: float
+    target_offset: float
+    reference_rise: float
+    bend_allowance: float
+    torque_gain: float
+    torque_lead: float
+    torque_filter: float
+    torque_return: float
+    fast_wheel_band: float
+    throttle_path: float
+    ignition_path: float
+    fuel_path: float
+    ignition_least: float
+    ignition_delay: float
+    fuel_delay: float
+    motor_delay: float
+    throttle_delay: float
+    brake_gain: float
+    brake_lead: float
+    brake_ramp: float
+    brake_release: float
+    brake_most: float
+    brake_speed_limit: float
+    heat_pause: float
+    heat_resume: float
+    all_wheel: float
+    yaw_sensor: float
+    radius: float
+    track: float
+    ratio: float
+    gear_inertia: float
+    engine_inertia: float
+    efficiency: float
+
+
+# What the sensors and the other control units tell, once a cycle.
+WHEELS, YAW_RATE, ENGINE_SPEED, ENGINE_TORQUE, CHARGE, PEDAL, BRAKE_SWITCH, DRIVER_OFF = 0, 4, 5, 6, 7, 8, 9, 10
+SENSORS = 11
+
+# What the control unit asks for.
+PLATE, IGNITION, CUT, MOTOR_LIMIT, VALVES, LAMP, REQUEST, REFERENCE = 0, 1, 2, 3, 4, 8, 9, 10
+OUTPUTS = 11
+
+# What it remembers from one cycle to the next.
+(M_REFERENCE, M_ENGINE_SPEED, M_CASE_SPEED, M_GRIP_TORQUE, M_REQUEST, M_ACTIVE, M_STARTED, M_ENGINE_TORQUE,
+ M_REFERENCE_RATE) = range(9)
+M_EXCESS, M_PRESSURE, M_DISC, M_PAUSED = 9, 13, 17, 21
+MEMORY = 25

@@ -1,0 +1,68 @@
+"""Reference speed of the car from its wheels, bend allowance, and how much faster a driven wheel may turn."""
+import numpy as np
+
+from tractionlab.control.settings import M_REFERENCE, WHEELS, YAW_RATE
+
+
+def reference_speed(sensors, before, shares, settings):
+    """Best guess of the car's speed [m/s] from its wheels.
+
+    With undriven wheels: their mean. With all wheels driven: the slowest wheel, which may not gain faster than `reference_rise`.
+
+    Parameters
+    ----------
+    sensors : array, rim speeds in the first four places [m/s]
+    before : float, guess of the last cycle [m/s]
+    shares : array (4,), torque share per wheel; 0 = undriven
+    """
+    if settings.all_wheel == 1.0:
+        slowest = min(min(sensors[0], sensors[1]), min(sensors[2], sensors[3]))
+        return max(0.0, min(slowest, before + settings.reference_rise * settings.cycle))
+    total, count = 0.0, 0.0
+    for i in range(4):
+        if shares[i] == 0.0:
+            total += sensors[WHEELS + i]
+            count += 1.0
+    return max(0.0, total / max(count, 1.0))
+
+
+def yaw_rate_guess(sensors, shares, settings):
+    """Yaw rate [rad/s], by the sensor, else from the speed difference of the undriven wheels."""
+    if settings.yaw_sensor == 1.0:
+        return sensors[YAW_RATE]
+    if settings.all_wheel == 1.0:
+        return 0.0
+    left = 0 if shares[0] == 0.0 else 2
+    return (sensors[WHEELS + left + 1] - sensors[WHEELS + left]) / settings.track
+
+
+def expected_speed(i, memory, yaw_rate, settings):
+    """Speed [m/s] wheel i would have if it rolled freely: reference speed, corrected for the bend when that is allowed for."""
+    if settings.bend_allowance == 0.0:
+        return memory[M_REFERENCE]
+    side = -0.5 if i == 0 or i == 2 else 0.5
+    return max(0.0, memory[M_REFERENCE] + side * settings.track * yaw_rate)
+
+
+def estimate(times, wheel_speeds, driven, settings):
+    """Reference speed over a recording, cycle by cycle as the control unit does it.
+
+    Parameters
+    ----------
+    times : array (n,) [s], rising
+    wheel_speeds : array (n, 4), rim speeds FL, FR, RL, RR [m/s]
+    driven : sequence of 4 bools
+    settings : Settings
+
+    Returns
+    -------
+    array (n,) [m/s]
+    """
+    shares = np.array(driven, dtype=float)
+    speeds = np.empty(len(times))
+    guess = float(np.mean(wheel_speeds[0]))
+    for k in range(len(times)):
+        cycle = times[k] - times[k - 1] if k else settings.cycle
+        guess = reference_speed(wheel_speeds[k], guess, shares, settings._replace(cycle=cycle))
+        speeds[k] = guess
+    return speeds

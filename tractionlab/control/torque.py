@@ -1,0 +1,118 @@
+"""Torque reduction: how much drive torque the wheels can use, and by which path the rest is taken away."""
+from tractionlab.control.settings import (
+    CHARGE,
+    CUT,
+    ENGINE_SPEED,
+    ENGINE_TORQUE,
+    IGNITION,
+    M_ACTIVE,
+    M_CASE_SPEED,
+    M_ENGINE_SPEED,
+    M_ENGINE_TORQUE,
+    M_GRIP_TORQUE,
+    M_REFERENCE_RATE,
+    M_REQUEST,
+    MOTOR_LIMIT,
+    PEDAL,
+    PLATE,
+    WHEELS,
+)
+from tractionlab.physics.engine import (
+    air_charge,
+    area_for,
+    combustion_torque,
+    full_torque,
+    plate_area,
+    plate_opening,
+    second_area_for,
+)
+
+
+def grip_torque(sensors, memory, shares, settings):
+    """Torque that road and brakes take up [N m at the engine]: what the engine gives less what speeds up wheels and engine.
+
+    Smoothed with `torque_filter`. Source: derived (torque balance).
+    """
+    case = 0.0
+    for i in range(4):
+        case += shares[i] * sensors[WHEELS + i] / settings.radius
+    case_rate = (case - memory[M_CASE_SPEED]) / settings.cycle
+    engine_rate = (sensors[ENGINE_SPEED] - memory[M_ENGINE_SPEED]) / settings.cycle
+    given = 0.5 * (sensors[ENGINE_TORQUE] + memory[M_ENGINE_TORQUE])
+    now = (given - settings.engine_inertia * engine_rate) * settings.efficiency - settings.gear_inertia * settings.ratio * case_rate
+    memory[M_CASE_SPEED] = case
+    memory[M_ENGINE_SPEED] = sensors[ENGINE_SPEED]
+    memory[M_ENGINE_TORQUE] = sensors[ENGINE_TORQUE]
+    share = settings.cycle / (settings.cycle + settings.torque_filter)
+    memory[M_GRIP_TORQUE] += share * (now / settings.efficiency - memory[M_GRIP_TORQUE])
+    return memory[M_GRIP_TORQUE]
+
+
+def driver_wish(sensors, engine):
+    """Torque the driver asks for with the pedal, once the intake has filled [N m]."""
+    speed = sensors[ENGINE_SPEED]
+    if engine.electric == 1.0:
+        return full_torque(speed, engine) * sensors[PEDAL]
+    return combustion_torque(air_charge(plate_area(sensors[PEDAL]), speed, engine), 1.0, 0.0, speed, engine)
+
+
+def torque_request(excess, over_limit, wish, memory, settings):
+    """Torque the engine may give [N m]; `wish` where the driver's demand needs no cut.
+
+    Parameters
+    ----------
+    excess : float
+        How much faster the wheel in control turns than its target speed [m/s].
+    over_limit : bool
+        A driven wheel is over the limit where control begins.
+    wish : float
+        Torque the driver asks for [N m].
+    """
+    if memory[M_ACTIVE] == 0.0:
+        if not over_limit:
+            memory[M_REQUEST] = wish
+            return wish
+        memory[M_ACTIVE] = 1.0
+        memory[M_REQUEST] = min(wish, max(0.0, memory[M_GRIP_TORQUE]))
+    inertia = settings.engine_inertia + settings.gear_inertia
+    wheel_rate = memory[M_REFERENCE_RATE] - settings.torque_gain * excess
+    allowed = memory[M_GRIP_TORQUE] + inertia * settings.ratio * wheel_rate / settings.radius
+    rise = settings.torque_return * settings.cycle
+    if excess < 0.0:
+        allowed = max(allowed, memory[M_REQUEST] + rise)
+    request = min(max(allowed, 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
+    if request >= wish:
+        request = wish
+        memory[M_ACTIVE] = 0.0
+    memory[M_REQUEST] = request
+    return request
+
+
+def choose_paths(request, lasting, sensors, engine, outputs, settings):
+    """Fill throttle plate, ignition, fuel cut or motor limit in `outputs` so that the drive gives `request` [N m].
+
+    The plate is set for the `lasting` torque [N m], which the road takes up; ignition and fuel take away at once what the filling of the cylinders still gives too much.
+    Fuel is cut by whole cylinders of four, only for what ignition cannot do.
+    """
+    speed = sensors[ENGINE_SPEED]
+    full = full_torque(speed, engine)
+    if engine.electric == 1.0:
+        outputs[MOTOR_LIMIT] = min(1.0, max(0.0, request / max(full, 1.0)))
+        return
+    most = max(full + engine.friction, 1.0)
+    if settings.throttle_path == 1.0:
+        area = area_for((max(request, lasting) + engine.friction) / most, speed, engine)
+        if engine.second_plate == 1.0:
+            area = second_area_for(area, plate_area(sensors[PEDAL]))
+        outputs[PLATE] = plate_opening(area)
+    left = min(1.0, max(0.0, (request + engine.friction) / max(sensors[CHARGE] * most, 1.0)))
+    least, rounding = 1.0, 0.125
+    if settings.ignition_path == 1.0:
+        least, rounding = settings.ignition_least, 0.0
+    if settings.fuel_path == 1.0:
+        for cylinders in range(5):
+            outputs[CUT] = 0.25 * cylinders
+            if left >= least * (1.0 - outputs[CUT]) - rounding:
+                break
+    if settings.ignition_path == 1.0:
+        outputs[IGNITION] = min(1.0, max(settings.ignition_least, left / max(1.0 - outputs[CUT], 0.25)))

@@ -1,0 +1,106 @@
+"""Compiles the kernels: the plain text of these modules, run through numba and cached under a hash of all their sources."""
+import hashlib
+import importlib
+import sys
+import types
+from functools import lru_cache
+from pathlib import Path
+
+from tractionlab.places import cache_folder
+
+#: Modules whose functions are compiled, in the order they import each other.
+MODULES = (
+    "physics.tyre",
+    "physics.road",
+    "physics.engine",
+    "physics.driveline",
+    "physics.brake",
+    "physics.chassis",
+    "physics.car",
+    "control.settings",
+    "control.speeds",
+    "control.torque",
+    "control.brake_action",
+    "control.unit",
+    "driver",
+    "loop",
+)
+#: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.
+PLAIN = {"compliance", "torque_shares", "estimate"}
+
+
+def source_files():
+    """Paths of all kernel sources."""
+    root = Path(__file__).resolve().parent
+    return [root.joinpath(*name.split(".")).with_suffix(".py") for name in MODULES]
+
+
+def source_hash():
+    """Hash of all kernel sources and of what compiles them, this file too: the name of the cache folder."""
+    import numba
+    import numpy
+
+    digest = hashlib.sha256(f"{sys.version} {numba.__version__} {numpy.__version__}".encode())
+    for path in [*source_files(), Path(__file__)]:
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def plain():
+    """The loop module as it stands, uncompiled: a learner can step through it."""
+    return importlib.import_module("tractionlab.loop")
+
+
+@lru_cache(maxsize=1)
+def compiled():
+    """The loop module with every kernel compiled. The first call on a machine takes some seconds, later ones use the cache."""
+    import numba
+
+    before = numba.config.CACHE_DIR
+    numba.config.CACHE_DIR = str(_cache())
+    try:
+        copies = {}
+        for name, path in zip(MODULES, source_files()):
+            copies[name] = _compiled_copy(name, path, copies, numba)
+    finally:
+        numba.config.CACHE_DIR = before
+    return copies["loop"]
+
+
+def _cache():
+    folder = cache_folder() / source_hash()
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        pass
+    return folder
+
+
+def _compiled_copy(name, path, copies, numba):
+    """A second copy of a kernel module whose functions are compiled and call the compiled ones of the copies before it."""
+    original = importlib.import_module(f"tractionlab.{name}")
+    copy = types.ModuleType(f"tractionlab._compiled.{name}")
+    copy.__file__ = str(path)
+    sys.modules[copy.__name__] = copy
+    exec(compile(path.read_bytes(), str(path), "exec"), copy.__dict__)
+    for key, value in list(vars(copy).items()):
+        if isinstance(value, type) and value.__module__ == copy.__name__:
+            setattr(copy, key, getattr(original, key))
+        elif isinstance(value, types.FunctionType) and key not in PLAIN:
+            if value.__module__ == copy.__name__:
+                setattr(copy, key, numba.njit(error_model="numpy", nogil=True, cache=True)(value))
+            else:
+                home = value.__module__.removeprefix("tractionlab.")
+                if home in copies:
+                    setattr(copy, key, getattr(copies[home], key))
+    return copy
+
+
+def warm(progress=print):
+    """Compile everything once, saying so; quick when the cache is there."""
+    from tractionlab.scenario import Scenario
+    from tractionlab.simulation import simulate
+
+    progress("compiling the course's model of the car (once, some seconds)")
+    simulate(Scenario(duration_s=0.05))
+    progress("model ready")

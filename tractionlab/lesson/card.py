@@ -1,0 +1,37 @@
+"""A card: a small form in the notebook with labelled inputs, feedback that is read out, hints and buttons. It knows no lesson."""
+from pathlib import Path
+
+import anywidget
+import traitlets
+
+_HERE = Path(__file__).parent
+
+
+class Card(anywidget.AnyWidget):
+    """Form in the browser. `face` says what it shows:
+
+    title, text : str
+    data : list of [label, value]
+    fields : list of dicts with name, label, unit, value, fixed, mark ('', 'right', 'wrong', 'note'), message, and for a choice
+        options, a list of [key, words]
+    message, notice : str, read out when they change; buttons : list of [name, words, enabled]
+    hints, working : lists of str
+
+    A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
+    """
+
+    _esm = _HERE / "card.js"
+    _css = _HERE / "card.css"
+    face = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, face):
+        super().__init__(face=face)
+        self.on_msg(self._hear)
+
+    def _hear(self, _, message, buffers):
+        values = {str(name): str(value) for name, value in message["values"].items()}
+        self.on_command(message["command"], values)
+
+    def turn(self, **changes):
+        """Show the same card with some entries changed."""
+        self.face = {**self.face, **changes, "turn": self.face.get("turn", 0) + 1}

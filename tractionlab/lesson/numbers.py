@@ -1,0 +1,71 @@
+"""Numbers and units as people type them: decimal comma or point, a unit behind the number or none."""
+import re
+from dataclasses import dataclass
+
+#: unit -> (quantity, size in SI). Temperature differences only, so one degree is one kelvin.
+UNITS = {
+    "N": ("force", 1.0), "kN": ("force", 1e3),
+    "N m": ("torque", 1.0), "kN m": ("torque", 1e3),
+    "bar": ("pressure", 1e5), "MPa": ("pressure", 1e6), "kPa": ("pressure", 1e3), "Pa": ("pressure", 1.0),
+    "m/s": ("speed", 1.0), "km/h": ("speed", 1 / 3.6),
+    "m/s²": ("acceleration", 1.0),
+    "s": ("time", 1.0), "ms": ("time", 1e-3),
+    "K": ("temperature difference", 1.0), "°C": ("temperature difference", 1.0),
+    "%": ("share", 0.01), "1": ("share", 1.0),
+    "steps": ("number of steps", 1.0),
+    "times": ("number of times", 1.0),
+}
+_SPELLINGS = {"Nm": "N m", "kNm": "kN m", "N·m": "N m", "m/s2": "m/s²", "m/s^2": "m/s²", "m/s/s": "m/s²", "kmh": "km/h",
+              "C": "°C", "percent": "%", "step": "steps", "time": "times"}
+_LOWER = {name.lower(): name for name in [*UNITS, *_SPELLINGS] if name not in ("MPa",)}
+_NUMBER = re.compile(r"([+-]?)([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(.*)", re.DOTALL)
+
+
+class Unreadable(ValueError):
+    """The text is not one plain number; the message tells the learner how to write it."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What was typed: the number as written, and its unit from UNITS or '' if none was typed."""
+
+    number: float
+    unit: str
+
+
+def read(text):
+    """Number and unit from typed text, or `Unreadable`. Comma and point both mark decimals; no thousands separators."""
+    text = text.strip().replace("\u2212", "-")
+    if not text:
+        raise Unreadable("Type a number first.")
+    found = _NUMBER.fullmatch(text) if len(text) <= 40 else None
+    if found is None:
+        raise Unreadable("I cannot read this as a number. Write it like 12.5 or 12,5.")
+    sign, digits, rest = found.groups()
+    if re.match(r"[.,0-9]|[ '’\u00a0\u2009\u202f]+[0-9]", rest):
+        raise Unreadable("Leave out separators between thousands: write 1250, not 1 250 or 1,250.0. "
+                         "A comma or a point marks decimals only.")
+    return Reading(number=float(sign + digits.replace(",", ".")), unit=_unit(rest.strip()))
+
+
+def _unit(text):
+    if not text or text in UNITS:
+        return text
+    name = text if text in _SPELLINGS else _LOWER.get(text.lower())
+    if name is None:
+        raise Unreadable(f"I do not know the unit '{text}'. Known here: " + ", ".join(u for u in UNITS if u != "1") + ".")
+    return _SPELLINGS.get(name, name)
+
+
+def convert(number, unit, wanted):
+    """`number` in `unit` expressed in `wanted`, or None if the two measure different things."""
+    (quantity, size), (other, other_size) = UNITS[unit], UNITS[wanted]
+    return number * size / other_size if quantity == other else None
+
+
+def show(number, digits=3):
+    """A number in plain notation with so many significant digits: 1861.3 -> '1861', 0.60273 -> '0.603'."""
+    if number == 0:
+        return "0"
+    places = digits - 1 - int(f"{number:e}".split("e")[1])
+    return f"{number:.{max(places, 0)}f}"

@@ -1,0 +1,101 @@
+"""The learner's own file `my_record.jsonl`: what was answered, when, with how much help. Lines are only ever added."""
+import json
+import os
+import secrets
+from datetime import datetime, timezone
+from pathlib import Path
+
+FILE_NAME = "my_record.jsonl"
+#: What every line must say, with its type; a line without these is left in the file and not used.
+_FIELDS = {"time": str, "kind": str, "lesson": int, "question": str, "answer": str}
+
+
+class Record:
+    """The learner's file in `folder`. Nothing here raises for a damaged or read-only file: `note` says what is wrong.
+
+    Lines have: time (UTC, ISO 8601), kind (key, prediction, question, exercise, new_numbers), lesson, question, answer, and for
+    checked answers right (bool), hints (int), draw (int) and counts (bool: shown without the working).
+    """
+
+    def __init__(self, folder):
+        self.path = Path(folder) / FILE_NAME
+        self.note = ""
+        self._kept = []
+        self._fallback_key = secrets.token_hex(8)
+
+    def lines(self):
+        """All readable lines as dicts, oldest first; damaged ones are counted in `note` and stay in the file."""
+        try:
+            raw = self.path.read_bytes().split(b"\n")
+        except FileNotFoundError:
+            raw = []
+        except OSError as error:
+            self.note = f"Your record {self.path.name} cannot be read ({error.strerror}). The lesson still works."
+            raw = []
+        found = [_line(piece) for piece in raw if piece.strip()]
+        damaged = found.count(None)
+        if damaged:
+            self.note = (f"{damaged} damaged line{'s' if damaged > 1 else ''} in {self.path.name} "
+                         "could not be read and stayed as found. All other answers are there.")
+        return [line for line in found if line is not None] + self._kept
+
+    def key(self):
+        """The learner's random key (16 hex digits): the numbers of the exercises follow from it."""
+        keys = (line["answer"] for line in self.lines() if line["kind"] == "key")
+        return next(keys, self._fallback_key)
+
+    def add(self, kind, lesson, question, answer, **more):
+        """Append one line; the first one also stores the learner's key. If the file cannot be written, keep it in memory."""
+        new = [_entry(kind, lesson, question, answer, more)]
+        if not any(line["kind"] == "key" for line in self.lines()):
+            new.insert(0, _entry("key", 0, "", self._fallback_key, {}))
+        try:
+            _append(self.path, "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in new))
+        except OSError as error:
+            self._kept += new
+            self.note = (f"Your answers cannot be saved in {self.path.parent} ({error.strerror}). "
+                         "The lesson still works, but this answer is gone when you close it.")
+
+    def last(self, question, kind):
+        """The newest line of this kind for a question, or None."""
+        return next((line for line in reversed(self.lines()) if line["question"] == question and line["kind"] == kind), None)
+
+
+def today():
+    """Date in UTC, as the lines have it."""
+    return datetime.now(timezone.utc).date().isoformat()
+
+
+def _entry(kind, lesson, question, answer, more):
+    now = datetime.now(timezone.utc).isoformat(timespec="seconds")
+    return {"time": now, "kind": kind, "lesson": lesson, "question": question, "answer": str(answer), **more}
+
+
+def _line(piece):
+    try:
+        line = json.loads(piece.decode("utf-8"))
+    except (ValueError, RecursionError):
+        return None
+    good = isinstance(line, dict) and all(type(line.get(name)) is kind for name, kind in _FIELDS.items())
+    return line if good else None
+
+
+def _append(path, text):
+    """Add text in one write; a torn last line first gets its own line end, so it harms nothing after it."""
+    with open(path, "a+b", buffering=0) as file:
+        if file.seek(0, os.SEEK_END):
+            file.seek(-1, os.SEEK_END)
+            text = text if file.read(1) == b"\n" else "\n" + text
+        file.write(text.encode("utf-8"))
+
+
+def progress(lines, shown_by):
+    """'not tried', 'tried' or 'shown twice' for an outcome that the questions in `shown_by` show.
+
+    An exercise shows it once per set of numbers, any other question once per day.
+    """
+    mine = [line for line in lines if line["question"] in shown_by and line["kind"] in ("question", "exercise")]
+    shown = {(line["question"], line.get("draw", line["time"][:10])) for line in mine if line.get("counts") is True}
+    if len(shown) >= 2:
+        return "shown twice"
+    return "tried" if mine else "not tried"

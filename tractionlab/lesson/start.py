@@ -1,0 +1,135 @@
+"""The start page and the pages around a lesson: map, progress, entry check, safety words, bay work."""
+import tomllib
+from functools import lru_cache
+from html import escape
+
+from IPython.display import HTML, Markdown
+
+from tractionlab.errors import UserError
+from tractionlab.places import data_folder
+
+from .ask import choice_field, blank_face, keep_choice, my_record, questions
+from .card import Card
+from .record import progress
+
+
+@lru_cache(2)
+def _table(name):
+    return tomllib.loads((data_folder() / name).read_text(encoding="utf-8"))
+
+
+def lessons():
+    """The lesson map: dicts of data/lessons.toml in order."""
+    return _table("lessons.toml")["lesson"]
+
+
+def _lesson(number):
+    found = next((entry for entry in lessons() if entry["number"] == number), None)
+    if found is None:
+        raise UserError(f"no lesson {number!r}; there are 1 to {len(lessons())}")
+    return found
+
+
+def _link(entry):
+    title = escape(entry["title"])
+    return f'<a href="{entry["notebook"]}">{title}</a>' if "notebook" in entry else title
+
+
+def _progress_words(entry, lines):
+    if "notebook" not in entry:
+        return "planned"
+    states = [progress(lines, outcome["shown_by"]) for outcome in entry["outcomes"]]
+    tried = len(states) - states.count("not tried")
+    return f"{tried} of {len(states)} outcomes tried, {states.count('shown twice')} shown twice" if tried else "not tried"
+
+
+def lesson_map():
+    """Table of all lessons: link, minutes, what each needs, what the learner has done."""
+    lines = my_record().lines()
+    rows = []
+    for entry in lessons():
+        needs = ", ".join([*(f"lesson {n}" for n in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
+        rows.append(f"<tr><td>{entry['number']}</td><th scope='row'>{_link(entry)}</th><td>{entry['minutes']}</td>"
+                    f"<td>{escape(needs)}</td><td>{_progress_words(entry, lines)}</td></tr>")
+    head = "".join(f"<th scope='col'>{name}</th>" for name in ("No.", "Lesson", "Minutes", "Needs", "You"))
+    return HTML(f"<table>{_caption('Lesson map')}<thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>{_note()}")
+
+
+def my_outcomes():
+    """Table of the outcomes of all ready lessons: not tried, tried, shown twice."""
+    lines = my_record().lines()
+    rows = [f"<tr><td>{entry['number']}</td><th scope='row'>{escape(outcome['text'])}</th><td>{progress(lines, outcome['shown_by'])}</td></tr>"
+            for entry in lessons() for outcome in entry["outcomes"]]
+    head = "".join(f"<th scope='col'>{name}</th>" for name in ("Lesson", "You can ...", "So far"))
+    return HTML(f"<table>{_caption('Outcomes')}<thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>{_note()}")
+
+
+def _caption(words):
+    return f"<caption style='text-align:left;font-weight:bold'>{words}</caption>"
+
+
+def _note():
+    note = my_record().note
+    return f"<p role='status'>{escape(note)}</p>" if note else ""
+
+
+class EntryCheck(Card):
+    """Five questions that point to a lesson."""
+
+    def __init__(self):
+        self.asked = {name: entry for name, entry in questions().items() if "points_to" in entry}
+        super().__init__(blank_face("Entry check: five questions, five minutes, no marks",
+                               fields=[choice_field(name, entry) for name, entry in self.asked.items()], buttons=[["check", "Check", True]]))
+
+    def on_command(self, command, values):
+        """Judge all five; name the first lesson that helps."""
+        left = [name for name in self.asked if not values[name]]
+        if left:
+            fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
+            return self.turn(fields=fields, message=f"Answer all five first: {len(left)} to go. 'I do not know' is an answer.")
+        right = {name: keep_choice(name, entry, values[name]) for name, entry in self.asked.items()}
+        fields = [{**field, "value": values[field["name"]], "mark": "right" if right[field["name"]] else "wrong",
+                   "message": ("Right. " if right[field["name"]] else "No. ") + self.asked[field["name"]]["why"]}
+                  for field in self.face["fields"]]
+        self.turn(fields=fields, message=self._advice(right), notice=my_record().note)
+
+    def _advice(self, right):
+        first = min((self.asked[name]["points_to"] for name, good in right.items() if not good), default=None)
+        score = f"{sum(right.values())} of {len(right)}. "
+        if first is None:
+            return score + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with lesson 8."
+        return score + f"Start with lesson {first}: {_lesson(first)['title']}."
+
+
+def entry_check():
+    """The five-minute entry check."""
+    return EntryCheck()
+
+
+def safety_statement():
+    """The safety statement of the course."""
+    return HTML(f"<p><strong>Safety.</strong> {escape(_table('safety.toml')['statement']['text'].strip())}</p>")
+
+
+def you_can(number):
+    """The outcomes of a lesson."""
+    entry = _lesson(number)
+    lines = [f"* {outcome['text']}" for outcome in entry["outcomes"]]
+    return Markdown(f"After this lesson (about {entry['minutes']} minutes) you can\n\n" + "\n".join(lines))
+
+
+def in_the_bay(number):
+    """Bay work of a lesson with its cautions."""
+    entry, cautions = _lesson(number), _table("safety.toml")["cautions"]
+    lines = [f"* **{cautions[key]['title']}.** {cautions[key]['text']}" for key in entry["cautions"]]
+    last = "The maker's workshop information and your local rules come first. Work only with a qualified person beside you."
+    return Markdown(entry["bay"] + "\n\n" + "\n".join(lines) + f"\n\n{last}")
+
+
+def what_next(number):
+    """Progress in a lesson, and links to the start page and the next ready lesson."""
+    entry, lines = _lesson(number), my_record().lines()
+    rows = "".join(f"<li>{escape(o['text'])}: <strong>{progress(lines, o['shown_by'])}</strong></li>" for o in entry["outcomes"])
+    following = next((other for other in lessons() if other["number"] > number and "notebook" in other), None)
+    onward = f"Next: lesson {following['number']}, {_link(following)}. " if following else ""
+    return HTML(f"<p>So far you can</p><ul>{rows}</ul><p>{onward}<a href='00_start.ipynb'>Start page</a></p>{_note()}")

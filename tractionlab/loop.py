@@ -1,0 +1,156 @@
+"""The time loop: the only place where time advances. Runge-Kutta steps of the car, between cycles of the control unit."""
+from math import cos, sin
+
+from tractionlab.control.settings import (
+    BRAKE_SWITCH,
+    CHARGE,
+    CUT,
+    DRIVER_OFF,
+    ENGINE_SPEED,
+    ENGINE_TORQUE,
+    IGNITION,
+    LAMP,
+    MOTOR_LIMIT,
+    OUTPUTS,
+    PEDAL,
+    PLATE,
+    REFERENCE,
+    REQUEST,
+    VALVES,
+    WHEELS,
+    YAW_RATE,
+)
+from tractionlab.control.unit import cycle
+from tractionlab.driver import brake_at, pedal_at, steer_after
+from tractionlab.physics import car as c
+from tractionlab.physics.car import derivative
+from tractionlab.physics.chassis import ground_speed, wheel_place
+from tractionlab.physics.road import surface_at
+from tractionlab.physics.tyre import PEAK, load_factor, rest_slip
+
+RING = 64
+
+# Columns of the record, one row a cycle.
+(TIME, R_BODY, R_WHEEL, R_SLIP, R_SIDE_SLIP, R_DRIVE, R_SIDE, R_LOAD, R_LIMIT, R_PRESSURE, R_DISC, R_VALVE, R_ENGINE, R_TORQUE,
+ R_THROTTLE, R_IGNITION, R_CUT, R_PEDAL, R_REFERENCE, R_REQUEST, R_LAMP, R_STEER, R_WORK) = (
+    0, 1, 7, 11, 15, 19, 23, 27, 31, 35, 39, 43, 47, 48, 49, 50, 51, 52, 53, 54, 55, 56, 57)
+COLUMNS = 61
+
+
+def find_ground(t, y, held, body, patches):
+    """Note the surface under each wheel in `held`."""
+    yaw_cos, yaw_sin = cos(y[c.YAW]), sin(y[c.YAW])
+    for i in range(4):
+        dx, dy = wheel_place(i, body)
+        held[c.GROUND + i] = surface_at(y[c.X] + yaw_cos * dx - yaw_sin * dy, y[c.Y] + yaw_sin * dx + yaw_cos * dy, t, patches)
+
+
+def advance(t, steps, dt, y, held, car, road, space):
+    """Advance the state `y` by `steps` Runge-Kutta steps of `dt` [s]; the control unit's requests in `held` stay as they are.
+
+    Source of the method: the classical fourth-order Runge-Kutta scheme.
+    """
+    soft, shares, surfaces, patches = road
+    trial, k1, k2, k3, k4, work = space
+    for n in range(steps):
+        find_ground(t + n * dt, y, held, car.body, patches)
+        derivative(y, held, car, soft, shares, surfaces, k1, work)
+        for i in range(c.STATES):
+            trial[i] = y[i] + 0.5 * dt * k1[i]
+        derivative(trial, held, car, soft, shares, surfaces, k2, work)
+        for i in range(c.STATES):
+            trial[i] = y[i] + 0.5 * dt * k2[i]
+        derivative(trial, held, car, soft, shares, surfaces, k3, work)
+        for i in range(c.STATES):
+            trial[i] = y[i] + dt * k3[i]
+        derivative(trial, held, car, soft, shares, surfaces, k4, work)
+        for i in range(c.STATES):
+            y[i] += dt / 6.0 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i])
+
+
+def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
+    """Let the driver act at time t, then fill what the sensors tell the control unit."""
+    soft, shares, surfaces, patches = road
+    held[c.STEER] = steer_after(held[c.STEER], y[c.Y], y[c.YAW], period if t > 0.0 else 0.0, driver)
+    held[c.PEDAL_WISH] = pedal_at(t, driver)
+    held[c.PEDAL_PLATE] = held[c.PEDAL_WISH]
+    pedal_line = brake_at(t, driver)
+    held[c.LINE] = max(pedal_line, driver.hand_fl)
+    held[c.LINE + 1] = max(pedal_line, driver.hand_fr)
+    held[c.LINE + 2] = max(pedal_line, driver.hand_rl)
+    held[c.LINE + 3] = max(pedal_line, driver.hand_rr)
+    find_ground(t, y, held, car.body, patches)
+    derivative(y, held, car, soft, shares, surfaces, space[1], space[5])
+    for i in range(4):
+        sensors[WHEELS + i] = y[c.WHEEL + i] * car.tyres.radius
+    sensors[YAW_RATE] = y[c.YAW_RATE]
+    sensors[ENGINE_SPEED] = y[c.ENGINE]
+    sensors[ENGINE_TORQUE] = space[5][c.TORQUE]
+    sensors[CHARGE] = y[c.CHARGE]
+    sensors[PEDAL] = held[c.PEDAL_WISH]
+    sensors[BRAKE_SWITCH] = 1.0 if pedal_line > 0.0 else 0.0
+    sensors[DRIVER_OFF] = driver.control_off
+
+
+def obey(k, outputs, ring, held, settings):
+    """Pass the requests of cycle k on to the actuators, each path after its own delay."""
+    for i in range(OUTPUTS):
+        ring[k % RING, i] = outputs[i]
+    period = settings.cycle
+    held[c.SECOND_PLATE] = ring[max(0, k - int(settings.throttle_delay / period + 0.5)) % RING, PLATE]
+    held[c.IGNITION] = ring[max(0, k - int(settings.ignition_delay / period + 0.5)) % RING, IGNITION]
+    held[c.CUT] = ring[max(0, k - int(settings.fuel_delay / period + 0.5)) % RING, CUT]
+    held[c.MOTOR_LIMIT] = ring[max(0, k - int(settings.motor_delay / period + 0.5)) % RING, MOTOR_LIMIT]
+    for i in range(4):
+        held[c.VALVE + i] = outputs[VALVES + i]
+
+
+def note(t, y, held, outputs, car, surfaces, work, row):
+    """Write one row of the record."""
+    body, tyres = car.body, car.tyres
+    row[TIME] = t
+    for i in range(6):
+        row[R_BODY + i] = y[i]
+    steer_cos, steer_sin = cos(held[c.STEER]), sin(held[c.STEER])
+    for i in range(4):
+        gx, gy = ground_speed(i, y[c.U], y[c.V], y[c.YAW_RATE], body)
+        if i < 2:
+            gx = steer_cos * gx + steer_sin * gy
+        row[R_WHEEL + i] = y[c.WHEEL + i]
+        row[R_SLIP + i] = rest_slip(y[c.WHEEL + i] * tyres.radius, gx)
+        row[R_SIDE_SLIP + i] = y[c.SIDE + i]
+        row[R_DRIVE + i] = work[c.DRIVE_FORCE + i]
+        row[R_SIDE + i] = work[c.SIDE_FORCE + i]
+        load = work[c.LOAD + i]
+        row[R_LOAD + i] = load
+        grip = surfaces[int(held[c.GROUND + i]), PEAK] * load_factor(load, tyres.sensitivity, tyres.reference_load)
+        row[R_LIMIT + i] = grip * load
+        row[R_PRESSURE + i] = y[c.PRESSURE + i]
+        row[R_DISC + i] = y[c.DISC + i]
+        row[R_VALVE + i] = held[c.VALVE + i]
+        row[R_WORK + i] = y[c.WORK_IN + i]
+    row[R_ENGINE] = y[c.ENGINE]
+    row[R_TORQUE] = work[c.TORQUE]
+    row[R_THROTTLE] = min(held[c.PEDAL_WISH], held[c.MOTOR_LIMIT])
+    if car.engine.electric == 0.0:
+        row[R_THROTTLE] = min(held[c.PEDAL_PLATE], y[c.PLATE])
+    row[R_IGNITION] = held[c.IGNITION]
+    row[R_CUT] = held[c.CUT]
+    row[R_PEDAL] = held[c.PEDAL_WISH]
+    row[R_REFERENCE] = outputs[REFERENCE]
+    row[R_REQUEST] = outputs[REQUEST]
+    row[R_LAMP] = outputs[LAMP]
+    row[R_STEER] = held[c.STEER]
+
+
+def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space):
+    """Run a whole scenario into `record`, shape (cycles + 1, COLUMNS); every array is changed in place."""
+    period = settings.cycle
+    for k in range(cycles + 1):
+        t = k * period
+        drive_and_sense(t, y, held, sensors, driver, car, road, space, period)
+        cycle(sensors, memory, outputs, road[1], car.engine, car.brakes, settings)
+        obey(k, outputs, ring, held, settings)
+        note(t, y, held, outputs, car, road[2], space[5], record[k])
+        if k < cycles:
+            advance(t, steps, period / steps, y, held, car, road, space)

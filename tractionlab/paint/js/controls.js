@@ -1,0 +1,155 @@
+// Controls: native inputs with label, unit, number box and spoken value.
+
+const SPOKEN = {
+  "%": "percent", "km/h": "kilometres per hour", "m/s": "metres per second", "N": "newtons", "kN": "kilonewtons",
+  "N m": "newton metres", "bar": "bar", "s": "seconds", "ms": "milliseconds", "m": "metres", "mm": "millimetres",
+  "kg": "kilograms", "rad/s": "radians per second", "deg": "degrees", "°": "degrees", "°C": "degrees Celsius", "1/min": "turns per minute",
+};
+
+function make(tag, attributes = {}, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === true) node.setAttribute(name, "");
+    else if (value !== false && value !== null) node.setAttribute(name, value);
+  }
+  node.append(...children);
+  return node;
+}
+
+let nameCount = 0;
+const freshName = () => `tl-${Math.random().toString(36).slice(2, 8)}-${++nameCount}`;
+
+// Each control has `node`, `set(value)`; it calls `moved(value)` while moving and `settled()` when let go.
+function makeSlider(spec, moved, settled, say) {
+  const id = freshName();
+  const digits = Math.max(0, Math.min(4, -Math.floor(Math.log10(spec.step) + 1e-9)));
+  const unit = spec.unit ? ` [${spec.unit}]` : "";
+  const spoken = SPOKEN[spec.unit] || spec.unit;
+  const range = make("input", { type: "range", id, min: spec.low, max: spec.high, step: "any" });
+  const box = make("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "tl-box", "aria-label": `${spec.label} as a number${spoken ? `, ${spoken}` : ""}` });
+  const written = (value) => String(Number(value.toFixed(Math.max(digits, 2))));
+  let current = spec.value;
+  let pause = null;
+  const show = (value, typed) => {
+    current = value;
+    range.value = value;
+    range.setAttribute("aria-valuetext", `${written(value)} ${spoken}`.trim());
+    if (!typed) box.value = written(value);
+  };
+  const onStep = (value) => {
+    const steps = Math.round((value - spec.low) / spec.step);
+    return Math.min(spec.high, Number((spec.low + steps * spec.step).toFixed(9)));
+  };
+  range.addEventListener("input", () => {
+    const value = onStep(Number(range.value));
+    if (value !== current) { show(value); moved(value); }
+    else range.value = current;
+  });
+  range.addEventListener("change", settled);
+  range.addEventListener("keydown", (event) => {
+    const jumps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10, Home: -Infinity, End: Infinity };
+    if (!(event.key in jumps) || event.ctrlKey || event.metaKey || event.altKey) return;
+    event.preventDefault();
+    step(jumps[event.key]);
+  });
+  const step = (count) => {
+    const value = Math.max(spec.low, Math.min(spec.high, Number((current + count * spec.step).toFixed(9))));
+    if (value === current) return;
+    show(value);
+    moved(value);
+    clearTimeout(pause);
+    pause = setTimeout(settled, 600);
+  };
+  const typed = () => {
+    const value = Number(box.value.trim().replace(",", ".").replace("\u2212", "-"));
+    if (box.value.trim() === "" || !Number.isFinite(value)) {
+      say(`"${box.value.trim()}" is not a number. ${spec.label} stays at ${written(current)} ${spec.unit}.`);
+      show(current);
+      return;
+    }
+    const kept = Math.max(spec.low, Math.min(spec.high, value));
+    if (kept !== value) say(`${spec.label} goes from ${written(spec.low)} to ${written(spec.high)} ${spec.unit}. It was set to ${written(kept)}.`);
+    const changed = kept !== current;
+    show(kept);
+    if (changed) { moved(kept); settled(); }
+  };
+  box.addEventListener("change", typed);
+  box.addEventListener("keydown", (event) => {
+    if (event.key === "ArrowUp") { event.preventDefault(); step(1); }
+    if (event.key === "ArrowDown") { event.preventDefault(); step(-1); }
+  });
+  show(spec.value);
+  const node = make("div", { class: "tl-control" }, make("label", { for: id }, spec.label + unit), make("div", { class: "tl-row" }, range, box));
+  return { node, set: show };
+}
+
+function makeChoice(spec, moved, settled) {
+  const id = freshName();
+  const select = make("select", { id }, ...spec.options.map(([key, words]) => make("option", { value: key }, words)));
+  select.value = spec.value;
+  select.addEventListener("change", () => { moved(select.value); settled(); });
+  return { node: make("div", { class: "tl-control" }, make("label", { for: id }, spec.label), select), set: (value) => { select.value = value; } };
+}
+
+function makeSwitch(spec, moved, settled) {
+  const id = freshName();
+  const box = make("input", { type: "checkbox", id });
+  box.checked = spec.value;
+  box.addEventListener("change", () => { moved(box.checked); settled(); });
+  return { node: make("div", { class: "tl-control tl-switch" }, box, make("label", { for: id }, spec.label)), set: (value) => { box.checked = value; } };
+}
+
+const MAKERS = { Slider: makeSlider, Choice: makeChoice, Switch: makeSwitch };
+
+// All controls of a panel, their values, and the way back: undo of the last change, reset to the start.
+class Controls {
+  constructor(host, specs, values, whenMoved, say) {
+    this.whenMoved = whenMoved;
+    this.start = Object.fromEntries(specs.map((spec) => [spec.name, spec.value]));
+    this.values = { ...values };
+    this.kept = { ...values };
+    this.past = [];
+    this.parts = {};
+    for (const spec of specs) {
+      const moved = (value) => { this.values = { ...this.values, [spec.name]: value }; this.whenMoved(); };
+      const part = MAKERS[spec.kind]({ ...spec, value: values[spec.name] }, moved, () => this.settle(), say);
+      this.parts[spec.name] = part;
+      host.append(part.node);
+    }
+  }
+
+  settle() {
+    if (Object.keys(this.values).every((name) => this.values[name] === this.kept[name])) return;
+    this.past.push(this.kept);
+    this.kept = { ...this.values };
+  }
+
+  show(values) {
+    this.values = { ...values };
+    for (const [name, value] of Object.entries(values)) this.parts[name].set(value);
+  }
+
+  // Values set from elsewhere (Python, a second display).
+  accept(values) {
+    if (Object.keys(values).every((name) => this.values[name] === values[name])) return;
+    this.show(values);
+    this.settle();
+  }
+
+  get changed() { return this.past.length > 0 || Object.keys(this.values).some((name) => this.values[name] !== this.kept[name]); }
+
+  undo() {
+    this.settle();
+    if (!this.past.length) return;
+    this.kept = this.past.pop();
+    this.show(this.kept);
+    this.whenMoved();
+  }
+
+  reset() {
+    this.settle();
+    this.show(this.start);
+    this.settle();
+    this.whenMoved();
+  }
+}

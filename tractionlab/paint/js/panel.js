@@ -1,0 +1,132 @@
+// Panel: puts title, sentence, controls, car, charts, clock and notes together and keeps them up to date.
+
+function render({ model, el }) {
+  const titleId = freshName();
+  const button = (words) => make("button", { type: "button" }, words);
+  const undo = button("Undo"), reset = button("Reset"), print = button("Print this");
+  const sentence = make("p", { class: "tl-sentence" });
+  const controlBox = make("div", { class: "tl-controls" });
+  const figures = make("dl", { class: "tl-figures" });
+  const carBox = make("div", { class: "tl-car" });
+  const clockBox = make("div", { class: "tl-transport", role: "group", "aria-label": "Time of the run" });
+  const chartBox = make("div", { class: "tl-charts" });
+  const note = make("p", { class: "tl-note" });
+  const voice = make("p", { class: "tl-voice", role: "status", "aria-live": "polite" });
+  const main = make("div", { class: "tl-main" }, carBox, clockBox, chartBox);
+  const body = make("div", { class: "tl-body" }, sentence, make("div", { class: "tl-columns" }, make("div", { class: "tl-side" }, controlBox, figures), main));
+  const lock = make("div", { class: "tl-lock" });
+  const root = make("section", { class: "tl-panel", "aria-labelledby": titleId },
+    make("header", {}, make("div", { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" }, model.get("title")), note, make("div", { class: "tl-buttons" }, undo, reset, print)),
+    lock, body, voice);
+  el.append(root);
+
+  // Unmodified keys belong to the panel, not to the notebook.
+  root.addEventListener("keydown", (event) => { if (!event.ctrlKey && !event.metaKey && !event.altKey) event.stopPropagation(); });
+
+  let waiting = null;
+  const say = (text, soon = 50) => { clearTimeout(waiting); waiting = setTimeout(() => { voice.textContent = text; }, soon); };
+  const tell = (text) => { note.textContent = text; note.classList.remove("tl-error"); say(text); };
+
+  const car = new CarPicture(carBox);
+  const charts = new Charts(chartBox, (time) => { clock.pause(); clock.go(time); });
+  const clock = new Transport(clockBox, (time, dt) => {
+    if (!shown) return;
+    car.paint(time, clock.playing, dt);
+    charts.cursor(time);
+    root.dataset.time = time.toFixed(3);
+    root.dataset.frames = Number(root.dataset.frames || 0) + 1;
+  }, () => say(`${clock.time.toFixed(2)} seconds. ${charts.read(clock.time)}`, 400));
+
+  const asker = new Asker(model, () => tell("The computation does not answer. Run the cell again."));
+  const controls = new Controls(controlBox, model.get("controls"), model.get("picture").values || {}, () => {
+    note.textContent = "";
+    asker.ask(controls.values);
+    refreshButtons();
+  }, tell);
+  const refreshButtons = () => { undo.disabled = !controls.changed; };
+  undo.addEventListener("click", () => { controls.undo(); refreshButtons(); });
+  reset.addEventListener("click", () => { controls.reset(); refreshButtons(); });
+  print.addEventListener("click", () => { tell("Printing ..."); model.send({ kind: "print", time: clock.time }); });
+  if (!model.get("controls").length) { undo.hidden = reset.hidden = true; root.classList.add("tl-bare"); }
+
+  let shown = null;
+  let block = null;
+  let figureLabels = null;
+  const draw = (picture) => {
+    if (model.get("block") !== block || !shown || picture.sentence !== shown.sentence) {
+      block = model.get("block");
+      shown = unpack(picture, block);
+    }
+    if (sentence.textContent !== shown.sentence) sentence.textContent = shown.sentence;
+    showFigures(shown.figures);
+    car.set(shown.scenes);
+    charts.set(shown.charts, shown.scenes.length > 0);
+    clock.setSpan(car.span || charts.span);
+    if (!clock.span) charts.paintOver();
+  };
+  const showFigures = (list) => {
+    const labels = list.map((f) => f.label).join("\n");
+    if (labels !== figureLabels) {
+      figureLabels = labels;
+      figures.replaceChildren(...list.map((f) => make("div", {}, make("dt", {}, f.label), make("dd"))));
+      figures.hidden = !list.length;
+    }
+    figures.querySelectorAll("dd").forEach((dd, i) => { dd.textContent = `${list[i].value} ${list[i].unit}`.trim(); });
+  };
+  const arrive = () => {
+    const picture = model.get("picture");
+    const mine = asker.arrived(picture.answer);
+    if (picture.error) {
+      note.textContent = `${picture.error} The picture still shows the values before.`;
+      note.classList.add("tl-error");
+      say(note.textContent);
+    } else {
+      if (note.classList.contains("tl-error")) { note.textContent = ""; note.classList.remove("tl-error"); }
+      draw(picture);
+      if (!mine && !asker.busy) { controls.accept(picture.values); refreshButtons(); }
+      say(picture.sentence, 900);
+    }
+    root.dataset.values = JSON.stringify(picture.values);
+    root.dataset.pictures = Number(root.dataset.pictures || 0) + 1;
+  };
+
+  const fit = () => {
+    const width = main.clientWidth;
+    if (!shown || !width) return;
+    car.width = charts.width = width;
+    charts.arrange();
+    if (clock.span) clock.go(clock.time, false); else charts.paintOver();
+  };
+  const watch = new ResizeObserver(fit);
+  watch.observe(root);
+
+  const guard = () => {
+    const locked = model.get("locked");
+    const question = model.get("question");
+    lock.replaceChildren(make("p", {}, make("strong", {}, "Write down your prediction first")), ...(question ? [make("p", {}, question)] : []));
+    lock.hidden = !locked;
+    body.hidden = locked;
+    undo.disabled = reset.disabled = print.disabled = locked;
+    if (!locked) { refreshButtons(); fit(); }
+  };
+  const unlock = () => { guard(); if (!model.get("locked")) tell("The picture is open now."); };
+  const heard = (message) => { if (message.kind === "said") tell(message.text); };
+
+  draw(model.get("picture"));
+  root.dataset.pictures = 1;
+  guard();
+  model.on("change:picture", arrive);
+  model.on("change:locked", unlock);
+  model.on("msg:custom", heard);
+  return () => {
+    watch.disconnect();
+    clock.pause();
+    asker.stop();
+    clearTimeout(waiting);
+    model.off("change:picture", arrive);
+    model.off("change:locked", unlock);
+    model.off("msg:custom", heard);
+  };
+}
+
+export default { render };

@@ -1,0 +1,87 @@
+// Transport: the clock of the run with play, pause, steps, scrub and speed. It never asks the kernel.
+
+class Transport {
+  constructor(host, whenTime, say) {
+    this.whenTime = whenTime;
+    this.span = null;
+    this.time = null;
+    this.written = null;
+    this.playing = false;
+    this.started = false;
+    this.host = host;
+    const scrubId = freshName(), speedId = freshName();
+    this.playButton = make("button", { type: "button", class: "tl-play" }, "Play");
+    this.back = make("button", { type: "button", "aria-label": "Step back" }, "\u2212 Step");
+    this.forward = make("button", { type: "button", "aria-label": "Step forward" }, "Step +");
+    this.scrub = make("input", { type: "range", id: scrubId, step: "any", class: "tl-scrub" });
+    this.clock = make("span", { class: "tl-clock" });
+    this.speed = make("select", { id: speedId }, make("option", { value: 1 }, "1\u00D7"), make("option", { value: 0.5 }, "\u00BD\u00D7"), make("option", { value: 0.25 }, "\u00BC\u00D7"));
+    host.append(this.playButton, this.back, this.forward, make("label", { for: scrubId }, "Time [s]"), this.scrub, this.clock, make("label", { for: speedId }, "Speed"), this.speed);
+    this.playButton.addEventListener("click", () => (this.playing ? this.pause() : this.play()));
+    this.back.addEventListener("click", () => this.step(-1, say));
+    this.forward.addEventListener("click", () => this.step(1, say));
+    this.scrub.addEventListener("input", () => { this.pause(); this.go(Number(this.scrub.value)); });
+    this.scrub.addEventListener("change", () => say());
+    this.scrub.addEventListener("keydown", (event) => {
+      const jumps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10, Home: -Infinity, End: Infinity };
+      if (!(event.key in jumps) || event.ctrlKey || event.metaKey || event.altKey) return;
+      event.preventDefault();
+      this.step(jumps[event.key], say);
+    });
+  }
+
+  get stepSize() { return niceStep(this.span[1] - this.span[0], 200); }
+
+  setSpan(span) {
+    this.span = span;
+    this.host.hidden = !span;
+    if (!span) { this.time = null; this.pause(); return; }
+    if (Number(this.scrub.min) !== span[0]) this.scrub.min = span[0];
+    if (Number(this.scrub.max) !== span[1]) this.scrub.max = span[1];
+    if (this.time === null) this.time = span[0] + (span[1] - span[0]) / 3;
+    this.go(this.time, false);
+  }
+
+  go(time, touched = true, dt = 0) {
+    if (touched) this.started = true;
+    this.time = Math.max(this.span[0], Math.min(this.span[1], time));
+    if (this.time !== this.written) {
+      this.written = this.time;
+      this.scrub.value = this.time;
+      const text = this.time.toFixed(2);
+      this.clock.textContent = `${text} s`;
+      this.scrub.setAttribute("aria-valuetext", `${text} seconds`);
+    }
+    this.whenTime(this.time, dt);
+  }
+
+  step(count, say) {
+    this.pause();
+    const size = this.stepSize;
+    this.go(Number.isFinite(count) ? (Math.round(this.time / size) + count) * size : this.span[count < 0 ? 0 : 1]);
+    say();
+  }
+
+  play() {
+    if (!this.started || this.time >= this.span[1] - 1e-6) this.go(this.span[0]);
+    this.playing = true;
+    this.playButton.textContent = "Pause";
+    let last = null;
+    const frame = (now) => {
+      if (!this.playing) return;
+      const dt = last === null ? 0 : Math.min(0.25, (now - last) / 1000) * Number(this.speed.value);
+      last = now;
+      this.go(this.time + dt, true, dt);
+      if (this.time >= this.span[1]) { this.pause(); return; }
+      requestAnimationFrame(frame);
+    };
+    requestAnimationFrame(frame);
+  }
+
+  pause() {
+    if (!this.playing) return;
+    this.playing = false;
+    this.playButton.textContent = "Play";
+    if (this.span) this.whenTime(this.time, 0);
+  }
+}

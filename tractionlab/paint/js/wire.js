@@ -1,0 +1,59 @@
+// Wire: reads what the kernel sent, and asks it for the newest picture with one question under way at a time.
+
+function unpack(meta, block) {
+  const bytes = block ? block.buffer.slice(block.byteOffset, block.byteOffset + block.byteLength) : new ArrayBuffer(0);
+  const numbers = new Float32Array(bytes);
+  const array = ([offset, length]) => numbers.subarray(offset, offset + length);
+  const charts = (meta.charts || []).map((chart) => ({
+    ...chart,
+    lines: chart.lines.map((line) => {
+      const x = array(line.x);
+      return { ...line, x, y: array(line.y), rising: rises(x) };
+    }),
+  }));
+  const scenes = (meta.scenes || []).map((scene) => {
+    const out = { ...scene };
+    for (const name of ["time", "x", "y", "yaw", "steer", "lamp", "wheel_angle", "drive_force", "side_force", "grip_limit", "pressure"]) {
+      out[name] = array(scene[name]);
+    }
+    return out;
+  });
+  return { ...meta, charts, scenes };
+}
+
+class Asker {
+  constructor(model, whenSilent) {
+    this.model = model;
+    this.whenSilent = whenSilent;
+    this.name = Math.random().toString(36).slice(2);
+    this.count = 0;
+    this.underWay = null;
+    this.wanted = null;
+  }
+
+  get busy() { return this.underWay !== null; }
+
+  ask(values) {
+    this.wanted = values;
+    if (!this.busy) this.send();
+  }
+
+  send() {
+    if (this.wanted === null) return;
+    this.underWay = `${this.name}:${++this.count}`;
+    this.model.send({ kind: "draw", values: this.wanted, ask: this.underWay });
+    this.wanted = null;
+    this.watch = setTimeout(() => this.whenSilent(), 5000);
+  }
+
+  // True if `answer` belongs to this view's question.
+  arrived(answer) {
+    if (answer !== this.underWay) return false;
+    clearTimeout(this.watch);
+    this.underWay = null;
+    this.send();
+    return true;
+  }
+
+  stop() { clearTimeout(this.watch); }
+}

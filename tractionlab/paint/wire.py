@@ -1,0 +1,95 @@
+"""View -> what travels to the browser: a JSON-able description and one block of float32 numbers."""
+import numpy as np
+
+from tractionlab.paint.surfaces import hatch_number
+
+#: More points than a chart has pixels are not sent; the extremes of each stretch are.
+MOST_POINTS = 600
+#: More frames than this are thinned; the browser interpolates between frames.
+MOST_FRAMES = 500
+
+_PER_FRAME = ("time", "x", "y", "yaw", "steer", "lamp")
+_PER_WHEEL = ("wheel_angle", "drive_force", "side_force", "grip_limit", "pressure")
+
+
+def pack(view):
+    """Describe `view` for the browser.
+
+    Returns
+    -------
+    meta : dict
+        Ready for JSON. An array stands as `[offset, length]`, counted in numbers of the block.
+    block : bytes
+        All arrays one after the other, little-endian float32.
+    """
+    block = _Block()
+    meta = {
+        "sentence": view.sentence,
+        "figures": [{"label": f.label, "value": f.value, "unit": f.unit} for f in view.figures],
+        "charts": [_chart(chart, block) for chart in view.charts],
+        "scenes": [_scene(scene, block) for scene in view.scenes],
+    }
+    return meta, block.bytes()
+
+
+def thin(x, y, most=MOST_POINTS):
+    """The curve with at most about `most` points: first, last, and the lowest and highest of each stretch."""
+    n = len(x)
+    if n <= most:
+        return x, y
+    stretches = most // 2
+    edges = np.linspace(0, n, stretches + 1).astype(int)
+    keep = {0, n - 1}
+    values = np.nan_to_num(y, nan=0.0)
+    for start, stop in zip(edges[:-1], edges[1:]):
+        part = values[start:stop]
+        keep.add(start + int(part.argmin()))
+        keep.add(start + int(part.argmax()))
+    index = np.array(sorted(keep))
+    return x[index], y[index]
+
+
+class _Block:
+    """Collects arrays; the same array is stored once."""
+
+    def __init__(self):
+        self.parts, self.size, self.known = [], 0, {}
+
+    def add(self, array):
+        part = np.ascontiguousarray(array, dtype="<f4").ravel()
+        key = part.tobytes()
+        if key not in self.known:
+            self.known[key] = [self.size, part.size]
+            self.parts.append(key)
+            self.size += part.size
+        return self.known[key]
+
+    def bytes(self):
+        return b"".join(self.parts)
+
+
+def _chart(chart, block):
+    lines = []
+    for line in chart.lines:
+        x, y = thin(np.asarray(line.x, float), np.asarray(line.y, float))
+        lines.append({"label": line.label, "style": line.style, "x": block.add(x), "y": block.add(y)})
+    return {
+        "title": chart.title, "x": chart.x, "y": chart.y, "over_time": chart.over_time, "lines": lines,
+        "marks": [{"label": m.label, "x": float(m.x), "y": None if m.y is None else float(m.y)} for m in chart.marks],
+        "x_range": _pair(chart.x_range), "y_range": _pair(chart.y_range),
+    }
+
+
+def _scene(scene, block):
+    n = len(scene.time)
+    frames = np.arange(n) if n <= MOST_FRAMES else np.unique(np.linspace(0, n - 1, MOST_FRAMES).round().astype(int))
+    meta = {name: block.add(np.asarray(getattr(scene, name))[frames]) for name in _PER_FRAME + _PER_WHEEL}
+    meta |= {name: float(getattr(scene, name)) for name in ("wheelbase", "track", "to_front", "tyre_radius", "slope")}
+    return meta | {
+        "label": scene.label, "driven": [bool(d) for d in scene.driven],
+        "road": [[*map(float, patch[:4]), str(patch[4]), float(patch[5]), hatch_number(patch[4])] for patch in scene.road],
+    }
+
+
+def _pair(limits):
+    return None if limits is None else [float(limits[0]), float(limits[1])]

@@ -1,0 +1,150 @@
+"""A panel: labelled controls, a function from their values to a View, and the live picture of it."""
+import re
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from tractionlab.errors import UserError
+from tractionlab.paint.live import LivePicture
+
+
+@dataclass(frozen=True)
+class Slider:
+    """A number between `low` and `high`, moved in steps of `step`."""
+
+    name: str
+    label: str
+    unit: str
+    low: float
+    high: float
+    step: float
+    value: float
+
+    def check(self, value):
+        """`value` as a float, or UserError."""
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not self.low <= value <= self.high:
+            raise UserError(f"{self.label} must be a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
+                            + f", got {value!r}")
+        return float(value)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of several `options`, each a pair (key, words shown)."""
+
+    name: str
+    label: str
+    options: tuple
+    value: str
+
+    def check(self, value):
+        """`value` if it is the key of an option, or UserError."""
+        keys = [key for key, _ in self.options]
+        if value not in keys:
+            raise UserError(f"{self.label} must be one of {', '.join(keys)}, got {value!r}")
+        return value
+
+
+@dataclass(frozen=True)
+class Switch:
+    """On or off."""
+
+    name: str
+    label: str
+    value: bool
+
+    def check(self, value):
+        """`value` if it is a bool, or UserError."""
+        if not isinstance(value, bool):
+            raise UserError(f"{self.label} must be True or False, got {value!r}")
+        return value
+
+
+class Panel(LivePicture):
+    """Controls and the picture that follows them.
+
+    Parameters
+    ----------
+    title : str
+    controls : sequence of Slider, Choice, Switch
+    draw : callable
+        `draw(values) -> View`; `values` maps each control's name to a float, str or bool. A ValueError it raises is shown
+        as one sentence; the last picture stays.
+    locked_by : object with a trait `answered` (bool) and perhaps a text `question`, optional
+        Until `answered` is true, controls and picture are hidden.
+
+    Attributes
+    ----------
+    values : dict, the values of the last picture
+    view : View, the last picture
+    error : str, why the newest values gave no picture; empty if they did
+    """
+
+    def __init__(self, title, controls, draw, *, locked_by=None):
+        self._by_name = {control.name: control for control in controls}
+        if len(self._by_name) < len(controls):
+            raise UserError(f"panel {title!r}: two controls have the same name")
+        self._draw = draw
+        self.error = ""
+        self.values = {name: control.check(control.value) for name, control in self._by_name.items()}
+        self.view = draw(dict(self.values))
+        super().__init__(title=title, controls=[{"kind": type(c).__name__, **asdict(c)} for c in controls])
+        self.show(self.view, values=self.values, error="", answer="")
+        self.on_msg(self._hear)
+        if locked_by is not None:
+            self.question = str(getattr(locked_by, "question", "") or "")
+            self.locked = not locked_by.answered
+            locked_by.observe(lambda change: setattr(self, "locked", not change["new"]), "answered")
+
+    def __repr__(self):
+        return f"{self.title}: {self.view.sentence}"
+
+    def set(self, **values):
+        """Move controls from Python. An unknown name or a value out of range raises UserError."""
+        self._compute({**self.values, **self._checked(values)}, answer="")
+
+    def _checked(self, values):
+        unknown = set(values) - set(self._by_name)
+        if unknown:
+            raise UserError(f"panel {self.title!r} has no control {', '.join(sorted(unknown))}; "
+                            f"it has {', '.join(self._by_name)}")
+        return {name: self._by_name[name].check(value) for name, value in values.items()}
+
+    def _compute(self, values, answer):
+        try:
+            view = self._draw(dict(values))
+        except ValueError as problem:
+            return self._refuse(str(problem), answer)
+        except Exception as problem:
+            return self._refuse(f"These values could not be computed ({type(problem).__name__}: {problem}).", answer)
+        self.error, self.values, self.view = "", values, view
+        self.show(view, values=values, error="", answer=answer)
+
+    def _refuse(self, reason, answer):
+        self.error = reason
+        self.picture = {**self.picture, "error": reason, "answer": answer}
+
+    def _hear(self, _, message, buffers):
+        if message["kind"] == "draw":
+            try:
+                values = self._checked(message["values"])
+            except UserError as problem:
+                return self._refuse(str(problem), message["ask"])
+            self._compute({**self.values, **values}, message["ask"])
+        elif message["kind"] == "print":
+            self.send({"kind": "said", "text": self._print(message.get("time"))})
+
+    def _print(self, time):
+        from tractionlab.paint.printed import save
+
+        folder = Path("handouts")
+        stem = re.sub(r"[^a-z0-9]+", "-", self.title.lower()).strip("-") or "panel"
+        try:
+            folder.mkdir(exist_ok=True)
+            number = 1
+            while (folder / f"{stem}-{number}.pdf").exists():
+                number += 1
+            for ending in ("pdf", "png"):
+                save(self.view, folder / f"{stem}-{number}.{ending}", title=self.title, time=time)
+        except OSError as problem:
+            return f"Could not save into the folder {folder}: {problem.strerror or problem}."
+        return f"Saved {folder / stem}-{number}.pdf and .png"

@@ -1,0 +1,1 @@
+"""What car and road do. Pure functions in SI units; no controller is known here."""

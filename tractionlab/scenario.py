@@ -1,0 +1,150 @@
+"""A scenario: all that a run needs - vehicle, road, driver, control. Frozen, made from keywords or from a TOML file."""
+import json
+from dataclasses import asdict, dataclass, field, fields
+from math import isfinite
+from pathlib import Path
+
+from tractionlab import catalogue
+from tractionlab.errors import UserError
+
+CONTROLS = {"off": "Control off", "torque": "Torque reduction", "brake": "Brake application", "both": "Torque reduction and brake"}
+DRIVES = ("rear", "front", "all")
+DIFFERENTIALS = ("open", "limited_slip", "locked")
+PATHS = ("throttle", "ignition", "fuel")
+
+RANGES = {
+    "slope_percent": (-40.0, 40.0), "duration_s": (0.0, 120.0), "step_s": (0.0001, 0.002), "initial_speed_kmh": (0.0, 200.0),
+    "pedal_percent": (0.0, 100.0), "pedal_from_s": (0.0, 120.0), "pedal_rise_s": (0.01, 10.0), "brake_bar": (0.0, 160.0),
+    "brake_from_s": (0.0, 120.0), "brake_until_s": (0.0, 120.0), "steer_deg": (-30.0, 30.0),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Patch:
+    """A rectangle of another surface, from/to along the road and across it [m], there from/to a time [s]."""
+
+    surface: str
+    x_from: float = -1e9
+    x_to: float = 1e9
+    y_from: float = -1e9
+    y_to: float = 1e9
+    t_from: float = -1e9
+    t_to: float = 1e9
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scenario:
+    """All that a run needs.
+
+    Surfaces are named as `packed_snow`, or with a source as `packed_snow:magic_formula`; `right` is the surface under the right
+    wheels when it differs from `left`. `control` is off, torque, brake or both. `settings` and `vehicle_values` replace single values of
+    data/control.toml and data/vehicles.toml. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
+    """
+
+    title: str = ""
+    vehicle: str = "rear_petrol"
+    left: str = "packed_snow"
+    right: str = ""
+    patches: tuple = ()
+    slope_percent: float = 0.0
+    drive: str = ""
+    differential: str = "open"
+    control: str = "both"
+    paths: tuple = PATHS
+    bend_allowance: bool = True
+    switched_off: bool = False
+    duration_s: float = 10.0
+    step_s: float = 0.001
+    initial_speed_kmh: float = 0.0
+    pedal_percent: float = 100.0
+    pedal_from_s: float = 0.2
+    pedal_rise_s: float = 0.3
+    brake_bar: float = 0.0
+    brake_from_s: float = 0.0
+    brake_until_s: float = 1.0
+    hand_brake_bar: tuple = (0.0, 0.0, 0.0, 0.0)
+    steer_deg: float = 0.0
+    keep_lane: bool = True
+    disc_degC: tuple = (20.0, 20.0, 20.0, 20.0)
+    settings: dict = field(default_factory=dict)
+    vehicle_values: dict = field(default_factory=dict)
+
+    def __post_init__(self):
+        for name, (low, high) in RANGES.items():
+            value = _number(name, getattr(self, name), low, high)
+            object.__setattr__(self, name, value)
+        catalogue.pick(catalogue.vehicles(), self.vehicle, "vehicle")
+        object.__setattr__(self, "patches", tuple(p if isinstance(p, Patch) else _patch(p) for p in self.patches))
+        for surface in (self.left, self.right or self.left, *(patch.surface for patch in self.patches)):
+            surface_curve(surface)
+        _one_of("drive", self.drive, ("", *DRIVES))
+        _one_of("differential", self.differential, DIFFERENTIALS)
+        _one_of("control", self.control, CONTROLS)
+        for path in self.paths:
+            _one_of("paths", path, PATHS)
+        object.__setattr__(self, "paths", tuple(self.paths))
+        object.__setattr__(self, "hand_brake_bar", _four("hand_brake_bar", self.hand_brake_bar, 0.0, 160.0))
+        object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
+        _overrides("settings", self.settings, catalogue.CONTROL_RANGES)
+        _overrides("vehicle_values", self.vehicle_values, catalogue.VEHICLE_RANGES)
+
+    @property
+    def key(self):
+        """Text that is equal for equal scenarios."""
+        return json.dumps(asdict(self), sort_keys=True)
+
+    @classmethod
+    def from_toml(cls, path):
+        """Read a scenario from a TOML file whose keys are the fields; `[[patches]]`, `[settings]`, `[vehicle_values]` are tables."""
+        table = catalogue.read_toml(path)
+        try:
+            return scenario_from(table)
+        except UserError as fault:
+            raise UserError(f"{Path(path)}: {fault}") from None
+
+
+def scenario_from(table):
+    """Scenario from a dict of fields; an unknown field is named with those there are."""
+    known = [f.name for f in fields(Scenario)]
+    for key in table:
+        if key not in known:
+            raise UserError(f"unknown field {key!r}; known are {', '.join(known)}")
+    return Scenario(**table)
+
+
+def surface_curve(name):
+    """(Surface, Curve) of a name such as `ice` or `ice:magic_formula`."""
+    key, _, source = str(name).partition(":")
+    surface = catalogue.pick(catalogue.surfaces(), key, "surface")
+    return surface, catalogue.pick(surface.curves, source or surface.default, f"source of surface {key}")
+
+
+def _number(name, value, low, high):
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value) or not low <= value <= high:
+        raise UserError(f"{name} must be a number from {low:g} to {high:g}, got {value!r}")
+    return float(value)
+
+
+def _one_of(name, value, allowed):
+    if value not in allowed:
+        raise UserError(f"{name} must be one of {', '.join(repr(a) for a in allowed)}, got {value!r}")
+
+
+def _four(name, values, low, high):
+    if not isinstance(values, (list, tuple)) or len(values) != 4:
+        raise UserError(f"{name} needs four values, FL FR RL RR, got {values!r}")
+    return tuple(_number(name, value, low, high) for value in values)
+
+
+def _patch(table):
+    known = [f.name for f in fields(Patch)]
+    if not isinstance(table, dict) or "surface" not in table or any(key not in known for key in table):
+        raise UserError(f"patches: each needs surface and may have {', '.join(known[1:])}, got {table!r}")
+    return Patch(**{key: value if key == "surface" else _number(f"patches.{key}", value, -1e9, 1e9) for key, value in table.items()})
+
+
+def _overrides(name, table, ranges):
+    for key, value in dict(table).items():
+        if key not in ranges:
+            raise UserError(f"{name}: unknown key {key!r}; known are {', '.join(ranges)}")
+        _number(f"{name}.{key}", value, *ranges[key])

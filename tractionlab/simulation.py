@@ -1,0 +1,96 @@
+"""Scenario -> Trace. Same scenario, same bits. Nothing is drawn or printed here."""
+from concurrent.futures import ThreadPoolExecutor
+from os import cpu_count
+
+import numpy as np
+
+from tractionlab import assembly, kernels
+from tractionlab.control import settings as s
+from tractionlab.control.unit import all_open
+from tractionlab.physics import car as c
+from tractionlab.trace import Trace
+
+
+def simulate(scenario, controller=None, plain=False):
+    """Run a scenario.
+
+    Parameters
+    ----------
+    scenario : Scenario
+    controller : callable, optional
+        Takes the place of the control unit: called once a cycle as controller(time, sensors, outputs), with arrays laid out as in
+        `tractionlab.control.settings`; it changes `outputs`, which arrive with everything open. The car stays compiled.
+    plain : bool
+        Run the uncompiled text of the kernels: slow, but a debugger can step through it.
+
+    Returns
+    -------
+    Trace
+        One row per cycle of the control unit.
+    """
+    loop = kernels.plain() if plain else kernels.compiled()
+    settings = assembly.settings_of(scenario)
+    cycles = int(round(scenario.duration_s / settings.cycle))
+    steps = max(1, int(round(settings.cycle / scenario.step_s)))
+    start = _start(scenario, settings, loop, cycles)
+    if controller is None:
+        loop.run(cycles, steps, *start)
+    else:
+        _run_with(controller, loop, cycles, steps, *start)
+    return Trace(scenario, start[6])
+
+
+def simulate_many(scenarios, workers=None, progress=None):
+    """Run many scenarios side by side; traces come back in the order of the scenarios.
+
+    Parameters
+    ----------
+    progress : callable, optional
+        Called as progress(done, total) after each run.
+    """
+    scenarios = list(scenarios)
+    kernels.compiled()
+    traces = []
+    with ThreadPoolExecutor(workers or cpu_count() or 1) as pool:
+        for trace in pool.map(simulate, scenarios):
+            traces.append(trace)
+            if progress is not None:
+                progress(len(traces), len(scenarios))
+    return traces
+
+
+def _start(scenario, settings, loop, cycles):
+    """Arguments of `loop.run` after the counts: state at the beginning, work arrays, parameters."""
+    car, driver, road = assembly.car_of(scenario), assembly.driver_of(scenario), assembly.road_of(scenario)
+    y = np.zeros(c.STATES)
+    speed = scenario.initial_speed_kmh * assembly.KMH
+    y[c.U] = speed
+    y[c.WHEEL:c.WHEEL + 4] = speed / car.tyres.radius
+    y[c.ENGINE] = max(car.engine.idle_speed, car.line.ratio * speed / car.tyres.radius)
+    y[c.PLATE] = 1.0
+    y[c.FORWARD] = car.body.gravity * car.body.slope_sin
+    y[c.DISC:c.DISC + 4] = scenario.disc_degC
+    held = np.zeros(c.INPUTS)
+    if scenario.brake_from_s == 0.0:
+        y[c.PRESSURE:c.PRESSURE + 4] = driver.brake_pressure
+    memory = np.zeros(s.MEMORY)
+    memory[s.M_DISC:s.M_DISC + 4] = scenario.disc_degC
+    sensors, outputs = np.zeros(s.SENSORS), np.zeros(s.OUTPUTS)
+    ring = np.zeros((loop.RING, s.OUTPUTS))
+    record = np.zeros((cycles + 1, loop.COLUMNS))
+    space = tuple(np.zeros(c.STATES) for _ in range(5)) + (np.zeros(c.SCRATCH),)
+    return y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space
+
+
+def _run_with(controller, loop, cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space):
+    """The loop of `loop.run`, with a Python controller in the place of the control unit."""
+    period = settings.cycle
+    for k in range(cycles + 1):
+        t = k * period
+        loop.drive_and_sense(t, y, held, sensors, driver, car, road, space, period)
+        all_open(outputs)
+        controller(t, sensors, outputs)
+        loop.obey(k, outputs, ring, held, settings)
+        loop.note(t, y, held, outputs, car, road[2], space[5], record[k])
+        if k < cycles:
+            loop.advance(t, steps, period / steps, y, held, car, road, space)

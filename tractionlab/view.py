@@ -1,0 +1,101 @@
+"""A picture as data: charts, a scene, figures and one sentence. Painters turn it into pixels; nothing is drawn here."""
+from dataclasses import dataclass, field
+
+import numpy as np
+
+#: Line colours that stay apart for colour-blind eyes, each paired with a dash of its own.
+COLOURS = ("#000000", "#0072B2", "#D55E00", "#009E73", "#CC79A7")
+#: Dash patterns in pixels: drawn, gap, drawn, gap, ...
+DASHES = ((), (8, 4), (2, 3), (10, 3, 2, 3), (14, 5))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One curve. `style` picks colour and dash together, so colour never stands alone."""
+
+    label: str
+    x: np.ndarray
+    y: np.ndarray
+    style: int = 0
+
+    def __post_init__(self):
+        if np.shape(self.x) != np.shape(self.y) or np.ndim(self.x) != 1:
+            raise ValueError(f"line {self.label!r}: x and y must be one-dimensional and equally long, "
+                             f"got {np.shape(self.x)} and {np.shape(self.y)}")
+        if not 0 <= self.style < len(COLOURS):
+            raise ValueError(f"line {self.label!r}: style must be 0 to {len(COLOURS) - 1}, got {self.style}")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mark:
+    """A labelled point, or with `y=None` a vertical line."""
+
+    label: str
+    x: float
+    y: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chart:
+    """Curves over one pair of axes. Axis labels end with the unit in brackets. Ranges are fixed, or None = from the data.
+    `over_time`: x is the time of the run, so the chart shows the time cursor of the scene."""
+
+    title: str
+    x: str
+    y: str
+    lines: tuple = ()
+    marks: tuple = ()
+    x_range: tuple | None = None
+    y_range: tuple | None = None
+    over_time: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class CarScene:
+    """The car from above along a run. `n` frames at times `time` [s].
+
+    Arrays: x, y [m], yaw, steer [rad]: shape (n,). wheel_angle [rad], drive_force, side_force, grip_limit [N], pressure [bar]: (n, 4),
+    wheel order FL, FR, RL, RR. lamp: (n,), 0 = off, 1 = flashing. Geometry: wheelbase, track, to_front (centre of mass to front axle),
+    tyre_radius [m]. driven: tuple of 4 bools. road: tuple of patches (x_from, x_to, y_from, y_to, surface name, peak grip) [m].
+    slope: rise per run [-].
+    """
+
+    time: np.ndarray
+    x: np.ndarray
+    y: np.ndarray
+    yaw: np.ndarray
+    steer: np.ndarray
+    wheel_angle: np.ndarray
+    drive_force: np.ndarray
+    side_force: np.ndarray
+    grip_limit: np.ndarray
+    pressure: np.ndarray
+    lamp: np.ndarray
+    wheelbase: float
+    track: float
+    to_front: float
+    tyre_radius: float
+    driven: tuple
+    road: tuple
+    slope: float = 0.0
+    label: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure:
+    """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%')."""
+
+    label: str
+    value: str
+    unit: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each other: the second is the ghost
+    for comparison), a few figures, and the sentence that says in words what the picture shows."""
+
+    charts: tuple
+    sentence: str
+    scenes: tuple = ()
+    figures: tuple = field(default=())

@@ -46,6 +46,11 @@ def test_run_passes_what_was_asked(worker):
     assert args.sweep == [("driver.pedal", 0.2, 1.0, 9), ("slope", 0.0, 0.3, 4)]
 
 
+def test_arguments_for_pytest_follow_two_dashes():
+    assert cli.parser().parse_args(["test", "--", "-k", "tyre", "-x"]).pytest == ["-k", "tyre", "-x"]
+    assert cli.parser().parse_args(["test"]).pytest == []
+
+
 def test_check_gives_on_the_exit_code(worker):
     worker("checks", lambda args: int(args.json))
     assert cli.main(["check"]) == 0 and cli.main(["check", "--json"]) == 1

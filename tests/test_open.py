@@ -378,11 +378,25 @@ def test_command_with_occupied_port(tmp_path):
     assert "Traceback" not in answer.stderr and answer.stderr.count("\n") == 1
 
 
-def test_command_in_a_clone_whose_venv_is_something_else(tmp_path):
-    shutil.copytree(ROOT / "tractionlab", tmp_path / "tractionlab", ignore=shutil.ignore_patterns("__pycache__"))
-    (tmp_path / "pyproject.toml").write_text((ROOT / "pyproject.toml").read_text())
-    (tmp_path / "lessons").mkdir()
-    (tmp_path / ".venv").write_text("a letter")
-    answer = command("open", "--no-browser", "--folder", "mine", folder=tmp_path)
+@pytest.fixture
+def fresh_clone(tmp_path):
+    """A clone in which nothing was installed yet."""
+    root = tmp_path / "a clone"
+    shutil.copytree(ROOT / "tractionlab", root / "tractionlab", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(ROOT / "pyproject.toml", root)
+    (root / "lessons").mkdir()
+    return root
+
+
+def test_command_in_a_clone_whose_venv_is_something_else(fresh_clone):
+    (fresh_clone / ".venv").write_text("a letter")
+    answer = command("open", "--no-browser", "--folder", "mine", folder=fresh_clone)
     assert answer.returncode == 2 and "is not a Python environment" in answer.stderr and "Traceback" not in answer.stderr
-    assert (tmp_path / ".venv").read_text() == "a letter"
+    assert (fresh_clone / ".venv").read_text() == "a letter"
+
+
+def test_command_on_a_machine_without_the_venv_module(fresh_clone, tmp_path):
+    (tmp_path / "sitecustomize.py").write_text("import sys\nsys.modules['ensurepip'] = None\n")
+    answer = command("open", "--no-browser", "--folder", "mine", folder=fresh_clone, PYTHONPATH=str(tmp_path))
+    assert answer.returncode == 2 and "apt install python3-venv" in answer.stderr and "Traceback" not in answer.stderr
+    assert not (fresh_clone / ".venv").exists()

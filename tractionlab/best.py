@@ -1,10 +1,12 @@
-"""The best a car could do: a launch in which every driven wheel is held at one slip, by a control without delay or error."""
+"""The best a car could do with its own engine and brakes: a launch with every driven wheel held at one slip, without delay or error."""
 import numpy as np
 
 from tractionlab import assembly
 from tractionlab.driver import pedal_at
+from tractionlab.physics.brake import INCREASE, pressure_rate
 from tractionlab.physics.chassis import wheel_loads
-from tractionlab.physics.engine import full_torque
+from tractionlab.physics.engine import clutch_torque, full_torque
+from tractionlab.physics.search import crossing
 from tractionlab.physics.tyre import adhesion, load_factor
 
 SLIPS = np.concatenate([np.linspace(0.01, 0.2, 39), np.linspace(0.22, 0.6, 20)])
@@ -14,22 +16,29 @@ def constant_slip_distance(scenario, slip, step=0.01):
     """Distance a car covers in the scenario's time when each driven wheel stays at `slip` [m].
 
     A point mass with load transfer: the tyres give what the curve says at this slip, but never more than the engine can at its
-    speed and pedal (which also turns the driven wheels against their rolling resistance); a brake makes up for different grip left and right, so the engine must serve the better side on both sides.
-    Uniform along the road (no patches). Source: derived.
+    speed, pedal and filling. Where grip differs left and right, the worse side is braked with what the hydraulics have built up by then,
+    and the engine must serve the better side on both sides. Uniform along the road (no patches). Source: derived.
     """
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
     _, shares, rows, _ = assembly.road_of(scenario)
     body, tyres, line, engine = car.body, car.tyres, car.line, car.engine
     ground = (rows[-2], rows[-1], rows[-2], rows[-1])
     hill = body.mass * body.gravity * body.slope_sin
+    slowest = _launch_speed(engine)
     loads = np.zeros(4)
-    speed, distance, accel = 0.0, 0.0, 0.0
+    speed, distance, accel, pressure, filling = 0.0, 0.0, 0.0, 0.0, 0.0
     for k in range(int(round(scenario.duration_s / step))):
         wheel_loads(accel + body.gravity * body.slope_sin, 0.0, body, loads)
         rim = speed / (1.0 - slip)
-        turning = max(line.ratio * rim / tyres.radius, engine.bite_speed)
-        torque = full_torque(turning, engine) * pedal_at(k * step, driver)
+        turning = max(line.ratio * rim / tyres.radius, slowest)
+        filling += (pedal_at(k * step, driver) - filling) * step / engine.intake_time
+        torque = full_torque(turning, engine) * filling
         grip = [adhesion(slip, rim, ground[i]) * load_factor(loads[i], tyres.sensitivity, tyres.reference_load) * loads[i] for i in range(4)]
+        if k * step >= driver.start:
+            pressure += step * pressure_rate(pressure, INCREASE, 0.0, car.brakes)
+        for left, per_pressure in ((0, car.brakes.front_torque), (2, car.brakes.rear_torque)):
+            most = min(grip[left], grip[left + 1]) + per_pressure * pressure / tyres.radius
+            grip[left], grip[left + 1] = min(grip[left], most), min(grip[left + 1], most)
         asked = max(grip[i] / shares[i] for i in range(4) if shares[i] > 0.0)
         possible = torque * line.ratio * line.efficiency / tyres.radius
         limit = min(1.0, possible / asked) * asked
@@ -42,6 +51,13 @@ def constant_slip_distance(scenario, slip, step=0.01):
         distance += speed * step + 0.5 * accel * step * step
         speed += accel * step
     return distance
+
+
+def _launch_speed(engine):
+    """Engine speed at which the slipping launch clutch carries the full torque [rad/s]; 0 without a clutch."""
+    if engine.electric == 1.0:
+        return 0.0
+    return crossing(lambda speed: clutch_torque(speed, -1e6, engine) - full_torque(speed, engine), 0.0, engine.idle_speed, engine.bite_speed)
 
 
 def best_launch(scenario, slips=SLIPS):

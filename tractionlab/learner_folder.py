@@ -3,7 +3,6 @@ import hashlib
 import json
 import os
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from tractionlab.errors import UserError
 from tractionlab.lesson.record import FILE_NAME as RECORD

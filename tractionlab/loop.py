@@ -30,6 +30,10 @@ from tractionlab.physics.tyre import PEAK, load_factor, rest_slip
 
 RING = 64
 
+# The classical Runge-Kutta scheme: how far ahead the next slope is taken, and how much each slope counts.
+AHEAD = (0.5, 0.5, 1.0, 0.0)
+WEIGHT = (1.0, 2.0, 2.0, 1.0)
+
 # Columns of the record, one row a cycle.
 (TIME, R_BODY, R_WHEEL, R_SLIP, R_SIDE_SLIP, R_DRIVE, R_SIDE, R_LOAD, R_LIMIT, R_PRESSURE, R_DISC, R_VALVE, R_ENGINE, R_TORQUE,
  R_THROTTLE, R_IGNITION, R_CUT, R_PEDAL, R_REFERENCE, R_REQUEST, R_LAMP, R_STEER, R_WORK) = (
@@ -51,21 +55,20 @@ def advance(t, steps, dt, y, held, car, road, space):
     Source of the method: the classical fourth-order Runge-Kutta scheme.
     """
     soft, shares, surfaces, patches = road
-    trial, k1, k2, k3, k4, work = space
+    trial, rates, total, work = space
     for n in range(steps):
         find_ground(t + n * dt, y, held, car.body, patches)
-        derivative(y, held, car, soft, shares, surfaces, k1, work)
         for i in range(c.STATES):
-            trial[i] = y[i] + 0.5 * dt * k1[i]
-        derivative(trial, held, car, soft, shares, surfaces, k2, work)
+            trial[i] = y[i]
+            total[i] = 0.0
+        for stage in range(4):
+            derivative(trial, held, car, soft, shares, surfaces, rates, work)
+            ahead, weight = AHEAD[stage] * dt, WEIGHT[stage]
+            for i in range(c.STATES):
+                total[i] += weight * rates[i]
+                trial[i] = y[i] + ahead * rates[i]
         for i in range(c.STATES):
-            trial[i] = y[i] + 0.5 * dt * k2[i]
-        derivative(trial, held, car, soft, shares, surfaces, k3, work)
-        for i in range(c.STATES):
-            trial[i] = y[i] + dt * k3[i]
-        derivative(trial, held, car, soft, shares, surfaces, k4, work)
-        for i in range(c.STATES):
-            y[i] += dt / 6.0 * (k1[i] + 2.0 * (k2[i] + k3[i]) + k4[i])
+            y[i] += dt / 6.0 * total[i]
 
 
 def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
@@ -80,12 +83,12 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
     held[c.LINE + 2] = max(pedal_line, driver.hand_rl)
     held[c.LINE + 3] = max(pedal_line, driver.hand_rr)
     find_ground(t, y, held, car.body, patches)
-    derivative(y, held, car, soft, shares, surfaces, space[1], space[5])
+    derivative(y, held, car, soft, shares, surfaces, space[1], space[3])
     for i in range(4):
         sensors[WHEELS + i] = y[c.WHEEL + i] * car.tyres.radius
     sensors[YAW_RATE] = y[c.YAW_RATE]
     sensors[ENGINE_SPEED] = y[c.ENGINE]
-    sensors[ENGINE_TORQUE] = space[5][c.TORQUE]
+    sensors[ENGINE_TORQUE] = space[3][c.TORQUE]
     sensors[CHARGE] = y[c.CHARGE]
     sensors[PEDAL] = held[c.PEDAL_WISH]
     sensors[BRAKE_SWITCH] = 1.0 if pedal_line > 0.0 else 0.0
@@ -151,6 +154,6 @@ def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, dri
         drive_and_sense(t, y, held, sensors, driver, car, road, space, period)
         cycle(sensors, memory, outputs, road[1], car.engine, car.brakes, settings)
         obey(k, outputs, ring, held, settings)
-        note(t, y, held, outputs, car, road[2], space[5], record[k])
+        note(t, y, held, outputs, car, road[2], space[3], record[k])
         if k < cycles:
             advance(t, steps, period / steps, y, held, car, road, space)

@@ -78,7 +78,7 @@ def _start(scenario, settings, loop, cycles):
     sensors, outputs = np.zeros(s.SENSORS), np.zeros(s.OUTPUTS)
     ring = np.zeros((loop.RING, s.OUTPUTS))
     record = np.zeros((cycles + 1, loop.COLUMNS))
-    space = tuple(np.zeros(c.STATES) for _ in range(5)) + (np.zeros(c.SCRATCH),)
+    space = tuple(np.zeros(c.STATES) for _ in range(3)) + (np.zeros(c.SCRATCH),)
     return y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space
 
 
@@ -91,6 +91,6 @@ def _run_with(controller, loop, cycles, steps, y, held, memory, sensors, outputs
         all_open(outputs)
         controller(t, sensors, outputs)
         loop.obey(k, outputs, ring, held, settings)
-        loop.note(t, y, held, outputs, car, road[2], space[5], record[k])
+        loop.note(t, y, held, outputs, car, road[2], space[3], record[k])
         if k < cycles:
             loop.advance(t, steps, period / steps, y, held, car, road, space)

@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
-from conftest import QUIET, SIZE, Lab, chromium_path, open_notebook, run_all_cells, write_notebook  # noqa: E402
+from labserver import QUIET, SIZE, Lab, chromium_path, open_notebook, run_all_cells, write_notebook  # noqa: E402
 
 BARS = {"single p95 [ms]": (50, "<="), "dragging pictures/s": (15, ">="), "last picture after last input [ms]": (150, "<="),
         "first panel [s]": (3, "<=")}

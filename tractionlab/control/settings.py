@@ -21,6 +21,7 @@ class Settings(NamedTuple):
     torque_lead: float
     torque_filter: float
     torque_return: float
+    torque_floor: float
     fast_wheel_band: float
     throttle_path: float
     ignition_path: float

@@ -79,8 +79,8 @@ def torque_request(excess, over_limit, wish, memory, settings):
     allowed = memory[M_GRIP_TORQUE] + inertia * settings.ratio * wheel_rate / settings.radius
     rise = settings.torque_return * settings.cycle
     if excess < 0.0:
-        allowed = max(allowed, memory[M_REQUEST] + rise)
-    request = min(max(allowed, 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
+        allowed = max(allowed, memory[M_REQUEST] + rise * min(1.0, -excess / settings.target_offset))
+    request = min(max(allowed, settings.torque_floor * memory[M_GRIP_TORQUE], 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
     if request >= wish:
         request = wish
         memory[M_ACTIVE] = 0.0

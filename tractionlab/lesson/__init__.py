@@ -4,12 +4,13 @@ from importlib import import_module
 _HOME = {
     **dict.fromkeys(("predict", "recall", "question", "exercise"), ".ask"),
     **dict.fromkeys(("lesson_map", "my_outcomes", "entry_check", "safety_statement", "you_can", "in_the_bay", "what_next"), ".start"),
-    **dict.fromkeys(("say", "push_by_throttle"), ".facts"),
     "friction_panel": "..panels.friction",
+    "throttle_panel": "..panels.throttle",
     "launch_panel": "..panels.launch",
     "delay_panel": "..panels.delay",
     "hill_panel": "..panels.hill",
     "heat_panel": "..panels.heat",
+    **dict.fromkeys(("say", "curve", "best_throttle", "hand_pull", "split_push", "run_up", "by_control", "first_pause", "hand_heat"), ".facts"),
 }
 __all__ = sorted(_HOME)
 

@@ -64,6 +64,10 @@ def text_field(name, label, **more):
     return {"name": name, "label": label, "unit": "", "value": "", "fixed": False, "mark": "", "message": "", **more}
 
 
+def _shown_unit(unit):
+    return "" if unit in ("1", "times") else unit
+
+
 def choice_field(name, entry):
     return text_field(name, entry["ask"], options=[[str(i), words] for i, words in enumerate(entry["options"], 1)])
 
@@ -81,7 +85,7 @@ class Prediction(Card):
     def __init__(self, name):
         self.name, self.entry = name, _question(name, needs_answer=False)
         self.question = self.entry["ask"]
-        field = choice_field("guess", self.entry) if "options" in self.entry else text_field("guess", self.question, unit=self.entry["unit"])
+        field = choice_field("guess", self.entry) if "options" in self.entry else text_field("guess", self.question, unit=_shown_unit(self.entry["unit"]))
         super().__init__(blank_face("Your prediction", fields=[field], buttons=[["keep", "Write down my prediction", True]]))
         stored = my_record().last(name, "prediction")
         if stored is not None:
@@ -106,7 +110,7 @@ class Prediction(Card):
             return str(error)
         unit, low, high = self.entry["unit"], self.entry["lowest"], self.entry["highest"]
         value = convert(reading.number, reading.unit or unit, unit)
-        return "" if value is not None and low <= value <= high else f"Give a number from {low:g} to {high:g} {unit}."
+        return "" if value is not None and low <= value <= high else f"Give a number from {low:g} to {high:g} {_shown_unit(unit)}".rstrip() + "."
 
     def _close(self, guess):
         field = {**self.face["fields"][0], "value": guess, "fixed": True}
@@ -158,7 +162,7 @@ class Practice(Card):
         self.draw = sum(line["kind"] == "new_numbers" and line["question"] == name for line in record.lines())
         self.task = self.exercise.task(record.key(), self.draw)
         self.tries, self.hints, self.open, self.done = 0, 0, False, False
-        fields = [text_field(str(i), part.label, unit="" if part.unit in ("1", "times") else part.unit) for i, part in enumerate(self.task.parts)]
+        fields = [text_field(str(i), part.label, unit=_shown_unit(part.unit)) for i, part in enumerate(self.task.parts)]
         self.turn(title=f"Exercise {name}: {self.exercise.title}", text=self.task.text, data=[list(row) for row in self.task.data],
                   fields=fields, message="", hints=[], working=[], notice=record.note, buttons=self._buttons())
 

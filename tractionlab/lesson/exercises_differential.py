@@ -51,7 +51,7 @@ def hill_pressure(slope, mass, low, load, per_bar, radius, gears):
     return Task(
         text="The same split road now climbs. The car shall just not roll back, held by engine and one wheel brake alone. "
              "Which brake pressure does the left wheel need? Which engine torque in first gear? Leave rolling drag out.",
-        data=(("Slope", f"{slope:.0%}"), ("Mass with driver", f"{mass} kg"), ("Grip on the left", f"{low:.2f}"),
+        data=(("Slope", f"{100 * slope:.0f} %"), ("Mass with driver", f"{mass} kg"), ("Grip on the left", f"{low:.2f}"),
               ("Load on each driven wheel", f"{load} N"), ("Brake torque for each bar", f"{per_bar} N m"),
               ("Tyre radius", f"{radius:.3f} m"), ("All gears with losses", f"{gears:.2f}")),
         parts=(

@@ -18,7 +18,7 @@ def largest_push(grip, mass, axle, height, wheelbase):
         text=f"A car with a driven {driven} axle pulls away on a level road. Grip is the same everywhere. "
              "How hard can the tyres push at most, and how fast does the car then gain speed? Count load transfer.",
         data=(("Grip", f"{grip:.2f}"), ("Mass with driver", f"{mass} kg"),
-              (f"Weight on the {driven} axle at rest", f"{share:.0%}"),
+              (f"Weight on the {driven} axle at rest", f"{100 * share:.0f} %"),
               ("Height of the centre of mass", f"{height:.2f} m"), ("Wheelbase", f"{wheelbase:.2f} m")),
         parts=(
             Part(label="Largest drive force", unit="N", answer=force, sensible=(0, mass * GRAVITY), traps=(

@@ -8,7 +8,7 @@ from IPython.display import HTML, Markdown
 from tractionlab.errors import UserError
 from tractionlab.places import data_folder
 
-from .ask import choice_field, blank_face, keep_choice, my_record, questions
+from .ask import blank_face, choice_field, keep_choice, my_record, questions
 from .card import Card
 from .record import progress
 
@@ -45,27 +45,29 @@ def _progress_words(entry, lines):
 
 def lesson_map():
     """Table of all lessons: link, minutes, what each needs, what the learner has done."""
-    lines = my_record().lines()
-    rows = []
+    lines, rows = my_record().lines(), []
     for entry in lessons():
         needs = ", ".join([*(f"lesson {n}" for n in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
-        rows.append(f"<tr><td>{entry['number']}</td><th scope='row'>{_link(entry)}</th><td>{entry['minutes']}</td>"
-                    f"<td>{escape(needs)}</td><td>{_progress_words(entry, lines)}</td></tr>")
-    head = "".join(f"<th scope='col'>{name}</th>" for name in ("No.", "Lesson", "Minutes", "Needs", "You"))
-    return HTML(f"<table>{_caption('Lesson map')}<thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>{_note()}")
+        rows.append((str(entry["number"]), _link(entry), str(entry["minutes"]), escape(needs), _progress_words(entry, lines)))
+    return _as_table("Lesson map", ("No.", "Lesson", "Minutes", "Needs", "You"), rows)
 
 
 def my_outcomes():
     """Table of the outcomes of all ready lessons: not tried, tried, shown twice."""
     lines = my_record().lines()
-    rows = [f"<tr><td>{entry['number']}</td><th scope='row'>{escape(outcome['text'])}</th><td>{progress(lines, outcome['shown_by'])}</td></tr>"
+    rows = [(str(entry["number"]), escape(outcome["text"]), progress(lines, outcome["shown_by"]))
             for entry in lessons() for outcome in entry["outcomes"]]
-    head = "".join(f"<th scope='col'>{name}</th>" for name in ("Lesson", "You can ...", "So far"))
-    return HTML(f"<table>{_caption('Outcomes')}<thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table>{_note()}")
+    return _as_table("Outcomes", ("Lesson", "You can ...", "So far"), rows)
 
 
-def _caption(words):
-    return f"<caption style='text-align:left;font-weight:bold'>{words}</caption>"
+def _as_table(caption, head, rows):
+    """HTML table of ready-made cells; the second column heads its row."""
+    left = "style='text-align:left;font-weight:normal'"
+    titles = "".join(f"<th scope='col' style='text-align:left'>{title}</th>" for title in head)
+    body = "".join("<tr>" + "".join(f"<th scope='row' {left}>{cell}</th>" if i == 1 else f"<td {left}>{cell}</td>" for i, cell in enumerate(row))
+                   + "</tr>" for row in rows)
+    return HTML(f"<table><caption style='text-align:left;font-weight:bold'>{caption}</caption><thead><tr>{titles}</tr></thead>"
+                f"<tbody>{body}</tbody></table>{_note()}")
 
 
 def _note():

@@ -13,9 +13,10 @@ from tractionlab.errors import UserError
 from tractionlab.paint.printed_car import paint_car
 from tractionlab.view import COLOURS, DASHES
 
-#: Portrait A4 width, and what the parts need in height [inch].
+#: Portrait A4 width [inch]; all lengths below are inches on a sheet of that width.
 WIDTH = 8.27
-_SCENE, _STRIP, _SQUARE, _TEXT_LINE = 2.6, 1.75, 3.3, 0.19
+_LEFT, _RIGHT, _TITLE, _TICKS, _TEXT_LINE = 0.75, 0.2, 0.26, 0.48, 0.19
+_SCENE, _STRIP, _SQUARE = 2.25, 1.2, 2.7
 #: Same View, same bytes: no dates, no program versions, fixed ids.
 _METADATA = {"pdf": {"CreationDate": None, "Creator": None, "Producer": None}, "svg": {"Date": None, "Creator": None}, "png": {"Software": None}}
 _PLAIN = {"facecolor": (1, 1, 1, 0.85), "edgecolor": "none", "pad": 1}
@@ -37,30 +38,20 @@ def print_figure(view, *, title="", time=None, size=None):
     -------
     matplotlib.figure.Figure
     """
-    caption = fill(view.sentence, 112)
-    figures = "     ".join(f"{f.label}: {f.value} {f.unit}".rstrip() for f in view.figures)
-    said = "\n\n".join(part for part in (caption, fill(figures, 112)) if part)
-    rows = _rows(view)
-    text_height = _TEXT_LINE * (said.count("\n") + 2)
-    head_height = 0.45 if title else 0.15
-    heights = [height for height, _ in rows]
-    size = size or (WIDTH, sum(heights) + 0.25 * len(rows) + text_height + head_height)
+    said = "\n\n".join(fill(text, 112) for text in (view.sentence, _figures(view)) if text)
+    places, used = _places(view, 0.45 if title else 0.15)
+    height = used + _TEXT_LINE * (said.count("\n") + 1) + 0.15
     with matplotlib.rc_context(_STYLE):
-        figure = Figure(figsize=size, layout="constrained")
-        figure.get_layout_engine().set(rect=(0.01, text_height / size[1], 0.98, 1 - (text_height + head_height) / size[1]), h_pad=0.06, w_pad=0.06)
-        if rows:
-            parts = np.atleast_1d(figure.subfigures(len(rows), 1, height_ratios=heights))
-            for part, (_, painted) in zip(parts, rows):
-                if painted == "scene":
-                    paint_car(part, view.scenes, time)
-                else:
-                    stacked = painted[0].over_time
-                    grid = part.subplots(len(painted) if stacked else 1, 1 if stacked else len(painted), squeeze=False)
-                    for axes, chart in zip(grid.flat, painted):
-                        _chart(axes, chart, time)
+        figure = Figure(figsize=size or (WIDTH, height))
+        for (left, top, width, tall), what in places:
+            axes = figure.add_axes((left / WIDTH, 1 - (top + tall) / height, width / WIDTH, tall / height))
+            if what == "scene":
+                paint_car(axes, view.scenes, time)
+            else:
+                _chart(axes, what, time, last=not what.over_time or what is [c for c in view.charts if c.over_time][-1])
         if title:
-            figure.text(0.02, 1 - 0.1 / size[1], title, weight="bold", size=13, va="top")
-        figure.text(0.02, (text_height - 0.08) / size[1], said, va="top", linespacing=1.3)
+            figure.text(0.02, 1 - 0.1 / height, title, weight="bold", size=13, va="top")
+        figure.text(0.02, 1 - used / height, said, va="top", linespacing=1.3)
     return figure
 
 
@@ -86,30 +77,55 @@ def _bytes(view, kind, **how):
     return target.getvalue()
 
 
-def _rows(view):
-    """Rows of the sheet: (height, "scene", or time charts below each other, or other charts beside each other)."""
+def _figures(view):
+    return "     ".join(f"{f.label}: {f.value} {f.unit}".rstrip() for f in view.figures)
+
+
+def _places(view, top):
+    """Where everything stands: ((left, top, width, height), "scene" or a Chart) in inches, and the height used."""
     timed = [chart for chart in view.charts if chart.over_time]
     others = [chart for chart in view.charts if not chart.over_time]
-    rows = [(_SCENE, "scene")] if view.scenes else []
-    rows += [(_STRIP * len(timed), timed)] if timed else []
-    return rows + [(_SQUARE, others[i:i + 2]) for i in range(0, len(others), 2)]
+    places = []
+    if view.scenes:
+        places.append(((0.2, top + _TITLE, 5.43, _SCENE), "scene"))
+        top += _TITLE + _SCENE + _TICKS
+    longest = max((len(line.label) for chart in timed for line in chart.lines), default=0)
+    legend = 0.65 + 0.068 * longest
+    for chart in timed:
+        places.append(((_LEFT, top + _TITLE, WIDTH - _LEFT - _RIGHT - legend, _STRIP), chart))
+        top += _TITLE + _STRIP + (_TICKS if chart is timed[-1] else 0.08)
+    for row in (others[i:i + 2] for i in range(0, len(others), 2)):
+        keys = max(_legend_rows(chart) for chart in row) * _TEXT_LINE
+        share = WIDTH / len(row)
+        for column, chart in enumerate(row):
+            width = _SQUARE if same_scale(chart) else min(share - _LEFT - _RIGHT, 5.5)
+            places.append(((column * share + _LEFT, top + keys + _TITLE, width, _SQUARE), chart))
+        top += keys + _TITLE + _SQUARE + _TICKS
+    return places, top + 0.08
 
 
-def _chart(axes, chart, time):
+def _legend_rows(chart):
+    return (sum(bool(line.label) for line in chart.lines) + 1) // 2
+
+
+def _chart(axes, chart, time, last):
     for line in chart.lines:
         axes.plot(line.x, line.y, color=COLOURS[line.style], linewidth=1.4, label=line.label or "_",
                   linestyle=(0, tuple(0.75 * d for d in DASHES[line.style])) if DASHES[line.style] else "-")
     for mark in chart.marks:
         if mark.y is None:
             axes.axvline(mark.x, color="black", linewidth=1, linestyle=":")
-            axes.annotate(mark.label, (mark.x, 0), xycoords=("data", "axes fraction"), xytext=(4, 4), textcoords="offset points", bbox=_PLAIN)
+            top = _top_is_clearer(chart, mark.x)
+            axes.annotate(mark.label, (mark.x, int(top)), xycoords=("data", "axes fraction"), xytext=(4, -4 if top else 4),
+                          textcoords="offset points", va="top" if top else "bottom", bbox=_PLAIN)
         else:
             axes.plot([mark.x], [mark.y], "o", mfc="white", mec="black", ms=6)
             axes.annotate(mark.label, (mark.x, mark.y), xytext=(7, 6), textcoords="offset points", bbox=_PLAIN)
     if chart.over_time and time is not None:
         axes.axvline(time, color="black", linewidth=1)
     axes.set_title(chart.title, loc="left")
-    axes.set_xlabel(chart.x)
+    axes.set_xlabel(chart.x, visible=last)
+    axes.tick_params(labelbottom=last)
     axes.set_ylabel(chart.y)
     if chart.x_range or chart.over_time:
         axes.set_xlim(chart.x_range or (min(np.min(line.x) for line in chart.lines), max(np.max(line.x) for line in chart.lines)))
@@ -122,7 +138,16 @@ def _chart(axes, chart, time):
     if chart.over_time:
         axes.legend(loc="center left", bbox_to_anchor=(1.01, 0.5), frameon=False, handlelength=3.2)
     elif any(line.label for line in chart.lines):
-        axes.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.08), frameon=False, handlelength=3.2, ncols=2, borderaxespad=0)
+        axes.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.09), frameon=False, handlelength=3.2, ncols=2, borderaxespad=0)
+
+
+def _top_is_clearer(chart, x):
+    """Do fewer points of the curves lie in the top fifth than in the bottom fifth, right of `x`?"""
+    y = np.concatenate([np.asarray(line.y, float) for line in chart.lines] or [np.zeros(1)])
+    near = np.concatenate([np.asarray(line.x, float) for line in chart.lines] or [np.zeros(1)]) >= x
+    low, high = chart.y_range or (np.nanmin(y), np.nanmax(y))
+    part = (y[near] - low) / ((high - low) or 1.0)
+    return np.sum(part > 0.8) < np.sum(part < 0.2)
 
 
 def same_scale(chart):

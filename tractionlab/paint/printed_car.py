@@ -11,9 +11,8 @@ _HATCHES = ("//", "oo", "--", "..", "xx", "++")
 _LIMIT_RADIUS = 0.9
 
 
-def paint_car(part, scenes, time=None):
-    """Paint `scenes` at `time` [s] (None = the end) into the (sub)figure `part`: road at the left, a table of the wheels at the right."""
-    axes, table = part.subplots(1, 2, width_ratios=(3, 1.25))
+def paint_car(axes, scenes, time=None):
+    """Paint `scenes` at `time` [s] (None = the end) into `axes` (14 m by 5.8 m), with a list of the wheels to its right."""
     scene = scenes[0]
     end = float(scene.time[-1])
     time = end if time is None else min(max(float(time), float(scene.time[0])), end)
@@ -28,8 +27,7 @@ def paint_car(part, scenes, time=None):
     _wheels(axes, scene, now)
     axes.set(xlim=(left, right), ylim=(middle - 2.9, middle + 2.9), xlabel="distance [m]", yticks=[], aspect="equal")
     axes.set_title(f"The car after {time:.2f} s", loc="left")
-    table.axis("off")
-    table.text(0, 1, "\n".join(_words(scenes, now, time)), va="top", linespacing=1.35)
+    axes.text(1.03, 1, "\n".join(_words(scenes, now, time)), va="top", linespacing=1.35, transform=axes.transAxes)
 
 
 def _moment(scene, time):

@@ -119,7 +119,7 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
         side_rate = (-gy - carry * y[SIDE + i]) / length
         rates[SLIP + i] = slip_rate
         rates[SIDE + i] = side_rate
-        lead = tyres.damping_time * length / tyres.relaxation / (1.0 + 0.4 * carry)
+        lead = tyres.damping_time / (1.0 + 0.4 * carry)
         fx, fy = combined_force(y[SLIP + i] + lead * slip_rate, y[SIDE + i] + lead * side_rate, loads[i], carry,
                                 surface, tyres.side_ratio, tyres.sensitivity, tyres.reference_load)
         work[DRIVE_FORCE + i] = fx

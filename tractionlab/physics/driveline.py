@@ -5,7 +5,8 @@ import numpy as np
 
 #: How fast a wheel that the friction can hold comes to rest [1/s]. Numerical choice, not a property of a car.
 SETTLING = 500.0
-_SWEEPS = 3
+_SWEEPS = 30
+_SETTLED = 1e-7
 
 
 def torque_shares(drive, front_share=0.5):
@@ -78,10 +79,14 @@ def hold_with_friction(acceleration, friction, capacity, speed, soft):
     for i in range(4):
         friction[i] = 0.0
     for _ in range(_SWEEPS):
+        largest = 0.0
         for i in range(4):
             wanted = friction[i] + (acceleration[i] + SETTLING * speed[i]) / soft[i, i]
             wanted = min(capacity[i], max(-capacity[i], wanted))
             change = wanted - friction[i]
             friction[i] = wanted
+            largest = max(largest, abs(change))
             for j in range(4):
                 acceleration[j] -= soft[j, i] * change
+        if largest < _SETTLED:
+            break

@@ -67,11 +67,10 @@ function makeSlider(spec, moved, settled, say) {
       show(current);
       return;
     }
-    const kept = Math.max(spec.low, Math.min(spec.high, value));
-    if (kept !== value) say(`${spec.label} goes from ${written(spec.low)} to ${written(spec.high)} ${spec.unit}. It was set to ${written(kept)}.`);
-    const changed = kept !== current;
+    const kept = Math.max(spec.low, Math.min(spec.high, value)), changed = kept !== current;
     show(kept);
     if (changed) { moved(kept); settled(); }
+    if (kept !== value) say(`${spec.label} goes from ${written(spec.low)} to ${written(spec.high)} ${spec.unit}. It was set to ${written(kept)}.`);
   };
   box.addEventListener("change", typed);
   box.addEventListener("keydown", (event) => {

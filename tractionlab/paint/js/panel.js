@@ -24,8 +24,11 @@ function render({ model, el }) {
   root.addEventListener("keydown", (event) => { if (!event.ctrlKey && !event.metaKey && !event.altKey) event.stopPropagation(); });
 
   let waiting = null;
-  const say = (text, soon = 50) => { clearTimeout(waiting); waiting = setTimeout(() => { voice.textContent = text; }, soon); };
-  const tell = (text) => { note.textContent = text; note.classList.remove("tl-error"); say(text); };
+  const sayLater = (text, wait) => { clearTimeout(waiting); waiting = setTimeout(() => { voice.textContent = text; }, wait); };
+  const tell = (text, wrong = false) => {
+    note.textContent = voice.textContent = text;
+    note.classList.toggle("tl-error", wrong);
+  };
 
   const car = new CarPicture(carBox);
   const charts = new Charts(chartBox, (time) => { clock.pause(); clock.go(time); });
@@ -35,7 +38,7 @@ function render({ model, el }) {
     charts.cursor(time);
     root.dataset.time = time.toFixed(3);
     root.dataset.frames = Number(root.dataset.frames || 0) + 1;
-  }, () => say(`${clock.time.toFixed(2)} seconds. ${charts.read(clock.time)}`, 400));
+  }, () => sayLater(`${clock.time.toFixed(2)} seconds. ${charts.read(clock.time)}`, 400));
 
   const asker = new Asker(model, () => tell("The computation does not answer. Run the cell again."));
   const controls = new Controls(controlBox, model.get("controls"), model.get("picture").values || {}, () => {
@@ -77,15 +80,14 @@ function render({ model, el }) {
     const picture = model.get("picture");
     const mine = asker.arrived(picture.answer);
     if (picture.error) {
-      note.textContent = `${picture.error} The picture still shows the values before.`;
-      note.classList.add("tl-error");
-      say(note.textContent);
+      tell(`${picture.error} The picture still shows the values before.`, true);
     } else {
-      if (note.classList.contains("tl-error")) { note.textContent = ""; note.classList.remove("tl-error"); }
+      if (note.classList.contains("tl-error")) tell("");
       draw(picture);
       if (!mine && !asker.busy) { controls.accept(picture.values); refreshButtons(); }
-      say(picture.sentence, 900);
+      sayLater(picture.sentence, 900);
     }
+    root.dataset.answer = picture.answer;
     root.dataset.values = JSON.stringify(picture.values);
     root.dataset.pictures = Number(root.dataset.pictures || 0) + 1;
   };

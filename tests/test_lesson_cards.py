@@ -1,0 +1,133 @@
+"""Predictions, questions, exercises and the entry check, driven as the browser drives them."""
+import tomllib
+
+import pytest
+
+from tractionlab.errors import UserError
+from tractionlab.lesson import ask, start
+from tractionlab.lesson.numbers import UNITS
+from tractionlab.lesson.record import FILE_NAME
+from tractionlab.places import data_folder
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    ask._record_of.cache_clear()
+    return tmp_path
+
+
+def press(card, command, **values):
+    filled = {field["name"]: field["value"] for field in card.face["fields"]}
+    card._hear(None, {"command": command, "values": {**filled, **{k.lstrip("_"): v for k, v in values.items()}}}, None)
+    return card.face
+
+
+def reopen(make, name):
+    ask._record_of.cache_clear()
+    return make(name)
+
+
+def test_prediction_unlocks_is_kept_and_cannot_be_changed():
+    card = ask.predict("1.throttle")
+    assert "first" in press(card, "keep")["message"] and not card.answered
+    press(card, "keep", guess="2")
+    assert card.answered
+    press(card, "keep", guess="3")
+    again = reopen(ask.predict, "1.throttle")
+    assert again.answered and again.face["fields"][0]["value"] == "2" and again.face["fields"][0]["fixed"]
+
+
+def test_number_prediction_takes_comma_and_names_its_range():
+    card = ask.predict("2.split")
+    assert "from 0 to 10000 N" in press(card, "keep", guess="-3")["message"]
+    assert "thousands" in press(card, "keep", guess="1 000")["message"]
+    press(card, "keep", guess="0,7 kN")
+    assert card.answered
+
+
+def test_question_counts_only_the_first_answer_of_a_day():
+    card = ask.question("1.q.peak")
+    assert press(card, "check", answer="1")["fields"][0]["mark"] == "wrong"
+    face = press(card, "check", answer="2")
+    assert face["fields"][0]["mark"] == "right" and "curve" in face["fields"][0]["message"]
+    assert [line["counts"] for line in ask.my_record().lines() if line["kind"] == "question"] == [False, False]
+
+
+def answers(card):
+    return {f"_{i}": str(part.answer) if part.exact else f"{part.answer:.4f}" for i, part in enumerate(card.task.parts)}
+
+
+def test_exercise_from_hints_to_working():
+    card = ask.exercise("2.1")
+    assert "Try twice" in press(card, "working")["message"] and card.face["working"] == []
+    press(card, "check", _0="1", _1="1", _2="1")
+    press(card, "check", _0="2", _1="2", _2="2")
+    assert press(card, "working")["working"] == list(card.task.working)
+    assert [len(press(card, "hint")["hints"]) for _ in range(4)] == [1, 2, 3, 3]
+    assert "With other numbers" in card.face["hints"][2] and card.task.working[3] not in card.face["hints"][2]
+    assert "All right" in press(card, "check", **answers(card))["message"]
+    assert ask.my_record().last("2.1", "exercise")["counts"] is False
+
+
+def test_exercise_alone_counts_and_new_numbers_stay_after_reopening():
+    card = ask.exercise("8.1")
+    press(card, "check", **answers(card))
+    assert ask.my_record().last("8.1", "exercise")["counts"] is True
+    first = card.face["data"]
+    press(card, "new")
+    assert card.face["data"] != first and card.face["fields"][0]["value"] == ""
+    assert reopen(ask.exercise, "8.1").face["data"] == card.face["data"]
+
+
+def test_a_nudge_is_no_try():
+    card = ask.exercise("1.1")
+    for _ in range(3):
+        press(card, "check", _0="99999999", _1="")
+    assert card.tries == 0 and "0 of 2 right" in card.face["message"]
+
+
+def test_entry_check_points_to_the_first_lesson_that_helps():
+    card = start.entry_check()
+    assert "5 to go" in press(card, "check")["message"]
+    right = {name: str(entry["answer"]) for name, entry in card.asked.items()}
+    assert "5 of 5" in press(card, "check", **right)["message"]
+    assert "Start with lesson 5" in press(card, "check", **{**right, "entry.fast": "4"})["message"]
+
+
+def test_damaged_record_is_said_on_card_and_map(own_folder):
+    (own_folder / FILE_NAME).write_text("{torn")
+    assert "damaged" in ask.exercise("1.1").face["notice"] and "damaged" in start.lesson_map().data
+
+
+@pytest.mark.parametrize("make, name", [(ask.predict, "9.none"), (ask.question, "1.throttle"), (ask.predict, "1.q.peak"), (ask.exercise, "7")])
+def test_unknown_names_are_answered_with_the_known_ones(make, name):
+    with pytest.raises(UserError, match="there are"):
+        make(name)
+
+
+@pytest.mark.parametrize("entry, words", [
+    ({"ask": "?", "options": []}, "lesson is missing"), ({"lesson": 1, "ask": "?", "options": ["a"], "hue": 1}, "unknown key 'hue'"),
+    ({"lesson": 1, "ask": "?", "options": ["a"], "answer": 2}, "1 to 1"), ({"lesson": 1, "ask": "?", "unit": "N", "lowest": 0.0}, "highest"),
+])
+def test_faulty_question_data_is_named(entry, words):
+    with pytest.raises(UserError, match=words):
+        ask._check_question("questions.toml", "x", entry)
+
+
+def test_lesson_data_hang_together():
+    known = set(ask.questions()) | set(ask.all_exercises())
+    cautions = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["cautions"]
+    numbers = [entry["number"] for entry in start.lessons()]
+    assert numbers == list(range(1, 13))
+    for entry in start.lessons():
+        assert all(need < entry["number"] for need in entry["needs"])
+        for outcome in entry["outcomes"]:
+            assert set(outcome["shown_by"]) <= known, outcome
+        if "notebook" in entry:
+            assert entry["outcomes"] and set(entry["cautions"]) <= set(cautions)
+    for name, entry in ask.questions().items():
+        assert ("why" in entry) == ("answer" in entry), name
+        assert entry.get("unit", "N") in UNITS
+    for caution in cautions.values():
+        assert caution["mark"] in "CMS" and (caution["mark"] != "S" or caution["source"])

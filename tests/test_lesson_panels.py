@@ -1,0 +1,136 @@
+"""Panels of the lessons: the sentence follows the run, every corner of the sliders gives a picture, wrong ideas make wrong numbers."""
+import re
+
+import numpy as np
+import pytest
+
+from tractionlab import lesson
+from tractionlab.panels import hill, throttle
+from tractionlab.panels.delay import delay_panel
+from tractionlab.panels.friction import friction_panel
+from tractionlab.panels.heat import heat_panel
+from tractionlab.panels.hill import hill_panel
+from tractionlab.panels.launch import launch_panel, outcome
+from tractionlab.panels.throttle import throttle_panel
+from tractionlab.physics.textbook import bend_speeds
+
+MAKERS = {"friction": friction_panel, "throttle": throttle_panel, "launch": lambda: launch_panel(thresholds=True), "delay": delay_panel,
+          "hill": hill_panel, "heat": heat_panel}
+
+
+def number(pattern, sentence):
+    return float(re.search(pattern, sentence).group(1))
+
+
+def speed(control, **values):
+    return outcome(control, **values).final_speed_kmh
+
+
+@pytest.mark.parametrize("name", MAKERS)
+def test_every_end_of_every_control_gives_a_picture(name):
+    panel = MAKERS[name]()
+    for control in panel.controls:
+        ends = {"Slider": lambda c: (c["low"], c["high"]), "Choice": lambda c: [key for key, _ in c["options"]], "Switch": lambda c: (True, False)}
+        for value in ends[control["kind"]](control):
+            panel.set(**{control["name"]: value})
+            assert panel.error == "", (control["name"], value, panel.error)
+            assert "nan" not in panel.view.sentence.lower() and panel.view.sentence.endswith(".")
+            assert all(np.isfinite(line.y).all() for chart in panel.view.charts for line in chart.lines)
+            assert 2 <= len(panel.view.charts) <= 3 and all(chart.x.endswith("]") and chart.y.endswith("]") for chart in panel.view.charts)
+        panel.set(**{control["name"]: control["value"]})
+
+
+def test_more_throttle_is_not_more_push_on_snow():
+    speeds = throttle.sweep({"vehicle": "rear_petrol", "surface": "packed_snow"})
+    best = speeds.argmax()
+    assert 0 < best < len(speeds) // 2 and speeds[-1] < 0.8 * speeds[best]
+    panel = throttle_panel()
+    panel.set(pedal=100, sweep=True)
+    assert "Less throttle is better" in panel.view.sentence
+    panel.set(surface="dry_asphalt")
+    assert "No other throttle position" in panel.view.sentence
+
+
+def test_friction_sentence_knows_the_side_of_the_top():
+    panel = friction_panel()
+    for slip, words in ((1, "before the top"), (6, "near the top"), (60, "beyond the top")):
+        panel.set(slip=slip)
+        assert words in panel.view.sentence
+    panel.set(slip=100, angle=4)
+    assert "which is 0 % of a freely rolling tyre" in panel.view.sentence
+    panel.set(sources=True)
+    assert len(panel.view.charts[1].lines) >= 3
+
+
+def test_launch_says_the_gain():
+    panel = launch_panel(left="ice", right="dry_asphalt", control="both")
+    gain = number(r"Control gains ([\d.]+) km/h", panel.view.sentence)
+    assert gain == pytest.approx(speed("both", left="ice", right="dry_asphalt") - speed("off", left="ice", right="dry_asphalt"), abs=0.1)
+    assert len(panel.view.scenes) == 2
+
+
+def test_open_differential_pushes_alike_on_both_sides():
+    panel = launch_panel(left="ice", right="dry_asphalt")
+    left, right = panel.view.charts[1].lines
+    late = left.x > 4.0
+    assert right.y[late].mean() == pytest.approx(left.y[late].mean(), abs=30.0)
+    panel.set(control="brake")
+    left, right = panel.view.charts[1].lines
+    assert right.y[late].mean() > 3 * left.y[late].mean()
+
+
+def test_brake_alone_is_wrong_on_snow_and_right_on_split():
+    brake, torque = outcome("brake"), outcome("torque")
+    assert brake.final_speed_kmh < torque.final_speed_kmh and brake.brake_heat_kJ > 50 and torque.brake_heat_kJ < 1
+    split = {"left": "ice", "right": "dry_asphalt"}
+    assert outcome("brake", **split).final_speed_kmh > 3 * outcome("torque", **split).final_speed_kmh
+
+
+def test_tc_off_ends_torque_reduction_and_leaves_the_brake():
+    on, off = (speed("torque", switched_off=switch, threshold=3, brake_until=40) for switch in (False, True))
+    assert off == pytest.approx(speed("off"), abs=0.01) and on > off + 5
+    brake = {"left": "ice", "right": "dry_asphalt", "threshold": 3, "brake_until": 40}
+    assert speed("brake", switched_off=True, **brake) > 20
+
+
+def test_delay_costs_wheel_speed():
+    panel = delay_panel()
+    run_up = []
+    for extra in (0, 100, 200):
+        panel.set(extra=extra)
+        run_up.append(number(r"up to ([\d.]+) km/h", panel.view.sentence))
+    assert run_up[0] < run_up[1] < run_up[2]
+    panel.set(paths="all", extra=0)
+    assert "quickest way" in panel.view.sentence and number(r"up to ([\d.]+) km/h", panel.view.sentence) < run_up[0]
+
+
+def test_hill_by_hand_agrees_with_the_hand_formula():
+    values = {"vehicle": "rear_petrol", "slope": 8, "pedal": 60, "by": "hand"}
+    push, needed = hill.pull(values)
+    enough = hill.PRESSURES[np.flatnonzero(push >= needed)[0]]
+    panel = hill_panel()
+    panel.set(pressure=float(round(enough - 8)))
+    assert "rolls back" in panel.view.sentence
+    panel.set(pressure=float(round(enough + 8)))
+    assert "climbs" in panel.view.sentence
+
+
+def test_heat_rests_the_brake_and_long_pauses_save_it():
+    panel = heat_panel()
+    assert "the control rests the brake" in panel.view.sentence
+    panel.set(rest=300)
+    assert "stays below 480 °C" in panel.view.sentence
+
+
+def test_panel_stays_locked_until_the_guess(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    guess = lesson.predict("1.throttle")
+    panel = lesson.friction_panel(locked_by=guess)
+    assert panel.locked
+    guess.on_command("keep", {"guess": "1"})
+    assert not panel.locked
+
+
+def test_bend_speeds_by_geometry():
+    inner, outer = bend_speeds(20.0, 10.0, 1.50)
+    assert (inner, outer) == pytest.approx((18.5, 21.5))

@@ -1,0 +1,114 @@
+"""A panel without a browser: values, checks, errors, what it answers and what it prints."""
+import pytest
+import traitlets
+from synthetic import grip_view, launch_view
+
+from tractionlab.errors import UserError
+from tractionlab.panels.base import Choice, Panel, Slider, Switch
+
+CONTROLS = [Slider("pedal", "Pedal", "%", 0, 100, 5, 60), Choice("surface", "Road on the left", [("ice", "Ice"), ("snow", "Packed snow")], "ice"),
+            Switch("control", "Control on", True)]
+
+
+def panel(draw=launch_view, **more):
+    return Panel("Launch", CONTROLS, draw, **more)
+
+
+def test_the_first_picture_is_there_without_a_browser():
+    made = panel()
+    assert made.values == {"pedal": 60.0, "surface": "ice", "control": True}
+    assert "60 percent" in made.view.sentence and made.picture["sentence"] == made.view.sentence
+    assert repr(made) == f"Launch: {made.view.sentence}"
+
+
+def test_set_moves_the_picture():
+    made = panel()
+    made.set(pedal=25, control=False)
+    assert made.values == {"pedal": 25.0, "surface": "ice", "control": False}
+    assert "25 percent" in made.view.sentence and made.picture["values"]["pedal"] == 25.0
+
+
+@pytest.mark.parametrize("values, words", [
+    ({"pedal": 101}, "Pedal must be a number from 0 to 100 %, got 101"), ({"pedal": "60"}, "Pedal must be a number"),
+    ({"pedal": float("nan")}, "Pedal must be a number"), ({"surface": "mud"}, "Road on the left must be one of ice, snow, got 'mud'"),
+    ({"control": 1}, "Control on must be True or False"), ({"brake": 1}, "has no control brake; it has pedal, surface, control")])
+def test_a_wrong_value_is_told_in_one_sentence(values, words):
+    made = panel()
+    with pytest.raises(UserError, match="^[^\n]*" + words):
+        made.set(**values)
+    assert made.values["pedal"] == 60.0
+
+
+def test_two_controls_of_one_name_are_refused():
+    with pytest.raises(UserError, match="same name"):
+        Panel("Twice", [CONTROLS[0], CONTROLS[0]], launch_view)
+
+
+def choosy(values):
+    if values["pedal"] > 90:
+        raise ValueError("Above 90 percent the engine stalls.")
+    if values["pedal"] < 10:
+        return 1 / 0
+    return launch_view(values)
+
+
+def test_an_error_keeps_the_last_picture_and_says_why():
+    made = panel(choosy)
+    made.set(pedal=95)
+    assert made.error == "Above 90 percent the engine stalls."
+    assert made.values["pedal"] == 60.0 and "60 percent" in made.view.sentence
+    assert made.picture["error"] == made.error and "60 percent" in made.picture["sentence"]
+    made.set(pedal=5)
+    assert "could not be computed" in made.error
+    made.set(pedal=70)
+    assert made.error == "" and made.picture["error"] == "" and "70 percent" in made.view.sentence
+
+
+def hear(made, **message):
+    said = []
+    made.send = said.append
+    made._hear(made, message, [])
+    return said
+
+
+def test_a_question_from_the_browser_is_answered_by_its_name():
+    made = panel()
+    hear(made, kind="draw", values={"pedal": 20, "surface": "snow", "control": True}, ask="view:7")
+    assert made.picture["answer"] == "view:7" and made.values["pedal"] == 20.0 and made.values["surface"] == "snow"
+
+
+def test_a_wrong_value_from_the_browser_is_answered_too():
+    made = panel()
+    hear(made, kind="draw", values={"pedal": 200}, ask="view:8")
+    assert made.picture["answer"] == "view:8" and "from 0 to 100" in made.picture["error"]
+
+
+def test_printing_saves_hand_outs_and_never_over_an_older_one(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    made = panel()
+    for number in (1, 2):
+        assert hear(made, kind="print", time=2.0) == [{"kind": "said", "text": f"Saved handouts/launch-{number}.pdf and .png"}]
+    assert sorted(path.name for path in (tmp_path / "handouts").iterdir()) == ["launch-1.pdf", "launch-1.png", "launch-2.pdf", "launch-2.png"]
+
+
+def test_a_folder_that_cannot_be_written_is_told(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "handouts").write_text("in the way")
+    assert hear(panel(), kind="print")[0]["text"].startswith("Could not save into the folder handouts")
+
+
+class Prediction(traitlets.HasTraits):
+    answered = traitlets.Bool(False)
+    question = "Which wheel will spin?"
+
+
+def test_a_lock_opens_when_the_prediction_is_there():
+    prediction = Prediction()
+    made = panel(locked_by=prediction)
+    assert made.locked and made.question == "Which wheel will spin?"
+    prediction.answered = True
+    assert not made.locked
+
+
+def test_a_panel_without_controls():
+    assert Panel("Look", [], grip_view).values == {}

@@ -1,0 +1,75 @@
+"""Delay: how fast each path takes torque away when the wheels break loose, and what a slow path costs."""
+import numpy as np
+
+from tractionlab import catalogue
+from tractionlab.assembly import vehicle_values
+from tractionlab.scenario import Scenario
+from tractionlab.view import Chart, Figure, Line, View
+
+from .base import Choice, Panel, Slider
+from .runs import KMH, car_scene, runs, speed_lines, surface_choice, vehicle_choice
+
+PATHS = {"throttle": ("throttle",), "ignition": ("ignition", "throttle"), "fuel": ("fuel", "throttle"),
+         "all": ("ignition", "fuel", "throttle")}
+_WORDS = {"throttle": "Throttle alone", "ignition": "Ignition first, then throttle", "fuel": "Fuel first, then throttle",
+          "all": "Ignition, fuel and throttle"}
+_SECONDS = 4.0
+_CALM = 5.0   # km/h faster than the car: below this the wheels count as caught again
+
+
+def scenario_of(values, paths, extra):
+    """Scenario of a full-throttle launch with torque reduction by these paths, each `extra` seconds later than the car's own delay."""
+    settings = {key: value + extra for key, value in catalogue.control_settings()["course"].values.items()
+                if key in ("throttle_delay_s", "ignition_delay_s", "fuel_delay_s", "motor_delay_s")}
+    return Scenario(vehicle=values["vehicle"], left=values["surface"], control="torque", paths=PATHS[paths], settings=settings,
+                    pedal_rise_s=0.1, duration_s=_SECONDS)
+
+
+def overshoot(trace):
+    """(largest surplus of the faster driven wheel over the car [km/h], time from breaking loose until caught again [s] or NaN)."""
+    driven = np.array(trace.driven)
+    surplus = (trace.wheel_speed[:, driven].max(axis=1) * vehicle_values(trace.scenario)["tyre_radius_m"] - trace.speed) * KMH
+    loose = np.flatnonzero(surplus > _CALM)
+    if not len(loose):
+        return float(surplus.max()), 0.0
+    caught = np.flatnonzero(surplus[loose[0]:] < _CALM)
+    time = trace.time[loose[0] + caught[0]] - trace.time[loose[0]] if len(caught) else float("nan")
+    return float(surplus.max()), float(time)
+
+
+def delay_view(values):
+    """Picture of torque reduction; values: vehicle, surface, paths, extra [ms]. The quickest way lies beside it."""
+    trace, quick = runs([scenario_of(values, values["paths"], values["extra"] / 1000.0), scenario_of(values, "all", 0.0)])
+    electric = catalogue.vehicles()[values["vehicle"]]["motor"] == "electric"
+    way = "The electric motor" if electric else _WORDS[values["paths"]]
+    late = f", {values['extra']:g} ms late" if values["extra"] else ""
+    (most, time), (least, _) = overshoot(trace), overshoot(quick)
+    same = trace.scenario.key == quick.scenario.key or electric and not values["extra"]
+    speeds = Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace), over_time=True)
+    torque = Chart(title="Engine torque", x="time [s]", y="torque [N m]", over_time=True, lines=(
+        Line(label="engine", x=trace.time, y=trace.engine_torque, style=0), Line(label="asked for by the control", x=trace.time, y=trace.torque_request, style=1),
+        *(() if same else (Line(label="engine, all paths, no delay", x=quick.time, y=quick.engine_torque, style=3),))))
+    text = f"{way}{late}: the driven wheels run up to {most:.1f} km/h faster than the car"
+    text += f", and it takes {_duration(time)} to catch them. " if time else ". "
+    text += "This is the quickest way." if same else f"By the quickest way it is {least:.1f} km/h, which is {abs(most - least):.1f} km/h {'less' if least <= most else 'more'}."
+    figures = (Figure(label="Wheel faster than car by", value=f"{most:.1f}", unit="km/h"), Figure(label="Caught after", value=_figure(time), unit="s"),
+               Figure(label="Energy lost in spin", value=f"{trace.merit().spin_energy_kJ:.1f}", unit="kJ"))
+    scenes = (car_scene(trace, way),) if same else (car_scene(trace, way), car_scene(quick, "quickest way"))
+    return View(charts=(speeds, torque), sentence=text, scenes=scenes, figures=figures)
+
+
+def _duration(time):
+    return f"{time:.2f} s" if np.isfinite(time) else f"more than {_SECONDS:g} s"
+
+
+def _figure(time):
+    return f"{time:.2f}" if np.isfinite(time) else f"> {_SECONDS:g}"
+
+
+def delay_panel(locked_by=None, choose_path=True):
+    """Delay and path of torque reduction; without `choose_path` it is always the throttle alone."""
+    controls = [Slider("extra", "Extra delay", "ms", 0, 400, 10, 0), surface_choice("surface", "Surface", "packed_snow"), vehicle_choice()]
+    if choose_path:
+        controls.insert(0, Choice("paths", "Torque is taken away by", tuple(_WORDS.items()), "throttle"))
+    title = "Which path is fastest?" if choose_path else "Shutting the throttle"
+    return Panel(title, controls, lambda values: delay_view({"paths": "throttle", **values}), locked_by=locked_by)

@@ -1,0 +1,67 @@
+"""Friction explorer: one driven tyre on its curve - push and side hold over slip, and what several sources say about the surface."""
+from math import radians, tan
+
+import numpy as np
+
+from tractionlab import catalogue
+from tractionlab.assembly import surface_row
+from tractionlab.physics.tyre import adhesion, combined_force
+from tractionlab.view import Chart, Figure, Line, Mark, View
+
+from .base import Panel, Slider, Switch
+from .runs import KMH, percent, surface_choice
+
+_SLIPS = np.linspace(0.0, 1.0, 201)
+
+
+def _forces(slip, angle, row, values):
+    """(push, side hold) [N] of the tyre; the car's speed is held, the wheel is the faster of the two."""
+    car = catalogue.vehicles()["rear_petrol"]
+    side_slip = (1.0 - slip) * tan(radians(angle))
+    return combined_force(slip, side_slip, values["load"], values["speed"] / KMH, row, car["side_stiffness_ratio"],
+                          car["load_sensitivity"], car["reference_load_N"])
+
+
+def friction_view(values):
+    """Picture of one tyre; values: surface, load [N], speed [km/h], slip [%], angle [deg], sources (bool)."""
+    surface = catalogue.surfaces()[values["surface"]]
+    row, slip, angle = surface_row(surface.curves[surface.default]), values["slip"] / 100.0, values["angle"]
+    push, side = np.array([_forces(s, angle, row, values) for s in _SLIPS]).T
+    here, hold = _forces(slip, angle, row, values)
+    top = int(push.argmax())
+    lines = [Line(label="push along the road", x=100 * _SLIPS, y=push, style=0)]
+    if angle:
+        lines.append(Line(label="hold to the side", x=100 * _SLIPS, y=side, style=1))
+    forces = Chart(title="Push and side hold", x="slip [%]", y="force [N]", lines=tuple(lines), marks=(Mark(label="you are here", x=values["slip"], y=here),), x_range=(0.0, 100.0))
+    sources = list(surface.curves.values()) if values["sources"] else [surface.curves[surface.default]]
+    speed = values["speed"] / KMH
+    grip = Chart(title=f"Grip of {surface.name.lower()}", x="slip [%]", y="grip [-]", lines=tuple(
+        Line(label=curve.label, x=100 * _SLIPS, y=np.array([adhesion(s, speed, surface_row(curve)) for s in _SLIPS]), style=n % 5)
+        for n, curve in enumerate(sources)), marks=(Mark(label="your slip", x=values["slip"]),), x_range=(0.0, 100.0))
+    figures = (Figure(label="Push", value=f"{here:.0f}", unit="N"), Figure(label="Largest push", value=f"{push[top]:.0f}", unit="N"),
+               Figure(label="at slip", value=f"{100 * _SLIPS[top]:.1f}", unit="%"), Figure(label="Hold to the side", value=f"{hold:.0f}", unit="N"))
+    return View(charts=(forces, grip), sentence=_sentence(surface, values, here, push, top, hold, side), figures=figures)
+
+
+def _sentence(surface, values, here, push, top, hold, side):
+    best, slip = 100 * _SLIPS[top], values["slip"]
+    text = f"{surface.name}, {slip:g} % slip: the tyre pushes {here:.0f} N. "
+    if push[0] == push[top] == 0.0:
+        text += "Without load or grip there is no force."
+    elif here >= 0.97 * push[top]:
+        text += f"That is {percent(here / push[top])} of the most it can do, so you are near the top of the curve."
+    elif slip < best:
+        text += f"You are before the top: more slip pushes harder, up to {push[top]:.0f} N at {best:.0f} %."
+    else:
+        text += f"You are beyond the top: less slip would push harder, {push[top]:.0f} N at {best:.0f} %."
+    if values["angle"] > 0:
+        text += f" To the side it holds {hold:.0f} N, which is {percent(hold / side[0])} of a freely rolling tyre."
+    return text
+
+
+def friction_panel(locked_by=None):
+    """The friction explorer."""
+    controls = [surface_choice("surface", "Surface", "packed_snow"), Slider("slip", "Slip", "%", 0, 100, 1, 2),
+                Slider("angle", "Side slip angle", "°", 0, 15, 1, 0), Slider("load", "Load on the wheel", "N", 500, 7000, 100, 3600),
+                Slider("speed", "Speed of the car", "km/h", 0, 100, 5, 10), Switch("sources", "Show every source", False)]
+    return Panel("Friction explorer", controls, friction_view, locked_by=locked_by)

@@ -1,0 +1,77 @@
+"""Launch: pulling away with and without control, on even or split grip, on the flat or uphill."""
+from tractionlab.assembly import BAR
+from tractionlab.scenario import CONTROLS, Scenario
+from tractionlab.view import Chart, Figure, Line, View
+
+from .base import Panel, Slider, Switch
+from .runs import car_scene, control_choice, driven_wheels, moving, percent, runs, speed_lines, surface_choice, vehicle_choice
+
+_SECONDS = 8.0
+
+
+def scenario_of(values, control):
+    """Scenario of the panel's values with this kind of control."""
+    settings = {}
+    if "threshold" in values:
+        settings = {"limit_offset_kmh": values["threshold"], "brake_speed_limit_kmh": values["brake_until"]}
+    switched_off = values.get("switched_off", False)
+    return Scenario(vehicle=values["vehicle"], left=values["left"], right=values["right"], slope_percent=values["slope"],
+                    pedal_percent=values["pedal"], control=control, duration_s=_SECONDS, settings=settings,
+                    switched_off=switched_off)
+
+
+def launch_view(values):
+    """Picture of a launch; values: vehicle, left, right, slope [%], pedal [%], control, compare, and perhaps threshold and
+    brake_until [km/h] and switched_off."""
+    kinds = [values["control"]] + (["off"] if values["compare"] and values["control"] != "off" else [])
+    trace, *others = runs([scenario_of(values, kind) for kind in kinds])
+    ghost = others[0] if others else None
+    merit = trace.merit()
+    wheels = driven_wheels(trace)[:2]
+    force = [Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n) for n, (i, words) in enumerate(wheels, 1)]
+    charts = [Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace, ghost), over_time=True),
+              Chart(title="Push of each driven wheel", x="time [s]", y="force [N]", lines=tuple(force), over_time=True)]
+    if values["control"] in ("brake", "both"):
+        charts.append(Chart(title="Brake pressure by the control", x="time [s]", y="pressure [bar]", over_time=True, lines=tuple(
+            Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n) for n, (i, words) in enumerate(wheels, 1))))
+    else:
+        charts.append(Chart(title="Engine torque", x="time [s]", y="torque [N m]", over_time=True, lines=(
+            Line(label="engine", x=trace.time, y=trace.engine_torque, style=0),)))
+    figures = [Figure(label=f"Speed after {_SECONDS:g} s", value=f"{merit.final_speed_kmh:.1f}", unit="km/h"),
+               Figure(label="Way", value=f"{merit.distance_m:.1f}", unit="m"),
+               Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"),
+               Figure(label="Energy lost in spin", value=f"{merit.spin_energy_kJ:.1f}", unit="kJ"),
+               Figure(label="Brake heat", value=f"{merit.brake_heat_kJ:.1f}", unit="kJ")]
+    scenes = [car_scene(trace, CONTROLS[values["control"]])] + ([car_scene(ghost, CONTROLS["off"])] if ghost is not None else [])
+    return View(charts=tuple(charts), sentence=_sentence(values["control"], merit, ghost), scenes=tuple(scenes), figures=tuple(figures))
+
+
+def _sentence(control, merit, ghost):
+    text = f"{CONTROLS[control]}: after {_SECONDS:g} s the car {moving(merit.final_speed_kmh)}; "
+    text += f"it used {percent(merit.grip_share)} of the grip under its driven wheels."
+    if ghost is None:
+        return text
+    without = ghost.merit()
+    gain = merit.final_speed_kmh - without.final_speed_kmh
+    return text + (f" Without control it {moving(without.final_speed_kmh)} and used {percent(without.grip_share)}. "
+                   + (f"Control gains {gain:.1f} km/h." if gain > 0.05 else f"Control loses {-gain:.1f} km/h." if gain < -0.05
+                      else "Control makes no difference here."))
+
+
+def launch_panel(locked_by=None, thresholds=False, left="packed_snow", right="packed_snow", control="off", slope=0):
+    """The launch panel; with `thresholds` the learner may move the thresholds of the control unit as well."""
+    controls = [control_choice(control), Slider("pedal", "Throttle", "%", 5, 100, 5, 100), surface_choice("left", "Road on the left", left),
+                surface_choice("right", "Road on the right", right), Slider("slope", "Slope, uphill", "%", 0, 20, 1, slope), vehicle_choice(),
+                Switch("compare", "Compare with no control", True)]
+    if thresholds:
+        controls += [Slider("threshold", "Control acts at 1.05 x car speed plus", "km/h", 1, 15, 0.5, 3),
+                     Slider("brake_until", "Brake action up to a car speed of", "km/h", 5, 80, 5, 40),
+                     Switch("switched_off", "Driver has pressed TC-off", False)]
+    return Panel("Pulling away", controls, launch_view, locked_by=locked_by)
+
+
+def outcome(control, **values):
+    """Figures of merit of the panel's run, for statements in a lesson."""
+    base = {"vehicle": "rear_petrol", "left": "packed_snow", "right": "packed_snow", "slope": 0, "pedal": 100}
+    trace, = runs([scenario_of({**base, **values}, control)])
+    return trace.merit()

@@ -1,0 +1,99 @@
+"""What the run panels share: computed runs kept for a while, choices of car and road, and a run as a car seen from above."""
+from collections import OrderedDict
+
+import numpy as np
+
+from tractionlab import catalogue
+from tractionlab.assembly import BAR, front_axle_share, surface_row, vehicle_values
+from tractionlab.physics.tyre import PEAK
+from tractionlab.scenario import CONTROLS, surface_curve
+from tractionlab.simulation import simulate_many
+from tractionlab.trace import WHEEL_NAMES
+from tractionlab.view import CarScene, Line
+
+from .base import Choice
+
+KMH = 3.6
+_KEPT = OrderedDict()
+_MOST_KEPT = 60
+WORDS = {"FL": "front left wheel", "FR": "front right wheel", "RL": "rear left wheel", "RR": "rear right wheel"}
+
+
+def runs(scenarios):
+    """Traces of the scenarios; those computed lately are not computed again."""
+    missing = {s.key: s for s in scenarios if s.key not in _KEPT}
+    _KEPT.update(zip(missing, simulate_many(missing.values())))
+    for scenario in scenarios:
+        _KEPT.move_to_end(scenario.key)
+    traces = [_KEPT[scenario.key] for scenario in scenarios]
+    while len(_KEPT) > _MOST_KEPT:
+        _KEPT.popitem(last=False)
+    return traces
+
+
+def vehicle_choice(value="rear_petrol"):
+    """Choice of the vehicle."""
+    return Choice("vehicle", "Vehicle", tuple((key, entry.name) for key, entry in catalogue.vehicles().items()), value)
+
+
+def surface_choice(name, label, value):
+    """Choice of a road surface."""
+    return Choice(name, label, tuple((key, surface.name) for key, surface in catalogue.surfaces().items()), value)
+
+
+def control_choice(value="both"):
+    """Choice of what the control may do."""
+    return Choice("control", "Control", tuple(CONTROLS.items()), value)
+
+
+def moving(speed_kmh):
+    """A speed in words: 'does 12.0 km/h', 'rolls back at 3.0 km/h' or 'stands'."""
+    if abs(speed_kmh) < 0.1:
+        return "stands"
+    return f"does {speed_kmh:.1f} km/h" if speed_kmh > 0 else f"rolls back at {-speed_kmh:.1f} km/h"
+
+
+def percent(share):
+    """A share as '94 %'."""
+    return f"{100 * share:.0f} %"
+
+
+def driven_wheels(trace):
+    """(index, name in words) of the driven wheels, left before right."""
+    return [(i, WORDS[WHEEL_NAMES[i]]) for i in range(4) if trace.driven[i]]
+
+
+def speed_lines(trace, ghost=None, ghost_name="car without control"):
+    """Lines of car and driven wheels in km/h; with a second run, its car as well."""
+    radius = vehicle_values(trace.scenario)["tyre_radius_m"]
+    lines = [Line(label="car", x=trace.time, y=trace.speed * KMH, style=0)]
+    lines += [Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n)
+              for n, (i, words) in enumerate(driven_wheels(trace)[:2], 1)]
+    if ghost is not None:
+        lines.append(Line(label=ghost_name, x=ghost.time, y=ghost.speed * KMH, style=3))
+    return tuple(lines)
+
+
+def car_scene(trace, label=""):
+    """The run as a car from above, 50 frames a second."""
+    t = slice(None, None, 2)
+    values, scenario = vehicle_values(trace.scenario), trace.scenario
+    base, step = values["wheelbase_m"], np.diff(trace.time, prepend=trace.time[0])[:, None]
+    return CarScene(
+        time=trace.time[t], x=trace.x[t], y=trace.y[t], yaw=trace.yaw[t], steer=trace.steer[t],
+        wheel_angle=np.cumsum(trace.wheel_speed * step, axis=0)[t], drive_force=trace.drive_force[t], side_force=trace.side_force[t],
+        grip_limit=trace.grip_limit[t], pressure=trace.pressure[t] / BAR, lamp=trace.lamp[t], wheelbase=base, track=values["track_m"],
+        to_front=base * (1.0 - front_axle_share(scenario)), tyre_radius=values["tyre_radius_m"], driven=trace.driven,
+        road=_road(scenario, trace), slope=scenario.slope_percent / 100.0, label=label)
+
+
+def _road(scenario, trace):
+    first, last = trace.x.min() - 30.0, trace.x.max() + 40.0
+    if not scenario.right or scenario.right == scenario.left:
+        return ((first, last, -4.0, 4.0, *_surface(scenario.left)),)
+    return ((first, last, 0.0, 4.0, *_surface(scenario.left)), (first, last, -4.0, 0.0, *_surface(scenario.right)))
+
+
+def _surface(name):
+    surface, curve = surface_curve(name)
+    return surface.name, surface_row(curve)[PEAK]

@@ -1,0 +1,141 @@
+"""`tractionlab run`: a scenario file in, figures, CSV file and picture out; with a sweep, a curve or a map."""
+import dataclasses
+import itertools
+import json
+from pathlib import Path
+
+import numpy as np
+
+from tractionlab import catalogue
+from tractionlab.errors import UserError
+from tractionlab.merit import Merit
+from tractionlab.scenario import RANGES, Scenario
+
+WORDS = {
+    "grip_share": ("share of the available grip used", "%", 100.0),
+    "final_speed_kmh": ("speed at the end", "km/h", 1.0),
+    "distance_m": ("distance", "m", 1.0),
+    "time_to_10_kmh_s": ("time to 10 km/h", "s", 1.0),
+    "time_to_20_kmh_s": ("time to 20 km/h", "s", 1.0),
+    "time_to_30_kmh_s": ("time to 30 km/h", "s", 1.0),
+    "distance_to_20_kmh_m": ("distance to 20 km/h", "m", 1.0),
+    "peak_slip": ("largest slip", "%", 100.0),
+    "mean_slip": ("mean slip", "%", 100.0),
+    "spin_energy_kJ": ("energy lost in the tyres", "kJ", 1.0),
+    "brake_heat_kJ": ("heat in the brakes", "kJ", 1.0),
+    "hottest_disc_degC": ("hottest disc", "degC", 1.0),
+    "yaw_deviation_deg": ("largest yaw angle", "deg", 1.0),
+    "side_deviation_m": ("largest side deviation", "m", 1.0),
+}
+#: The figure a sweep draws.
+SWEPT = "distance_m"
+
+
+def main(args):
+    """Run the scenario of `args.scenario`; returns the exit code."""
+    source = Path(args.scenario)
+    scenario = Scenario.from_toml(source)
+    folder = Path(args.out) if args.out else source.parent
+    folder.mkdir(parents=True, exist_ok=True)
+    if args.sweep:
+        return _sweep(scenario, source, folder, args)
+    from tractionlab.panels.launch import run_view
+    from tractionlab.paint.printed import save
+    from tractionlab.simulation import simulate
+
+    trace = simulate(scenario)
+    figures = trace.merit()
+    table, picture = folder / f"{source.stem}.csv", folder / f"{source.stem}.png"
+    trace.to_csv(table)
+    view = run_view(trace)
+    save(view, picture)
+    if args.json:
+        print(json.dumps({"scenario": str(source), "figures": figures.as_dict(), "sentence": view.sentence,
+                          "csv": str(table), "picture": str(picture)}, indent=2))
+        return 0
+    print(scenario.title or source.stem)
+    print(view.sentence)
+    print()
+    print(figure_table(figures))
+    print()
+    print(f"all channels: {table}")
+    print(f"picture:      {picture}")
+    return 0
+
+
+def figure_table(figures):
+    """The figures of merit as aligned lines of text."""
+    lines = []
+    for name, (words, unit, factor) in WORDS.items():
+        value = getattr(figures, name)
+        text = "not reached" if value != value else f"{value * factor:.4g} {unit}"
+        lines.append(f"  {words:34s} {text}")
+    return "\n".join(lines)
+
+
+def with_value(scenario, key, value):
+    """The scenario with one number replaced: a field, or `settings.NAME`, or `vehicle_values.NAME`."""
+    table, _, name = key.rpartition(".")
+    if table in ("settings", "vehicle_values"):
+        known = catalogue.CONTROL_RANGES if table == "settings" else catalogue.VEHICLE_RANGES
+        if name in known:
+            return dataclasses.replace(scenario, **{table: {**getattr(scenario, table), name: value}})
+    elif not table and key in RANGES:
+        return dataclasses.replace(scenario, **{key: value})
+    raise UserError(f"--sweep: {key!r} cannot be swept; use one of {', '.join(RANGES)}, or settings.NAME or vehicle_values.NAME")
+
+
+def _sweep(scenario, source, folder, args):
+    from tractionlab.progress import Progress
+    from tractionlab.simulation import simulate_many
+
+    axes = [np.linspace(s.first, s.last, s.count) for s in args.sweep]
+    points = list(itertools.product(*axes))
+    scenarios = []
+    for point in points:
+        varied = scenario
+        for swept, value in zip(args.sweep, point):
+            varied = with_value(varied, swept.key, float(value))
+        scenarios.append(varied)
+    with Progress(f"computing {len(scenarios)} runs") as progress:
+        traces = simulate_many(scenarios, progress=lambda done, total: progress.say(f"{done} of {total}"))
+    merits = [trace.merit() for trace in traces]
+    table = folder / f"{source.stem}_sweep.csv"
+    names = [field.name for field in dataclasses.fields(Merit)]
+    rows = [[*point, *(getattr(m, name) for name in names)] for point, m in zip(points, merits)]
+    header = ",".join([*(s.key for s in args.sweep), *names])
+    np.savetxt(table, np.array(rows), delimiter=",", header=header, comments="", fmt="%.9g")
+    picture = folder / f"{source.stem}_sweep.png"
+    _draw(args.sweep, axes, np.array([getattr(m, SWEPT) for m in merits]), picture)
+    best = max(range(len(points)), key=lambda k: getattr(merits[k], SWEPT))
+    where = ", ".join(f"{s.key} = {value:.4g}" for s, value in zip(args.sweep, points[best]))
+    if args.json:
+        print(json.dumps({"scenario": str(source), "points": [dict(zip([s.key for s in args.sweep], map(float, p)), **m.as_dict())
+                                                              for p, m in zip(points, merits)],
+                          "csv": str(table), "picture": str(picture)}, indent=2))
+        return 0
+    print(f"{len(points)} runs. Farthest: {getattr(merits[best], SWEPT):.2f} m at {where}.")
+    print(f"table:   {table}")
+    print(f"picture: {picture}")
+    return 0
+
+
+def _draw(swept, axes, values, picture):
+    """A curve over one swept value, or a map over two."""
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(7, 4.6), layout="constrained")
+    plot = figure.add_subplot()
+    words, unit, _ = WORDS[SWEPT]
+    plot.set_xlabel(swept[0].key)
+    if len(axes) == 1:
+        plot.plot(axes[0], values, color="black", marker="o", markersize=3)
+        plot.set_ylabel(f"{words} [{unit}]")
+    else:
+        grid = values.reshape(len(axes[0]), len(axes[1])).T
+        filled = plot.contourf(axes[0], axes[1], grid, 12, cmap="cividis")
+        lines = plot.contour(axes[0], axes[1], grid, 6, colors="black", linewidths=0.6)
+        plot.clabel(lines, fmt="%.3g", fontsize=8)
+        plot.set_ylabel(swept[1].key)
+        figure.colorbar(filled, label=f"{words} [{unit}]")
+    figure.savefig(picture, dpi=150, metadata={"Software": None})

@@ -98,6 +98,7 @@ def settings_of(scenario):
         target_share=s["target_slip"], target_offset=s["target_offset_kmh"] * KMH,
         reference_rise=s["reference_rise_m_per_s2"], bend_allowance=float(scenario.bend_allowance),
         torque_gain=s["torque_gain_per_s"], torque_lead=s["torque_lead_s"], torque_filter=s["torque_filter_s"], torque_return=s["torque_return_Nm_per_s"], torque_floor=s["torque_floor_share"],
+        torque_floor_until=s["torque_floor_until_kmh"] * KMH,
         fast_wheel_band=s["fast_wheel_band_kmh"] * KMH,
         throttle_path=float("throttle" in scenario.paths), ignition_path=float("ignition" in scenario.paths),
         fuel_path=float("fuel" in scenario.paths), ignition_least=s["ignition_least"], ignition_delay=s["ignition_delay_s"],

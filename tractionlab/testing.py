@@ -21,10 +21,9 @@ BROWSER_VARIABLE = "TRACTIONLAB_CHROMIUM"
 
 #: Stands for a fresh copy of the lessons, so that no earlier run's answers are there and none are left behind.
 LESSONS = "<lessons>"
-#: Part -> arguments for pytest. Timings run alone, so that nothing else takes their processor.
+#: Part -> arguments for pytest.
 PARTS = {
     "package": ["tests", "-m", "not browser", "--ignore=tests/benchmarks", "--ignore=tests/browser"],
-    "speed": ["tests/benchmarks", "-m", "not browser"],
     "lessons": [LESSONS, "--nbval-lax", "--nbval-current-env", "--nbval-cell-timeout=120", "-p", "no:randomly"],
     "browser": ["tests", "-m", "browser"],
 }

@@ -42,7 +42,7 @@ def worth():
 
 def table(rows):
     """The rows as a Markdown table."""
-    lines = ["| car | road (left \\| right) | without control | with control | best possible | share of the best |", "|---|---|---|---|---|---|"]
+    lines = ["| car | road (left \\| right) | without control | with control | best launch at one slip | share of it |", "|---|---|---|---|---|---|"]
     for row in rows:
         lines.append(f"| {row.vehicle} | {row.road.replace('|', chr(92) + '|')} | {row.off:.1f} m | {row.both:.1f} m | {row.best:.1f} m "
                      f"| {row.share:.0%} |")

@@ -22,6 +22,7 @@ class Settings(NamedTuple):
     torque_filter: float
     torque_return: float
     torque_floor: float
+    torque_floor_until: float
     fast_wheel_band: float
     throttle_path: float
     ignition_path: float

@@ -80,7 +80,8 @@ def torque_request(excess, over_limit, wish, memory, settings):
     rise = settings.torque_return * settings.cycle
     if excess < 0.0:
         allowed = max(allowed, memory[M_REQUEST] + rise * min(1.0, -excess / settings.target_offset))
-    request = min(max(allowed, settings.torque_floor * memory[M_GRIP_TORQUE], 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
+    floor = settings.torque_floor * memory[M_GRIP_TORQUE] * max(0.0, 1.0 - max(0.0, excess) / settings.torque_floor_until)
+    request = min(max(allowed, floor, 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
     if request >= wish:
         request = wish
         memory[M_ACTIVE] = 0.0

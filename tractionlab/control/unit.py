@@ -81,8 +81,8 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
             watch_heat(i, sensors, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
             paused = paused or memory[M_PAUSED + i] == 1.0
             allowed = (settings.brake_on == 1.0 and reference < settings.brake_speed_limit
-                       and memory[M_PAUSED + i] == 0.0 and not brake_pressed)
-            brake_wheel(i, excess, over, allowed, memory, brakes, outputs, settings)
+                       and memory[M_PAUSED + i] == 0.0)
+            brake_wheel(i, excess, over, allowed, brake_pressed, memory, brakes, outputs, settings)
             memory[M_EXCESS + i] = excess
             if memory[M_PRESSURE + i] > 0.0:
                 outputs[LAMP] = 1.0

@@ -25,19 +25,21 @@ class ChartBox {
     if (chart.y_range) this.yAxis.fix(...chart.y_range); else this.yAxis.follow(...extremes(ys));
   }
 
-  // place: {x, y, width, height, beside (legend right of the plot), legend (its width), xTicks (show them), left}
+  // place: {x, y, width, height, beside (legend right of the plot), legend (its width then), columns (of a legend above), xTicks (show them), left}
   arrange(place) {
     this.place = place;
-    const rows = this.lines.length;
-    const top = HEADER + (place.beside ? 0 : rows * 17 + 4);
+    const above = this.legendHeight(place);
+    const top = HEADER + above;
     const right = place.beside ? place.legend + 16 : 14;
     const below = place.xTicks ? (place.beside ? TICK_ROW : 2 * TICK_ROW - 2) : 5;
     this.plot = { left: place.left, top, width: Math.max(40, place.width - place.left - right), height: Math.max(30, place.height - top - below) };
     if (this.sameScale) this.plot.width = this.plot.height = Math.min(this.plot.width, this.plot.height);
     this.legend = place.beside
-      ? { left: place.width - place.legend, top: HEADER - 4, width: place.legend, height: place.height - HEADER - (place.xTicks ? TICK_ROW : 0) + 4 }
-      : { left: place.left, top: HEADER, width: place.width - place.left - 12, height: rows * 17 };
+      ? { left: place.width - place.legend, top: HEADER - 4, width: place.legend, height: place.height - HEADER - (place.xTicks ? TICK_ROW : 0) + 4, columns: 1, pitch: 19 }
+      : { left: place.left, top: HEADER, width: place.width - place.left - 14, height: above - 4, columns: place.columns, pitch: 17 };
   }
+
+  legendHeight({ beside, columns }) { return beside || !this.lines.length ? 0 : Math.ceil(this.lines.length / columns) * 17 + 4; }
 
   toX(x) { return this.plot.left + (x - this.xAxis.low) / (this.xAxis.high - this.xAxis.low) * this.plot.width; }
   toY(y) { return this.plot.top + (this.yAxis.high - y) / (this.yAxis.high - this.yAxis.low) * this.plot.height; }

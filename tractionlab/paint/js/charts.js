@@ -98,12 +98,14 @@ class Charts {
     const left = Math.max(0, ...boxes.map((box) => box.neededLeft(pen)));
     const legend = Math.min(legendWidth(pen, boxes.map((box) => box.chart)), Math.floor(width * 0.42));
     const beside = width >= 420;
-    const pitch = Math.max(78, Math.floor((tall - TICK_ROW) / Math.max(1, boxes.length)));
+    const columns = Math.min(...boxes.map((box) => legendColumns(pen, width - left - 14, box.lines)));
+    const above = Math.max(0, ...boxes.map((box) => box.legendHeight({ beside, columns })));
+    const below = (beside ? 1 : 2) * TICK_ROW;
+    const pitch = Math.max(78 + above, Math.floor((tall - below) / Math.max(1, boxes.length)));
     let y = 0;
     boxes.forEach((box, i) => {
-      const last = i === boxes.length - 1;
-      const height = pitch + (last ? (beside ? 1 : 2) * TICK_ROW : 0) + (beside ? 0 : box.lines.length * 17 + 4);
-      box.arrange({ x: 0, y, width, height, beside, legend, xTicks: last, left });
+      const xTicks = i === boxes.length - 1, height = pitch + (xTicks ? below : 0);
+      box.arrange({ x: 0, y, width, height, beside, legend, columns, xTicks, left });
       y += height;
     });
     return y;
@@ -114,8 +116,9 @@ class Charts {
     const rows = Math.ceil(boxes.length / across), share = Math.floor((width - 12 * (across - 1)) / across);
     const height = across === 1 && rows > 1 && x ? Math.max(150, Math.floor((tall - 8 * (rows - 1)) / rows)) : tall;
     boxes.forEach((box, i) => {
-      const legend = Math.min(legendWidth(pen, [box.chart]), Math.floor(share * 0.4));
-      box.arrange({ x: x + (i % across) * (share + 12), y: y + Math.floor(i / across) * (height + 8), width: share, height, beside: share >= 460, legend, xTicks: true, left: box.neededLeft(pen) });
+      const legend = Math.min(legendWidth(pen, [box.chart]), Math.floor(share * 0.4)), left = box.neededLeft(pen);
+      const columns = legendColumns(pen, share - left - 14, box.lines);
+      box.arrange({ x: x + (i % across) * (share + 12), y: y + Math.floor(i / across) * (height + 8), width: share, height, beside: share >= 460, legend, columns, xTicks: true, left });
     });
     return rows ? y + rows * (height + 8) - 8 : y;
   }

@@ -19,8 +19,8 @@ function strokeStyle(pen, style) {
   pen.setLineDash(DASHES[style]);
 }
 
-const LEGEND_SAMPLE = 30;
-const LEGEND_VALUE = 50;
+const LEGEND_SAMPLE = 26;
+const LEGEND_VALUE = 44;
 
 function legendWidth(pen, charts) {
   pen.font = FONT;
@@ -29,9 +29,15 @@ function legendWidth(pen, charts) {
   return LEGEND_SAMPLE + 6 + Math.ceil(widest) + LEGEND_VALUE;
 }
 
-function legendRow(area, index, count) {
-  const pitch = Math.min(19, area.height / Math.max(1, count));
-  return area.top + pitch * (index + 0.5);
+// A legend beside a plot has one column; one above it as many as fit.
+function legendColumns(pen, width, lines) {
+  return Math.max(1, Math.min(lines.length, Math.floor((width + 16) / (legendWidth(pen, [{ lines }]) + 16))));
+}
+
+function legendCell(area, index, count) {
+  const rows = Math.ceil(count / area.columns), pitch = Math.min(area.pitch, area.height / Math.max(1, rows));
+  const width = (area.width - 16 * (area.columns - 1)) / area.columns;
+  return { x: area.left + (index % area.columns) * (width + 16), y: area.top + pitch * (Math.floor(index / area.columns) + 0.5), width };
 }
 
 function paintLegend(pen, area, lines) {
@@ -39,14 +45,14 @@ function paintLegend(pen, area, lines) {
   pen.textAlign = "left";
   pen.textBaseline = "middle";
   lines.forEach((line, index) => {
-    const y = legendRow(area, index, lines.length);
+    const { x, y, width } = legendCell(area, index, lines.length);
     strokeStyle(pen, line.style);
     pen.beginPath();
-    pen.moveTo(area.left, y);
-    pen.lineTo(area.left + LEGEND_SAMPLE - 2, y);
+    pen.moveTo(x, y);
+    pen.lineTo(x + LEGEND_SAMPLE - 2, y);
     pen.stroke();
     pen.fillStyle = INK;
-    pen.fillText(fitted(pen, line.label, area.width - LEGEND_SAMPLE - 6 - LEGEND_VALUE), area.left + LEGEND_SAMPLE + 6, y + 0.5);
+    pen.fillText(fitted(pen, line.label, width - LEGEND_SAMPLE - 6 - LEGEND_VALUE), x + LEGEND_SAMPLE + 6, y + 0.5);
   });
   pen.setLineDash([]);
 }
@@ -56,5 +62,8 @@ function paintLegendValues(pen, area, lines, texts) {
   pen.textAlign = "right";
   pen.textBaseline = "middle";
   pen.fillStyle = INK;
-  texts.forEach((text, index) => pen.fillText(text, area.left + area.width, legendRow(area, index, lines.length) + 0.5));
+  texts.forEach((text, index) => {
+    const { x, y, width } = legendCell(area, index, lines.length);
+    pen.fillText(text, x + width, y + 0.5);
+  });
 }

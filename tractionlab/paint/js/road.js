@@ -90,7 +90,7 @@ function paintRuler(pen, eye, top) {
     const x = Math.round(eye.toX(m)) + 0.5, five = m % 5 === 0;
     pen.moveTo(x, top);
     pen.lineTo(x, top + (five ? 7 : 4));
-    if (five) pen.fillText(`${inWords(m, 0)} m`, x, top + 14);
+    if (five && x > 20 && x < eye.width - 20) pen.fillText(`${inWords(m, 0)} m`, x, top + 14);
   }
   pen.stroke();
 }

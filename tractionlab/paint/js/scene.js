@@ -3,6 +3,8 @@
 const ROAD_HEIGHT = 176;
 const SIDE_WIDTH = 240;
 const SIDE_HEIGHT = 178;
+const CELL_WIDTH = 122;
+const CELL_HEIGHT = 58;
 const PER_METRE = 34;
 const LIMIT_RADIUS = 31;
 const WHEEL_NAMES = ["front left", "front right", "rear left", "rear right"];
@@ -52,7 +54,8 @@ class CarPicture {
     if (!this.scenes.length || !width) return;
     const beside = width >= 560;
     const roadWidth = beside ? width - SIDE_WIDTH - 8 : width;
-    const pen = sizeCanvas(this.canvas, width, beside ? ROAD_HEIGHT : ROAD_HEIGHT + SIDE_HEIGHT + 8);
+    const across = !beside && width >= 4 * CELL_WIDTH ? 4 : 2;
+    const pen = sizeCanvas(this.canvas, width, beside ? ROAD_HEIGHT : ROAD_HEIGHT + 8 + SIDE_HEIGHT - (across === 4 ? CELL_HEIGHT : 0));
     const scene = this.scenes[0], now = stateAt(scene, time);
     pen.save();
     pen.beginPath();
@@ -66,7 +69,8 @@ class CarPicture {
     pen.strokeRect(0.5, 0.5, roadWidth - 1, ROAD_HEIGHT - 1);
     pen.save();
     pen.translate(beside ? roadWidth + 12 : 0, beside ? 0 : ROAD_HEIGHT + 8);
-    this.paintSide(pen, scene, now, playing);
+    this.paintSide(pen, scene, now, playing, across);
+    pen.translate(0, across === 4 ? -CELL_HEIGHT : 0);
     if (this.scenes.length > 1) this.paintComparison(pen, this.scenes[1], time, now);
     pen.restore();
   }
@@ -207,7 +211,7 @@ class CarPicture {
     pen.fillText(Math.abs(gap) < 0.05 ? "side by side" : `${Math.abs(gap).toFixed(1)} m ${gap < 0 ? "behind" : "ahead"}`, 32, 169.5);
   }
 
-  paintSide(pen, scene, now, playing) {
+  paintSide(pen, scene, now, playing, across) {
     const lit = now.lamp && (!playing || this.calm.matches || Math.floor(performance.now() / 250) % 2 === 0);
     pen.setLineDash([]);
     pen.lineWidth = 1.5;
@@ -224,7 +228,7 @@ class CarPicture {
     pen.fillText(now.lamp ? "control working" : "control resting", 22, 11.5);
     this.paintSlope(pen, scene.slope);
     const columns = [2, 0, 3, 1];
-    columns.forEach((w, place) => this.paintCell(pen, (place % 2) * 122, 27 + Math.floor(place / 2) * 58, w, scene, now));
+    columns.forEach((w, place) => this.paintCell(pen, (place % across) * CELL_WIDTH, 27 + Math.floor(place / across) * CELL_HEIGHT, w, scene, now));
   }
 
   paintSlope(pen, slope) {

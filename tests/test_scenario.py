@@ -1,0 +1,127 @@
+"""Scenarios and data files: what a user may write, and what is answered when it is wrong."""
+import dataclasses
+import shutil
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tractionlab import Scenario, catalogue
+from tractionlab.errors import UserError
+from tractionlab.places import data_folder
+
+
+def test_scenario_file_reads_back(tmp_path):
+    file = tmp_path / "hill.toml"
+    file.write_text("""
+        title = "Hill"
+        vehicle = "front_petrol"
+        left = "ice:winter_tyre"
+        right = "dry_asphalt"
+        slope_percent = 6
+        brake_bar = 30
+        patches = [{ surface = "wet_asphalt", x_from = 4.0 }]
+        [settings]
+        limit_offset_kmh = 4.0
+    """)
+    scenario = Scenario.from_toml(file)
+    assert scenario.slope_percent == 6.0 and scenario.patches[0].x_from == 4.0 and scenario.settings == {"limit_offset_kmh": 4.0}
+    assert dataclasses.replace(scenario).key == scenario.key
+
+
+@pytest.mark.parametrize("line, words", [
+    ("pedal_percent = 120", ["pedal_percent", "0 to 100", "120"]),
+    ("pedal_percent = nan", ["pedal_percent", "nan"]),
+    ("pedal_percent = true", ["pedal_percent", "True"]),
+    ("left = 'lava'", ["lava", "packed_snow"]),
+    ("left = 'ice:guess'", ["guess", "burckhardt"]),
+    ("vehicle = 'truck'", ["truck", "rear_petrol"]),
+    ("control = 'magic'", ["control", "'both'"]),
+    ("throtle = 3", ["throtle", "pedal_percent"]),
+    ("hand_brake_bar = [1, 2]", ["hand_brake_bar", "four"]),
+    ("disc_degC = [20, 20, 20, 2000]", ["disc_degC", "900"]),
+    ("patches = [{ x_from = 1.0 }]", ["patches", "surface"]),
+    ("settings = { slip = 3 }", ["settings", "slip", "limit_slip"]),
+    ("settings = { limit_slip = 'much' }", ["settings.limit_slip", "0 to 0.5"]),
+    ("vehicle_values = { mass_kg = 1 }", ["vehicle_values.mass_kg", "500 to 4000"]),
+    ("paths = ['clutch']", ["paths", "throttle"]),
+    ("left = ", ["not readable as TOML"]),
+])
+def test_a_mistake_is_named_with_file_field_and_range(tmp_path, line, words):
+    file = tmp_path / "mine.toml"
+    file.write_text(line)
+    with pytest.raises(UserError) as fault:
+        Scenario.from_toml(file)
+    for word in ["mine.toml", *words]:
+        assert word in str(fault.value)
+
+
+def test_missing_file_is_named(tmp_path):
+    with pytest.raises(UserError, match="there is no such file"):
+        Scenario.from_toml(tmp_path / "none.toml")
+
+
+@given(st.text(max_size=80))
+def test_any_text_gives_a_scenario_or_a_sentence(text):
+    import tempfile
+    from pathlib import Path
+
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "s.toml"
+        file.write_text(text, encoding="utf-8")
+        try:
+            Scenario.from_toml(file)
+        except UserError as fault:
+            assert "s.toml" in str(fault)
+
+
+@pytest.mark.parametrize("stem, before, after, words", [
+    ("vehicles", "mass_kg = { value = 1500.0,", "mass_kg = { value = 15.0,", ["rear_petrol", "mass_kg", "500 to 4000"]),
+    ("vehicles", "mass_kg = { value = 1500.0,", "mas_kg = { value = 1500.0,", ["unknown key 'mas_kg'"]),
+    ("vehicles", 'mass_kg = { value = 1500.0, source = "I" }', "mass_kg = { value = 1500.0 }", ["mass_kg needs a value and a source"]),
+    ("vehicles", 'mass_kg = { value = 1500.0, source = "I" }', "", ["mass_kg is missing"]),
+    ("vehicles", 'mass_kg = { value = 1500.0, source = "I" }', 'mass_kg = { value = 1500.0, source = "I", unit = "t" }', ["unknown part 'unit'"]),
+    ("vehicles", 'drive = { value = "rear",', 'drive = { value = "middle",', ["drive must be one of", "rear"]),
+    ("surfaces", 'kind = "burckhardt"', 'kind = "guess"', ["kind must be one of", "magic_formula"]),
+    ("surfaces", 'default = "burckhardt"', 'default = "nobody"', ["default must name one of its curves"]),
+    ("control", "cycle_s = { value = 0.010,", "cycle_s = { value = inf,", ["cycle_s must be a number from"]),
+    ("control", 'name = "Course settings"', "", ["name is missing"]),
+])
+def test_a_broken_data_file_is_named_with_key_and_range(tmp_path, stem, before, after, words):
+    for file in data_folder().glob("*.toml"):
+        shutil.copy(file, tmp_path)
+    file = tmp_path / f"{stem}.toml"
+    text = file.read_text(encoding="utf-8")
+    assert before in text
+    file.write_text(text.replace(before, after, 1), encoding="utf-8")
+    read = {"vehicles": catalogue.vehicles, "surfaces": catalogue.surfaces, "control": catalogue.control_settings}[stem]
+    with pytest.raises(UserError) as fault:
+        read(tmp_path)
+    for word in [f"{stem}.toml", *words]:
+        assert word in str(fault.value)
+
+
+def test_every_number_in_data_has_a_source():
+    for entry in [*catalogue.vehicles().values(), *catalogue.control_settings().values(), *catalogue.driver_settings().values()]:
+        assert all(len(source) > 7 for source in entry.sources.values())
+    for surface in catalogue.surfaces().values():
+        for curve in surface.curves.values():
+            assert all(len(source) > 7 for source in curve.sources.values())
+
+
+def test_an_instructor_adds_a_vehicle_in_a_file_of_the_own_folder(tmp_path, monkeypatch):
+    text = (data_folder() / "vehicles.toml").read_text(encoding="utf-8").replace("[rear_petrol]", "[van]").replace("Rear-drive petrol car", "Our van")
+    (tmp_path / "my_vehicles.toml").write_text(text.split("[front_petrol]")[0], encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert catalogue.vehicles()["van"].name == "Our van"
+    assert Scenario(vehicle="van").vehicle == "van"
+
+
+def test_units_of_the_car_follow_the_vehicle():
+    from tractionlab.assembly import car_of
+
+    car = car_of(Scenario(vehicle="front_electric", slope_percent=10.0))
+    assert car.body.to_front + car.body.to_rear == pytest.approx(2.70)
+    assert car.body.to_rear / 2.70 == pytest.approx(0.55)
+    assert car.body.slope_sin / car.body.slope_cos == pytest.approx(0.10)
+    assert car.brakes.front_torque * 1e5 == pytest.approx(20.0)

@@ -24,30 +24,34 @@ def launch_view(values):
     """Picture of a launch; values: vehicle, left, right, slope [%], pedal [%], control, compare, and perhaps threshold and
     brake_until [km/h] and switched_off."""
     kinds = [values["control"]] + (["off"] if values["compare"] and values["control"] != "off" else [])
-    trace, *others = runs([scenario_of(values, kind) for kind in kinds])
-    ghost = others[0] if others else None
+    return run_view(*runs([scenario_of(values, kind) for kind in kinds]))
+
+
+def run_view(trace, ghost=None):
+    """Picture of a run; a second one without control may lie beside it."""
+    control, seconds = trace.scenario.control, trace.scenario.duration_s
     merit = trace.merit()
     wheels = driven_wheels(trace)[:2]
     force = [Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n) for n, (i, words) in enumerate(wheels, 1)]
     charts = [Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace, ghost), over_time=True),
               Chart(title="Push of each driven wheel", x="time [s]", y="force [N]", lines=tuple(force), over_time=True)]
-    if values["control"] in ("brake", "both"):
+    if control in ("brake", "both"):
         charts.append(Chart(title="Brake pressure by the control", x="time [s]", y="pressure [bar]", over_time=True, lines=tuple(
             Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n) for n, (i, words) in enumerate(wheels, 1))))
     else:
         charts.append(Chart(title="Engine torque", x="time [s]", y="torque [N m]", over_time=True, lines=(
             Line(label="engine", x=trace.time, y=trace.engine_torque, style=0),)))
-    figures = [Figure(label=f"Speed after {_SECONDS:g} s", value=f"{merit.final_speed_kmh:.1f}", unit="km/h"),
+    figures = [Figure(label=f"Speed after {seconds:g} s", value=f"{merit.final_speed_kmh:.1f}", unit="km/h"),
                Figure(label="Way", value=f"{merit.distance_m:.1f}", unit="m"),
                Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"),
                Figure(label="Energy lost in spin", value=f"{merit.spin_energy_kJ:.1f}", unit="kJ"),
                Figure(label="Brake heat", value=f"{merit.brake_heat_kJ:.1f}", unit="kJ")]
-    scenes = [car_scene(trace, CONTROLS[values["control"]])] + ([car_scene(ghost, CONTROLS["off"])] if ghost is not None else [])
-    return View(charts=tuple(charts), sentence=_sentence(values["control"], merit, ghost), scenes=tuple(scenes), figures=tuple(figures))
+    scenes = [car_scene(trace, CONTROLS[control])] + ([car_scene(ghost, CONTROLS["off"])] if ghost is not None else [])
+    return View(charts=tuple(charts), sentence=_sentence(trace.scenario, merit, ghost), scenes=tuple(scenes), figures=tuple(figures))
 
 
-def _sentence(control, merit, ghost):
-    text = f"{CONTROLS[control]}: after {_SECONDS:g} s the car {moving(merit.final_speed_kmh)}; "
+def _sentence(scenario, merit, ghost):
+    text = f"{CONTROLS[scenario.control]}: after {scenario.duration_s:g} s the car {moving(merit.final_speed_kmh)}; "
     text += f"it used {percent(merit.grip_share)} of the grip under its driven wheels."
     if ghost is None:
         return text

@@ -62,11 +62,11 @@ def load_factor(load, sensitivity, reference_load):
 
 
 def rest_slip(rim_speed, road_speed):
-    """Slip referred to the faster of rim and road, -1..1 when both go forward, 0 at standstill."""
+    """Slip referred to the faster of rim and road, -1..1; 0 at standstill, full slip when they go opposite ways."""
     faster = max(abs(rim_speed), abs(road_speed))
     if faster < 1e-9:
         return 0.0
-    return (rim_speed - road_speed) / faster
+    return min(1.0, max(-1.0, (rim_speed - road_speed) / faster))
 
 
 def combined_force(slip, side_slip, load, speed, surface, side_ratio, sensitivity, reference_load):

@@ -52,7 +52,7 @@ function paintLegend(pen, area, lines) {
     pen.lineTo(x + LEGEND_SAMPLE - 2, y);
     pen.stroke();
     pen.fillStyle = INK;
-    pen.fillText(fitted(pen, line.label, width - LEGEND_SAMPLE - 6 - LEGEND_VALUE), x + LEGEND_SAMPLE + 6, y + 0.5);
+    pen.fillText(fitted(pen, line.label, width - LEGEND_SAMPLE - 6), x + LEGEND_SAMPLE + 6, y + 0.5);
   });
   pen.setLineDash([]);
 }
@@ -61,9 +61,12 @@ function paintLegendValues(pen, area, lines, texts) {
   pen.font = BOLD;
   pen.textAlign = "right";
   pen.textBaseline = "middle";
-  pen.fillStyle = INK;
   texts.forEach((text, index) => {
+    if (!text) return;
     const { x, y, width } = legendCell(area, index, lines.length);
+    pen.fillStyle = "#ffffff";
+    pen.fillRect(x + width - LEGEND_VALUE, y - 7, LEGEND_VALUE, 14);
+    pen.fillStyle = INK;
     pen.fillText(text, x + width, y + 0.5);
   });
 }

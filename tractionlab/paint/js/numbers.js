@@ -35,8 +35,9 @@ class SteadyRange {
     if (inside && high - low > 0.4 * (this.high - this.low)) return this;
     if (low > 0 && low < 0.5 * high) low = 0;
     const step = niceStep(high - low, 4);
-    this.low = Math.floor(low / step + 1e-6) * step;
-    this.high = Math.ceil(high / step - 1e-6) * step;
+    const room = 0.03 * (high - low);
+    this.low = Math.floor((low < 0 ? low - room : low) / step + 1e-6) * step;
+    this.high = Math.ceil((high > 0 ? high + room : high) / step - 1e-6) * step;
     return this;
   }
 

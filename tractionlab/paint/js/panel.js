@@ -12,8 +12,9 @@ function render({ model, el }) {
   const chartBox = make("div", { class: "tl-charts" });
   const note = make("p", { class: "tl-note" });
   const voice = make("p", { class: "tl-voice", role: "status", "aria-live": "polite" });
+  const side = make("div", { class: "tl-side" }, controlBox, figures);
   const main = make("div", { class: "tl-main" }, carBox, clockBox, chartBox);
-  const body = make("div", { class: "tl-body" }, sentence, make("div", { class: "tl-columns" }, make("div", { class: "tl-side" }, controlBox, figures), main));
+  const body = make("div", { class: "tl-body" }, sentence, make("div", { class: "tl-columns" }, side, main));
   const lock = make("div", { class: "tl-lock" });
   const root = make("section", { class: "tl-panel", "aria-labelledby": titleId },
     make("header", {}, make("div", { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" }, model.get("title")), note, make("div", { class: "tl-buttons" }, undo, reset, print)),
@@ -74,7 +75,7 @@ function render({ model, el }) {
       figures.replaceChildren(...list.map((f) => make("div", {}, make("dt", {}, f.label), make("dd"))));
       figures.hidden = !list.length;
     }
-    figures.querySelectorAll("dd").forEach((dd, i) => { dd.textContent = `${list[i].value} ${list[i].unit}`.trim(); });
+    figures.querySelectorAll("dd").forEach((dd, i) => { dd.textContent = `${list[i].value} ${list[i].unit}`.trim().replace(/^-/, "\u2212"); });
   };
   const arrive = () => {
     const picture = model.get("picture");
@@ -92,11 +93,18 @@ function render({ model, el }) {
     root.dataset.pictures = Number(root.dataset.pictures || 0) + 1;
   };
 
+  // The figures stand under the controls, or under the charts when the controls are many.
+  const placeFigures = () => {
+    const room = (car.span ? ROAD_HEIGHT : 0) + (clock.span ? 36 : 0) + (charts.height || 0);
+    const home = !controlBox.childElementCount || controlBox.offsetHeight + 20 + 21 * figures.childElementCount <= room + 20 ? side : main;
+    if (figures.parentElement !== home) home.append(figures);
+  };
   const fit = () => {
     const width = main.clientWidth;
     if (!shown || !width) return;
     car.width = charts.width = width;
     charts.arrange();
+    placeFigures();
     if (clock.span) clock.go(clock.time, false); else charts.paintOver();
   };
   const watch = new ResizeObserver(fit);

@@ -6,7 +6,7 @@ const SIDE_HEIGHT = 178;
 const CELL_WIDTH = 122;
 const CELL_HEIGHT = 58;
 const PER_METRE = 34;
-const LIMIT_RADIUS = 31;
+const LIMIT_RADIUS = 27;
 const WHEEL_NAMES = ["front left", "front right", "rear left", "rear right"];
 
 // Where everything of `scene` is at `time`.

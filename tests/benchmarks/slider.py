@@ -2,7 +2,8 @@
 
     python tests/benchmarks/slider.py                              a made-up draw of 22 ms
     python tests/benchmarks/slider.py --draw package.module:function   your own draw(values) -> View with a slider "pedal", 0-100
-    python tests/benchmarks/slider.py --cell "from package import panel; panel()"   a whole panel; its first slider is moved
+    python tests/benchmarks/slider.py --panel "package.module:make_panel(left='ice')"  a whole panel; its first slider is moved,
+                                                                   in finer steps than the learner's, so that every input counts
 
 Printed: the time from an input event until its value stands on the canvas, single steps and while dragging (p50, p95);
 pictures per second while dragging; how long after the last input the last picture came; frames per second while playing;
@@ -27,11 +28,16 @@ DRAW_CELL = """from {module} import {function} as draw
 from tractionlab.panels.base import Panel, Slider
 Panel("Benchmark", [Slider("pedal", "Pedal", "%", 0, 100, 0.5, 60)], draw)"""
 
+PANEL_CELL = """from {module} import *
+panel = {call}
+panel.controls = [c | {{"step": (c["high"] - c["low"]) / 400}} if c["kind"] == "Slider" else c for c in panel.controls]
+panel"""
+
 WATCH = """() => {
     const root = document.querySelector('.tl-panel'), slider = root.querySelector('.tl-controls input[type=range]');
     window.inputs = []; window.pictures = [];
     slider.addEventListener('input', () => window.inputs.push([performance.now(), Number(slider.value)]));
-    slider.addEventListener('keydown', () => queueMicrotask(() => window.inputs.push([performance.now(), Number(slider.value)])));
+    slider.addEventListener('keydown', () => window.inputs.push([performance.now(), Number(slider.value)]));
     new MutationObserver(() => window.pictures.push([performance.now(), JSON.parse(root.dataset.values)]))
         .observe(root, {attributes: true, attributeFilter: ['data-pictures']});
 }"""
@@ -77,6 +83,9 @@ def measure(page, lab, cell, seconds=8.0):
     slider = page.locator(".tl-controls input[type=range]").first
     slider.scroll_into_view_if_needed()
     page.evaluate(WATCH)
+    drag(page, slider, 0.2)
+    page.wait_for_timeout(1000)
+    collect(page)
     slider.focus()
     for step in range(60):
         page.keyboard.press("ArrowRight" if step % 20 < 10 else "ArrowLeft")
@@ -86,7 +95,8 @@ def measure(page, lab, cell, seconds=8.0):
     page.wait_for_timeout(600)
     inputs, pictures = collect(page)
     dragging = ages(inputs, pictures)
-    ended = inputs[-1][0]
+    changes = [now for now, before in zip(inputs[1:], inputs) if now[1] != before[1]]
+    ended = changes[-1][0]
     figures = {
         "single p50 [ms]": np.percentile(single, 50), "single p95 [ms]": np.percentile(single, 95),
         "dragging p50 [ms]": np.percentile(dragging, 50), "dragging p95 [ms]": np.percentile(dragging, 95),
@@ -108,12 +118,16 @@ def measure(page, lab, cell, seconds=8.0):
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--draw", default="synthetic:slow_launch_view", help="module:function")
-    parser.add_argument("--cell", help="source of a cell that shows a panel")
+    parser.add_argument("--panel", help="module:call of a panel maker")
     parser.add_argument("--seconds", type=float, default=8.0)
     parser.add_argument("--json", action="store_true")
     chosen = parser.parse_args()
-    module, function = chosen.draw.split(":")
-    cell = chosen.cell or DRAW_CELL.format(module=module, function=function)
+    if chosen.panel:
+        module, call = chosen.panel.split(":", 1)
+        cell = PANEL_CELL.format(module=module, call=call)
+    else:
+        module, function = chosen.draw.split(":")
+        cell = DRAW_CELL.format(module=module, function=function)
     from playwright.sync_api import sync_playwright
 
     with tempfile.TemporaryDirectory() as work, tempfile.TemporaryDirectory() as home, sync_playwright() as play:

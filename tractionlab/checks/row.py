@@ -6,7 +6,7 @@ from tractionlab.catalogue import read_toml
 from tractionlab.errors import UserError
 from tractionlab.places import data_folder
 
-STATUSES = ("confirmed second-hand", "computed twice", "derived", "from memory")
+STATUSES = ("confirmed second-hand", "computed twice", "derived", "common practice", "from memory")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -115,6 +115,12 @@ def test_faulty_question_data_is_named(entry, words):
         ask._check_question("questions.toml", "x", entry)
 
 
+@pytest.mark.parametrize("entry, words", [({"number": 1, "title": "x"}, "minutes is missing"), ({"hue": 1}, "number is missing")])
+def test_faulty_lesson_data_is_named(entry, words):
+    with pytest.raises(UserError, match=words):
+        start._check_lesson(1, entry)
+
+
 def test_lesson_data_hang_together():
     known = set(ask.questions()) | set(ask.all_exercises())
     cautions = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["cautions"]

@@ -80,7 +80,8 @@ def test_learners_get_different_numbers():
     ("1.1", 0, "-5", "size", "Check the size"), ("1.1", 0, "1 861", "unreadable", "thousands"), ("1.1", 0, "1766", "wrong", "load transfer"),
     ("2.2", 1, "2.33 MPa", "right", "23.3 bar"), ("2.2", 1, "2,33", "unit", "right in MPa"), ("5.1", 3, "60.3 %", "right", "0.603"),
     ("5.1", 3, "60,3", "unit", "right in %"), ("5.2", 0, "151", "wrong", ""), ("5.2", 1, "0.15", "unit", "right in s"),
-    ("5.2", 3, "3.15", "unit", "right in m/s"), ("8.1", 1, "6.62", "wrong", ""), ("8.1", 1, "7", "right", "7"), ("8.1", 0, "60,4 °C", "right", "60.4"),
+    ("5.2", 3, "3.15", "unit", "right in m/s"), ("8.1", 1, "6.62", "wrong", ""), ("8.1", 1, "7", "right", "7"),
+    ("8.1", 0, "60,4 °C", "right", "60.4"),
     ("1.2", 1, "0.768", "unit", "plain number"),
 ])
 def test_judging(name, part, text, kind, words):

@@ -5,7 +5,8 @@ from hypothesis import given, strategies as st
 from tractionlab.lesson.numbers import UNITS, Unreadable, convert, read, show
 
 
-@given(st.decimals(-99999, 99999, places=3), st.sampled_from(".,"), st.sampled_from(["", " "]), st.sampled_from(["", *(u for u in UNITS if u != "1")]))
+@given(st.decimals(-99999, 99999, places=3), st.sampled_from(".,"), st.sampled_from(["", " "]),
+       st.sampled_from(["", *(u for u in UNITS if u != "1")]))
 def test_comma_and_point_read_alike_with_any_unit(number, mark, space, unit):
     reading = read(f" {number:f}{space}{unit} ".replace(".", mark))
     assert reading.number == float(number) and reading.unit == unit

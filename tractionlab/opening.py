@@ -112,7 +112,8 @@ def private_settings(folder):
 def lab_arguments(folder, port, browser):
     """Command line for JupyterLab: on this machine only, with its token, in the learner's folder, on the start page."""
     arguments = [f"--LabApp.default_url=/lab/tree/{START_PAGE}", f"--ServerApp.root_dir={folder}",
-                 "--ServerApp.ip=localhost", "--LabApp.extension_manager=readonly",
+                 "--ServerApp.ip=localhost",
+                 "--ServerApp.kernel_websocket_connection_class=tractionlab.connection.PromptConnection", "--LabApp.extension_manager=readonly",
                  "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
                  "--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
     if port:

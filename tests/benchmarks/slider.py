@@ -68,7 +68,7 @@ def drag(page, slider, seconds):
     started = time.monotonic()
     while (now := time.monotonic() - started) < seconds:
         page.mouse.move(box["x"] + box["width"] * (0.5 + 0.42 * np.sin(1.7 * now)), y)
-        time.sleep(0.012)
+        time.sleep(0.004)
     page.mouse.up()
 
 

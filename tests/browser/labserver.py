@@ -53,7 +53,7 @@ class Lab:
         self.server = subprocess.Popen(
             [sys.executable, "-m", "jupyter", "lab", "--no-browser", "--ip=127.0.0.1", f"--port={self.port}", "--ServerApp.port_retries=0",
              "--IdentityProvider.token=browsertest", f"--ServerApp.root_dir={self.folder}", "--LabApp.expose_app_in_browser=True",
-             "--allow-root"],
+             "--ServerApp.kernel_websocket_connection_class=tractionlab.connection.PromptConnection", "--allow-root"],
             env=environment, cwd=self.folder, stdout=self.log, stderr=subprocess.STDOUT)
         self._wait()
 

@@ -83,6 +83,10 @@ def test_exercise_by_keyboard(page, light):
     page.keyboard.press("Enter")
     card.get_by_text("Leave out separators").wait_for()
     assert first.evaluate("(box) => document.activeElement === box"), "focus stays where it was"
+    page.keyboard.press("Control+a")
+    page.keyboard.type("3")
+    page.keyboard.press("Enter")
+    card.get_by_text("Not yet").wait_for()
     key = next(line["answer"] for line in record(light) if line["kind"] == "key")
     for box, part in zip(card.locator("input").all(), all_exercises()["2.1"].task(key, 0).parts):
         box.focus()

@@ -92,7 +92,7 @@ def torque_request(excess, over_limit, wish, memory, settings):
 def choose_paths(request, lasting, sensors, engine, outputs, settings):
     """Fill throttle plate, ignition, fuel cut or motor limit in `outputs` so that the drive gives `request` [N m].
 
-    The plate is set for the `lasting` torque [N m], which the road takes up; ignition and fuel take away at once what the filling of the cylinders still gives too much.
+    The plate is set for the `lasting` torque [N m], which the road takes up, unless it has to do everything alone; ignition and fuel take away at once what the filling of the cylinders still gives too much.
     Fuel is cut by whole cylinders of four, only for what ignition cannot do.
     """
     speed = sensors[ENGINE_SPEED]
@@ -102,7 +102,10 @@ def choose_paths(request, lasting, sensors, engine, outputs, settings):
         return
     most = max(full + engine.friction, 1.0)
     if settings.throttle_path == 1.0:
-        area = area_for((max(request, lasting) + engine.friction) / most, speed, engine)
+        wanted = request
+        if settings.ignition_path == 1.0 or settings.fuel_path == 1.0:
+            wanted = max(request, lasting)
+        area = area_for((wanted + engine.friction) / most, speed, engine)
         if engine.second_plate == 1.0:
             area = second_area_for(area, plate_area(sensors[PEDAL]))
         outputs[PLATE] = plate_opening(area)

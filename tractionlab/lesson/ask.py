@@ -85,7 +85,10 @@ class Prediction(Card):
     def __init__(self, name):
         self.name, self.entry = name, _question(name, needs_answer=False)
         self.question = self.entry["ask"]
-        field = choice_field("guess", self.entry) if "options" in self.entry else text_field("guess", self.question, unit=_shown_unit(self.entry["unit"]))
+        if "options" in self.entry:
+            field = choice_field("guess", self.entry)
+        else:
+            field = text_field("guess", self.question, unit=_shown_unit(self.entry["unit"]))
         super().__init__(blank_face("Your prediction", fields=[field], buttons=[["keep", "Write down my prediction", True]]))
         stored = my_record().last(name, "prediction")
         if stored is not None:

@@ -16,7 +16,8 @@ def cylinders_cut(indicated, friction, target):
         return Part(label=f"Torque with {words} cut", unit="N m", answer=left[cut - 1], sensible=(-friction, indicated), traps=(
             *wrong_half,
             Trap(indicated * (4 - cut) / 4, "Friction stays. Take it off once more at the end."),
-            Trap((indicated - friction) * (4 - cut) / 4, "Friction does not get smaller when a cylinder has no fuel. Scale first, then take it off.")))
+            Trap((indicated - friction) * (4 - cut) / 4,
+                 "Friction does not get smaller when a cylinder has no fuel. Scale first, then take it off.")))
     return Task(
         text="A four-cylinder engine burns fuel for the given torque. Friction in the engine takes a part of it, always the same. "
              "Which torque leaves the engine when one, two or three cylinders get no fuel? "

@@ -12,6 +12,8 @@ from .ask import blank_face, choice_field, keep_choice, my_record, questions
 from .card import Card
 from .record import progress
 
+_LESSON_KEYS = {"number": int, "title": str, "minutes": int, "needs": list, "before": str, "bay": str, "outcomes": list}
+
 
 @lru_cache(2)
 def _table(name):
@@ -20,7 +22,19 @@ def _table(name):
 
 def lessons():
     """The lesson map: dicts of data/lessons.toml in order."""
-    return _table("lessons.toml")["lesson"]
+    found = _table("lessons.toml")["lesson"]
+    for place, entry in enumerate(found, 1):
+        _check_lesson(place, entry)
+    return found
+
+
+def _check_lesson(place, entry):
+    for key, kind in _LESSON_KEYS.items():
+        if not isinstance(entry.get(key), kind):
+            raise UserError(f"{data_folder() / 'lessons.toml'}, lesson {place}: {key} is missing or not a {kind.__name__}")
+    for key in entry:
+        if key not in (*_LESSON_KEYS, "notebook", "cautions"):
+            raise UserError(f"{data_folder() / 'lessons.toml'}, lesson {place}: unknown key {key!r}")
 
 
 def _lesson(number):
@@ -85,7 +99,7 @@ class EntryCheck(Card):
 
     def on_command(self, command, values):
         """Judge all five; name the first lesson that helps."""
-        left = [name for name in self.asked if not values[name]]
+        left = [name for name, entry in self.asked.items() if values[name] not in map(str, range(1, len(entry["options"]) + 1))]
         if left:
             fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
             return self.turn(fields=fields, message=f"Answer all five first: {len(left)} to go. 'I do not know' is an answer.")
@@ -134,4 +148,5 @@ def what_next(number):
     rows = "".join(f"<li>{escape(o['text'])}: <strong>{progress(lines, o['shown_by'])}</strong></li>" for o in entry["outcomes"])
     following = next((other for other in lessons() if other["number"] > number and "notebook" in other), None)
     onward = f"Next: lesson {following['number']}, {_link(following)}. " if following else ""
+    onward += "Run this block again to bring the list up to date. "
     return HTML(f"<p>So far you can</p><ul>{rows}</ul><p>{onward}<a href='00_start.ipynb'>Start page</a></p>{_note()}")

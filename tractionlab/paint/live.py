@@ -8,7 +8,7 @@ from tractionlab.paint.wire import pack
 from tractionlab.view import COLOURS, DASHES
 
 _FOLDER = Path(__file__).parent / "js"
-_TOPICS = ("numbers", "wire", "controls", "legend", "chart", "charts", "road", "scene", "transport", "panel")
+_TOPICS = ("numbers", "wire", "controls", "legend", "chart", "charts", "road", "car", "gauges", "scene", "transport", "panel")
 
 
 def script():

@@ -13,7 +13,7 @@ PATHS = {"throttle": ("throttle",), "ignition": ("ignition", "throttle"), "fuel"
          "all": ("ignition", "fuel", "throttle")}
 _WORDS = {"throttle": "Throttle alone", "ignition": "Ignition first, then throttle", "fuel": "Fuel first, then throttle",
           "all": "Ignition, fuel and throttle"}
-_SECONDS = 4.0
+_SECONDS = 6.0
 _CALM = 5.0   # km/h faster than the car: below this the wheels count as caught again
 
 
@@ -46,13 +46,19 @@ def delay_view(values):
     (most, time), (least, _) = overshoot(trace), overshoot(quick)
     same = trace.scenario.key == quick.scenario.key or electric and not values["extra"]
     speeds = Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace), over_time=True)
-    torque = Chart(title="Engine torque", x="time [s]", y="torque [N m]", over_time=True, lines=(
-        Line(label="engine", x=trace.time, y=trace.engine_torque, style=0), Line(label="asked for by the control", x=trace.time, y=trace.torque_request, style=1),
-        *(() if same else (Line(label="engine, all paths, no delay", x=quick.time, y=quick.engine_torque, style=3),))))
+    lines = [Line(label="engine", x=trace.time, y=trace.engine_torque, style=0),
+             Line(label="asked for by the control", x=trace.time, y=trace.torque_request, style=1)]
+    if not same:
+        lines.append(Line(label="engine, quickest way", x=quick.time, y=quick.engine_torque, style=3))
+    torque = Chart(title="Engine torque", x="time [s]", y="torque [N m]", over_time=True, lines=tuple(lines))
     text = f"{way}{late}: the driven wheels run up to {most:.1f} km/h faster than the car"
     text += f", and it takes {_duration(time)} to catch them. " if time else ". "
-    text += "This is the quickest way." if same else f"By the quickest way it is {least:.1f} km/h, which is {abs(most - least):.1f} km/h {'less' if least <= most else 'more'}."
-    figures = (Figure(label="Wheel faster than car by", value=f"{most:.1f}", unit="km/h"), Figure(label="Caught after", value=_figure(time), unit="s"),
+    if same:
+        text += "This is the quickest way."
+    else:
+        text += f"By the quickest way it is {least:.1f} km/h, which is {abs(most - least):.1f} km/h {'less' if least <= most else 'more'}."
+    figures = (Figure(label="Wheel faster than car by", value=f"{most:.1f}", unit="km/h"),
+               Figure(label="Caught after", value=_figure(time), unit="s"),
                Figure(label="Energy lost in spin", value=f"{trace.merit().spin_energy_kJ:.1f}", unit="kJ"))
     scenes = (car_scene(trace, way),) if same else (car_scene(trace, way), car_scene(quick, "quickest way"))
     return View(charts=(speeds, torque), sentence=text, scenes=scenes, figures=figures)

@@ -32,13 +32,16 @@ def friction_view(values):
     lines = [Line(label="push along the road", x=100 * _SLIPS, y=push, style=0)]
     if angle:
         lines.append(Line(label="hold to the side", x=100 * _SLIPS, y=side, style=1))
-    forces = Chart(title="Push and side hold", x="slip [%]", y="force [N]", lines=tuple(lines), marks=(Mark(label="you are here", x=values["slip"], y=here),), x_range=(0.0, 100.0))
+    forces = Chart(title="Push and side hold", x="slip [%]", y="force [N]", lines=tuple(lines),
+                   marks=(Mark(label="you are here", x=values["slip"], y=here),), x_range=(0.0, 100.0))
     sources = list(surface.curves.values()) if values["sources"] else [surface.curves[surface.default]]
     speed = values["speed"] / KMH
-    grip = Chart(title=f"Grip of {surface.name.lower()}", x="slip [%]", y="grip [-]", lines=tuple(
-        Line(label=curve.label, x=100 * _SLIPS, y=np.array([adhesion(s, speed, surface_row(curve)) for s in _SLIPS]), style=n % 5)
-        for n, curve in enumerate(sources)), marks=(Mark(label="your slip", x=values["slip"]),), x_range=(0.0, 100.0))
-    figures = (Figure(label="Push", value=f"{here:.0f}", unit="N"), Figure(label="Largest push", value=f"{push[top]:.0f}", unit="N"),
+    grip = Chart(title=f"Grip of {surface.name.lower()}", x="slip [%]", y="grip [-]", x_range=(0.0, 100.0),
+                 marks=(Mark(label="your slip", x=values["slip"]),), lines=tuple(
+                     Line(label=curve.label, x=100 * _SLIPS, y=np.array([adhesion(s, speed, surface_row(curve)) for s in _SLIPS]), style=n % 5)
+                     for n, curve in enumerate(sources)))
+    figures = (Figure(label="Push", value=f"{here:.0f}", unit="N"),
+               Figure(label="Largest push", value=f"{push[top]:.0f}", unit="N"),
                Figure(label="at slip", value=f"{100 * _SLIPS[top]:.1f}", unit="%"), Figure(label="Hold to the side", value=f"{hold:.0f}", unit="N"))
     return View(charts=(forces, grip), sentence=_sentence(surface, values, here, push, top, hold, side), figures=figures)
 

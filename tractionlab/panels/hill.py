@@ -47,6 +47,7 @@ def hill_view(values):
     push, needed = pull(values)
     slipping, _ = driven_wheels(trace)[0]
     enough = np.flatnonzero(push >= needed)
+    against = "by the control" if values["by"] == "hand" else "wheel not braked"
     found = float(trace.pressure[trace.time > 3.0, slipping].mean() / BAR)
     paper = Chart(title="By hand formula", x="brake pressure [bar]", y="force [N]", lines=(
         Line(label="push of both driven wheels", x=PRESSURES, y=push, style=0),
@@ -56,12 +57,13 @@ def hill_view(values):
         trace, other, "car, by the control" if values["by"] == "hand" else "car, no brake"))
     pressure = Chart(title="Brake at the wheel on ice", x="time [s]", y="pressure [bar]", over_time=True, lines=(
         Line(label="this run", x=trace.time, y=trace.pressure[:, slipping] / BAR, style=0),
-        Line(label="by the control" if values["by"] == "hand" else "wheel not braked", x=other.time, y=other.pressure[:, slipping] / BAR, style=3)))
-    figures = (Figure(label="Way uphill", value=f"{trace.x[-1] - trace.x[0]:.1f}", unit="m"), Figure(label="Pressure", value=f"{found:.0f}", unit="bar"),
+        Line(label=against, x=other.time, y=other.pressure[:, slipping] / BAR, style=3)))
+    figures = (Figure(label="Way uphill", value=f"{trace.x[-1] - trace.x[0]:.1f}", unit="m"),
+               Figure(label="Pressure", value=f"{found:.0f}", unit="bar"),
                Figure(label="Enough by hand formula", value=f"{PRESSURES[enough[0]]:.0f}" if len(enough) else "none", unit="bar"),
                Figure(label="Engine torque", value=f"{trace.engine_torque[trace.time > 3.0].mean():.0f}", unit="N m"),
                Figure(label="Brake heat", value=f"{trace.merit().brake_heat_kJ:.0f}", unit="kJ"))
-    scenes = (car_scene(trace, "this run"), car_scene(other, "by the control" if values["by"] == "hand" else "wheel not braked"))
+    scenes = (car_scene(trace, "this run"), car_scene(other, against))
     return View(charts=(paper, speeds, pressure), sentence=_sentence(values, trace, other, found), scenes=scenes, figures=figures)
 
 

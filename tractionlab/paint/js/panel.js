@@ -41,7 +41,7 @@ function render({ model, el }) {
     root.dataset.frames = Number(root.dataset.frames || 0) + 1;
   }, () => sayLater(`${clock.time.toFixed(2)} seconds. ${charts.read(clock.time)}`, 400));
 
-  const asker = new Asker(model, () => tell("The computation does not answer. Run the cell again."));
+  const asker = new Asker(model, () => tell("No answer from the computation yet. If it stays so, run the cell again.", true));
   const controls = new Controls(controlBox, model.get("controls"), model.get("picture").values || {}, () => {
     note.textContent = "";
     asker.ask(controls.values);
@@ -88,7 +88,6 @@ function render({ model, el }) {
       if (!mine && !asker.busy) { controls.accept(picture.values); refreshButtons(); }
       sayLater(picture.sentence, 900);
     }
-    root.dataset.answer = picture.answer;
     root.dataset.values = JSON.stringify(picture.values);
     root.dataset.pictures = Number(root.dataset.pictures || 0) + 1;
   };

@@ -129,6 +129,17 @@ def test_first_patch_that_holds_the_point_counts():
     assert road.surface_at(0.5, 0.7, 0.0, rows) == 1 and road.surface_at(0.5, -0.7, 0.0, rows) == 2
 
 
+def test_a_tyre_rolls_over_an_edge_bit_by_bit():
+    rows = road_of(Scenario(left="ice", right="ice", patches=({"surface": "dry_asphalt", "x_from": 1.0, "x_to": 9.0},)))[3]
+    shares = []
+    for x in np.linspace(1.0 - 0.059, 1.0 + 0.059, 13):
+        ahead, behind, share = road.surfaces_under(x, 2.0, 0.0, rows)
+        assert (ahead, behind) == (0, 1)
+        shares.append(share)
+    assert (np.diff(shares) < 0.0).all() and shares[0] > 0.95 and shares[6] == pytest.approx(0.5, abs=1e-5) and shares[-1] < 0.05
+    assert road.surfaces_under(0.5, 2.0, 0.0, rows)[2] == 0.0 == road.surfaces_under(5.0, 2.0, 0.0, rows)[2]
+
+
 @pytest.mark.parametrize("rim, way, slip", [(10.0, 10.0, 0.0), (10.0, 0.0, 1.0), (0.0, 10.0, -1.0), (10.0, 9.0, 0.1), (0.0, 0.0, 0.0)])
 def test_slip_is_referred_to_the_faster_of_rim_and_road(rim, way, slip):
     assert tyre.rest_slip(rim, way) == pytest.approx(slip)

@@ -27,6 +27,8 @@ MODULES = (
 )
 #: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.
 PLAIN = {"compliance", "torque_shares", "estimate"}
+#: Functions of the loop that Python calls. Only they get the wrapper for it, which takes a quarter of the time to compile all.
+ENTRIES = ("run", "advance", "drive_and_sense", "obey", "note")
 
 
 def source_files():
@@ -53,7 +55,11 @@ def plain():
 
 @lru_cache(maxsize=1)
 def compiled():
-    """The loop module with every kernel compiled. The first call on a machine takes some seconds, later ones use the cache."""
+    """ENTRIES and constants of the loop module, with every kernel compiled.
+
+    The first call on a machine takes some seconds, later ones use the cache. The other compiled functions stay inside: they can only
+    be called from compiled code.
+    """
     import numba
 
     before = numba.config.CACHE_DIR
@@ -64,7 +70,8 @@ def compiled():
             copies[name] = _compiled_copy(name, path, copies, numba)
     finally:
         numba.config.CACHE_DIR = before
-    return copies["loop"]
+    loop = copies["loop"]
+    return types.SimpleNamespace(RING=loop.RING, COLUMNS=loop.COLUMNS, **{name: getattr(loop, name) for name in ENTRIES})
 
 
 def _cache():
@@ -88,7 +95,8 @@ def _compiled_copy(name, path, copies, numba):
             setattr(copy, key, getattr(original, key))
         elif isinstance(value, types.FunctionType) and key not in PLAIN:
             if value.__module__ == copy.__name__:
-                setattr(copy, key, numba.njit(error_model="numpy", nogil=True, cache=True)(value))
+                entry = name == "loop" and key in ENTRIES
+                setattr(copy, key, numba.njit(error_model="numpy", nogil=True, cache=entry, no_cpython_wrapper=not entry)(value))
             else:
                 home = value.__module__.removeprefix("tractionlab.")
                 if home in copies:

@@ -25,7 +25,7 @@ from tractionlab.driver import brake_at, pedal_at, steer_after
 from tractionlab.physics import car as c
 from tractionlab.physics.car import derivative
 from tractionlab.physics.chassis import ground_speed, wheel_place
-from tractionlab.physics.road import surface_at
+from tractionlab.physics.road import surfaces_under
 from tractionlab.physics.tyre import PEAK, load_factor, rest_slip
 
 RING = 64
@@ -41,12 +41,16 @@ WEIGHT = (1.0, 2.0, 2.0, 1.0)
 COLUMNS = 61
 
 
-def find_ground(t, y, held, body, patches):
-    """Note the surface under each wheel in `held`."""
-    yaw_cos, yaw_sin = cos(y[c.YAW]), sin(y[c.YAW])
+def find_ground(t, y, ahead, held, body, patches):
+    """Note in `held` what is under each wheel `ahead` seconds after time t, at which the state is `y`."""
+    yaw = y[c.YAW] + ahead * y[c.YAW_RATE]
+    yaw_cos, yaw_sin = cos(yaw), sin(yaw)
+    x = y[c.X] + ahead * (yaw_cos * y[c.U] - yaw_sin * y[c.V])
+    across = y[c.Y] + ahead * (yaw_sin * y[c.U] + yaw_cos * y[c.V])
     for i in range(4):
         dx, dy = wheel_place(i, body)
-        held[c.GROUND + i] = surface_at(y[c.X] + yaw_cos * dx - yaw_sin * dy, y[c.Y] + yaw_sin * dx + yaw_cos * dy, t, patches)
+        held[c.GROUND + i], held[c.SECOND + i], held[c.SECOND_SHARE + i] = surfaces_under(
+            x + yaw_cos * dx - yaw_sin * dy, across + yaw_sin * dx + yaw_cos * dy, t + ahead, patches)
 
 
 def advance(t, steps, dt, y, held, car, road, space):
@@ -57,7 +61,7 @@ def advance(t, steps, dt, y, held, car, road, space):
     soft, shares, surfaces, patches = road
     trial, rates, total, work = space
     for n in range(steps):
-        find_ground(t + n * dt, y, held, car.body, patches)
+        find_ground(t + n * dt, y, 0.5 * dt, held, car.body, patches)
         for i in range(c.STATES):
             trial[i] = y[i]
             total[i] = 0.0
@@ -82,7 +86,7 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
     held[c.LINE + 1] = max(pedal_line, driver.hand_fr)
     held[c.LINE + 2] = max(pedal_line, driver.hand_rl)
     held[c.LINE + 3] = max(pedal_line, driver.hand_rr)
-    find_ground(t, y, held, car.body, patches)
+    find_ground(t, y, 0.0, held, car.body, patches)
     derivative(y, held, car, soft, shares, surfaces, space[1], space[3])
     for i in range(4):
         sensors[WHEELS + i] = y[c.WHEEL + i] * car.tyres.radius
@@ -126,8 +130,9 @@ def note(t, y, held, outputs, car, surfaces, work, row):
         row[R_SIDE + i] = work[c.SIDE_FORCE + i]
         load = work[c.LOAD + i]
         row[R_LOAD + i] = load
-        grip = surfaces[int(held[c.GROUND + i]), PEAK] * load_factor(load, tyres.sensitivity, tyres.reference_load)
-        row[R_LIMIT + i] = grip * load
+        peak, second = surfaces[int(held[c.GROUND + i]), PEAK], surfaces[int(held[c.SECOND + i]), PEAK]
+        peak += held[c.SECOND_SHARE + i] * (second - peak)
+        row[R_LIMIT + i] = peak * load_factor(load, tyres.sensitivity, tyres.reference_load) * load
         row[R_PRESSURE + i] = y[c.PRESSURE + i]
         row[R_DISC + i] = y[c.DISC + i]
         row[R_VALVE + i] = held[c.VALVE + i]

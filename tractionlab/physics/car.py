@@ -56,10 +56,11 @@ FORWARD, SIDEWAYS, ENGINE, CHARGE, PLATE, MOTOR = range(26, 32)
 WORK_IN, WORK_TYRES, WORK_BRAKES, WORK_OTHER = range(32, 36)
 STATES = 36
 
-# What stays the same during one step: steering, plates, ignition, fuel, motor, and per wheel valve, line pressure, surface.
+# What stays the same during one step: steering, plates, ignition, fuel, motor, and per wheel valve, line pressure, surface, second
+# surface at an edge and its share.
 STEER, PEDAL_PLATE, SECOND_PLATE, IGNITION, CUT, MOTOR_LIMIT, PEDAL_WISH = range(7)
-VALVE, LINE, GROUND = 7, 11, 15
-INPUTS = 19
+VALVE, LINE, GROUND, SECOND, SECOND_SHARE = 7, 11, 15, 19, 23
+INPUTS = 27
 
 # Scratch of the derivative, also what a trace wants to know.
 LOAD, DRIVE_FORCE, SIDE_FORCE, WHEEL_RATE, FRICTION, CAPACITY, WHEEL_TORQUE = 0, 4, 8, 12, 16, 20, 24
@@ -114,7 +115,11 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
         rim = y[WHEEL + i] * tyres.radius
         carry = max(abs(rim), abs(gx))
         surface = surfaces[int(held[GROUND + i])]
+        share = held[SECOND_SHARE + i]
         length = relaxation_at(y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, surface, tyres.side_ratio)
+        if share > 0.0:
+            second = surfaces[int(held[SECOND + i])]
+            length += share * (relaxation_at(y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, second, tyres.side_ratio) - length)
         slip_rate = (rim - gx - carry * y[SLIP + i]) / length
         side_rate = (-gy - carry * y[SIDE + i]) / length
         rates[SLIP + i] = slip_rate
@@ -122,6 +127,12 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
         lead = tyres.damping_time / (1.0 + 0.4 * carry)
         fx, fy = combined_force(y[SLIP + i] + lead * slip_rate, y[SIDE + i] + lead * side_rate, loads[i], carry,
                                 surface, tyres.side_ratio, tyres.sensitivity, tyres.reference_load)
+        if share > 0.0:
+            second = surfaces[int(held[SECOND + i])]
+            fx_there, fy_there = combined_force(y[SLIP + i] + lead * slip_rate, y[SIDE + i] + lead * side_rate, loads[i], carry,
+                                                second, tyres.side_ratio, tyres.sensitivity, tyres.reference_load)
+            fx += share * (fx_there - fx)
+            fy += share * (fy_there - fy)
         work[DRIVE_FORCE + i] = fx
         work[SIDE_FORCE + i] = fy
         tyre_loss += fx * (rim - gx) - fy * gy

@@ -55,7 +55,7 @@ def test_driver_switch_ends_torque_reduction_but_not_low_speed_brake_action():
 
 
 def test_brake_pedal_ends_the_intervention():
-    trace = simulate(dataclasses.replace(SPLIT, brake_bar=20.0, brake_from_s=2.0, brake_until_s=3.5))
+    trace = simulate(dataclasses.replace(SPLIT, brake_bar=20.0, brake_from_s=2.0, brake_until_s=3.5, antilock=False))
     pressed = (trace.time > 2.5) & (trace.time < 3.4)
     np.testing.assert_allclose(trace.pressure[pressed], 20e5, rtol=0.02)
     assert trace.lamp[pressed].max() == 0.0

@@ -105,8 +105,15 @@ def settings_of(scenario):
         fuel_delay=s["fuel_delay_s"], motor_delay=s["motor_delay_s"], throttle_delay=s["throttle_delay_s"],
         brake_gain=s["brake_gain_bar_per_m"] * BAR, brake_lead=s["brake_lead_bar_s_per_m"] * BAR,
         brake_ramp=s["brake_ramp_bar_per_s"] * BAR, brake_release=s["brake_release_bar_per_s"] * BAR, brake_most=s["brake_most_bar"] * BAR,
-        brake_speed_limit=s["brake_speed_limit_kmh"] * KMH, heat_pause=s["heat_pause_degC"], heat_resume=s["heat_resume_degC"],
-        all_wheel=float(v["drive"] == "all"), yaw_sensor=v["yaw_sensor"], radius=v["tyre_radius_m"], track=v["track_m"],
+        brake_speed_limit=s["brake_speed_limit_kmh"] * KMH, antilock_on=float(scenario.antilock),
+        antilock_margin=s["antilock_margin"], antilock_watch=s["antilock_watch_s"], antilock_step=s["antilock_step"],
+        antilock_least=s["antilock_least_slip"], antilock_most=s["antilock_most_slip"], antilock_start=s["antilock_first_slip"],
+        antilock_offset=s["antilock_offset_kmh"] * KMH, antilock_lead=s["antilock_lead_s"],
+        antilock_gain=s["antilock_gain_bar_per_m"] * BAR, antilock_rise=s["antilock_rise_bar_per_s"] * BAR,
+        antilock_fall=s["antilock_fall_bar_per_s"] * BAR, antilock_speed=s["antilock_speed_kmh"] * KMH, rate_filter=s["rate_filter_s"],
+        heat_pause=s["heat_pause_degC"], heat_resume=s["heat_resume_degC"],
+        all_wheel=float(v["drive"] == "all"), yaw_sensor=v["yaw_sensor"],
+        tooth_pitch=2.0 * pi * v["tyre_radius_m"] / v["teeth"], wheel_inertia=v["wheel_inertia_kg_m2"], radius=v["tyre_radius_m"], track=v["track_m"],
         ratio=v["gear_ratio"], gear_inertia=v["gear_inertia_kg_m2"] + driven_wheels * v["wheel_inertia_kg_m2"] / v["gear_ratio"] ** 2,
         engine_inertia=v["engine_inertia_kg_m2"], efficiency=v["driveline_efficiency"])
 

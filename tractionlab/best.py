@@ -65,3 +65,21 @@ def best_launch(scenario, slips=SLIPS):
     distances = [constant_slip_distance(scenario, float(slip)) for slip in slips]
     best = int(np.argmax(distances))
     return float(slips[best]), distances[best]
+
+
+def best_deceleration(scenario, speed, slips=SLIPS):
+    """Deceleration [m/s^2] at a speed [m/s] with every wheel braked at the one slip that gives most, found by trying all `slips`.
+
+    On even grip, with load transfer. Source: derived.
+    """
+    car, rows = assembly.car_of(scenario), assembly.road_of(scenario)[2]
+    body, tyres = car.body, car.tyres
+    loads, best = np.zeros(4), 0.0
+    for slip in slips:
+        rate = 0.0
+        for _ in range(10):
+            wheel_loads(-rate, 0.0, body, loads)
+            force = sum(adhesion(slip, speed, rows[-1]) * load_factor(load, tyres.sensitivity, tyres.reference_load) * load for load in loads)
+            rate = force / body.mass
+        best = max(best, rate)
+    return best

@@ -26,7 +26,7 @@ VEHICLE_RANGES = {
     "torque_rate_Nm_per_s": (200, 50000), "brake_supply_bar": (50, 250), "pressure_rise_time_s": (0.05, 10),
     "pressure_fall_time_s": (0.02, 5), "pedal_pressure_time_s": (0.02, 1), "driven_brake_Nm_per_bar": (2, 60),
     "other_brake_Nm_per_bar": (2, 60), "disc_mass_kg": (1, 25), "disc_specific_heat_J_per_kg_K": (300, 1200),
-    "disc_cooling_still_per_s": (0, 0.1), "disc_cooling_per_m": (0, 0.01), "yaw_sensor": (0, 1),
+    "disc_cooling_still_per_s": (0, 0.1), "disc_cooling_per_m": (0, 0.01), "yaw_sensor": (0, 1), "teeth": (12, 200),
 }
 VEHICLE_WORDS = {"drive": ("rear", "front", "all"), "motor": ("combustion", "electric"), "layout": ("A", "B")}
 CONTROL_RANGES = {
@@ -35,7 +35,10 @@ CONTROL_RANGES = {
     "torque_return_Nm_per_s": (10, 5000), "torque_floor_share": (0, 1), "torque_floor_until_kmh": (0.1, 200), "fast_wheel_band_kmh": (0, 100), "ignition_least": (0.2, 1), "ignition_delay_s": (0, 0.5),
     "fuel_delay_s": (0, 0.5), "motor_delay_s": (0, 0.5), "throttle_delay_s": (0, 0.5), "brake_gain_bar_per_m": (0, 1000),
     "brake_lead_bar_s_per_m": (0, 200), "brake_ramp_bar_per_s": (5, 2000), "brake_release_bar_per_s": (5, 5000),
-    "brake_most_bar": (0, 200), "brake_speed_limit_kmh": (5, 150), "heat_pause_degC": (100, 900), "heat_resume_degC": (50, 900),
+    "brake_most_bar": (0, 200), "brake_speed_limit_kmh": (5, 150), "antilock_margin": (0, 2), "antilock_watch_s": (0.02, 1), "antilock_step": (0, 1),
+    "antilock_least_slip": (0.005, 0.5), "antilock_most_slip": (0.01, 0.9), "antilock_first_slip": (0.01, 0.5),
+    "antilock_offset_kmh": (0, 5), "antilock_lead_s": (0, 0.2), "antilock_gain_bar_per_m": (0, 5000), "antilock_rise_bar_per_s": (10, 5000),
+    "antilock_fall_bar_per_s": (10, 10000), "antilock_speed_kmh": (1, 30), "rate_filter_s": (0, 0.2), "heat_pause_degC": (100, 900), "heat_resume_degC": (50, 900),
 }
 DRIVER_RANGES = {
     "lane_gain_rad_per_m": (0, 1), "heading_gain": (0, 5), "steer_most_deg": (0, 45), "steer_lag_s": (0.01, 2), "brake_ramp_s": (0.01, 5),
@@ -170,7 +173,7 @@ def _named(path, key, table):
     return name, table
 
 
-def _entry(path, key, table, known, ranges, words):
+def read_entry(path, key, table, known, ranges, words):
     name, table = _named(path, key, table)
     values, sources = _numbers(path, key, table, known, ranges, words)
     return Entry(key=key, name=name, values=values, sources=sources)
@@ -195,7 +198,7 @@ def _surface(path, key, table, known):
 
 _BUILD = {
     "surfaces": _surface,
-    "vehicles": lambda path, key, table, known: _entry(path, key, table, known, VEHICLE_RANGES, VEHICLE_WORDS),
-    "control": lambda path, key, table, known: _entry(path, key, table, known, CONTROL_RANGES, {}),
-    "driver": lambda path, key, table, known: _entry(path, key, table, known, DRIVER_RANGES, {}),
+    "vehicles": lambda path, key, table, known: read_entry(path, key, table, known, VEHICLE_RANGES, VEHICLE_WORDS),
+    "control": lambda path, key, table, known: read_entry(path, key, table, known, CONTROL_RANGES, {}),
+    "driver": lambda path, key, table, known: read_entry(path, key, table, known, DRIVER_RANGES, {}),
 }

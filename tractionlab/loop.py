@@ -2,6 +2,8 @@
 from math import cos, sin
 
 from tractionlab.control.settings import (
+    ACCELERATION,
+    ANTILOCK,
     BRAKE_SWITCH,
     CHARGE,
     CUT,
@@ -13,6 +15,7 @@ from tractionlab.control.settings import (
     MOTOR_LIMIT,
     OUTPUTS,
     PEDAL,
+    PEDAL_PRESSURE,
     PLATE,
     REFERENCE,
     REQUEST,
@@ -36,9 +39,10 @@ WEIGHT = (1.0, 2.0, 2.0, 1.0)
 
 # Columns of the record, one row a cycle.
 (TIME, R_BODY, R_WHEEL, R_SLIP, R_SIDE_SLIP, R_DRIVE, R_SIDE, R_LOAD, R_LIMIT, R_PRESSURE, R_DISC, R_VALVE, R_ENGINE, R_TORQUE,
- R_THROTTLE, R_IGNITION, R_CUT, R_PEDAL, R_REFERENCE, R_REQUEST, R_LAMP, R_STEER, R_WORK) = (
-    0, 1, 7, 11, 15, 19, 23, 27, 31, 35, 39, 43, 47, 48, 49, 50, 51, 52, 53, 54, 55, 56, 57)
-COLUMNS = 61
+ R_THROTTLE, R_IGNITION, R_CUT, R_PEDAL, R_REFERENCE, R_REQUEST, R_LAMP, R_STEER, R_WORK,
+ R_ANTILOCK, R_PEDAL_PRESSURE) = (
+    0, 1, 7, 11, 15, 19, 23, 27, 31, 35, 39, 43, 47, 48, 49, 50, 51, 52, 53, 54, 55, 56, 57, 61, 62)
+COLUMNS = 63
 
 
 def find_ground(t, y, ahead, held, body, patches):
@@ -96,6 +100,8 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
     sensors[CHARGE] = y[c.CHARGE]
     sensors[PEDAL] = held[c.PEDAL_WISH]
     sensors[BRAKE_SWITCH] = 1.0 if pedal_line > 0.0 else 0.0
+    sensors[PEDAL_PRESSURE] = pedal_line
+    sensors[ACCELERATION] = y[c.FORWARD]
     sensors[DRIVER_OFF] = driver.control_off
 
 
@@ -149,6 +155,8 @@ def note(t, y, held, outputs, car, surfaces, work, row):
     row[R_REQUEST] = outputs[REQUEST]
     row[R_LAMP] = outputs[LAMP]
     row[R_STEER] = held[c.STEER]
+    row[R_ANTILOCK] = outputs[ANTILOCK]
+    row[R_PEDAL_PRESSURE] = max(max(held[c.LINE], held[c.LINE + 1]), max(held[c.LINE + 2], held[c.LINE + 3]))
 
 
 def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space):

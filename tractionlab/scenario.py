@@ -53,6 +53,7 @@ class Scenario:
     paths: tuple = PATHS
     bend_allowance: bool = True
     switched_off: bool = False
+    antilock: bool = True
     duration_s: float = 10.0
     step_s: float = 0.001
     initial_speed_kmh: float = 0.0

@@ -37,6 +37,8 @@ CHANNELS = MappingProxyType({
     "torque_request": (loop.R_REQUEST, 1, "N m"),
     "lamp": (loop.R_LAMP, 1, "-"),
     "steer": (loop.R_STEER, 1, "rad"),
+    "antilock": (loop.R_ANTILOCK, 1, "-"),
+    "pedal_pressure": (loop.R_PEDAL_PRESSURE, 1, "Pa"),
     "work_in": (loop.R_WORK, 1, "J"),
     "work_tyres": (loop.R_WORK + 1, 1, "J"),
     "work_brakes": (loop.R_WORK + 2, 1, "J"),

@@ -16,20 +16,17 @@ def pressure_step(i, excess, memory, settings):
     return min(settings.brake_ramp * settings.cycle, max(-settings.brake_release * settings.cycle, change))
 
 
-def brake_wheel(i, excess, over_limit, allowed, brake_pressed, memory, brakes, outputs, settings):
+def brake_wheel(i, excess, over_limit, allowed, memory, brakes, outputs, settings):
     """Set the valves of driven wheel i.
 
     The unit has no pressure sensor at the wheel: it keeps its own model of the pressure from what it has commanded, opens the valves
-    to the pedal again when that model is back at zero, and never asks for more than `brake_most`. When the driver brakes, the
-    pedal has the wheel at once.
+    to the pedal again when that model is back at zero, and never asks for more than `brake_most`.
     """
     pressure = memory[M_PRESSURE + i]
-    if brake_pressed:
-        pressure = 0.0
     step = pressure_step(i, excess, memory, settings)
     if not allowed:
         step = -settings.brake_release * settings.cycle
-    if pressure <= 0.0 and (step <= 0.0 or not over_limit or brake_pressed):
+    if pressure <= 0.0 and (step <= 0.0 or not over_limit):
         outputs[VALVES + i] = PEDAL
         memory[M_PRESSURE + i] = 0.0
         return

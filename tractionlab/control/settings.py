@@ -38,10 +38,26 @@ class Settings(NamedTuple):
     brake_release: float
     brake_most: float
     brake_speed_limit: float
+    antilock_on: float
+    antilock_margin: float
+    antilock_watch: float
+    antilock_step: float
+    antilock_least: float
+    antilock_most: float
+    antilock_start: float
+    antilock_offset: float
+    antilock_lead: float
+    antilock_gain: float
+    antilock_rise: float
+    antilock_fall: float
+    antilock_speed: float
+    rate_filter: float
     heat_pause: float
     heat_resume: float
     all_wheel: float
     yaw_sensor: float
+    tooth_pitch: float
+    wheel_inertia: float
     radius: float
     track: float
     ratio: float
@@ -51,15 +67,16 @@ class Settings(NamedTuple):
 
 
 # What the sensors and the other control units tell, once a cycle.
-WHEELS, YAW_RATE, ENGINE_SPEED, ENGINE_TORQUE, CHARGE, PEDAL, BRAKE_SWITCH, DRIVER_OFF = 0, 4, 5, 6, 7, 8, 9, 10
-SENSORS = 11
+WHEELS, YAW_RATE, ENGINE_SPEED, ENGINE_TORQUE, CHARGE, PEDAL, BRAKE_SWITCH, DRIVER_OFF, PEDAL_PRESSURE, ACCELERATION = (
+    0, 4, 5, 6, 7, 8, 9, 10, 11, 12)
+SENSORS = 13
 
 # What the control unit asks for.
-PLATE, IGNITION, CUT, MOTOR_LIMIT, VALVES, LAMP, REQUEST, REFERENCE = 0, 1, 2, 3, 4, 8, 9, 10
-OUTPUTS = 11
+PLATE, IGNITION, CUT, MOTOR_LIMIT, VALVES, LAMP, REQUEST, REFERENCE, ANTILOCK = 0, 1, 2, 3, 4, 8, 9, 10, 11
+OUTPUTS = 12
 
 # What it remembers from one cycle to the next.
-(M_REFERENCE, M_ENGINE_SPEED, M_CASE_SPEED, M_GRIP_TORQUE, M_REQUEST, M_ACTIVE, M_STARTED, M_ENGINE_TORQUE,
- M_REFERENCE_RATE) = range(9)
-M_EXCESS, M_PRESSURE, M_DISC, M_PAUSED = 9, 13, 17, 21
-MEMORY = 25
+(M_REFERENCE, M_ENGINE_SPEED, M_CASE_SPEED, M_GRIP_TORQUE, M_REQUEST, M_ACTIVE, M_STARTED, M_ENGINE_TORQUE, M_REFERENCE_RATE, M_WATCH,
+ M_BRAKING) = range(11)
+M_EXCESS, M_PRESSURE, M_DISC, M_PAUSED, M_LAST_SPEED, M_RATE, M_LOCKING, M_TARGET, M_WAY, M_FORCE, M_LAST_FORCE = range(11, 55, 4)
+MEMORY = 55

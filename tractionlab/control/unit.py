@@ -1,6 +1,8 @@
-"""One cycle of the control unit: sensors in, requests out."""
+"""One cycle of the control unit: sensors in, requests out. Anti-lock when the driver brakes, traction control when not."""
+from tractionlab.control.antilock import brake_together, braking_reference, excess_slip, feel_the_way, read_rates
 from tractionlab.control.brake_action import brake_wheel, watch_heat
 from tractionlab.control.settings import (
+    ANTILOCK,
     BRAKE_SWITCH,
     CUT,
     DRIVER_OFF,
@@ -8,16 +10,25 @@ from tractionlab.control.settings import (
     IGNITION,
     LAMP,
     M_ACTIVE,
+    M_BRAKING,
     M_CASE_SPEED,
     M_ENGINE_SPEED,
+    M_FORCE,
     M_GRIP_TORQUE,
+    M_LAST_FORCE,
+    M_LAST_SPEED,
+    M_LOCKING,
     M_EXCESS,
     M_PAUSED,
     M_PRESSURE,
     M_REFERENCE,
     M_REFERENCE_RATE,
     M_STARTED,
+    M_TARGET,
+    M_WATCH,
+    M_WAY,
     MOTOR_LIMIT,
+    PEDAL_PRESSURE,
     PLATE,
     REFERENCE,
     REQUEST,
@@ -38,6 +49,7 @@ def all_open(outputs):
     for i in range(4):
         outputs[VALVES + i] = FOLLOW_PEDAL
     outputs[LAMP] = 0.0
+    outputs[ANTILOCK] = 0.0
 
 
 def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
@@ -55,17 +67,78 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         memory[M_REFERENCE] = reference_speed(sensors, sensors[WHEELS], shares, settings)
         memory[M_ENGINE_SPEED] = sensors[ENGINE_SPEED]
         for i in range(4):
+            memory[M_LAST_SPEED + i] = sensors[WHEELS + i]
             memory[M_EXCESS + i] = -settings.target_offset
             memory[M_CASE_SPEED] += shares[i] * sensors[WHEELS + i] / settings.radius
-    reference = reference_speed(sensors, memory[M_REFERENCE], shares, settings)
+    before = memory[M_REFERENCE]
+    braking = sensors[BRAKE_SWITCH] == 1.0
+    read_rates(sensors, memory, settings)
+    if braking:
+        reference = braking_reference(sensors, before, settings)
+    else:
+        reference = reference_speed(sensors, before, shares, settings)
     share = settings.cycle / (settings.cycle + settings.torque_filter)
-    memory[M_REFERENCE_RATE] += share * ((reference - memory[M_REFERENCE]) / settings.cycle - memory[M_REFERENCE_RATE])
+    memory[M_REFERENCE_RATE] += share * ((reference - before) / settings.cycle - memory[M_REFERENCE_RATE])
     memory[M_REFERENCE] = reference
-    yaw_rate = yaw_rate_guess(sensors, shares, settings)
     grip_torque(sensors, memory, shares, settings)
     all_open(outputs)
-    brake_pressed = sensors[BRAKE_SWITCH] == 1.0
+    outputs[REFERENCE] = reference
+    outputs[REQUEST] = driver_wish(sensors, engine)
+    if braking:
+        if memory[M_BRAKING] == 0.0:
+            begin_braking(memory, settings)
+        antilock(reference, sensors, memory, brakes, outputs, settings)
+    else:
+        if memory[M_BRAKING] == 1.0:
+            end_braking(memory)
+        traction(reference, sensors, memory, shares, engine, brakes, outputs, settings)
 
+
+def begin_braking(memory, settings):
+    """Forget the traction control and take up the anti-lock control with its first target slip."""
+    memory[M_BRAKING] = 1.0
+    memory[M_ACTIVE] = 0.0
+    memory[M_WATCH] = 0.0
+    for i in range(4):
+        memory[M_LOCKING + i] = 0.0
+        memory[M_TARGET + i] = settings.antilock_start
+        memory[M_WAY + i] = 1.0
+        memory[M_FORCE + i] = 0.0
+        memory[M_LAST_FORCE + i] = 0.0
+
+
+def end_braking(memory):
+    """The pedal is free: its pressure is gone, so the pressure model starts from zero."""
+    memory[M_BRAKING] = 0.0
+    for i in range(4):
+        memory[M_PRESSURE + i] = 0.0
+
+
+def antilock(reference, sensors, memory, brakes, outputs, settings):
+    """Anti-lock control of four wheels: the front ones each for itself, the rear ones together by the one that would lock first."""
+    pedal = sensors[PEDAL_PRESSURE]
+    memory[M_WATCH] += settings.cycle
+    worst = -1e3
+    for i in range(4):
+        if settings.antilock_on == 1.0 and reference > settings.antilock_speed:
+            feel_the_way(i, memory, brakes, settings)
+            memory[M_EXCESS + i] = excess_slip(i, reference, sensors, memory, settings)
+        else:
+            memory[M_EXCESS + i] = -1e3
+            memory[M_LOCKING + i] = 0.0
+        if i >= 2:
+            worst = max(worst, memory[M_EXCESS + i])
+    if memory[M_WATCH] >= settings.antilock_watch:
+        memory[M_WATCH] = 0.0
+    for i in range(4):
+        brake_together(i, memory[M_EXCESS + i] if i < 2 else worst, pedal, memory, brakes, outputs, settings)
+        if memory[M_LOCKING + i] == 1.0:
+            outputs[ANTILOCK] = 1.0
+
+
+def traction(reference, sensors, memory, shares, engine, brakes, outputs, settings):
+    """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for the axle."""
+    yaw_rate = yaw_rate_guess(sensors, shares, settings)
     fastest, slowest, over_limit, paused = -1e3, 1e3, False, False
     for i in range(4):
         if shares[i] > 0.0:
@@ -80,25 +153,21 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
             slowest = min(slowest, soon)
             watch_heat(i, sensors, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
             paused = paused or memory[M_PAUSED + i] == 1.0
-            allowed = (settings.brake_on == 1.0 and reference < settings.brake_speed_limit
-                       and memory[M_PAUSED + i] == 0.0)
-            brake_wheel(i, excess, over, allowed, brake_pressed, memory, brakes, outputs, settings)
+            allowed = settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
+            brake_wheel(i, excess, over, allowed, memory, brakes, outputs, settings)
             memory[M_EXCESS + i] = excess
             if memory[M_PRESSURE + i] > 0.0:
                 outputs[LAMP] = 1.0
 
-    wish = driver_wish(sensors, engine)
-    outputs[REQUEST] = wish
-    if settings.torque_on == 1.0 and sensors[DRIVER_OFF] == 0.0 and not brake_pressed:
+    if settings.torque_on == 1.0 and sensors[DRIVER_OFF] == 0.0:
         excess = fastest
         if settings.brake_on == 1.0 and not paused:
             band = settings.fast_wheel_band * max(0.0, 1.0 - reference / settings.brake_speed_limit)
             excess = max(slowest, fastest - band)
-        request = torque_request(excess, over_limit, wish, memory, settings)
+        request = torque_request(excess, over_limit, outputs[REQUEST], memory, settings)
         outputs[REQUEST] = request
         if memory[M_ACTIVE] == 1.0:
             choose_paths(request, memory[M_GRIP_TORQUE], sensors, engine, outputs, settings)
             outputs[LAMP] = 1.0
     else:
         memory[M_ACTIVE] = 0.0
-    outputs[REFERENCE] = reference

@@ -29,10 +29,12 @@ def pressure_rate(pressure, valve, line, brakes):
     pressure : float, at the wheel [Pa]
     valve : float
         PEDAL = follows the line from the pedal; else the share of the time the valves increase (up to 1) or reduce (down to -1).
-    line : float, pressure from the pedal [Pa]
+    line : float, pressure from the pedal [Pa]; where it is zero, the supply of traction control builds up
     """
     if valve == PEDAL:
         return (line - pressure) / brakes.pedal_time
+    if valve >= 0.0 and line > 0.0:
+        return valve * max(0.0, line - pressure) / brakes.pedal_time
     if valve >= 0.0:
         return valve * (brakes.supply - pressure) / brakes.rise_time
     return valve * pressure / brakes.fall_time

@@ -15,20 +15,29 @@ MODULES = (
     "physics.engine",
     "physics.driveline",
     "physics.brake",
+    "physics.hydraulics",
+    "physics.circuit",
+    "physics.circuit_a",
+    "physics.circuit_b",
+    "physics.brake_circuit",
     "physics.chassis",
     "physics.car",
     "control.settings",
     "control.speeds",
     "control.torque",
     "control.brake_action",
+    "control.antilock",
     "control.unit",
     "driver",
     "loop",
 )
 #: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.
 PLAIN = {"compliance", "torque_shares", "estimate"}
-#: Functions of the loop that Python calls. Only they get the wrapper for it, which takes a quarter of the time to compile all.
-ENTRIES = ("run", "advance", "drive_and_sense", "obey", "note")
+#: Functions that Python calls, by module. Only they get the wrapper for it, which takes a quarter of the time to compile all.
+ENTRIES = {
+    "loop": ("run", "advance", "drive_and_sense", "obey", "note"),
+    "physics.brake_circuit": ("circuit_at_rest", "advance_circuit", "watch_accumulator", "aim_valves"),
+}
 
 
 def source_files():
@@ -53,13 +62,21 @@ def plain():
     return importlib.import_module("tractionlab.loop")
 
 
-@lru_cache(maxsize=1)
-def compiled():
-    """ENTRIES and constants of the loop module, with every kernel compiled.
+@lru_cache(maxsize=4)
+def compiled(module="loop"):
+    """ENTRIES and constants of a kernel module, with every kernel compiled.
 
     The first call on a machine takes some seconds, later ones use the cache. The other compiled functions stay inside: they can only
     be called from compiled code.
     """
+    copy = _copies()[module]
+    constants = {name: value for name, value in vars(copy).items() if name.isupper()}
+    return types.SimpleNamespace(**constants, **{name: getattr(copy, name) for name in ENTRIES[module]})
+
+
+@lru_cache(maxsize=1)
+def _copies():
+    """Every kernel module with its functions compiled, by name."""
     import numba
 
     before = numba.config.CACHE_DIR
@@ -70,8 +87,7 @@ def compiled():
             copies[name] = _compiled_copy(name, path, copies, numba)
     finally:
         numba.config.CACHE_DIR = before
-    loop = copies["loop"]
-    return types.SimpleNamespace(RING=loop.RING, COLUMNS=loop.COLUMNS, **{name: getattr(loop, name) for name in ENTRIES})
+    return copies
 
 
 def _cache():
@@ -95,7 +111,7 @@ def _compiled_copy(name, path, copies, numba):
             setattr(copy, key, getattr(original, key))
         elif isinstance(value, types.FunctionType) and key not in PLAIN:
             if value.__module__ == copy.__name__:
-                entry = name == "loop" and key in ENTRIES
+                entry = key in ENTRIES.get(name, ())
                 setattr(copy, key, numba.njit(error_model="numpy", nogil=True, cache=entry, no_cpython_wrapper=not entry)(value))
             else:
                 home = value.__module__.removeprefix("tractionlab.")
@@ -106,9 +122,11 @@ def _compiled_copy(name, path, copies, numba):
 
 def warm(progress=print):
     """Compile everything once, saying so; quick when the cache is there."""
+    from tractionlab.bench import Bench
     from tractionlab.scenario import Scenario
     from tractionlab.simulation import simulate
 
     progress("compiling the course's model of the car (once, some seconds)")
     simulate(Scenario(duration_s=0.05))
+    Bench("A").run(0.01)
     progress("model ready")

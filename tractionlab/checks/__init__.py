@@ -2,7 +2,7 @@
 import dataclasses
 import json
 
-from tractionlab.checks import car, hydraulic_graphs, measured, tyre
+from tractionlab.checks import car, hydraulic_graphs, hydraulics, measured, sensing, tyre
 from tractionlab.checks.printing import table
 from tractionlab.checks.row import CheckResult, Expectations
 from tractionlab.errors import UserError
@@ -10,7 +10,7 @@ from tractionlab.errors import UserError
 __all__ = ["CHECKS", "CheckResult", "main", "run_checks"]
 
 #: Check id -> function that returns {quantity: computed value}.
-CHECKS = tyre.CHECKS | car.CHECKS | measured.CHECKS | hydraulic_graphs.CHECKS
+CHECKS = tyre.CHECKS | car.CHECKS | measured.CHECKS | sensing.CHECKS | hydraulics.CHECKS | hydraulic_graphs.CHECKS
 
 
 def run_checks(expectations=None):

@@ -1,0 +1,97 @@
+"""Hydraulic layout A: accumulator with charge pump, cut-off, feed and drain valve, three-position wheel valves, return galleries."""
+from tractionlab.physics.circuit import (
+    ACCUMULATOR,
+    BLED,
+    BLEED,
+    BLEED_SCREW,
+    BOTTLE,
+    CHAMBER,
+    CHARGED,
+    CHARGE_FLOW,
+    CHARGE_SPEED,
+    CUT,
+    DRAIN,
+    EXPONENT,
+    FEED,
+    GALLERY,
+    GAS,
+    GAS_FIRST,
+    INLET,
+    LINE,
+    LINE_AXLE,
+    OUTLET,
+    PEDAL,
+    PRECHARGE,
+    PUMPED,
+    RELIEVED,
+    RESERVOIR,
+    RETURN_FLOW,
+    RETURN_SPEED,
+    SUCTION_EMPTY,
+    SUCTION_GAIN,
+    WHEEL,
+    WIDE_LAMINAR,
+    WIDE_ROOT,
+    fill_pressure,
+    fill_pressures,
+    move_parts,
+    move_pedal,
+    pass_valves,
+    relief_flow,
+)
+from tractionlab.physics.hydraulics import gas_pressure, orifice_flow, suction_share
+
+
+def rates_a(state, command, parts, rates, pressures, flows):
+    """Fill `rates` (STATES,), `pressures` (PLACES,) and `flows` (FLOWS,) of layout A.
+
+    Chamber 0 feeds the wheels of the axle without control (the front axle of a rear-wheel drive car), chamber 1 and line 1 the driven axle.
+    A three-position wheel valve is an inlet and an outlet on one plunger: both rows hang on the same wire.
+    """
+    valves, numbers = parts.valves, parts.numbers
+    fill_pressures(state, numbers, pressures)
+    fill_pressure(LINE + 1, state, numbers, pressures)
+    pressures[ACCUMULATOR] = gas_pressure(
+        state[ACCUMULATOR], numbers[GAS], numbers[PRECHARGE], numbers[EXPONENT], numbers[GAS_FIRST])
+    move_parts(state, command, numbers, rates)
+    move_pedal(state, command[PEDAL], numbers, rates, pressures, flows)
+    driven, line, stored = CHAMBER + 1, LINE + 1, pressures[ACCUMULATOR]
+
+    first = 2 * int(numbers[LINE_AXLE])
+    for i in range(4):
+        k = 1 if first <= i < first + 2 else 0
+        pressure, above = pressures[WHEEL + i], pressures[line] if k == 1 else pressures[CHAMBER]
+        flows[INLET + i] = above - pressure
+        flows[OUTLET + i] = max(0.0, pressure - pressures[GALLERY + k])
+    flows[CUT], flows[FEED] = 0.0, 0.0
+    flows[CUT + 1] = pressures[driven] - pressures[line]
+    flows[FEED + 1] = max(0.0, stored - pressures[line])
+    flows[DRAIN] = pressures[GALLERY + 1]
+    pass_valves(state, valves, numbers, flows)
+
+    for i in range(4):
+        k = 1 if first <= i < first + 2 else 0
+        rates[line if k == 1 else CHAMBER] -= flows[INLET + i]
+        rates[WHEEL + i] += flows[INLET + i] - flows[OUTLET + i]
+        rates[GALLERY + k] += flows[OUTLET + i]
+    rates[driven] -= flows[CUT + 1]
+    rates[line] += flows[CUT + 1] + flows[FEED + 1]
+    rates[GALLERY + 1] -= flows[DRAIN]
+
+    for k in range(2):
+        flow = numbers[RETURN_FLOW + k] * state[RETURN_SPEED] * suction_share(pressures[GALLERY + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
+        flows[PUMPED + k] = flow
+        rates[GALLERY + k] -= flow
+        rates[CHAMBER + k] += flow
+
+    charged = numbers[CHARGE_FLOW] * state[CHARGE_SPEED]
+    relieved = relief_flow(stored, numbers)
+    bled = 0.0
+    if command[BLEED] > 0.0:
+        bled = orifice_flow(max(0.0, stored), numbers[BLEED_SCREW] * command[BLEED], numbers[WIDE_LAMINAR], numbers[WIDE_ROOT])
+    flows[CHARGED] = charged
+    flows[RELIEVED] = relieved
+    flows[BLED] = bled
+    rates[ACCUMULATOR] += charged - relieved - bled - flows[FEED + 1]
+    rates[RESERVOIR] += relieved - charged + flows[DRAIN]
+    rates[BOTTLE] += bled

@@ -1,0 +1,42 @@
+"""Textbook formulas of hydraulics and actuators, for checks and exercises; the circuit does not use them."""
+from math import exp, log, pi
+
+from tractionlab.physics.hydraulics import ATMOSPHERE
+
+#: Least boiling points (dry, wet = 3.7 % water) [degC] of brake fluid by class. Source: 49 CFR 571.116, seen second-hand.
+BOILING_DEGC = {"DOT 3": (205, 140), "DOT 4": (230, 155), "DOT 5": (260, 180), "DOT 5.1": (260, 180)}
+
+
+def disc_brake_torque_per_pressure(piston, friction, radius):
+    """Brake torque over pressure [N m/Pa] of a disc with two pads: 2 x friction x piston area x effective radius. Derived.
+
+    Parameters
+    ----------
+    piston, radius : float [m]
+    """
+    return 2.0 * friction * 0.25 * pi * piston * piston * radius
+
+
+def compressed(volume, pressure, modulus, air):
+    """Loss of volume [m^3] of fluid under a pressure [Pa]; `air` is its share of free air at 1 bar, compressed slowly (isothermal).
+
+    Parameters
+    ----------
+    modulus : float, bulk modulus of the fluid [Pa]
+    """
+    return volume * ((1.0 - air) * pressure / modulus + air * pressure / (pressure + ATMOSPHERE))
+
+
+def coil_current(voltage, resistance, inductance, time):
+    """Current of a coil [A] a time [s] after switching on. Derived."""
+    return voltage / resistance * (1.0 - exp(-time * resistance / inductance))
+
+
+def coil_time(voltage, resistance, inductance, current):
+    """Time [s] until a coil carries a current [A] below its final one. Derived."""
+    return -inductance / resistance * log(1.0 - current * resistance / voltage)
+
+
+def step_angle(steps, parts=1):
+    """Angle of a step [degrees] of a motor with `steps` steps a turn, each divided into `parts`."""
+    return 360.0 / (steps * parts)

@@ -82,6 +82,74 @@ class CarScene:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CircuitPart:
+    """One symbol of a circuit drawing. `shapes` are drawn around `at`; `box` (left, top, right, bottom) is where a click hits it.
+
+    `label` stands at `label_at`, the short state word at `state_at`, both (x, y, "left" | "middle" | "right"); None = nowhere.
+    `states` are the words the state numbers of the scene stand for, `short` what the drawing shows of them.
+    """
+
+    key: str
+    component: str
+    name: str
+    task: str
+    failure: str
+    symbol: str
+    at: tuple
+    box: tuple
+    shapes: tuple
+    label: str = ""
+    label_at: tuple | None = None
+    state_at: tuple | None = None
+    states: tuple = ("",)
+    short: tuple = ("",)
+
+
+@dataclass(frozen=True, kw_only=True)
+class CircuitLine:
+    """One run of pipe: the place of the circuit it belongs to and its points; flow counts positive from the first to the last."""
+
+    node: str
+    points: tuple
+
+
+@dataclass(frozen=True, kw_only=True)
+class CircuitScene:
+    """A hydraulic circuit along a run. `n` frames at times `time` [s].
+
+    Arrays: pressure (n, nodes) [bar, gauge], flow (n, lines) [cm3/s], state (n, parts) number of the state word,
+    motion (n, parts, 2): how far each symbol has moved; what it means is said in the symbol's shapes.
+    nodes: (key, name in words, (x, y) of its pressure value or None) per column of `pressure`. dots: where pipes join.
+    moment: the time [s] at which the picture opens.
+    """
+
+    layout: str
+    title: str
+    size: tuple
+    time: np.ndarray
+    parts: tuple
+    lines: tuple
+    nodes: tuple
+    dots: tuple
+    pressure: np.ndarray
+    flow: np.ndarray
+    state: np.ndarray
+    motion: np.ndarray
+    moment: float = 0.0
+
+
+#: A pressure [bar] from which a pipe is drawn in the next style, and the style in words.
+PIPE_STEPS = ((0.5, "no pressure"), (20.0, "under 20 bar"), (80.0, "20 to 80 bar"), (float("inf"), "over 80 bar"))
+#: Per style: line width and dashes in pixels.
+PIPE_LOOKS = ((1.0, (4, 4)), (1.4, ()), (3.0, ()), (5.0, ()))
+
+
+def pipe_style(pressure):
+    """Number of the pipe style for a pressure [bar]."""
+    return next(i for i, (limit, _) in enumerate(PIPE_STEPS) if pressure < limit)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Figure:
     """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%')."""
 
@@ -93,9 +161,10 @@ class Figure:
 @dataclass(frozen=True, kw_only=True)
 class View:
     """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each other: the second is the ghost
-    for comparison), a few figures, and the sentence that says in words what the picture shows."""
+    for comparison), perhaps the hydraulic circuit, a few figures, and the sentence that says in words what the picture shows."""
 
     charts: tuple
     sentence: str
     scenes: tuple = ()
     figures: tuple = field(default=())
+    circuit: CircuitScene | None = None

@@ -1,32 +1,40 @@
 """The live painter: a widget that draws a View on canvases in the browser, with controls beside it."""
+import json
 from pathlib import Path
 
 import anywidget
 import traitlets
 
-from tractionlab.paint.wire import pack
-from tractionlab.view import COLOURS, DASHES
+from tractionlab.paint.wire import drawing_of, pack
+from tractionlab.view import COLOURS, DASHES, PIPE_LOOKS, PIPE_STEPS
 
 _FOLDER = Path(__file__).parent / "js"
-_TOPICS = ("numbers", "wire", "controls", "legend", "chart", "charts", "road", "car", "gauges", "scene", "transport", "panel")
+_TOPICS = ("numbers", "wire", "controls", "legend", "chart", "charts", "road", "car", "gauges", "scene", "circuit_shapes", "circuit_parts", "circuit", "transport", "panel")
 
 
-def script():
+#: What a widget needs that shows a circuit and nothing else.
+CIRCUIT_TOPICS = ("numbers", "wire", "controls", "legend", "charts", "circuit_shapes", "circuit_parts", "circuit")
+
+
+def script(topics=_TOPICS):
     """The browser's part as one module: the topics one after the other."""
-    look = f"const COLOURS = {list(COLOURS)!r};\nconst DASHES = {[list(d) for d in DASHES]!r};\n"
-    return look + "\n".join((_FOLDER / f"{topic}.js").read_text(encoding="utf-8") for topic in _TOPICS)
+    steps = [[None if limit == float("inf") else limit, words] for limit, words in PIPE_STEPS]
+    look = "".join(f"const {name} = {json.dumps(value)};\n" for name, value in (
+        ("COLOURS", COLOURS), ("DASHES", DASHES), ("PIPE_STEPS", steps), ("PIPE_LOOKS", PIPE_LOOKS)))
+    return look + "\n".join((_FOLDER / f"{topic}.js").read_text(encoding="utf-8") for topic in topics)
 
 
 class LivePicture(anywidget.AnyWidget):
     """A View in the browser. `show(view)` replaces it; a second display of the same widget draws the last one."""
 
     _esm = script()
-    _css = (_FOLDER / "panel.css").read_text(encoding="utf-8")
+    _css = "".join((_FOLDER / f"{name}.css").read_text(encoding="utf-8") for name in ("panel", "circuit"))
 
     title = traitlets.Unicode().tag(sync=True)
     controls = traitlets.List().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
     block = traitlets.Bytes().tag(sync=True)
+    drawing = traitlets.Dict().tag(sync=True)
     locked = traitlets.Bool(False).tag(sync=True)
     question = traitlets.Unicode().tag(sync=True)
 
@@ -34,5 +42,7 @@ class LivePicture(anywidget.AnyWidget):
         """Draw `view`; `more` travels with it (values, which question it answers)."""
         meta, block = pack(view)
         with self.hold_sync():
+            if view.circuit is not None and view.circuit.layout != self.drawing.get("layout"):
+                self.drawing = drawing_of(view.circuit)
             self.block = block
             self.picture = {**meta, **more}

@@ -11,12 +11,14 @@ from matplotlib.figure import Figure
 
 from tractionlab.errors import UserError
 from tractionlab.paint.printed_car import paint_car
+from tractionlab.paint.printed_circuit import paint_circuit
 from tractionlab.view import COLOURS, DASHES
 
 #: Portrait A4 width [inch]; all lengths below are inches on a sheet of that width.
 WIDTH = 8.27
 _LEFT, _RIGHT, _TITLE, _TICKS, _TEXT_LINE = 0.75, 0.2, 0.26, 0.48, 0.19
 _SCENE, _STRIP, _SQUARE = 2.25, 1.2, 2.7
+_UNIT = 0.0124      # inch per unit of a circuit drawing
 #: Same View, same bytes: no dates, no program versions, fixed ids.
 _METADATA = {"pdf": {"CreationDate": None, "Creator": None, "Producer": None}, "svg": {"Date": None, "Creator": None}, "png": {"Software": None}}
 _PLAIN = {"facecolor": (1, 1, 1, 0.85), "edgecolor": "none", "pad": 1}
@@ -47,6 +49,8 @@ def print_figure(view, *, title="", time=None, size=None):
             axes = figure.add_axes((left / WIDTH, 1 - (top + tall) / height, width / WIDTH, tall / height))
             if what == "scene":
                 paint_car(axes, view.scenes, time)
+            elif what == "circuit":
+                paint_circuit(axes, view.circuit, time)
             else:
                 _chart(axes, what, time, last=not what.over_time or what is [c for c in view.charts if c.over_time][-1])
         if title:
@@ -82,13 +86,17 @@ def _figures(view):
 
 
 def _places(view, top):
-    """Where everything stands: ((left, top, width, height), "scene" or a Chart) in inches, and the height used."""
+    """Where everything stands: ((left, top, width, height), "scene" or "circuit" or a Chart) in inches, and the height used."""
     timed = [chart for chart in view.charts if chart.over_time]
     others = [chart for chart in view.charts if not chart.over_time]
     places = []
     if view.scenes:
         places.append(((0.2, top + _TITLE, 5.43, _SCENE), "scene"))
         top += _TITLE + _SCENE + _TICKS
+    if view.circuit:
+        width, tall = view.circuit.size[0] * _UNIT, (view.circuit.size[1] + 24) * _UNIT
+        places.append((((WIDTH - width) / 2, top + _TITLE, width, tall), "circuit"))
+        top += _TITLE + tall + 0.15
     longest = max((len(line.label) for chart in timed for line in chart.lines), default=0)
     legend = 0.65 + 0.068 * longest
     for chart in timed:

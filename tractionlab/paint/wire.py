@@ -28,8 +28,22 @@ def pack(view):
         "figures": [{"label": f.label, "value": f.value, "unit": f.unit} for f in view.figures],
         "charts": [_chart(chart, block) for chart in view.charts],
         "scenes": [_scene(scene, block) for scene in view.scenes],
+        "circuit": None if view.circuit is None else _circuit(view.circuit, block),
     }
     return meta, block.bytes()
+
+
+def drawing_of(circuit):
+    """What of a circuit stays the same along all runs of its layout, ready for JSON; it travels apart from the numbers."""
+    index = {node: i for i, (node, _, _) in enumerate(circuit.nodes)}
+    return {
+        "layout": circuit.layout, "title": circuit.title, "size": list(circuit.size), "dots": [list(dot) for dot in circuit.dots],
+        "nodes": [{"words": words, "place": place and list(place)} for _, words, place in circuit.nodes],
+        "lines": [{"node": index[line.node], "points": [list(point) for point in line.points]} for line in circuit.lines],
+        "parts": [{"key": p.key, "name": p.name, "task": p.task, "failure": p.failure, "symbol": p.symbol, "at": list(p.at), "box": list(p.box),
+                   "shapes": list(p.shapes), "label": p.label, "label_at": p.label_at and list(p.label_at), "state_at": p.state_at and list(p.state_at)}
+                  for p in circuit.parts],
+    }
 
 
 def thin(x, y, most=MOST_POINTS):
@@ -80,9 +94,19 @@ def _chart(chart, block):
     }
 
 
+def _frames(n):
+    return np.arange(n) if n <= MOST_FRAMES else np.unique(np.linspace(0, n - 1, MOST_FRAMES).round().astype(int))
+
+
+def _circuit(circuit, block):
+    frames = _frames(len(circuit.time))
+    columns = {"pressure": circuit.pressure, "flow": circuit.flow, "state": circuit.state, "first": circuit.motion[:, :, 0], "second": circuit.motion[:, :, 1]}
+    return {"time": block.add(circuit.time[frames]), "moment": float(circuit.moment), "states": [[list(part.states), list(part.short)] for part in circuit.parts],
+            **{name: [block.add(column) for column in array[frames].T] for name, array in columns.items()}}
+
+
 def _scene(scene, block):
-    n = len(scene.time)
-    frames = np.arange(n) if n <= MOST_FRAMES else np.unique(np.linspace(0, n - 1, MOST_FRAMES).round().astype(int))
+    frames = _frames(len(scene.time))
     meta = {name: block.add(np.asarray(getattr(scene, name))[frames]) for name in _PER_FRAME + _PER_WHEEL}
     meta |= {name: float(getattr(scene, name)) for name in ("wheelbase", "track", "to_front", "tyre_radius", "slope")}
     return meta | {

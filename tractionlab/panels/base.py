@@ -9,7 +9,8 @@ from tractionlab.paint.live import LivePicture
 
 @dataclass(frozen=True)
 class Slider:
-    """A number between `low` and `high`, moved in steps of `step`."""
+    """A number between `low` and `high`, moved in steps of `step`. A control with `when` = (name, key) is shown only while the choice
+    of that name stands at that key."""
 
     name: str
     label: str
@@ -18,6 +19,7 @@ class Slider:
     high: float
     step: float
     value: float
+    when: tuple = ()
 
     def check(self, value):
         """`value` as a float, or UserError."""
@@ -51,6 +53,7 @@ class Switch:
     name: str
     label: str
     value: bool
+    when: tuple = ()
 
     def check(self, value):
         """`value` if it is a bool, or UserError."""

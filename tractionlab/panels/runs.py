@@ -55,7 +55,7 @@ def moving(speed_kmh):
 
 def percent(share):
     """A share as '94 %'."""
-    return f"{100 * share:.0f} %"
+    return f"{round(100 * share)} %"
 
 
 def driven_wheels(trace):

@@ -110,11 +110,17 @@ class Controls {
     this.past = [];
     this.parts = {};
     for (const spec of specs) {
-      const moved = (value) => { this.values = { ...this.values, [spec.name]: value }; this.whenMoved(); };
+      const moved = (value) => { this.values = { ...this.values, [spec.name]: value }; this.arrange(); this.whenMoved(); };
       const part = MAKERS[spec.kind]({ ...spec, value: values[spec.name] }, moved, () => this.settle(), say);
-      this.parts[spec.name] = part;
+      this.parts[spec.name] = { ...part, when: spec.when };
       host.append(part.node);
     }
+    this.arrange();
+  }
+
+  // A control that belongs to one choice only is there while that is chosen.
+  arrange() {
+    for (const { node, when } of Object.values(this.parts)) if (when?.length) node.hidden = this.values[when[0]] !== when[1];
   }
 
   settle() {
@@ -126,6 +132,7 @@ class Controls {
   show(values) {
     this.values = { ...values };
     for (const [name, value] of Object.entries(values)) this.parts[name].set(value);
+    this.arrange();
   }
 
   // Values set from elsewhere (Python, a second display).

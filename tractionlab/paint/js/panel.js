@@ -1,5 +1,7 @@
 // Panel: puts title, sentence, controls, car, charts, clock and notes together and keeps them up to date.
 
+const CAR_BESIDE = 250;
+
 function render({ model, el }) {
   const titleId = freshName();
   const button = (words) => make("button", { type: "button" }, words);
@@ -8,12 +10,13 @@ function render({ model, el }) {
   const controlBox = make("div", { class: "tl-controls" });
   const figures = make("dl", { class: "tl-figures" });
   const carBox = make("div", { class: "tl-car" });
+  const circuitBox = make("div", { class: "tl-circuit" });
   const clockBox = make("div", { class: "tl-transport", role: "group", "aria-label": "Time of the run" });
   const chartBox = make("div", { class: "tl-charts" });
   const note = make("p", { class: "tl-note" });
   const voice = make("p", { class: "tl-voice", role: "status", "aria-live": "polite" });
   const side = make("div", { class: "tl-side" }, controlBox, figures);
-  const main = make("div", { class: "tl-main" }, carBox, clockBox, chartBox);
+  const main = make("div", { class: "tl-main" }, make("div", { class: "tl-stage" }, carBox, circuitBox), clockBox, chartBox);
   const body = make("div", { class: "tl-body" }, sentence, make("div", { class: "tl-columns" }, side, main));
   const lock = make("div", { class: "tl-lock" });
   const root = make("section", { class: "tl-panel", "aria-labelledby": titleId },
@@ -32,14 +35,16 @@ function render({ model, el }) {
   };
 
   const car = new CarPicture(carBox);
+  const circuit = new CircuitPicture(circuitBox);
   const charts = new Charts(chartBox, (time) => { clock.pause(); clock.go(time); });
   const clock = new Transport(clockBox, (time, dt) => {
     if (!shown) return;
     car.paint(time, clock.playing, dt);
+    circuit.paint(time, clock.playing);
     charts.cursor(time);
     root.dataset.time = time.toFixed(3);
     root.dataset.frames = Number(root.dataset.frames || 0) + 1;
-  }, () => sayLater(`${clock.time.toFixed(2)} seconds. ${charts.read(clock.time)}`, 400));
+  }, () => sayLater(`${clock.time.toFixed(2)} seconds. ${shown.circuit ? circuit.read() : charts.read(clock.time)}`, 400));
 
   const asker = new Asker(model, () => tell("No answer from the computation yet. If it stays so, run the cell again.", true));
   const controls = new Controls(controlBox, model.get("controls"), model.get("picture").values || {}, () => {
@@ -56,6 +61,7 @@ function render({ model, el }) {
   let shown = null;
   let block = null;
   let figureLabels = null;
+  let moment = 0;
   const draw = (picture) => {
     if (model.get("block") !== block || !shown || picture.sentence !== shown.sentence) {
       block = model.get("block");
@@ -64,9 +70,12 @@ function render({ model, el }) {
     if (sentence.textContent !== shown.sentence) sentence.textContent = shown.sentence;
     showFigures(shown.figures);
     car.set(shown.scenes);
-    charts.set(shown.charts, shown.scenes.length > 0);
-    clock.setSpan(car.span || charts.span);
+    circuit.set(shown.circuit, model.get("drawing"));
+    root.classList.toggle("tl-wide", Boolean(car.span && circuit.span));
+    charts.set(shown.charts, Boolean(car.span || circuit.span));
+    clock.setSpan(car.span || circuit.span || charts.span);
     if (!clock.span) charts.paintOver();
+    if (shown.circuit && shown.circuit.moment !== moment && !clock.playing) clock.go(moment = shown.circuit.moment, false);
   };
   const showFigures = (list) => {
     const labels = list.map((f) => f.label).join("\n");
@@ -94,14 +103,15 @@ function render({ model, el }) {
 
   // The figures stand under the controls, or under the charts when the controls are many.
   const placeFigures = () => {
-    const room = (car.span ? ROAD_HEIGHT : 0) + (clock.span ? 36 : 0) + (charts.height || 0);
+    const room = (car.span ? ROAD_HEIGHT : 0) + circuit.height + (clock.span ? 36 : 0) + (charts.height || 0);
     const home = !controlBox.childElementCount || controlBox.offsetHeight + 20 + 21 * figures.childElementCount <= room + 20 ? side : main;
     if (figures.parentElement !== home) home.append(figures);
   };
   const fit = () => {
     const width = main.clientWidth;
     if (!shown || !width) return;
-    car.width = charts.width = width;
+    car.width = circuit.width = charts.width = width;
+    if (car.span && circuit.span && width >= CAR_BESIDE + 540) [car.width, circuit.width] = [CAR_BESIDE, width - CAR_BESIDE - 16];
     charts.arrange();
     placeFigures();
     if (clock.span) clock.go(clock.time, false); else charts.paintOver();

@@ -15,7 +15,7 @@ class Transport {
     this.forward = make("button", { type: "button", "aria-label": "Step forward" }, "Step +");
     this.scrub = make("input", { type: "range", id: scrubId, step: "any", class: "tl-scrub" });
     this.clock = make("span", { class: "tl-clock" });
-    this.speed = make("select", { id: speedId }, make("option", { value: 1 }, "1\u00D7"), make("option", { value: 0.5 }, "\u00BD\u00D7"), make("option", { value: 0.25 }, "\u00BC\u00D7"));
+    this.speed = make("select", { id: speedId }, make("option", { value: 1 }, "1\u00D7"), make("option", { value: 0.5 }, "\u00BD\u00D7"), make("option", { value: 0.25 }, "\u00BC\u00D7"), make("option", { value: 0.1 }, "\u2152\u00D7"));
     host.append(this.playButton, this.back, this.forward, make("label", { for: scrubId }, "Time [s]"), this.scrub, this.clock, make("span", { class: "tl-row" }, make("label", { for: speedId }, "Speed"), this.speed));
     this.playButton.addEventListener("click", () => (this.playing ? this.pause() : this.play()));
     this.back.addEventListener("click", () => this.step(-1, say));

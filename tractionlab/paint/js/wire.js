@@ -18,7 +18,9 @@ function unpack(meta, block) {
     }
     return out;
   });
-  return { ...meta, charts, scenes };
+  const circuit = meta.circuit && { ...meta.circuit, time: array(meta.circuit.time) };
+  if (circuit) for (const name of ["pressure", "flow", "state", "first", "second"]) circuit[name] = meta.circuit[name].map(array);
+  return { ...meta, charts, scenes, circuit };
 }
 
 class Asker {

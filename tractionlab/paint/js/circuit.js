@@ -1,0 +1,242 @@
+// Circuit: symbols that move, pipes with pressure by value and line style, arrows that run with the flow.
+
+const FLOW_LEAST = 0.1;
+const LEGEND_ROW = 22;
+
+function pipeStyle(bar) {
+  return PIPE_STEPS.findIndex(([limit]) => limit === null || bar < limit);
+}
+
+function barInWords(bar) {
+  return `${inWords(bar, Math.abs(bar) < 9.95 && Math.abs(bar) >= 0.05 ? 1 : 0)} bar`;
+}
+
+// Pressures, flows, states and motions of `circuit` at `time`.
+function circuitAt(circuit, time) {
+  const { i, next, part } = placeIn(circuit.time, time);
+  const between = (column) => column[i] * (1 - part) + column[next] * part;
+  const nearest = part < 0.5 ? i : next;
+  return {
+    pressure: circuit.pressure.map(between), flow: circuit.flow.map(between), state: circuit.state.map((column) => column[nearest]),
+    first: circuit.first.map(between), second: circuit.second.map((column) => column[nearest]),
+  };
+}
+
+// Parts that move all the time while they work.
+const turns = (part) => part.shapes.some((shape) => shape.turn);
+
+class CircuitPicture {
+  // `chosen(index)`: a part was clicked; without it the picture opens the card of the part.
+  constructor(host, chosen = null) {
+    this.canvas = make("canvas", { role: "img" });
+    this.frame = make("div", { class: "tl-drawing" }, this.canvas);
+    host.append(this.frame);
+    this.host = host;
+    this.card = new PartCard(this.frame, (index) => this.buttons.focus(index));
+    this.buttons = new PartButtons(this.frame, chosen || ((index) => this.card.open(this.drawing, index, this.stateWords(index))));
+    this.width = 0;
+    this.calm = window.matchMedia("(prefers-reduced-motion: reduce)");
+    this.marked = [];
+    this.still = document.createElement("canvas");
+    host.hidden = true;
+  }
+
+  set(circuit, drawing) {
+    this.circuit = circuit;
+    this.host.hidden = !circuit;
+    if (!circuit) { this.card.close(); return; }
+    if (this.drawing !== drawing) {
+      this.drawing = drawing;
+      this.paths = drawing.lines.map((line) => measured(line.points));
+      this.phases = drawing.lines.map(() => 0);
+      this.canvas.setAttribute("aria-label", `${drawing.title}. Symbols of valves, pumps and brakes, joined by pipes; pressures and states stand beside them.`);
+      this.stillKey = null;
+      this.buttons.set(drawing.parts);
+      this.card.close();
+    }
+  }
+
+  get span() { return this.circuit ? [this.circuit.time[0], this.circuit.time[this.circuit.time.length - 1]] : null; }
+
+  get scale() { return Math.max(0.85, Math.min(1.5, this.width / this.drawing.size[0])); }
+
+  get height() { return this.circuit ? this.drawing.size[1] * this.scale + LEGEND_ROW : 0; }
+
+  stateWords(index) {
+    return this.circuit.states[index][0][this.now.state[index]];
+  }
+
+  partWords(index) {
+    const part = this.drawing.parts[index], state = this.stateWords(index);
+    return state ? `${part.name}, ${state}` : part.name;
+  }
+
+  // Pressure at the brakes in words, for the voice.
+  read() {
+    return this.drawing.parts.map((part, i) => (part.symbol === "wheel" ? this.partWords(i) : "")).filter(Boolean).join(", ");
+  }
+
+  paint(time, playing) {
+    if (!this.circuit || !this.width) return;
+    const clock = performance.now(), dt = playing && this.last ? Math.min(0.1, (clock - this.last) / 1000) : 0;
+    this.last = playing ? clock : 0;
+    this.now = circuitAt(this.circuit, time);
+    const width = this.drawing.size[0] * this.scale;
+    this.frame.style.width = `${width}px`;
+    this.buttons.place(this.scale);
+    this.paintStill(width);
+    const pen = sizeCanvas(this.canvas, width, this.height);
+    pen.drawImage(this.still, 0, 0, width, this.height);
+    pen.scale(this.scale, this.scale);
+    this.paintFlow(pen, this.calm.matches ? 0 : dt);
+    this.drawing.parts.forEach((part, i) => { if (turns(part)) this.paintPart(pen, part, i); });
+    this.paintPressures(pen);
+    this.paintMarks(pen);
+    if (!playing) this.buttons.name((index) => this.partWords(index));
+    if (this.card.index !== null) this.card.say(this.stateWords(this.card.index));
+  }
+
+  // All that seldom changes is kept as an image: pipes, symbols that do not turn, words, legend.
+  paintStill(width) {
+    const styles = this.drawing.lines.map((line) => pipeStyle(this.now.pressure[line.node]));
+    const shorts = this.drawing.parts.map((_, i) => this.circuit.states[i][1][this.now.state[i]]);
+    const moved = this.drawing.parts.map((part, i) => (turns(part) ? 0 : Math.round(this.now.first[i] * 40) + this.now.second[i] * 1000));
+    const key = `${styles.join("")} ${shorts.join()} ${moved.join()} ${width} ${window.devicePixelRatio}`;
+    if (key === this.stillKey) return;
+    this.stillKey = key;
+    const pen = sizeCanvas(this.still, width, this.height);
+    pen.save();
+    pen.scale(this.scale, this.scale);
+    pen.lineJoin = "round";
+    this.paintPipes(pen, styles);
+    this.drawing.parts.forEach((part, i) => { if (!turns(part)) this.paintPart(pen, part, i); });
+    this.paintWords(pen, shorts);
+    pen.restore();
+    this.paintLegend(pen, this.height - LEGEND_ROW / 2);
+  }
+
+  paintPart(pen, part, i) {
+    pen.save();
+    pen.translate(part.at[0], part.at[1]);
+    paintShapes(pen, part.shapes, this.now.first[i], this.now.second[i]);
+    pen.restore();
+  }
+
+  paintPipes(pen, styles) {
+    this.drawing.lines.forEach((line, i) => {
+      this.pipePen(pen, styles[i]);
+      pen.beginPath();
+      for (const [x, y] of line.points) pen.lineTo(x, y);
+      pen.stroke();
+    });
+    pen.setLineDash([]);
+    pen.fillStyle = INK;
+    for (const [x, y] of this.drawing.dots) {
+      pen.beginPath();
+      pen.arc(x, y, 3.2, 0, 7);
+      pen.fill();
+    }
+  }
+
+  pipePen(pen, style) {
+    pen.lineWidth = PIPE_LOOKS[style][0];
+    pen.setLineDash(PIPE_LOOKS[style][1]);
+    pen.strokeStyle = style ? INK : "#555555";
+  }
+
+  // An arrow moves by a gap in a time that falls as the flow grows; all arrows of a drawing are one shape.
+  paintFlow(pen, dt) {
+    pen.beginPath();
+    this.paths.forEach((path, i) => {
+      const flow = this.now.flow[i], size = Math.abs(flow);
+      if (size < FLOW_LEAST || path.length < 7) return;
+      const speed = Math.min(2.4, 0.55 * size ** 0.5);
+      this.phases[i] = (this.phases[i] + Math.sign(flow) * speed * dt + 1) % 1;
+      paintArrows(pen, path, this.phases[i], flow > 0);
+    });
+    pen.fillStyle = COLOURS[1];
+    pen.strokeStyle = "#ffffff";
+    pen.lineWidth = 1.6;
+    pen.stroke();
+    pen.fill();
+  }
+
+  paintMarks(pen) {
+    this.marked.forEach((index, step) => {
+      const { at: [x, y], box: [left, top, right, bottom] } = this.drawing.parts[index];
+      pen.strokeStyle = COLOURS[3];
+      pen.lineWidth = 3;
+      pen.beginPath();
+      pen.roundRect(x + left - 3, y + top - 3, right - left + 6, bottom - top + 6, 6);
+      pen.stroke();
+      pen.fillStyle = "#ffffff";
+      pen.beginPath();
+      pen.arc(x + left - 2, y + top - 2, 8, 0, 7);
+      pen.fill();
+      pen.lineWidth = 1.5;
+      pen.stroke();
+      pen.fillStyle = INK;
+      pen.font = `bold ${CIRCUIT_FONT}`;
+      pen.textAlign = "center";
+      pen.textBaseline = "middle";
+      pen.fillText(step + 1, x + left - 2, y + top - 1.5);
+    });
+  }
+
+  paintWords(pen, shorts) {
+    pen.setLineDash([]);
+    pen.textBaseline = "middle";
+    this.drawing.parts.forEach((part, i) => {
+      pen.font = CIRCUIT_FONT;
+      pen.fillStyle = INK;
+      if (part.label_at) this.write(pen, part.label, part.label_at);
+      if (!part.state_at || !shorts[i]) return;
+      pen.font = `bold ${CIRCUIT_FONT}`;
+      this.write(pen, shorts[i], part.state_at);
+    });
+  }
+
+  paintPressures(pen) {
+    pen.setLineDash([]);
+    pen.textBaseline = "middle";
+    pen.font = `bold ${CIRCUIT_FONT}`;
+    pen.textAlign = "center";
+    this.drawing.nodes.forEach(({ place }, i) => {
+      if (!place) return;
+      const text = barInWords(this.now.pressure[i]), width = pen.measureText(text).width + 6;
+      pen.fillStyle = "#ffffff";
+      pen.fillRect(place[0] - width / 2, place[1] - 7, width, 14);
+      pen.fillStyle = INK;
+      pen.fillText(text, place[0], place[1] + 0.5);
+    });
+  }
+
+  write(pen, text, [x, y, align]) {
+    pen.textAlign = align === "middle" ? "center" : align;
+    text.split("\n").forEach((row, n) => pen.fillText(row, x, y + 12 * n));
+  }
+
+  paintLegend(pen, y) {
+    pen.font = FONT;
+    pen.textAlign = "left";
+    pen.textBaseline = "middle";
+    let x = 4;
+    PIPE_STEPS.forEach(([, words], style) => {
+      this.pipePen(pen, style);
+      pen.beginPath();
+      pen.moveTo(x, y);
+      pen.lineTo(x + 24, y);
+      pen.stroke();
+      pen.fillStyle = INK;
+      pen.fillText(words, x + 29, y + 0.5);
+      x += 29 + pen.measureText(words).width + 11;
+    });
+    pen.setLineDash([]);
+    pen.beginPath();
+    paintArrows(pen, measured([[x, y], [x + 22, y]]), 0.4, true);
+    pen.fillStyle = COLOURS[1];
+    pen.fill();
+    pen.fillStyle = INK;
+    pen.fillText("flow", x + 22, y + 0.5);
+  }
+}

@@ -13,8 +13,16 @@ WORKED = {
     "1.2": (dict(force=1861, radius=0.305, first_gear=3.60, final=3.70, efficiency=0.92, engine=200), (46.3, 76.8)),
     "2.1": (dict(low=0.10, high=0.8, load=3500, pressure=30, per_bar=10, radius=0.305), (700, 1684, 1334)),
     "2.2": (dict(slope=0.10, mass=1500, low=0.10, load=3500, per_bar=10, radius=0.305, gears=12.25), (1464, 23.3, 55.5)),
+    "3.1": (dict(speed=30, radius=0.305, teeth=48), (261, 209)),
+    "3.2": (dict(teeth=44, speed=60), (55.0, -8.33)),
+    "4.1": (dict(wheel=24, reference=18), (25.0, 33.3)),
+    "4.2": (dict(first=10.0, second=8.0, apart=50, radius=0.305, most=1.24), (39.92, 3.992, 4.991, 20.0, 16.1)),
     "5.1": (dict(indicated=220, friction=20, target=46.3), (145, 90, 35, 0.603)),
     "5.2": (dict(angle=54.0, step=0.36, rate=1000, torque=1225.4, grip=0.22, load=3600, radius=0.305, inertia=14.31), (150, 150, 20.98, 11.3)),
+    "6.1": (dict(coil=1.2, voltage=12.0, extra=1.5), (20.0, 50.0, 4.44, 2)),
+    "6.2": (dict(gas=250, precharge=80, high=185, low=145, each=0.80, flow=4.0), (29.8, 37, 7.45)),
+    "7.1": (dict(first=0.5, per_bar=0.03, pressure=40, flow=3.0, cold=1.5), (1.70, 0.567, 1.133)),
+    "7.2": (dict(flow=3.0, per_bar=0.03, start=10, rise=15), (1.00, 15, 0.450)),
     "8.1": (dict(torque=600, speed=30, radius=0.300, duration=10, disc=6, cooling=20), (60.4, 7, 10)),
     "8.2": (dict(car=20, surplus=9, bend=10, track=1.50), (5.0, 3.0)),
 }
@@ -26,6 +34,11 @@ def test_worked_answers(name):
     numbers, expected = WORKED[name]
     parts = EXERCISES[name].build(**numbers).parts
     assert [part.answer for part in parts] == pytest.approx(expected, rel=4e-3)   # half of the last printed digit
+
+
+def test_a_ring_with_more_teeth_reads_too_much():
+    parts = EXERCISES["3.2"].build(teeth=52, speed=60).parts
+    assert [part.answer for part in parts] == pytest.approx((65.0, 8.33), rel=2e-3)
 
 
 def test_front_drive_worked_answer():
@@ -82,7 +95,12 @@ def test_learners_get_different_numbers():
     ("5.1", 3, "60,3", "unit", "right in %"), ("5.2", 0, "151", "wrong", ""), ("5.2", 1, "0.15", "unit", "right in s"),
     ("5.2", 3, "3.15", "unit", "right in m/s"), ("8.1", 1, "6.62", "wrong", ""), ("8.1", 1, "7", "right", "7"),
     ("8.1", 0, "60,4 °C", "right", "60.4"),
+    ("3.1", 0, "261/min", "right", "261 rpm"), ("3.1", 1, "12,5 kN", "unit", "frequency in Hz"), ("3.2", 1, "8.3", "wrong", "minus"),
+    ("3.2", 1, "-0,083", "unit", "plain number"), ("4.1", 0, "33.3", "wrong", "divided by the car"), ("4.2", 3, "2,03", "wrong", ""),
     ("1.2", 1, "0.768", "unit", "plain number"),
+    ("6.1", 0, "0,2", "unit", "plain number"), ("6.1", 2, "4440 mA", "right", "4.44 A"), ("6.1", 2, "10", "wrong", "without the plug"),
+    ("6.1", 3, "1", "wrong", "increase"), ("6.2", 0, "29,8 ml", "right", "29.8"), ("6.2", 0, "29.6", "right", ""), ("6.2", 1, "38", "wrong", "Round down"),
+    ("7.1", 1, "570 ms", "right", "0.567 s"), ("7.1", 2, "0.283", "wrong", "longer"), ("7.2", 2, "0.15", "wrong", "pause"),
 ])
 def test_judging(name, part, text, kind, words):
     verdict = judge(text, EXERCISES[name].build(**WORKED[name][0]).parts[part])

@@ -6,16 +6,19 @@ import pytest
 
 from tractionlab import lesson
 from tractionlab.panels import hill, throttle
+from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
 from tractionlab.panels.friction import friction_panel
+from tractionlab.panels.gauge import gauge_panel
 from tractionlab.panels.heat import heat_panel
 from tractionlab.panels.hill import hill_panel
 from tractionlab.panels.launch import launch_panel, outcome
+from tractionlab.panels.stop import stop_panel
 from tractionlab.panels.throttle import throttle_panel
 from tractionlab.physics.textbook import bend_speeds
 
 MAKERS = {"friction": friction_panel, "throttle": throttle_panel, "launch": lambda: launch_panel(thresholds=True), "delay": delay_panel,
-          "hill": hill_panel, "heat": heat_panel}
+          "hill": hill_panel, "heat": heat_panel, "current": current_panel, "gauge": gauge_panel, "stop": stop_panel}
 
 
 def number(pattern, sentence):

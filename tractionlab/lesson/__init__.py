@@ -10,7 +10,17 @@ _HOME = {
     "delay_panel": "..panels.delay",
     "hill_panel": "..panels.hill",
     "heat_panel": "..panels.heat",
+    "sensor_panel": "..panels.sensor",
+    **dict.fromkeys(("reference_panel", "roller_panel"), "..panels.reference"),
+    "circuit_panel": "..panels.circuit",
+    "trace_path": ".trace_path",
+    "current_panel": "..panels.current",
+    "gauge_panel": "..panels.gauge",
+    "stop_panel": "..panels.stop",
     **dict.fromkeys(("say", "curve", "best_throttle", "hand_pull", "split_push", "run_up", "by_control", "first_pause", "hand_heat"), ".facts"),
+    **dict.fromkeys(("signal_starts", "active_levels", "tooth_rate", "ring_reading", "believed", "on_two_rollers"), ".sensor_facts"),
+    **dict.fromkeys(("without_foot", "wheel_valve_steps", "gauge_after", "stored_energy", "pump_for_a_second", "time_to_40_bar", "shared_parts", "stop"),
+                    ".layout_facts"),
 }
 __all__ = sorted(_HOME)
 
@@ -18,4 +28,5 @@ __all__ = sorted(_HOME)
 def __getattr__(name):
     if name not in _HOME:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(_HOME[name], __name__), name)
+    globals()[name] = found = getattr(import_module(_HOME[name], __name__), name)
+    return found

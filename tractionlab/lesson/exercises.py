@@ -9,7 +9,7 @@ from .numbers import UNITS, Unreadable, convert, read, show
 
 TOLERANCE = 0.02      #: of a formula answer; counts must be exact
 TRAP_TOLERANCE = 0.01
-_MODULES = ("exercises_grip", "exercises_differential", "exercises_torque", "exercises_strategy")
+_MODULES = ("exercises_grip", "exercises_differential", "exercises_sensors", "exercises_reference", "exercises_torque", "exercises_strategy", "exercises_layouts")
 
 
 @dataclass(frozen=True)

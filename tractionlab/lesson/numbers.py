@@ -11,12 +11,15 @@ UNITS = {
     "m/s²": ("acceleration", 1.0),
     "s": ("time", 1.0), "ms": ("time", 1e-3),
     "K": ("temperature difference", 1.0), "°C": ("temperature difference", 1.0),
+    "Hz": ("frequency", 1.0), "rpm": ("turning speed", 1.0), "mm": ("length", 1e-3),
     "%": ("share", 0.01), "1": ("share", 1.0),
+    "A": ("current", 1.0), "mA": ("current", 1e-3),
+    "cm³": ("volume", 1e-6), "ml": ("volume", 1e-6),
     "steps": ("number of steps", 1.0),
     "times": ("number of times", 1.0),
 }
 _SPELLINGS = {"Nm": "N m", "kNm": "kN m", "N·m": "N m", "m/s2": "m/s²", "m/s^2": "m/s²", "m/s/s": "m/s²", "kmh": "km/h",
-              "C": "°C", "percent": "%", "step": "steps", "time": "times"}
+              "C": "°C", "cm3": "cm³", "cm^3": "cm³", "percent": "%", "/min": "rpm", "step": "steps", "time": "times"}
 _LOWER = {name.lower(): name for name in [*UNITS, *_SPELLINGS] if name not in ("MPa",)}
 _NUMBER = re.compile(r"([+-]?)([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(.*)", re.DOTALL)
 

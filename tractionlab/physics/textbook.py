@@ -66,3 +66,23 @@ def bend_speeds(car_speed, bend_radius, track):
     """Speeds [m/s] of the inner and the outer wheel of an axle rolling through a bend [m] without slip."""
     part = track / 2 / bend_radius
     return car_speed * (1 - part), car_speed * (1 + part)
+
+
+def duty_for_current(current, resistance, voltage):
+    """Share of the time [-] that a coil must be switched on for a mean current [A]; the drop of the free-wheel path is left out."""
+    return current * resistance / voltage
+
+
+def largest_current(voltage, coil, extra=0.0):
+    """Current [A] through a coil that is always on, with an extra resistance in its line [ohm]."""
+    return voltage / (coil + extra)
+
+
+def brake_fluid(pressure, first, per_pressure):
+    """Fluid [m3] that brings a brake from rest to `pressure` [Pa]: `first` closes the gaps, then so much a pascal."""
+    return first + per_pressure * pressure
+
+
+def pulse_step(flow, open_time, per_pressure):
+    """Pressure [Pa] that one opening of an inlet adds, at a flow [m3/s], in a brake that takes `per_pressure` [m3/Pa]."""
+    return flow * open_time / per_pressure

@@ -1,0 +1,181 @@
+"""Lessons 6 and 7: wrong ideas make wrong numbers on the bench, hand formulas agree with the circuits, a stop with and without anti-lock."""
+import re
+
+import numpy as np
+import pytest
+
+from tractionlab import lesson
+from tractionlab.bench import Bench, command_index
+from tractionlab.errors import UserError
+from tractionlab.hydraulic_layout import layout
+from tractionlab.hydraulic_values import hydraulics
+from tractionlab.lesson import layout_facts
+from tractionlab.lesson.exercises import all_exercises
+from tractionlab.panels.circuit import circuit_panel
+from tractionlab.panels.current import current_panel
+from tractionlab.panels.gauge import gauge_panel
+from tractionlab.panels.stop import outcome, stop_panel
+from tractionlab.physics import circuit as h
+from tractionlab.physics.textbook import brake_fluid, duty_for_current, largest_current
+
+
+@pytest.mark.parametrize("key", "AB")
+def test_every_part_with_a_current_has_its_own_command(key):
+    driven = [part for part, known in layout(key).components.items() if known.currents or part.endswith("pump")]
+    places = [command_index(part) for part in driven]
+    assert None not in places and len(set(places)) == len(places)
+
+
+def test_bench_refuses_an_unknown_mode():
+    with pytest.raises(UserError, match="tc_increase"):
+        Bench("A").mode("tc_up")
+
+
+# ---- "somebody must press the pedal" ----
+
+def test_nobody_must_press_the_pedal():
+    left, right, front = layout_facts.without_foot(0.25)
+    assert left > 50 and right < 0.1 and front < 0.1
+    at_first, _, _ = layout_facts.without_foot(0.1)
+    assert at_first > 25, "the course says 25 bar in 0.04 to 0.10 s"
+
+
+def test_between_hold_and_reduce_nothing_changes():
+    risen, held, still, let_go = layout_facts.wheel_valve_steps()
+    assert held == pytest.approx(risen, rel=0.05) and still == pytest.approx(held, rel=1e-3) and let_go < 5
+
+
+def test_current_panel_tells_the_position():
+    panel = current_panel()
+    for current, plug, word in ((0.0, 0.0, "rises on"), (2.0, 0.0, "stays"), (3.5, 0.0, "stays"), (5.0, 0.0, "falls"), (5.0, 1.5, "stays"), (2.0, 8.0, "rises on")):
+        panel.set(current=current, plug=plug)
+        assert f"the pressure {word}" in panel.view.sentence
+
+
+def test_bad_plug_of_exercise_leaves_hold_and_takes_reduce():
+    a = hydraulics()["layout_a"]
+    most = largest_current(a["supply_V"], a["wheel_coil_ohm"], 1.5)
+    assert most == pytest.approx(4.44, abs=0.01)
+    bench = Bench("A")
+    bench.mode("tc_increase")
+    before = bench.run(0.1).wheel("RL")[-1]
+    bench.set(wheel_valve_RL=most)
+    assert bench.run(0.3).wheel("RL")[-1] == pytest.approx(before, rel=0.05)
+    assert duty_for_current(a["hold_A"], a["wheel_coil_ohm"], a["supply_V"]) == pytest.approx(0.20)
+
+
+def test_by_hand_it_takes_three_valves_to_brake_rear_left_alone():
+    panel = circuit_panel("A", mode="hand")
+    for valve, words in (("feed_valve", "rear left wheel and rear right wheel reach 17 bar"), ("cut_off_valve", "rear left wheel and rear right wheel reach 17"),
+                         ("wheel_valve_RR", "rear left wheel reaches 17")):
+        panel.set(**{valve: 2.0 if valve.startswith("wheel") else True})
+        assert words in panel.view.sentence
+
+
+# ---- "ignition off makes the unit free of pressure" ----
+
+def test_only_the_bleed_screw_takes_the_pressure_away():
+    panel = gauge_panel()
+    panel.set(wait=60, strokes=40)
+    assert "shows 185 bar. No line" in panel.view.sentence
+    brake = panel.view.charts[0].lines[1].y
+    assert brake.max() > 40, "the strokes do reach the brake"
+    panel.set(bleed=True)
+    assert "shows 0 bar" in panel.view.sentence
+    assert float(panel.view.figures[1].value) == pytest.approx(141, abs=1), "first fill of the course's accumulator"
+
+
+def test_exercise_and_circuit_agree_on_what_the_accumulator_gives():
+    bench = Bench("A")
+    bench.ignition(False)
+    bench.bleed(0.1)
+    stored, full = bench.run(30.0).fluid(h.ACCUMULATOR), bench.pressure(h.ACCUMULATOR)
+    given = np.interp([-185.0, -145.0], -full, stored)
+    parts = all_exercises()["6.2"].build(gas=250, precharge=80, high=185, low=145, each=0.80, flow=4.0).parts
+    assert given[0] - given[1] == pytest.approx(parts[0].answer, rel=0.005)
+
+
+def test_pressure_switch_fills_the_accumulator_again_in_the_time_of_the_exercise():
+    bench = Bench("A")
+    bench.bleed(0.1)
+    while bench.pressure(h.ACCUMULATOR)[-1] > 145.0:
+        bench.run(0.05)
+    bench.bleed(0.0)
+    begin = bench.time[-1]
+    while bench.command[h.CHARGE_ON] == 1.0 or bench.time[-1] < begin + 0.1:
+        bench.run(0.05)
+    assert bench.time[-1] - begin == pytest.approx(7.45, rel=0.05)
+
+
+def test_energy_in_the_gas():
+    assert layout_facts.stored_energy() == pytest.approx(1.7, abs=0.05)
+
+
+# ---- "an anti-lock unit can brake by itself, it has a pump" ----
+
+def test_a_pump_alone_brakes_nothing():
+    plain = layout_facts.pump_for_a_second(isolating_valve_1="open", priming_valve_1="closed")
+    no_isolating = layout_facts.pump_for_a_second(isolating_valve_1="open")
+    no_priming = layout_facts.pump_for_a_second(priming_valve_1="closed")
+    assert max(plain, no_isolating, no_priming) < 3 and layout_facts.pump_for_a_second() > 60
+
+
+def test_by_hand_the_pump_brakes_only_with_both_valves():
+    panel = circuit_panel("B", mode="hand")
+    panel.set(return_pump=True)
+    assert "no wheel is braked" in panel.view.sentence
+    panel.set(priming_valve_1=True)
+    assert "reach 2 bar" in panel.view.sentence
+    panel.set(isolating_valve_1=True, inlet_RR=True)
+    assert float(re.search(r"front left wheel reaches (\d+) bar", panel.view.sentence).group(1)) > 80
+
+
+def test_build_up_agrees_with_the_hand_formula():
+    fluid = brake_fluid(40, 0.5, 0.03)
+    assert layout_facts.time_to_40_bar() == pytest.approx(fluid / 3.0, rel=0.06)
+    assert layout_facts.time_to_40_bar(-20.0) == pytest.approx(fluid / 1.5, rel=0.06)
+
+
+def test_shared_parts_come_from_the_modes():
+    a, b = layout_facts.shared_parts("A").data, layout_facts.shared_parts("B").data
+    assert "| Wheel valves | yes | yes |" in a and "| Return pump | yes | - |" in a and "| Feed valve | - | yes |" in a
+    assert "| Return pump | yes | yes |" in b and "| Isolating valves | - | yes |" in b and b.count("| - | yes |") == 2
+
+
+# ---- anti-lock ----
+
+@pytest.mark.parametrize("surface", ["wet_asphalt", "packed_snow", "ice"])
+def test_anti_lock_stops_sooner_than_locked_wheels(surface):
+    with_it, without = outcome(True, left=surface), outcome(False, left=surface)
+    assert with_it.way < 0.95 * without.way and with_it.grip_used > without.grip_used
+    assert without.locked > 1.0 > with_it.locked
+
+
+def test_split_grip_turns_the_car_without_anti_lock():
+    split = {"left": "ice", "right": "dry_asphalt"}
+    assert outcome(True, **split).turn < 20 < 90 < outcome(False, **split).turn
+
+
+def test_gentle_braking_is_the_same_with_and_without():
+    gentle = {"left": "dry_asphalt", "brake": 20}
+    assert outcome(True, **gentle).way == pytest.approx(outcome(False, **gentle).way, rel=0.01)
+
+
+def test_stop_sentence_follows_the_run():
+    panel = stop_panel()
+    assert "without anti-lock: the car stands after" in panel.view.sentence and "m less" in panel.view.sentence
+    panel.set(antilock=True)
+    way = float(re.search(r"stands after ([\d.]+) m", panel.view.sentence).group(1))
+    assert way == pytest.approx(outcome(True).way, abs=0.06) and "m more" in panel.view.sentence
+    panel.set(compare=False)
+    assert len(panel.view.charts) == 2 and len(panel.view.scenes) == 1
+
+
+@pytest.mark.parametrize("name, make", [("6.off", "gauge_panel"), ("7.stop", "stop_panel")])
+def test_panels_stay_locked_until_the_guess(name, make, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    guess = lesson.predict(name)
+    panel = getattr(lesson, make)(locked_by=guess)
+    assert panel.locked
+    guess.on_command("keep", {"guess": "1"})
+    assert not panel.locked

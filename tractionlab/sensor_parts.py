@@ -1,0 +1,36 @@
+"""Reads the wheel-speed sensors of data/sensors.toml, checks them, and gives the sensor that the kernels use."""
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from tractionlab.catalogue import pick, read_entry, read_toml
+from tractionlab.physics.sensors import WheelSensor
+from tractionlab.places import data_folder
+
+RANGES = {
+    "active": (0, 1), "teeth": (12, 200), "gap_mm": (0.1, 10), "reference_gap_mm": (0.1, 10), "volts_per_hertz": (1e-4, 0.2),
+    "threshold_V": (0.001, 2), "gap_limit_mm": (0.1, 10), "frequency_limit_Hz": (100, 20000), "pitch_error": (0, 0.3),
+    "ring_radius_mm": (15, 150), "clock_us": (0, 1000), "coil_ohm": (0, 5000), "low_mA": (1, 40), "high_mA": (1, 40),
+    "level_tolerance": (0.01, 0.3), "resistor_ohm": (10, 1000),
+}
+MM = 1e-3
+
+
+@lru_cache(maxsize=8)
+def wheel_sensors(path=None):
+    """The kinds of wheel-speed sensor by key, as catalogue entries with values and sources."""
+    path = Path(path or data_folder() / "sensors.toml")
+    tables = read_toml(path)
+    known = tables.pop("sources", {})
+    return MappingProxyType({key: read_entry(path, key, table, known, RANGES, {}) for key, table in tables.items()})
+
+
+def wheel_sensor(kind, **changes):
+    """A sound WheelSensor of a kind of data/sensors.toml; `changes` replace its fields (SI units)."""
+    v = pick(wheel_sensors(), kind, "wheel-speed sensor")
+    sensor = WheelSensor(
+        active=v["active"], connected=1.0, teeth=v["teeth"], gap=v["gap_mm"] * MM, reference_gap=v["reference_gap_mm"] * MM,
+        volts_per_hertz=v["volts_per_hertz"], threshold=v["threshold_V"], gap_limit=v["gap_limit_mm"] * MM,
+        frequency_limit=v["frequency_limit_Hz"], pitch_error=v["pitch_error"], missing=-1.0, crack=0.0, runout=0.0,
+        ring_radius=v["ring_radius_mm"] * MM, tick=v["clock_us"] * 1e-6)
+    return sensor._replace(**changes)

@@ -1,4 +1,5 @@
 """Anti-lock: eases the brake of a wheel that is about to lock, builds it up again, and feels its way to the slip that brakes best."""
+from tractionlab.control.brake_action import open_valves
 from tractionlab.control.settings import (
     ACCELERATION,
     M_FORCE,
@@ -14,7 +15,7 @@ from tractionlab.control.settings import (
     VALVES,
     WHEELS,
 )
-from tractionlab.physics.brake import INCREASE, PEDAL, REDUCE, pressure_rate
+from tractionlab.physics.brake import PEDAL, pressure_rate
 
 #: Deceleration by the air that the acceleration sensor does not feel [m/s^2]: about that of a car at 50 km/h. Computed.
 AIR = 0.05
@@ -78,8 +79,4 @@ def brake_together(i, excess, pedal_pressure, memory, brakes, outputs, settings)
     step = -settings.antilock_gain * excess * settings.cycle
     step = min(settings.antilock_rise * settings.cycle, max(-settings.antilock_fall * settings.cycle, step))
     step = min(step, pedal_pressure - pressure)
-    valve = INCREASE if step >= 0.0 else REDUCE
-    reach = abs(pressure_rate(pressure, valve, pedal_pressure, brakes)) * settings.cycle
-    share = min(1.0, abs(step) / max(reach, 1.0))
-    outputs[VALVES + i] = valve * share
-    memory[M_PRESSURE + i] = max(0.0, pressure + valve * share * reach)
+    memory[M_PRESSURE + i] = max(0.0, open_valves(i, step, pressure, pedal_pressure, brakes, outputs, settings))

@@ -16,6 +16,18 @@ def pressure_step(i, excess, memory, settings):
     return min(settings.brake_ramp * settings.cycle, max(-settings.brake_release * settings.cycle, change))
 
 
+def open_valves(i, step, pressure, line, brakes, outputs, settings):
+    """Open the valves of wheel i for the share of the cycle that a step of pressure [Pa] takes; the pressure the model then has [Pa].
+
+    `line` is the pressure of the pedal [Pa], or 0 where the supply builds up.
+    """
+    valve = INCREASE if step >= 0.0 else REDUCE
+    reach = abs(pressure_rate(pressure, valve, line, brakes)) * settings.cycle
+    share = min(1.0, abs(step) / max(reach, 1.0))
+    outputs[VALVES + i] = valve * share
+    return pressure + valve * share * reach
+
+
 def brake_wheel(i, excess, over_limit, allowed, memory, brakes, outputs, settings):
     """Set the valves of driven wheel i.
 
@@ -31,11 +43,7 @@ def brake_wheel(i, excess, over_limit, allowed, memory, brakes, outputs, setting
         memory[M_PRESSURE + i] = 0.0
         return
     step = min(step, settings.brake_most - pressure)
-    valve = INCREASE if step >= 0.0 else REDUCE
-    reach = abs(pressure_rate(pressure, valve, 0.0, brakes)) * settings.cycle
-    share = min(1.0, abs(step) / max(reach, 1.0))
-    outputs[VALVES + i] = valve * share
-    pressure += valve * share * reach
+    pressure = open_valves(i, step, pressure, 0.0, brakes, outputs, settings)
     memory[M_PRESSURE + i] = pressure if pressure > 1e4 else 0.0
 
 

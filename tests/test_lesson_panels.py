@@ -1,11 +1,14 @@
 """Panels of the lessons: the sentence follows the run, every corner of the sliders gives a picture, wrong ideas make wrong numbers."""
+import random
 import re
 
 import numpy as np
 import pytest
 
-from tractionlab import lesson
-from tractionlab.panels import hill, throttle
+from random_scenarios import VEHICLES
+
+from tractionlab import catalogue, lesson
+from tractionlab.panels import hill, launch, throttle
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
 from tractionlab.panels.friction import friction_panel
@@ -13,9 +16,12 @@ from tractionlab.panels.gauge import gauge_panel
 from tractionlab.panels.heat import heat_panel
 from tractionlab.panels.hill import hill_panel
 from tractionlab.panels.launch import launch_panel, outcome
+from tractionlab.panels.runs import PICTURE_STEP
 from tractionlab.panels.stop import stop_panel
 from tractionlab.panels.throttle import throttle_panel
 from tractionlab.physics.textbook import bend_speeds
+from tractionlab.scenario import CONTROLS, Scenario
+from tractionlab.simulation import simulate_many
 
 MAKERS = {"friction": friction_panel, "throttle": throttle_panel, "launch": lambda: launch_panel(thresholds=True), "delay": delay_panel,
           "hill": hill_panel, "heat": heat_panel, "current": current_panel, "gauge": gauge_panel, "stop": stop_panel}
@@ -70,6 +76,27 @@ def test_launch_says_the_gain():
     gain = number(r"Control gains ([\d.]+) km/h", panel.view.sentence)
     assert gain == pytest.approx(speed("both", left="ice", right="dry_asphalt") - speed("off", left="ice", right="dry_asphalt"), abs=0.1)
     assert len(panel.view.scenes) == 2
+
+
+def test_the_picture_of_a_moving_slider_compares_on_the_same_road_only():
+    values = {**launch_panel(left="wet_asphalt", control="both").values}
+    moved = launch.first_view({**values, "pedal": 50.0})
+    assert moved.sentence.startswith(launch.launch_view({**values, "pedal": 50.0}).sentence.split(" Without")[0])
+    assert launch.first_view({**values, "right": "ice", "left": "wet_cobblestone"}) is None
+
+
+def test_the_step_of_the_pictures_changes_no_figure_by_more_than_a_hundredth():
+    """Of 60 launches: share of grip used, speed and way reached, against the usual step."""
+    draw = random.Random(11)
+    cases = [dict(vehicle=draw.choice(VEHICLES), left=draw.choice(list(catalogue.surfaces())), right=draw.choice(list(catalogue.surfaces())),
+                  pedal_percent=draw.choice([20, 50, 100]), slope_percent=draw.choice([0, 0, 8, 20]), control=draw.choice(list(CONTROLS)), duration_s=8.0)
+             for _ in range(60)]
+    usual, coarse = (simulate_many([Scenario(**case, **step) for case in cases]) for step in ({}, {"step_s": PICTURE_STEP}))
+    for a, b in zip(usual, coarse):
+        a, b = a.merit(), b.merit()
+        assert b.grip_share == pytest.approx(a.grip_share, abs=0.01)
+        assert b.final_speed_kmh == pytest.approx(a.final_speed_kmh, rel=0.01, abs=0.1)
+        assert b.distance_m == pytest.approx(a.distance_m, rel=0.01, abs=0.1)
 
 
 def test_open_differential_pushes_alike_on_both_sides():

@@ -1,5 +1,6 @@
 """A trace: what happened in a run, as named arrays with units; one row per cycle of the control unit."""
 import csv
+from functools import cached_property
 from types import MappingProxyType
 
 import numpy as np
@@ -70,7 +71,7 @@ class Trace:
     def __len__(self):
         return len(self.record)
 
-    @property
+    @cached_property
     def driven(self):
         """Which wheels are driven, a tuple of 4 bools."""
         from tractionlab.assembly import road_of

@@ -44,9 +44,12 @@ WATCH = """() => {
 
 
 def ages(inputs, pictures):
-    """For each picture: milliseconds since the event that set the value it shows."""
-    out = []
+    """For each first picture of a value: milliseconds since the event that set it. A second picture of the same values does not count."""
+    out, before = [], None
     for shown, values in pictures:
+        if values == before:
+            continue
+        before = values
         numbers = [v for v in values.values() if isinstance(v, (int, float)) and not isinstance(v, bool)]
         set_at = [t for t, value in inputs if t <= shown and any(abs(value - n) < 1e-6 for n in numbers)]
         if set_at:
@@ -100,7 +103,7 @@ def measure(page, lab, cell, seconds=8.0):
     figures = {
         "single p50 [ms]": np.percentile(single, 50), "single p95 [ms]": np.percentile(single, 95),
         "dragging p50 [ms]": np.percentile(dragging, 50), "dragging p95 [ms]": np.percentile(dragging, 95),
-        "dragging pictures/s": sum(t <= ended for t, _ in pictures) / (ended - inputs[0][0]) * 1000,
+        "dragging pictures/s": sum(t <= ended and values != before for (t, values), (_, before) in zip(pictures, [(0, None), *pictures])) / (ended - inputs[0][0]) * 1000,
         "dragging inputs/s": len(inputs) / (ended - inputs[0][0]) * 1000,
         "last picture after last input [ms]": pictures[-1][0] - ended, "first panel [s]": first}
     if page.locator(".tl-play").is_visible():

@@ -51,15 +51,12 @@ def thin(x, y, most=MOST_POINTS):
     n = len(x)
     if n <= most:
         return x, y
-    stretches = most // 2
-    edges = np.linspace(0, n, stretches + 1).astype(int)
-    keep = {0, n - 1}
-    values = np.nan_to_num(y, nan=0.0)
-    for start, stop in zip(edges[:-1], edges[1:]):
-        part = values[start:stop]
-        keep.add(start + int(part.argmin()))
-        keep.add(start + int(part.argmax()))
-    index = np.array(sorted(keep))
+    size = -(-n // (most // 2))
+    starts = np.arange(0, n, size)
+    padded = np.full(len(starts) * size, np.nan_to_num(y[-1]))
+    padded[:n] = np.nan_to_num(y)
+    stretches = padded.reshape(-1, size)
+    index = np.unique(np.concatenate(([0, n - 1], starts + stretches.argmin(axis=1), starts + stretches.argmax(axis=1))).clip(max=n - 1))
     return x[index], y[index]
 
 

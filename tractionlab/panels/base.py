@@ -1,10 +1,22 @@
 """A panel: labelled controls, a function from their values to a View, and the live picture of it."""
+import asyncio
 import re
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
+
+#: After so long [s] without new values a slider counts as resting.
+REST = 0.04
+
+
+def _running_loop():
+    try:
+        return asyncio.get_running_loop()
+    except RuntimeError:
+        return None
 
 
 @dataclass(frozen=True)
@@ -72,6 +84,9 @@ class Panel(LivePicture):
     draw : callable
         `draw(values) -> View`; `values` maps each control's name to a float, str or bool. A ValueError it raises is shown
         as one sentence; the last picture stays.
+    first : callable, optional
+        `first(values) -> View`: a picture that takes less time. It follows a moving slider; the whole one comes as soon as the slider rests. None: there is
+        no such picture for these values.
     locked_by : object with a trait `answered` (bool) and perhaps a text `question`, optional
         Until `answered` is true, controls and picture are hidden.
 
@@ -82,11 +97,11 @@ class Panel(LivePicture):
     error : str, why the newest values gave no picture; empty if they did
     """
 
-    def __init__(self, title, controls, draw, *, locked_by=None):
+    def __init__(self, title, controls, draw, *, first=None, locked_by=None):
         self._by_name = {control.name: control for control in controls}
         if len(self._by_name) < len(controls):
             raise UserError(f"panel {title!r}: two controls have the same name")
-        self._draw = draw
+        self._draw, self._first, self._waiting = draw, first, None
         self.error = ""
         self.values = {name: control.check(control.value) for name, control in self._by_name.items()}
         self.view = draw(dict(self.values))
@@ -112,15 +127,37 @@ class Panel(LivePicture):
                             f"it has {', '.join(self._by_name)}")
         return {name: self._by_name[name].check(value) for name, value in values.items()}
 
-    def _compute(self, values, answer):
+    def _compute(self, values, answer, draw=None):
+        """Draw and show; True if there was something to show."""
         try:
-            view = self._draw(dict(values))
+            view = (draw or self._draw)(dict(values))
         except ValueError as problem:
-            return self._refuse(str(problem), answer)
+            self._refuse(str(problem), answer)
         except Exception as problem:
-            return self._refuse(f"These values could not be computed ({type(problem).__name__}: {problem}).", answer)
-        self.error, self.values, self.view = "", values, view
-        self.show(view, values=values, error="", answer=answer)
+            self._refuse(f"These values could not be computed ({type(problem).__name__}: {problem}).", answer)
+        else:
+            if view is None:
+                return False
+            self.error, self.values, self.view = "", values, view
+            self.show(view, values=values, error="", answer=answer)
+        return True
+
+    def _follow(self, values, answer):
+        """Show the quick picture at once and the whole one when no newer values have come for a moment."""
+        if self._waiting is not None:
+            self._waiting.cancel()
+            self._waiting = None
+        loop = _running_loop()
+        if self._first is None or loop is None or not self._compute(values, answer, self._first):
+            self._compute(values, answer)
+        elif not self.error:
+            self._waiting = loop.call_soon(self._complete, loop, values)
+
+    def _complete(self, loop, values):
+        """Compute the whole picture while the browser draws the first; show it, or what went wrong, after REST."""
+        with suppress(Exception):
+            self._draw(dict(values))
+        self._waiting = loop.call_later(REST, self._compute, values, "")
 
     def _refuse(self, reason, answer):
         self.error = reason
@@ -132,7 +169,7 @@ class Panel(LivePicture):
                 values = self._checked(message["values"])
             except UserError as problem:
                 return self._refuse(str(problem), message["ask"])
-            self._compute({**self.values, **values}, message["ask"])
+            self._follow({**self.values, **values}, message["ask"])
         elif message["kind"] == "print":
             self.send({"kind": "said", "text": self._print(message.get("time"))})
 

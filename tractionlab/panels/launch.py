@@ -4,7 +4,7 @@ from tractionlab.scenario import CONTROLS, Scenario
 from tractionlab.view import Chart, Figure, Line, View
 
 from .base import Panel, Slider, Switch
-from .runs import car_scene, control_choice, driven_wheels, moving, percent, runs, speed_lines, surface_choice, vehicle_choice
+from .runs import PICTURE_STEP, car_scene, control_choice, driven_wheels, moving, newest_kept, percent, runs, speed_lines, surface_choice, vehicle_choice
 
 _SECONDS = 8.0
 
@@ -16,15 +16,25 @@ def scenario_of(values, control):
         settings = {"limit_offset_kmh": values["threshold"], "brake_speed_limit_kmh": values["brake_until"]}
     switched_off = values.get("switched_off", False)
     return Scenario(vehicle=values["vehicle"], left=values["left"], right=values["right"], slope_percent=values["slope"],
-                    pedal_percent=values["pedal"], control=control, duration_s=_SECONDS, settings=settings,
-                    switched_off=switched_off)
+                    pedal_percent=values["pedal"], control=control, duration_s=_SECONDS, step_s=PICTURE_STEP,
+                    settings=settings, switched_off=switched_off)
 
 
 def launch_view(values):
     """Picture of a launch; values: vehicle, left, right, slope [%], pedal [%], control, compare, and perhaps threshold and
     brake_until [km/h] and switched_off."""
-    kinds = [values["control"]] + (["off"] if values["compare"] and values["control"] != "off" else [])
-    return run_view(*runs([scenario_of(values, kind) for kind in kinds]))
+    return run_view(*runs([scenario_of(values, kind) for kind in _kinds(values)]))
+
+
+def _kinds(values):
+    return [values["control"]] + (["off"] if values["compare"] and values["control"] != "off" else [])
+
+
+def first_view(values):
+    """The same with the newest run for comparison that is there already; None if none fits the car and the road."""
+    kinds = _kinds(values)
+    ghosts = [newest_kept(scenario_of(values, kind), ("pedal_percent", "slope_percent", "settings")) for kind in kinds[1:]]
+    return None if None in ghosts else run_view(*runs([scenario_of(values, kinds[0])]), *ghosts)
 
 
 def run_view(trace, ghost=None):
@@ -71,7 +81,7 @@ def launch_panel(locked_by=None, thresholds=False, left="packed_snow", right="pa
         controls += [Slider("threshold", "Control acts at 1.05 x car speed plus", "km/h", 1, 15, 0.5, 3),
                      Slider("brake_until", "Brake action up to a car speed of", "km/h", 5, 80, 5, 40),
                      Switch("switched_off", "Driver has pressed TC-off", False)]
-    return Panel("Pulling away", controls, launch_view, locked_by=locked_by)
+    return Panel("Pulling away", controls, launch_view, first=first_view, locked_by=locked_by)
 
 
 def outcome(control, **values):

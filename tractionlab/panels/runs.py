@@ -1,12 +1,13 @@
 """What the run panels share: computed runs kept for a while, choices of car and road, and a run as a car seen from above."""
 from collections import OrderedDict
+from dataclasses import fields
 
 import numpy as np
 
 from tractionlab import catalogue
 from tractionlab.assembly import BAR, front_axle_share, surface_row, vehicle_values
 from tractionlab.physics.tyre import PEAK
-from tractionlab.scenario import CONTROLS, surface_curve
+from tractionlab.scenario import CONTROLS, Scenario, surface_curve
 from tractionlab.simulation import simulate_many
 from tractionlab.trace import WHEEL_NAMES
 from tractionlab.view import CarScene, Line
@@ -14,6 +15,8 @@ from tractionlab.view import CarScene, Line
 from .base import Choice
 
 KMH = 3.6
+#: Step [s] of runs that follow a slider: twice the usual one, for half the time; figures change by less than a hundredth.
+PICTURE_STEP = 0.002
 _KEPT = OrderedDict()
 _MOST_KEPT = 60
 WORDS = {"FL": "front left wheel", "FR": "front right wheel", "RL": "rear left wheel", "RR": "rear right wheel"}
@@ -29,6 +32,13 @@ def runs(scenarios):
     while len(_KEPT) > _MOST_KEPT:
         _KEPT.popitem(last=False)
     return traces
+
+
+def newest_kept(scenario, apart_from):
+    """The trace kept last whose scenario equals this one apart from some fields; None if there is none."""
+    tight = [field.name for field in fields(Scenario) if field.name not in apart_from]
+    return next((trace for trace in reversed(_KEPT.values())
+                 if all(getattr(trace.scenario, name) == getattr(scenario, name) for name in tight)), None)
 
 
 def vehicle_choice(value="rear_petrol"):

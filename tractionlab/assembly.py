@@ -79,8 +79,8 @@ def car_of(scenario):
             second_plate=1.0 if v["layout"] == "A" else 0.0, torque_rate=v["torque_rate_Nm_per_s"]),
         brakes=Brakes(
             supply=v["brake_supply_bar"] * BAR, rise_time=v["pressure_rise_time_s"], fall_time=v["pressure_fall_time_s"],
-            pedal_time=v["pedal_pressure_time_s"], front_torque=driven if front_driven else other,
-            rear_torque=other if front_driven else driven, disc_heat=v["disc_mass_kg"] * v["disc_specific_heat_J_per_kg_K"],
+            pedal_time=v["pedal_pressure_time_s"], front_torque=0.0 if scenario.braked == "rear" else driven if front_driven else other,
+            rear_torque=0.0 if scenario.braked == "front" else other if front_driven else driven, disc_heat=v["disc_mass_kg"] * v["disc_specific_heat_J_per_kg_K"],
             cooling_still=v["disc_cooling_still_per_s"], cooling_speed=v["disc_cooling_per_m"], air_temperature=OUTDOORS_DEGC),
     )
 

@@ -11,6 +11,7 @@ CONTROLS = {"off": "Control off", "torque": "Torque reduction", "brake": "Brake 
 DRIVES = ("rear", "front", "all")
 DIFFERENTIALS = ("open", "limited_slip", "locked")
 PATHS = ("throttle", "ignition", "fuel")
+BRAKED = ("both", "front", "rear")
 
 RANGES = {
     "slope_percent": (-40.0, 40.0), "duration_s": (0.0, 120.0), "step_s": (0.0001, 0.002), "initial_speed_kmh": (0.0, 200.0),
@@ -38,7 +39,8 @@ class Scenario:
 
     Surfaces are named as `packed_snow`, or with a source as `packed_snow:magic_formula`; `right` is the surface under the right
     wheels when it differs from `left`. `control` is off, torque, brake or both. `settings` and `vehicle_values` replace single values of
-    data/control.toml and data/vehicles.toml. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
+    data/control.toml and data/vehicles.toml. `braked` front or rear: the brakes of the other axle are disconnected, as braking rules ask.
+    Pressures in bar, angles in degrees, shares in percent: what people set by hand.
     """
 
     title: str = ""
@@ -54,6 +56,7 @@ class Scenario:
     bend_allowance: bool = True
     switched_off: bool = False
     antilock: bool = True
+    braked: str = "both"
     duration_s: float = 10.0
     step_s: float = 0.001
     initial_speed_kmh: float = 0.0
@@ -81,6 +84,7 @@ class Scenario:
         _one_of("drive", self.drive, ("", *DRIVES))
         _one_of("differential", self.differential, DIFFERENTIALS)
         _one_of("control", self.control, CONTROLS)
+        _one_of("braked", self.braked, BRAKED)
         for path in self.paths:
             _one_of("paths", path, PATHS)
         object.__setattr__(self, "paths", tuple(self.paths))

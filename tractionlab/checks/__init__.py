@@ -2,29 +2,35 @@
 import dataclasses
 import json
 
-from tractionlab.checks import car, hydraulic_graphs, hydraulics, measured, sensing, tyre
+from tractionlab.checks import braking, car, hydraulic_graphs, hydraulics, measured, sensing, tyre
 from tractionlab.checks.printing import table
 from tractionlab.checks.row import CheckResult, Expectations
 from tractionlab.errors import UserError
+from tractionlab.progress import Progress
 
 __all__ = ["CHECKS", "CheckResult", "main", "run_checks"]
 
 #: Check id -> function that returns {quantity: computed value}.
-CHECKS = tyre.CHECKS | car.CHECKS | measured.CHECKS | sensing.CHECKS | hydraulics.CHECKS | hydraulic_graphs.CHECKS
+CHECKS = tyre.CHECKS | car.CHECKS | braking.CHECKS | measured.CHECKS | sensing.CHECKS | hydraulics.CHECKS | hydraulic_graphs.CHECKS
 
 
-def run_checks(expectations=None):
-    """All checks as a list of CheckResult, in the order of the file of expected values."""
+def run_checks(expectations=None, say=lambda name: None):
+    """All checks as a list of CheckResult, in the order of the file of expected values; `say` is told the id of each before it runs."""
     expected = Expectations(expectations)
     if set(expected.checks) != set(CHECKS):
         odd = ", ".join(sorted(set(expected.checks) ^ set(CHECKS)))
         raise UserError(f"{expected.path}: these checks are on one side only: {odd}")
-    return [row for name in expected.checks for row in expected.compare(name, CHECKS[name]())]
+    rows = []
+    for name in expected.checks:
+        say(name)
+        rows += expected.compare(name, CHECKS[name]())
+    return rows
 
 
 def main(args, expectations=None):
     """Print all checks, as JSON if `args.json`; return 1 if one differs, else 0."""
-    rows = run_checks(expectations)
+    with Progress("computing the checks") as progress:
+        rows = run_checks(expectations, progress.say)
     if args.json:
         print(json.dumps([dataclasses.asdict(row) | {"agrees": row.agrees} for row in rows], indent=1))
     else:

@@ -71,6 +71,15 @@ def test_failures_are_one_sentence(worker, capsys, error, code, words):
     assert words in capsys.readouterr().err
 
 
+def test_a_reader_that_goes_away_is_no_fault():
+    """As in `tractionlab check --json | head -1`."""
+    program = "import sys; from tractionlab import cli, checks; checks.main = lambda args: print('x' * 10**6); sys.exit(cli.main(['check']))"
+    child = subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=ROOT)
+    child.stdout.read(1)
+    child.stdout.close()
+    assert child.stderr.read() == b"" and child.wait() == 0
+
+
 def test_a_fault_of_the_program_is_not_hidden(worker):
     worker("running", lambda args: [][1])
     with pytest.raises(IndexError):

@@ -24,7 +24,15 @@ WORKED = {
     "7.1": (dict(first=0.5, per_bar=0.03, pressure=40, flow=3.0, cold=1.5), (1.70, 0.567, 1.133)),
     "7.2": (dict(flow=3.0, per_bar=0.03, start=10, rise=15), (1.00, 15, 0.450)),
     "8.1": (dict(torque=600, speed=30, radius=0.300, duration=10, disc=6, cooling=20), (60.4, 7, 10)),
+    "10.1": (dict(low=7.0, leak=3.0, resistor=100), (0.70, 4.0, 1.10)),
+    "10.2": (dict(current=25, battery=12.4, feed=0.3, ground=1.2), (48.0, 10.9)),
+    "11.1": (dict(joints=7, price=4), (3, 4.375, 5.5)),
+    "11.2": (dict(chances=(50, 30, 20), minutes=(12, 3, 6)), (14.7, 12.6)),
+    "12.1": (dict(tyre=(205, 55, 16), tread=2.0, speed=100), (631.9, 619.9, 1.936)),
+    "12.2": (dict(air=1.0, pressure=50, flow=3.0), (0.980, 0.327, 10.13)),
     "8.2": (dict(car=20, surplus=9, bend=10, track=1.50), (5.0, 3.0)),
+    "9.1": (dict(limit=100, down=1, bad=70), (1.0, 2.5, 50.0)),
+    "9.2": (dict(coil=1.10, small=0.3, large=2.2), (0.545, 0.673, 1.341, 1)),
 }
 IDS = sorted(EXERCISES)
 

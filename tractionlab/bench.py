@@ -26,20 +26,23 @@ def command_index(component):
 
 
 class Bench:
-    """Layout "A" or "B" with the brakes of a course car, at rest; layout A with a full accumulator.
+    """Layout "A" or "B" with the brakes of a course car, at rest; layout A with a full accumulator, or an empty one.
 
     The record has a row every 10 ms: `time` [s], and by `pressure` and `fluid` those at a place, numbered as in `physics.circuit`.
+    `fit(circuit) -> circuit` may put faults into the sound circuit.
     """
 
-    def __init__(self, key, vehicle="", temperature=20.0):
+    def __init__(self, key, vehicle="", temperature=20.0, fit=None, filled=True):
         vehicle = vehicle or ("rear_petrol" if key == "A" else "front_petrol")
         drive = catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")["drive"]
         self.layout, self.parts = layout(key), circuit_of(key, vehicle, drive, temperature)
+        if fit is not None:
+            self.parts = fit(self.parts)
         values = hydraulics()[f"layout_{key.lower()}"]
         self.state, self.command = np.zeros(h.STATES), np.zeros(h.COMMANDS)
         self._pressures, self._flows, self._space = np.zeros(h.PLACES), np.zeros(h.FLOWS), np.zeros((3, h.STATES))
         self._kernel = kernels.compiled("physics.brake_circuit")
-        full = values["cut_out_bar"] * BAR if key == "A" else 0.0
+        full = values["cut_out_bar"] * BAR if key == "A" and filled else 0.0
         self._kernel.circuit_at_rest(self.parts, full, values["reservoir_cm3"] * CM3, self.state)
         self.powered = True
         self._time, self._pressure_rows, self._fluid_rows = [], [], []

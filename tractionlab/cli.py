@@ -2,10 +2,12 @@
 import argparse
 import errno
 import math
+import os
 import sys
 from typing import NamedTuple
 
 from tractionlab import environment
+from tractionlab.assess import commands as assessment
 from tractionlab.errors import UserError
 
 OVERVIEW = """\
@@ -13,6 +15,10 @@ tractionlab: an interactive course on traction control for light vehicles.
 
   python3 -m tractionlab open                  open the course in JupyterLab (installs itself at the first start)
   python3 -m tractionlab run scenario.toml     compute a run of your own: figures, CSV file, picture
+  python3 -m tractionlab paper ...             make papers, issue them to a class, practise on one
+  python3 -m tractionlab mark FOLDER ...       mark answer files into a markbook
+  python3 -m tractionlab markbook ...          see, moderate, change, release and report marks
+  python3 -m tractionlab case ...              make a repair case, show it, print its job sheet and answer sheet
   python3 -m tractionlab check                 recompute every number that is checked against a published source
   python3 -m tractionlab test                  run all tests (for contributors)
 
@@ -65,7 +71,32 @@ def parser():
 
     checks = commands.add_parser("check", help="recompute every check against a published source")
     checks.add_argument("--json", action="store_true", help="print the table as JSON")
+
+    assessment.add(commands)
+    _add_case(commands)
     return top
+
+
+def _add_case(commands):
+    """The `case` command: a word, and the case's file."""
+    cases = commands.add_parser("case", help="make a repair case, show it, print its sheets")
+    steps = cases.add_subparsers(dest="step", metavar="step", required=True)
+    new = steps.add_parser("new", help="draw a fault, or take a named one, and save the case as a small TOML file")
+    new.add_argument("file", help="file to write, such as case-1.toml")
+    new.add_argument("--fault", default="", help="id of a fault in the catalogue; drawn at random if left out")
+    new.add_argument("--group", default="", help="draw from this group only, such as 'wheel speed'")
+    new.add_argument("--band", type=int, default=0, help="draw from this difficulty only: 1 easy, 2 medium, 3 hard")
+    new.add_argument("--vehicle", default="", help="rear_petrol, front_petrol or front_electric")
+    new.add_argument("--seed", type=int, help="number of the draw: the same number gives the same case")
+    new.add_argument("--mode", default="practice", help="practice or graded")
+    new.add_argument("--title", default="", help="words for the top of the file")
+    new.add_argument("--hide", action="store_true", help="do not print which fault it is")
+    show = steps.add_parser("show", help="print complaint and fault of a case")
+    show.add_argument("file", help="case file (TOML)")
+    show.add_argument("--hide", action="store_true", help="print the complaint only")
+    sheet = steps.add_parser("sheet", help="write job sheet and answer sheet as pages that print")
+    sheet.add_argument("file", help="case file (TOML)")
+    sheet.add_argument("--out", metavar="FOLDER", help="folder for the pages (default: beside the case)")
 
 
 def main(arguments=None):
@@ -79,7 +110,12 @@ def main(arguments=None):
     if args.command == "run" and len(args.sweep) > 2:
         top.error("--sweep can be given once or twice")
     try:
-        return _run(args, arguments) or 0
+        code = _run(args, arguments) or 0
+        sys.stdout.flush()
+        return code
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")
+        return 0
     except UserError as error:
         print(error, file=sys.stderr)
     except KeyboardInterrupt:
@@ -103,14 +139,20 @@ def _run(args, arguments):
 
         work.check(args)
         python = environment.ensure(["test"])
+    elif args.command == "paper" and args.word == "sit":
+        python = environment.ensure()
     else:
         python = environment.ensure(installed=False)
     if python:
         return environment.hand_over(python, arguments)
     if args.command == "run":
         from tractionlab import running as work
+    elif args.command == "case":
+        from tractionlab.workshop import case_sheet as work
     elif args.command == "check":
         from tractionlab import checks as work
+    elif args.command in ("paper", "mark", "markbook"):
+        work = assessment.work_of(args)
     return work.main(args)
 
 

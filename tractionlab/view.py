@@ -150,6 +150,65 @@ def pipe_style(pressure):
 
 
 @dataclass(frozen=True, kw_only=True)
+class WiringPart:
+    """One symbol of a wiring diagram: `shapes` are drawn around `at`; `label` stands at `label_at` (x, y, "left" | "middle" | "right"), or nowhere."""
+
+    key: str
+    name: str
+    at: tuple
+    shapes: tuple
+    label: str = ""
+    label_at: tuple | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class WiringPoint:
+    """A point where a probe can be put. `plug`: the plug it belongs to, or ""; `device`: it is hidden while that plug is on."""
+
+    key: str
+    name: str
+    at: tuple
+    plug: str = ""
+    device: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class WiringPlug:
+    """A plug, fuse or relay that can be pulled: its name, and the box (left, top, right, bottom) of its button."""
+
+    key: str
+    name: str
+    box: tuple
+
+
+@dataclass(frozen=True, kw_only=True)
+class WiringScene:
+    """A wiring diagram and what lies on it.
+
+    layout, title : of the drawing; size : width and height; lines : polylines; joints : (x, y, other y, plug), drawn while the plug is on;
+    frames : (left, top, right, bottom) of control units; marks : (x, y, words, "left" | "middle" | "right"); dots : where lines join.
+    active : one number for each part, 1 = closed or lit; pulled : (key, name) of what is pulled, here or elsewhere; probes : (letter, point key, name in words) of those that are put on;
+    letters : of the probes that the instrument has.
+    """
+
+    layout: str
+    title: str
+    size: tuple
+    parts: tuple
+    lines: tuple
+    joints: tuple
+    points: tuple
+    plugs: tuple
+    frames: tuple
+    marks: tuple
+    dots: tuple
+    active: tuple = ()
+    pulled: tuple = ()
+    probes: tuple = ()
+    letters: tuple = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class Figure:
     """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%')."""
 
@@ -161,10 +220,11 @@ class Figure:
 @dataclass(frozen=True, kw_only=True)
 class View:
     """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each other: the second is the ghost
-    for comparison), perhaps the hydraulic circuit, a few figures, and the sentence that says in words what the picture shows."""
+    for comparison), perhaps the hydraulic circuit or a wiring diagram, a few figures, and the sentence that says in words what the picture shows."""
 
     charts: tuple
     sentence: str
     scenes: tuple = ()
     figures: tuple = field(default=())
     circuit: CircuitScene | None = None
+    wiring: WiringScene | None = None

@@ -2,7 +2,7 @@
 import dataclasses
 import json
 
-from tractionlab.checks import braking, car, hydraulic_graphs, hydraulics, measured, sensing, tyre
+from tractionlab.checks import braking, car, codes, hydraulic_graphs, hydraulics, measured, sensing, tyre
 from tractionlab.checks.printing import table
 from tractionlab.checks.row import CheckResult, Expectations
 from tractionlab.errors import UserError
@@ -11,7 +11,7 @@ from tractionlab.progress import Progress
 __all__ = ["CHECKS", "CheckResult", "main", "run_checks"]
 
 #: Check id -> function that returns {quantity: computed value}.
-CHECKS = tyre.CHECKS | car.CHECKS | braking.CHECKS | measured.CHECKS | sensing.CHECKS | hydraulics.CHECKS | hydraulic_graphs.CHECKS
+CHECKS = tyre.CHECKS | car.CHECKS | braking.CHECKS | measured.CHECKS | sensing.CHECKS | hydraulics.CHECKS | hydraulic_graphs.CHECKS | codes.CHECKS
 
 
 def run_checks(expectations=None, say=lambda name: None):

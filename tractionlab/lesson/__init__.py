@@ -17,10 +17,19 @@ _HOME = {
     "current_panel": "..panels.current",
     "gauge_panel": "..panels.gauge",
     "stop_panel": "..panels.stop",
+    **dict.fromkeys(("self_diagnosis_panel", "same_code_panel", "memory_panel"), "..panels.self_diagnosis"),
+    **dict.fromkeys(("five_causes", "check_times", "both_editions"), ".diagnosis_facts"),
     **dict.fromkeys(("say", "curve", "best_throttle", "hand_pull", "split_push", "run_up", "by_control", "first_pause", "hand_heat"), ".facts"),
     **dict.fromkeys(("signal_starts", "active_levels", "tooth_rate", "ring_reading", "believed", "on_two_rollers"), ".sensor_facts"),
     **dict.fromkeys(("without_foot", "wheel_valve_steps", "gauge_after", "stored_energy", "pump_for_a_second", "time_to_40_bar", "shared_parts", "stop"),
                     ".layout_facts"),
+    "repair_case": "..panels.case",
+    "service_work": ".service_card",
+    "air_panel": "..panels.air",
+    **dict.fromkeys(("split_panel", "routes_panel", "cleared_panel"), "..panels.finding"),
+    **dict.fromkeys(("three_routes", "routes_by_test", "crack_on_the_screen", "half_split", "pressure_facts", "air_facts", "gap_facts", "drive_plan", "symptom_table"), ".finding_facts"),
+    "measuring_panel": "..panels.measuring",
+    **dict.fromkeys(("STRANDS", "bias_readings", "cut_strands", "leak_levels", "inrush"), ".measuring_facts"),
 }
 __all__ = sorted(_HOME)
 

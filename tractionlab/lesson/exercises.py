@@ -9,7 +9,8 @@ from .numbers import UNITS, Unreadable, convert, read, show
 
 TOLERANCE = 0.02      #: of a formula answer; counts must be exact
 TRAP_TOLERANCE = 0.01
-_MODULES = ("exercises_grip", "exercises_differential", "exercises_sensors", "exercises_reference", "exercises_torque", "exercises_strategy", "exercises_layouts")
+_MODULES = ("exercises_grip", "exercises_differential", "exercises_sensors", "exercises_reference", "exercises_torque", "exercises_strategy",
+            "exercises_layouts", "exercises_diagnosis", "exercises_measuring", "exercises_finding", "exercises_service")
 
 
 @dataclass(frozen=True)

@@ -9,17 +9,20 @@ UNITS = {
     "bar": ("pressure", 1e5), "MPa": ("pressure", 1e6), "kPa": ("pressure", 1e3), "Pa": ("pressure", 1.0),
     "m/s": ("speed", 1.0), "km/h": ("speed", 1 / 3.6),
     "m/s²": ("acceleration", 1.0),
-    "s": ("time", 1.0), "ms": ("time", 1e-3),
+    "s": ("time", 1.0), "ms": ("time", 1e-3), "min": ("time", 60.0),
     "K": ("temperature difference", 1.0), "°C": ("temperature difference", 1.0),
-    "Hz": ("frequency", 1.0), "rpm": ("turning speed", 1.0), "mm": ("length", 1e-3),
+    "Hz": ("frequency", 1.0), "rpm": ("turning speed", 1.0), "m": ("length", 1.0), "mm": ("length", 1e-3),
     "%": ("share", 0.01), "1": ("share", 1.0),
     "A": ("current", 1.0), "mA": ("current", 1e-3),
+    "V": ("voltage", 1.0), "mV": ("voltage", 1e-3),
+    "ohm": ("resistance", 1.0), "kohm": ("resistance", 1e3), "mohm": ("resistance", 1e-3),
+    "W": ("power", 1.0), "kW": ("power", 1e3), "kJ": ("energy", 1e3),
     "cm³": ("volume", 1e-6), "ml": ("volume", 1e-6),
     "steps": ("number of steps", 1.0),
     "times": ("number of times", 1.0),
 }
 _SPELLINGS = {"Nm": "N m", "kNm": "kN m", "N·m": "N m", "m/s2": "m/s²", "m/s^2": "m/s²", "m/s/s": "m/s²", "kmh": "km/h",
-              "C": "°C", "cm3": "cm³", "cm^3": "cm³", "percent": "%", "/min": "rpm", "step": "steps", "time": "times"}
+              "C": "°C", "cm3": "cm³", "cm^3": "cm³", "percent": "%", "/min": "rpm", "step": "steps", "time": "times", "Ω": "ohm", "kΩ": "kohm", "mΩ": "mohm"}
 _LOWER = {name.lower(): name for name in [*UNITS, *_SPELLINGS] if name not in ("MPa",)}
 _NUMBER = re.compile(r"([+-]?)([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(.*)", re.DOTALL)
 
@@ -56,7 +59,7 @@ def _unit(text):
         return text
     name = text if text in _SPELLINGS else _LOWER.get(text.lower())
     if name is None:
-        raise Unreadable(f"I do not know the unit '{text}'. Known here: " + ", ".join(u for u in UNITS if u != "1") + ".")
+        raise Unreadable(f"I do not know the unit '{text}'. Write units as the task does, for example N, N m, bar, km/h, ms, Hz, V, ohm or %.")
     return _SPELLINGS.get(name, name)
 
 

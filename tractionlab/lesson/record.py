@@ -1,9 +1,10 @@
 """The learner's own file `my_record.jsonl`: what was answered, when, with how much help. Lines are only ever added."""
 import json
-import os
 import secrets
 from datetime import datetime, timezone
 from pathlib import Path
+
+from tractionlab.line_file import append
 
 FILE_NAME = "my_record.jsonl"
 #: What every line must say, with its type; a line without these is left in the file and not used.
@@ -50,7 +51,7 @@ class Record:
         if not any(line["kind"] == "key" for line in self.lines()):
             new.insert(0, _entry("key", 0, "", self._fallback_key, {}))
         try:
-            _append(self.path, "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in new))
+            append(self.path, "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in new).encode("utf-8"))
         except OSError as error:
             self._kept += new
             self.note = (f"Your answers cannot be saved in {self.path.parent} ({error.strerror}). "
@@ -78,15 +79,6 @@ def _line(piece):
         return None
     good = isinstance(line, dict) and all(type(line.get(name)) is kind for name, kind in _FIELDS.items())
     return line if good else None
-
-
-def _append(path, text):
-    """Add text in one write; a torn last line first gets its own line end, so it harms nothing after it."""
-    with open(path, "a+b", buffering=0) as file:
-        if file.seek(0, os.SEEK_END):
-            file.seek(-1, os.SEEK_END)
-            text = text if file.read(1) == b"\n" else "\n" + text
-        file.write(text.encode("utf-8"))
 
 
 def progress(lines, shown_by):

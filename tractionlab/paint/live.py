@@ -5,11 +5,12 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from tractionlab.paint.wire import drawing_of, pack
+from tractionlab.paint.wire import drawing_of, pack, wiring_drawing_of
 from tractionlab.view import COLOURS, DASHES, PIPE_LOOKS, PIPE_STEPS
 
 _FOLDER = Path(__file__).parent / "js"
-_TOPICS = ("numbers", "wire", "controls", "legend", "chart", "charts", "road", "car", "gauges", "scene", "circuit_shapes", "circuit_parts", "circuit", "transport", "panel")
+_TOPICS = ("numbers", "wire", "controls", "legend", "chart", "charts", "road", "car", "gauges", "scene", "circuit_shapes", "circuit_parts", "circuit",
+           "wiring", "wiring_controls", "transport", "panel")
 
 
 #: What a widget needs that shows a circuit and nothing else.
@@ -42,7 +43,8 @@ class LivePicture(anywidget.AnyWidget):
         """Draw `view`; `more` travels with it (values, which question it answers)."""
         meta, block = pack(view)
         with self.hold_sync():
-            if view.circuit is not None and view.circuit.layout != self.drawing.get("layout"):
-                self.drawing = drawing_of(view.circuit)
+            for scene, describe in ((view.circuit, drawing_of), (view.wiring, wiring_drawing_of)):
+                if scene is not None and scene.layout != self.drawing.get("layout"):
+                    self.drawing = describe(scene)
             self.block = block
             self.picture = {**meta, **more}

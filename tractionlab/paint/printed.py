@@ -12,6 +12,7 @@ from matplotlib.figure import Figure
 from tractionlab.errors import UserError
 from tractionlab.paint.printed_car import paint_car
 from tractionlab.paint.printed_circuit import paint_circuit
+from tractionlab.paint.printed_wiring import paint_wiring
 from tractionlab.view import COLOURS, DASHES
 
 #: Portrait A4 width [inch]; all lengths below are inches on a sheet of that width.
@@ -51,6 +52,8 @@ def print_figure(view, *, title="", time=None, size=None):
                 paint_car(axes, view.scenes, time)
             elif what == "circuit":
                 paint_circuit(axes, view.circuit, time)
+            elif what == "wiring":
+                paint_wiring(axes, view.wiring)
             else:
                 _chart(axes, what, time, last=not what.over_time or what is [c for c in view.charts if c.over_time][-1])
         if title:
@@ -86,16 +89,19 @@ def _figures(view):
 
 
 def _places(view, top):
-    """Where everything stands: ((left, top, width, height), "scene" or "circuit" or a Chart) in inches, and the height used."""
+    """Where everything stands: ((left, top, width, height), "scene", "circuit", "wiring" or a Chart) in inches, and the height used."""
     timed = [chart for chart in view.charts if chart.over_time]
     others = [chart for chart in view.charts if not chart.over_time]
     places = []
     if view.scenes:
         places.append(((0.2, top + _TITLE, 5.43, _SCENE), "scene"))
         top += _TITLE + _SCENE + _TICKS
-    if view.circuit:
-        width, tall = view.circuit.size[0] * _UNIT, (view.circuit.size[1] + 24) * _UNIT
-        places.append((((WIDTH - width) / 2, top + _TITLE, width, tall), "circuit"))
+    for plan, what in ((view.circuit, "circuit"), (view.wiring, "wiring")):
+        if plan is None:
+            continue
+        unit = min(_UNIT, (WIDTH - 0.2) / plan.size[0])
+        width, tall = plan.size[0] * unit, (plan.size[1] + 24) * unit
+        places.append((((WIDTH - width) / 2, top + _TITLE, width, tall), what))
         top += _TITLE + tall + 0.15
     longest = max((len(line.label) for chart in timed for line in chart.lines), default=0)
     legend = 0.65 + 0.068 * longest

@@ -30,11 +30,11 @@ def paint_circuit(axes, circuit, time=None):
         axes.add_patch(Circle((x, y), 2.8, color=_INK, zorder=3))
     for part, (first, second), state in zip(circuit.parts, circuit.motion[frame], circuit.state[frame]):
         for shape in part.shapes:
-            _shape(axes, shape, part.at, (first, max(0.0, second), max(0.0, -second)))
+            paint_shape(axes, shape, part.at, (first, max(0.0, second), max(0.0, -second)))
         if part.label_at:
-            _words(axes, part.label, part.label_at)
+            paint_words(axes, part.label, part.label_at)
         if part.state_at:
-            _words(axes, part.short[state], part.state_at, weight="bold")
+            paint_words(axes, part.short[state], part.state_at, weight="bold")
     for node, _, place in circuit.nodes:
         if place:
             axes.text(*place, _bar(bar[node]), size=_SIZE, weight="bold", ha="center", va="center", zorder=8, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8})
@@ -64,7 +64,8 @@ def _arrows(axes, points, forward):
         axes.add_patch(Polygon([here + 6 * u, here - 4 * u + 4.5 * across, here - 4 * u - 4.5 * across], facecolor=COLOURS[1], edgecolor="white", linewidth=0.6, zorder=4))
 
 
-def _shape(axes, shape, at, channels):
+def paint_shape(axes, shape, at, channels):
+    """One shape of a symbol, moved by its channels; what a shape is, is told in circuit_shapes."""
     if ("show" in shape and channels[shape["show"]] < 0.5) or ("hide" in shape and channels[shape["hide"]] >= 0.5):
         return
     x0, y0 = at
@@ -103,7 +104,8 @@ def _outline(axes, shape, at, channels):
     axes.add_patch(Polygon(points + at, closed=shape["c"], fill=bool(shape["f"]), **look))
 
 
-def _words(axes, text, place, weight="normal"):
+def paint_words(axes, text, place, weight="normal"):
+    """Rows of words at (x, y, "left" | "middle" | "right")."""
     x, y, align = place
     for row, words in enumerate(text.split("\n")):
         axes.text(x, y + 12 * row, words, size=_SIZE, weight=weight, ha={"middle": "center"}.get(align, align), va="center", zorder=7)

@@ -29,6 +29,7 @@ def pack(view):
         "charts": [_chart(chart, block) for chart in view.charts],
         "scenes": [_scene(scene, block) for scene in view.scenes],
         "circuit": None if view.circuit is None else _circuit(view.circuit, block),
+        "wiring": None if view.wiring is None else _wiring(view.wiring),
     }
     return meta, block.bytes()
 
@@ -43,6 +44,17 @@ def drawing_of(circuit):
         "parts": [{"key": p.key, "name": p.name, "task": p.task, "failure": p.failure, "symbol": p.symbol, "at": list(p.at), "box": list(p.box),
                    "shapes": list(p.shapes), "label": p.label, "label_at": p.label_at and list(p.label_at), "state_at": p.state_at and list(p.state_at)}
                   for p in circuit.parts],
+    }
+
+
+def wiring_drawing_of(wiring):
+    """What of a wiring diagram stays the same whatever is measured, ready for JSON."""
+    return {
+        "layout": wiring.layout, "title": wiring.title, "size": list(wiring.size), "lines": [[list(point) for point in line] for line in wiring.lines],
+        "joints": [list(joint) for joint in wiring.joints], "dots": [list(dot) for dot in wiring.dots], "frames": [list(frame) for frame in wiring.frames],
+        "marks": [list(mark) for mark in wiring.marks], "plugs": [{"key": p.key, "name": p.name, "box": list(p.box)} for p in wiring.plugs],
+        "points": [{"key": p.key, "name": p.name, "at": list(p.at), "plug": p.plug, "device": p.device} for p in wiring.points],
+        "parts": [{"at": list(p.at), "shapes": list(p.shapes), "label": p.label, "label_at": p.label_at and list(p.label_at)} for p in wiring.parts],
     }
 
 
@@ -100,6 +112,11 @@ def _circuit(circuit, block):
     columns = {"pressure": circuit.pressure, "flow": circuit.flow, "state": circuit.state, "first": circuit.motion[:, :, 0], "second": circuit.motion[:, :, 1]}
     return {"time": block.add(circuit.time[frames]), "moment": float(circuit.moment), "states": [[list(part.states), list(part.short)] for part in circuit.parts],
             **{name: [block.add(column) for column in array[frames].T] for name, array in columns.items()}}
+
+
+def _wiring(wiring):
+    return {"active": [float(on) for on in wiring.active], "pulled": [key for key, _ in wiring.pulled], "pulled_words": [words for _, words in wiring.pulled],
+            "probes": [list(probe) for probe in wiring.probes], "letters": list(wiring.letters)}
 
 
 def _scene(scene, block):

@@ -1,8 +1,8 @@
 // Circuit parts: a button over each symbol, reached by mouse, Tab and arrow keys, and the card that it opens.
 
 class PartButtons {
-  constructor(frame, chosen) {
-    this.host = make("div", { class: "tl-parts", role: "toolbar", "aria-label": "Parts of the circuit. Arrow keys move from part to part, Enter opens one." });
+  constructor(frame, chosen, label = "Parts of the circuit. Arrow keys move from part to part, Enter opens one.") {
+    this.host = make("div", { class: "tl-parts", role: "toolbar", "aria-label": label });
     frame.append(this.host);
     this.chosen = chosen;
     this.host.addEventListener("keydown", (event) => this.walk(event));
@@ -36,6 +36,9 @@ class PartButtons {
       if (node.getAttribute("aria-label") !== text) node.setAttribute("aria-label", text);
     });
   }
+
+  // Number of the button that has the focus, or -1.
+  index() { return this.nodes ? this.nodes.indexOf(document.activeElement) : -1; }
 
   focus(index) { this.nodes[index].focus({ preventScroll: true }); }
 

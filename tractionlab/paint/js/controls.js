@@ -135,6 +135,16 @@ class Controls {
     this.arrange();
   }
 
+  // Values changed in the picture itself, as by a click on a point.
+  change(values) {
+    this.show({ ...this.values, ...values });
+    this.settle();
+    this.whenMoved();
+  }
+
+  // Parts that say what the picture says.
+  tell(shown) { for (const part of Object.values(this.parts)) part.tell?.(shown); }
+
   // Values set from elsewhere (Python, a second display).
   accept(values) {
     if (Object.keys(values).every((name) => this.values[name] === values[name])) return;

@@ -11,12 +11,13 @@ function render({ model, el }) {
   const figures = make("dl", { class: "tl-figures" });
   const carBox = make("div", { class: "tl-car" });
   const circuitBox = make("div", { class: "tl-circuit" });
+  const wiringBox = make("div", { class: "tl-wiring" });
   const clockBox = make("div", { class: "tl-transport", role: "group", "aria-label": "Time of the run" });
   const chartBox = make("div", { class: "tl-charts" });
   const note = make("p", { class: "tl-note" });
   const voice = make("p", { class: "tl-voice", role: "status", "aria-live": "polite" });
   const side = make("div", { class: "tl-side" }, controlBox, figures);
-  const main = make("div", { class: "tl-main" }, make("div", { class: "tl-stage" }, carBox, circuitBox), clockBox, chartBox);
+  const main = make("div", { class: "tl-main" }, make("div", { class: "tl-stage" }, carBox, circuitBox, wiringBox), clockBox, chartBox);
   const body = make("div", { class: "tl-body" }, sentence, make("div", { class: "tl-columns" }, side, main));
   const lock = make("div", { class: "tl-lock" });
   const root = make("section", { class: "tl-panel", "aria-labelledby": titleId },
@@ -36,6 +37,13 @@ function render({ model, el }) {
 
   const car = new CarPicture(carBox);
   const circuit = new CircuitPicture(circuitBox);
+  const wiring = new WiringPicture(wiringBox, (point) => {
+    const { probes } = controls.values, letters = shown.wiring.letters, next = letters.includes(probes.next) ? probes.next : letters[0];
+    controls.change({ probes: { ...probes, [next]: point, next: letters[(letters.indexOf(next) + 1) % letters.length] } });
+  }, (plug) => {
+    const { pulled } = controls.values;
+    controls.change({ pulled: pulled.includes(plug) ? pulled.filter((key) => key !== plug) : [...pulled, plug] });
+  });
   const charts = new Charts(chartBox, (time) => { clock.pause(); clock.go(time); });
   const clock = new Transport(clockBox, (time, dt) => {
     if (!shown) return;
@@ -63,7 +71,7 @@ function render({ model, el }) {
   let figureLabels = null;
   let moment = 0;
   const draw = (picture) => {
-    if (model.get("block") !== block || !shown || picture.sentence !== shown.sentence) {
+    if (model.get("block") !== block || !shown || picture.sentence !== shown.sentence || picture.wiring) {
       block = model.get("block");
       shown = unpack(picture, block);
     }
@@ -71,8 +79,10 @@ function render({ model, el }) {
     showFigures(shown.figures);
     car.set(shown.scenes);
     circuit.set(shown.circuit, model.get("drawing"));
-    root.classList.toggle("tl-wide", Boolean(car.span && circuit.span));
-    charts.set(shown.charts, Boolean(car.span || circuit.span));
+    wiring.set(shown.wiring, model.get("drawing"));
+    controls.tell(shown.wiring);
+    root.classList.toggle("tl-wide", Boolean((car.span && circuit.span) || shown.wiring));
+    charts.set(shown.charts, Boolean(car.span || circuit.span || shown.wiring));
     clock.setSpan(car.span || circuit.span || charts.span);
     if (!clock.span) charts.paintOver();
     if (shown.circuit && shown.circuit.moment !== moment && !clock.playing) clock.go(moment = shown.circuit.moment, false);
@@ -103,14 +113,15 @@ function render({ model, el }) {
 
   // The figures stand under the controls, or under the charts when the controls are many.
   const placeFigures = () => {
-    const room = (car.span ? ROAD_HEIGHT : 0) + circuit.height + (clock.span ? 36 : 0) + (charts.height || 0);
+    const room = (car.span ? ROAD_HEIGHT : 0) + circuit.height + wiring.height + (clock.span ? 36 : 0) + (charts.height || 0);
     const home = !controlBox.childElementCount || controlBox.offsetHeight + 20 + 21 * figures.childElementCount <= room + 20 ? side : main;
     if (figures.parentElement !== home) home.append(figures);
   };
   const fit = () => {
     const width = main.clientWidth;
     if (!shown || !width) return;
-    car.width = circuit.width = charts.width = width;
+    car.width = circuit.width = wiring.width = charts.width = width;
+    wiring.paint();
     if (car.span && circuit.span && width >= CAR_BESIDE + 540) [car.width, circuit.width] = [CAR_BESIDE, width - CAR_BESIDE - 16];
     charts.arrange();
     placeFigures();

@@ -1,0 +1,50 @@
+"""Answers for tests: what a perfect candidate types, and an item made from a few lines of TOML."""
+import tomllib
+from pathlib import Path
+
+from tractionlab import catalogue
+from tractionlab.assess.draw import keys, option_text
+from tractionlab.assess.item import items, read_item
+from tractionlab.hydraulic_layout import layout
+from tractionlab.hydraulic_paths import shortest_path
+
+FILE = Path("LO1.toml")
+
+
+def item_from(text, outcome="LO1"):
+    """Item from the TOML of its table, without head; the source S is known."""
+    return read_item(FILE, outcome, f"{outcome[2:]}-test", tomllib.loads(text), {"S": "a test"})
+
+
+def letter_of(item, variant, name, option_id):
+    """Letter under which the variant shows an option."""
+    part, field = next((p, f) for p, f in zip(item.fields, variant.fields) if p.name == name)
+    words = option_text(next(option for option in part.options if option.id == option_id), item, variant.params)
+    return next(letter for letter, shown in field.choices if shown == words)
+
+
+def perfect(item, variant):
+    """The right answer to every field, typed with a decimal comma; settings are the course's own. A case is left out."""
+    right, answer, course = keys(item, variant.params), {}, catalogue.control_settings()["course"]
+    for part, field in zip(item.fields, variant.fields):
+        if part.kind == "number":
+            answer[part.name] = f"{right[part.name]:.6f}".replace(".", ",") + (f" {part.unit}" if part.unit_asked else "")
+        elif part.kind == "choice":
+            answer[part.name] = letter_of(item, variant, part.name, right[part.name])
+        elif part.kind == "path":
+            way = shortest_path(layout(part.layout), variant.params["mode"], field.start, field.goal)
+            answer[part.name] = list(way) if way else "none"
+        elif part.kind == "states":
+            answer[part.name] = {key: layout(part.layout).modes[variant.params["mode"]][key] for key in part.parts}
+        elif part.kind == "sketch":
+            answer[part.name] = right[part.name]
+        elif part.kind == "tuning":
+            answer[part.name] = {row["name"]: f"{course[row['name']]:g}" for row in part.settings}
+        elif part.kind == "checklist":
+            answer[part.name] = {step["id"]: "done" for step in part.steps}
+    return answer
+
+
+def of_kind(kind):
+    """The first item of a kind."""
+    return next(item for item in items().values() if item.kind == kind)

@@ -1,0 +1,91 @@
+"""A whole repair case at the bench in the notebook, by keyboard alone: cautions, tests, repair, proof, points; nothing serious for axe."""
+import json
+
+import pytest
+from labserver import SIZE, open_notebook, run_all_cells, write_notebook
+
+pytestmark = pytest.mark.browser
+CELL = """from tractionlab.panels.case import repair_case
+bench = repair_case("passive-sensor-open-circuit")
+bench"""
+
+
+@pytest.fixture(scope="module")
+def opened(browser, lab):
+    context = browser.new_context(viewport=SIZE)
+    page = context.new_page()
+    write_notebook(lab.folder / "case.ipynb", [CELL])
+    open_notebook(page, lab, "case.ipynb")
+    run_all_cells(page)
+    page.locator(".tl-case").wait_for()
+    yield page
+    context.close()
+
+
+def press(page, locator):
+    locator.focus()
+    page.keyboard.press("Enter")
+
+
+def choose(page, label, words):
+    """Choose an option with the keyboard: type its first letters."""
+    box = page.locator(".tl-case").get_by_label(label, exact=True)
+    box.focus()
+    page.keyboard.type(words, delay=5)
+    page.keyboard.press("Enter")
+    return box
+
+
+def take(page, test, *preparations):
+    box = page.locator(".tl-case")
+    choose(page, "Test", test)
+    for words in preparations:
+        tick = box.get_by_label(words)
+        tick.focus()
+        page.keyboard.press("Space")
+    press(page, box.locator("button.tl-main", has_text=f"Take {test}"))
+    box.locator("details[data-key] summary", has_text=f"{test} ").first.wait_for(timeout=60_000)
+
+
+def test_a_case_by_keyboard_and_axe(opened, lab):
+    page, box = opened, opened.locator(".tl-case")
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    press(page, box.get_by_role("button", name="I have read the cautions"))
+    box.get_by_text("Now choose a test").wait_for()
+    take(page, "T01")
+    take(page, "T04", "Steady supply")
+    take(page, "T10", "Ignition off, key away")
+    assert "5.00 V" in box.locator("details[data-key]", has_text="T10 ").first.inner_text()
+    assert box.locator(".tl-left li:not(.tl-out)").all_inner_texts() == ["possible: wheel speed sensor front left, open circuit"] and box.locator(".tl-left li.tl-out").count() >= 4
+    serious = [v for v in axe.run(page, context=".tl-case").response["violations"] if v["impact"] in ("serious", "critical")]
+    assert [(v["id"], v["nodes"][0]["html"]) for v in serious] == []
+    choose(page, "Place", "wheel speed sensor front left")
+    choose(page, "Kind of fault", "open")
+    choose(page, "Why it happened", "corrosion")
+    press(page, box.get_by_role("button", name="Repair", exact=True))
+    box.get_by_text("Now prove it").wait_for()
+    press(page, box.get_by_role("button", name="Clear the memory"))
+    box.get_by_text("Memory cleared in all").wait_for()
+    box.get_by_label("Note with value").focus()
+    page.keyboard.type("Pin of FL after the repair: 0.54 V")
+    press(page, box.get_by_role("button", name="Write down"))
+    box.get_by_text("Written down").wait_for()
+    press(page, box.get_by_role("button", name="Hand the car over"))
+    box.get_by_text("of 100 points").wait_for(timeout=60_000)
+    assert "wheel speed sensor front left, open circuit" in box.inner_text()
+    log = json.loads((lab.folder / "cases" / "case-1.json").read_text(encoding="utf-8"))
+    assert [entry["do"] for entry in log][-1] == "finish"
+    serious = [v for v in axe.run(page, context=".tl-case").response["violations"] if v["impact"] in ("serious", "critical")]
+    assert [(v["id"], v["nodes"][0]["html"]) for v in serious] == []
+
+
+def test_it_fits_and_tab_leaves_it(opened):
+    over = opened.evaluate("() => { const r = document.querySelector('.tl-case'); return r.scrollWidth - r.clientWidth; }")
+    assert over <= 0
+    opened.locator(".tl-case summary").last.focus()
+    for _ in range(30):
+        opened.keyboard.press("Tab")
+        if not opened.evaluate("() => document.querySelector('.tl-case').contains(document.activeElement)"):
+            break
+    else:
+        pytest.fail("Tab never leaves the bench")

@@ -1,0 +1,48 @@
+"""The self-diagnosis panel in the notebook: chosen by keyboard, lamps and memory below it follow, nothing serious for axe, no wider than its cell."""
+import pytest
+from labserver import SIZE, open_notebook, run_all_cells, write_notebook
+
+pytestmark = pytest.mark.browser
+CELL = """from tractionlab.panels.self_diagnosis import memory_panel
+panel = memory_panel()
+panel"""
+
+
+@pytest.fixture(scope="module")
+def opened(browser, lab):
+    """A page with the panel, shared by the tests of this module."""
+    context = browser.new_context(viewport=SIZE)
+    page = context.new_page()
+    write_notebook(lab.folder / "diagnosis.ipynb", [CELL])
+    open_notebook(page, lab, "diagnosis.ipynb")
+    run_all_cells(page)
+    page.locator(".tl-diagnosis table").wait_for()
+    yield page
+    context.close()
+
+
+def test_keyboard_changes_the_story_and_the_memory_follows(opened):
+    memory = opened.locator(".tl-diagnosis")
+    assert "fault is present now" in memory.inner_text()
+    opened.get_by_label("What is read").focus()
+    opened.keyboard.press("ArrowDown")
+    opened.keyboard.press("ArrowDown")
+    memory.get_by_text("2C").first.wait_for(timeout=10_000)
+    assert "fault is present now" not in memory.inner_text()
+    assert "stored, not present" in opened.locator(".tl-sentence").inner_text()
+
+
+def test_lamps_have_words_for_a_screen_reader(opened):
+    label = opened.locator(".tl-diagnosis svg").get_attribute("aria-label")
+    assert "ABS (amber): on from 0.0" in label and "TC off (amber): on from 0.0 to 3.0 s" in label
+
+
+def test_axe_finds_nothing_serious_and_nothing_sticks_out(opened):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    for part in (".tl-panel", ".tl-diagnosis"):
+        serious = [v for v in axe.run(opened, context=part).response["violations"] if v["impact"] in ("serious", "critical")]
+        assert [(v["id"], v["nodes"][0]["html"]) for v in serious] == []
+    for zoom in (1, 2):
+        opened.evaluate("(zoom) => { document.body.style.zoom = zoom; }", zoom)
+        assert opened.evaluate("() => { const r = document.querySelector('.tl-diagnosis'); return r.scrollWidth - r.clientWidth; }") <= 1
+    opened.evaluate("() => { document.body.style.zoom = 1; }")

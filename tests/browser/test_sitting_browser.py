@@ -1,0 +1,199 @@
+"""A whole sitting in the browser: open, answer by keyboard, lose the kernel in the middle, go on, hand in, mark, report."""
+import json
+import os
+import shutil
+import signal
+
+import pytest
+from labserver import SIZE, Lab, open_notebook, run_all_cells
+
+from tractionlab.assess.answer_reading import read_answers
+from tractionlab.assess.book import open_book
+from tractionlab.assess.item import items
+from tractionlab.assess.marking import mark_folder
+from tractionlab.assess.paper import Paper, Rules
+from tractionlab.assess.report import feedback
+from tractionlab.assess.roll import Candidate
+from tractionlab.assess.sitting import issue, practice
+from tractionlab.assess.store import Store
+from tractionlab.assess.workers import Here
+
+pytestmark = pytest.mark.browser
+KINDS = ("choice", "number", "path", "states", "sketch", "tuning", "waveform", "case", "checklist")
+
+
+def first(kind):
+    return next(item.id for item in items().values() if item.kind == kind)
+
+
+@pytest.fixture(scope="module")
+def sat(tmp_path_factory):
+    """A sitting with one item of each kind, and a JupyterLab on the candidate's folder."""
+    base = tmp_path_factory.mktemp("sitting")
+    paper = Paper(id="short", title="Short paper", kind="mock", items=tuple(first(kind) for kind in KINDS), minutes=300, rules=Rules())
+    sitting = issue(paper, [Candidate("007", "A Person")], base / "out", place="Room 4")
+    folder = base / "out" / "candidates" / "candidate_007"
+    server = Lab(folder, tmp_path_factory.mktemp("home"))
+    yield sitting, server
+    server.stop()
+
+
+@pytest.fixture
+def opened(browser, sat):
+    context = browser.new_context(viewport=SIZE)
+    page = context.new_page()
+    open_notebook(page, sat[1], "sitting.ipynb")
+    run_all_cells(page)
+    page.locator(".tl-desk").wait_for()
+    yield page
+    context.close()
+
+
+def go_to(page, place):
+    page.locator(".tl-picker").select_option(index=place)
+    page.locator(".tl-desk h3", has_text=f"{place + 1}  ").wait_for()
+
+
+def saved(page):
+    page.locator(".tl-saved", has_text="Saved at").wait_for()
+
+
+def kept(sat):
+    path = sat[1].folder / "answers_007.jsonl"
+    return read_answers(path.read_bytes(), sat[0].sheet("007")).answers() if path.exists() else {}
+
+
+def wait_for_answer(page, sat, place):
+    name = sat[0].paper["items"][place]
+    for _ in range(50):
+        if name in kept(sat):
+            return kept(sat)[name]
+        page.wait_for_timeout(100)
+    raise AssertionError(f"no answer to {name} was kept")
+
+
+def kill_kernel(page, server):
+    """Kill -9 the notebook's kernel, and wait until JupyterLab has started another."""
+    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.requestExecute({ code: 'import os; open(\".pid\", \"w\").write(str(os.getpid()))' }).done")
+    os.kill(int((server.folder / ".pid").read_text()), signal.SIGKILL)
+    page.get_by_role("button", name="Ok", exact=False).first.click(timeout=30_000)
+    page.wait_for_function("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'", timeout=30_000)
+
+
+def test_from_start_to_report(opened, sat, tmp_path):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    page, (sitting, server) = opened, sat
+    page.get_by_role("button", name="Start", exact=True).focus()
+    page.keyboard.press("Enter")
+    page.locator(".tl-picker").wait_for()
+    assert page.get_by_role("timer", name="Time left").inner_text().startswith("Time left 4:")
+
+    page.locator(".tl-item input[type=radio]").first.focus()               # choice
+    page.keyboard.press("Space")
+    saved(page)
+    assert wait_for_answer(page, sat, 0) == {"answer": "A"}
+    page.get_by_role("button", name="Next item").focus()
+    page.keyboard.press("Enter")
+    assert page.evaluate("() => document.activeElement.tagName") == "H3"   # reading goes on at the new item
+    page.keyboard.press("Tab")                                              # number
+    page.keyboard.type("12,5")
+    page.keyboard.press("Tab")
+    first_field = items()[sitting.paper["items"][1]].fields[0].name
+    assert wait_for_answer(page, sat, 1)[first_field] == "12,5"
+
+    kill_kernel(page, server)
+    page.locator(".tl-item input[type=text]").first.fill("13,5")
+    page.locator(".tl-notice", has_text="NOT saved").wait_for(timeout=15_000)
+    assert kept(sat)[sitting.paper["items"][1]][first_field] == "12,5"
+    run_all_cells(page)
+    page.locator(".tl-done", has_text="of 8 answered").wait_for()
+    saved(page)
+    assert wait_for_answer(page, sat, 0) == {"answer": "A"} and kept(sat)[sitting.paper["items"][1]][first_field] == "13,5", "what was typed meanwhile was sent again"
+
+    go_to(page, 2)                                                          # path
+    page.get_by_label("Next place").select_option(index=2)
+    page.get_by_role("button", name="Add", exact=True).click()
+    assert len(wait_for_answer(page, sat, 2)["answer"]) == 2
+    go_to(page, 3)                                                          # states
+    page.locator(".tl-pair select").first.select_option(index=1)
+    assert len(wait_for_answer(page, sat, 3)["answer"]) == 1
+    go_to(page, 4)                                                          # sketch: box, arrow key, mouse
+    box = page.locator(".tl-points input").first
+    box.focus()
+    page.keyboard.press("ArrowUp")
+    canvas = page.locator(".tl-sketch")
+    canvas.scroll_into_view_if_needed()
+    frame = canvas.bounding_box()
+    page.mouse.move(frame["x"] + 0.97 * frame["width"], frame["y"] + 0.4 * frame["height"])
+    page.mouse.down()
+    page.mouse.move(frame["x"] + 0.97 * frame["width"], frame["y"] + 0.5 * frame["height"])
+    page.mouse.up()
+    page.wait_for_timeout(1200)
+    drawn = wait_for_answer(page, sat, 4)
+    curve, = drawn.values()
+    assert curve[0] and curve[-1] and not any(curve[1:-1])
+    go_to(page, 5)                                                          # tuning
+    slider = page.locator(".tl-item input[type=range]").first
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    assert len(next(iter(wait_for_answer(page, sat, 5).values()))) == 1
+    go_to(page, 6)                                                          # waveform
+    picture = page.locator(".tl-figure img")
+    picture.wait_for(timeout=20_000)
+    assert "against" in picture.get_attribute("alt")
+    found = axe.run(page, context=".tl-desk").response["violations"]
+    assert [(v["id"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical")] == []
+    go_to(page, 7)                                                          # repair case
+    page.get_by_role("button", name="I have read the cautions").click(timeout=30_000)
+    page.get_by_role("button", name="Take T01").click()
+    page.locator(".tl-case details[data-key]").first.wait_for()
+    assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == ["start", "cautions", "test"]
+    assert "fault" not in json.dumps(wait_for_answer(page, sat, 7)["answer"][0])
+    go_to(page, 8)
+    page.get_by_text("Your assessor watches you do this task").wait_for()
+
+    page.get_by_label("I worked alone").focus()
+    page.keyboard.press("Space")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    number = page.locator(".tl-number")
+    number.wait_for()
+    sent = server.folder / "hand_in_007.jsonl"
+    assert sent.read_bytes() == (server.folder / "answers_007.jsonl").read_bytes()
+
+    inbox = tmp_path / "inbox"
+    inbox.mkdir()
+    shutil.copy(sent, inbox)
+    store = Store(str(tmp_path / "m.sqlite"))
+    told = mark_folder(inbox, sitting, store, Here())
+    book = open_book(store)
+    assert told.counts["counted"] == 1 and told.named == [] and book.files("007")[0].check_number == number.inner_text()
+    html = feedback(book, "007").html()
+    assert "Short paper" in html and "A Person" in html
+    store.close()
+
+
+def test_after_hand_in_nothing_can_be_changed(opened, sat):
+    opened.locator(".tl-number").wait_for()
+    assert opened.locator(".tl-desk input").count() == 0 and opened.get_by_role("button", name="Hand in").count() == 0
+
+
+def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
+    paper = Paper(id="short", title="Practice", kind="mock", items=(first("choice"), first("number")), minutes=30, rules=Rules())
+    practice(paper, tmp_path / "own", larger_print=True)
+    (tmp_path / "home").mkdir()
+    server = Lab(tmp_path / "own", tmp_path / "home")
+    context = browser.new_context(viewport=SIZE)
+    page = context.new_page()
+    try:
+        open_notebook(page, server, "sitting.ipynb")
+        run_all_cells(page)
+        page.get_by_role("button", name="Start", exact=True).click()
+        page.locator(".tl-item input[type=radio]").first.check()
+        page.get_by_role("button", name="Check this answer").click()
+        page.locator(".tl-feedback li", has_text="marks").first.wait_for()
+        assert page.locator(".tl-desk").evaluate("(node) => parseFloat(getComputedStyle(node).fontSize)") == 22
+        assert page.get_by_role("button", name="Hand in").count() == 0
+    finally:
+        context.close()
+        server.stop()

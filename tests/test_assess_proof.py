@@ -1,0 +1,178 @@
+"""The proof of the keys: the whole bank passes it, and each kind of mistake is found."""
+import pytest
+from assess_answers import item_from, letter_of, perfect
+
+from tractionlab.assess import keys_grip, second_axle, second_fluid, second_grip
+from tractionlab.assess.draw import keys, variant
+from tractionlab.assess.item import items
+from tractionlab.assess.proof import PREVIEW, prove, read_second_key, rounded_key
+from tractionlab.assess.three_digits import ThreeDigits, three
+from tractionlab.errors import UserError
+
+NUMBER = """
+kind = "number"
+level = "apply"
+minutes = 2
+marks = 2
+title = "T"
+text = "{mass} {rate}"
+draws = { mass = [1237.4, 1512.6], rate = [4] }
+tolerance = "formula"
+source = "S"
+label = "Force"
+unit = "N"
+limits = [1, 10000]
+key = "grip.acceleration(mass, rate)"
+"""
+
+
+def kinds(findings):
+    return {finding.kind for finding in findings}
+
+
+def test_every_key_of_the_bank_is_proved():
+    findings = prove(items().values(), simulate=False)
+    assert not [finding for finding in findings if finding.kind == "fails"]
+    shown = [finding for finding in findings if finding.kind == "shown"]
+    assert len(shown) > 0.8 * len(findings)
+    computed = {(item.id, part.name) for item in items().values() for part in item.fields if part.key is not None and part.kind != "tuning"}
+    assert computed <= {(finding.item, finding.field) for finding in shown}
+
+
+def test_what_no_computation_can_tell_asks_for_a_person():
+    finding, = prove([items()["6-pedal-not-needed"]])
+    assert finding.kind == "seen" and "second person" in finding.words
+
+
+def test_settings_are_proved_by_simulation():
+    finding, = prove([items()["8-tune-snow"]])
+    assert finding.kind == "shown" and "course's own settings" in finding.words
+
+
+def test_faults_of_a_case_are_alike_in_difficulty():
+    finding, = prove([items()["11-case-lead"]])
+    assert finding.kind == "shown" and "3 faults" in finding.words
+
+
+def test_a_case_with_a_harder_fault_among_its_draws_is_found():
+    from tractionlab.assess.item import read_item
+
+    table = {"kind": "case", "level": "apply", "minutes": 40, "marks": 25, "title": "T", "text": "T", "label": "L", "tolerance": "stated", "source": "S",
+             "draws": {"car": [{"vehicle": "rear_petrol", "fault": "passive-sensor-open-circuit"}, {"vehicle": "rear_petrol", "fault": "passive-sensor-intermittent-lead"}]}}
+    finding, = prove([read_item("LO11.toml", "LO11", "11-test", table, {"S": "a test"})])
+    assert finding.kind == "fails" and "par times differ" in finding.words
+    table["draws"] = {"car": [{"vehicle": "front_petrol", "fault": "passive-sensor-open-circuit"}]}
+    finding, = prove([read_item("LO11.toml", "LO11", "11-test", table, {"S": "a test"})])
+    assert finding.kind == "fails" and "no fault passive-sensor-open-circuit on front_petrol" in finding.words
+
+
+def test_a_wrong_formula_is_found(monkeypatch):
+    monkeypatch.setattr(keys_grip, "mean_grip", lambda speed, distance: 1.01 * second_grip.mean_grip(speed, distance))
+    from tractionlab.assess import call
+
+    call._function.cache_clear()
+    try:
+        first, _ = prove([items()["1-grip-of-stop"]])
+        assert first.kind == "fails" and "second route gives" in first.words and "speed = " in first.words
+    finally:
+        monkeypatch.undo()
+        call._function.cache_clear()
+
+
+def test_a_tolerance_that_rounding_breaks_is_found():
+    text = NUMBER.replace('key = "grip.acceleration(mass, rate)"', 'key = "axle.high_side(mass, rate, other)"').replace("rate = [4]", "rate = [1], other = [1225.2]")
+    item = item_from(text.replace("places = 0", "places = 2").replace('label = "Force"', 'label = "Force"\nplaces = 2'))
+    finding, = prove([item])
+    assert finding.kind == "fails" and "widen the tolerance to 'rounded'" in finding.words
+
+
+def test_rounding_goes_through_every_step():
+    assert float(ThreeDigits(1.0) / 3) == 0.333
+    assert float(2 * ThreeDigits(1.0) / 3 * 3) == pytest.approx(2.0, abs=0.002) and float(ThreeDigits(1234.0) + 0.0) == 1230.0
+    assert three(0.0012345) == 0.00123
+    item = items()["1-push-rear"]
+    params = variant(item, "k", "c").params
+    part = item.fields[1]
+    exact, rounded = keys(item, params)["torque"], rounded_key(item, part, params)
+    assert exact != rounded and rounded == pytest.approx(exact, rel=0.02)
+
+
+def test_a_draw_without_fair_numbers_is_found():
+    finding, = prove([item_from(NUMBER.replace("limits = [1, 10000]", "limits = [1, 2]"))])
+    assert finding.kind == "fails" and "no draw" in finding.words
+
+
+def test_a_sketch_whose_wrong_idea_passes_is_found():
+    text = """
+kind = "sketch"
+level = "apply"
+minutes = 2
+marks = 1
+title = "T"
+text = "Side."
+label = "Side"
+key = "curves.side_over_drive(points)"
+points = [0, 50, 90, 100]
+x = "x [%]"
+y = "y [%]"
+y_range = [0, 100]
+features = [{ rule = "falls", first = 0, last = 3, marks = 1, words = "it falls" }]
+traps = [{ key = "curves.side_by_subtraction(points)", idea = "subtraction" }]
+source = "S"
+tolerance = "stated"
+"""
+    finding, = prove([item_from(text)])
+    assert finding.kind == "fails" and "wrong idea has every feature" in finding.words
+    finding, = prove([item_from(text.replace("falls", "rises"))])
+    assert finding.kind == "fails" and "lacks a feature" in finding.words
+
+
+def test_the_second_search_of_the_circuit_finds_what_the_first_finds():
+    from tractionlab.hydraulic_layout import layout
+    from tractionlab.hydraulic_paths import can_reach
+
+    for key in "AB":
+        shown = layout(key)
+        for mode, positions in shown.modes.items():
+            for start in shown.nodes:
+                reached = second_fluid.reached(shown, positions, start)
+                assert {goal for goal in shown.nodes if can_reach(shown, mode, start, goal)} | {start} == reached
+
+
+def test_second_routes_give_the_worked_answers_of_lesson_2():
+    """Worked by hand for the lesson: 1684 N at 30 bar, 23.3 bar for a hill of 10 %, 55.5 N m."""
+    assert second_axle.split_force(0.10, 0.8, 3500, 30, 10, 0.305) == pytest.approx(1684, abs=1)
+    force = second_grip.on_slope(1500, 10)
+    assert second_axle.brake_pressure(force, 0.10, 3500, 0.305, 10) == pytest.approx(23.3, abs=0.05)
+    assert second_axle.engine_torque_braked(force, 0.305, 23.3, 10, 3.6 * 3.7, 92) == pytest.approx(55.5, abs=0.1)
+
+
+def second_file(tmp_path, *rows):
+    path = tmp_path / "second.csv"
+    path.write_text("\n".join(("item,field,answer", *rows)) + "\n", encoding="utf-8")
+    return path
+
+
+def test_a_second_person_confirms_or_objects(tmp_path):
+    item = items()["6-pedal-not-needed"]
+    drawn = variant(item, *PREVIEW)
+    right = perfect(item, drawn)["answer"]
+    assert kinds(prove([item], read_second_key(second_file(tmp_path, f"{item.id},answer,{right}")))) == {"shown"}
+    wrong = letter_of(item, drawn, "answer", next(option.id for option in item.fields[0].options if not option.right))
+    finding, = prove([item], read_second_key(second_file(tmp_path, f"{item.id},answer,{wrong}")))
+    assert finding.kind == "fails" and "second person answers" in finding.words
+
+
+@pytest.mark.parametrize("rows, words", [(["9-none,answer,A"], "line 2: item '9-none' is not in the item bank"),
+                                         (["1-slope,size,A"], "line 2: item 1-slope has no field 'size'"),
+                                         (["1-slope,force"], "line 2: needs the columns item, field, answer"),
+                                         (["1-slope,force,1,2"], "line 2: needs the columns item, field, answer")])
+def test_a_mistake_in_a_second_key_is_named(tmp_path, rows, words):
+    with pytest.raises(UserError) as caught:
+        read_second_key(second_file(tmp_path, *rows))
+    assert words in str(caught.value)
+
+
+def test_a_second_key_that_is_not_there():
+    with pytest.raises(UserError, match="nowhere.csv: cannot be read"):
+        read_second_key("nowhere.csv")

@@ -1,0 +1,155 @@
+"""Points of a repair case: the worked example, every rule of the scheme, and that a log alone gives them."""
+import json
+
+import pytest
+
+from tractionlab.workshop.bench_tests import tests as bench_tests
+from tractionlab.workshop.case import Case
+from tractionlab.workshop.faults import fault
+from tractionlab.workshop.score import CRITERIA, economy_points, evidence_points, par_minutes, score
+from tractionlab.workshop.technician import route_to
+
+NAME, VEHICLE = "passive-sensor-open-circuit", "rear_petrol"
+
+
+def needed(test):
+    return (*bench_tests()[test].critical, *bench_tests()[test].minor)
+
+
+def found(tests=None, name=NAME, vehicle=VEHICLE, **repair):
+    """A case up to and with the repair."""
+    case = Case(name, vehicle)
+    case.acknowledge()
+    for test in route_to(name, case.symptom, vehicle).tests if tests is None else tests:
+        case.take(test, needed(test))
+    case.note("Pin of front left 5.00 V, plug of the control unit")
+    case.repair(repair.get("place", case.fault.place), repair.get("kind", case.fault.kind), repair.get("why", case.fault.why))
+    return case
+
+
+def proved(case, again="T10"):
+    case.take("T04", needed("T04"))
+    case.clear_memory()
+    case.take(again, needed(again))
+    case.take("T28", needed("T28"), case.symptom)
+    case.take("T04", needed("T04"))
+    case.note("Pin of front left now 0.54 V")
+    case.finish()
+    return case
+
+
+def test_the_worked_example():
+    """Nine faults fit, seven are excluded; par 40 minutes, 52 used: worked by hand."""
+    assert evidence_points(9, 7) == pytest.approx(13.1, abs=0.03) and economy_points(40, 52) == pytest.approx(7.0)
+
+
+def test_the_ends_of_both_scales():
+    assert evidence_points(9, 0) == 0.0 and evidence_points(9, 8) == 15.0 and evidence_points(1, 0) == 15.0
+    assert economy_points(40, 10) == 10.0 and economy_points(40, 40) == 10.0 and economy_points(40, 80) == economy_points(40, 200) == 0.0
+
+
+def test_the_scheme_adds_up():
+    assert sum(CRITERIA.values()) == 100
+
+
+@pytest.mark.parametrize("name, vehicle", [(NAME, VEHICLE), ("yaw-sensor-loose", "front_petrol"), ("traction-control-switched-off", "rear_petrol")])
+def test_the_method_and_a_whole_proof_earn_everything(name, vehicle):
+    telling = {"yaw-sensor-loose": "T05", "traction-control-switched-off": "T03"}.get(name, "T04")
+    result = score(proved(found(name=name, vehicle=vehicle), telling).log)
+    assert result.total == 100.0, dict(result.reasons)
+
+
+def test_a_log_alone_gives_the_points():
+    case = proved(found())
+    log = json.loads(json.dumps(case.log))
+    assert score(log) == score(case.log)
+    for entry in log:
+        for reading in entry.get("readings", ()):
+            reading["value"] = 99.0
+    assert score(log) == score(case.log), "readings are measured again, not believed"
+
+
+def test_a_changed_log_does_not_change_the_fault():
+    log = json.loads(json.dumps(proved(found()).log))
+    log[0]["fault"] = "passive-sensor-lead-chafed-to-body"
+    assert score(log).points["fault"] == 0.0 and score(log, NAME, VEHICLE).total == 100.0
+
+
+def test_luck_is_guarded():
+    case = found(tests=("T01",))
+    result = score(case.log)
+    assert result.points["fault"] == 7.0 and result.points["proof"] == 0.0
+
+
+def test_right_place_wrong_kind_and_right_circuit():
+    assert score(found(kind="erratic").log).points["fault"] == 8.0
+    assert score(found(place="sensor lead front left", kind="erratic").log).points["fault"] == 5.0
+    assert score(found(place="valve relay", kind="high resistance").log).points["fault"] == 0.0
+
+
+def test_parts_on_hope_and_hints_cost_five():
+    sure = found()
+    hopeful = found(place="valve relay", kind="high resistance")
+    hopeful.repair(fault(NAME).place, fault(NAME).kind, fault(NAME).why)
+    assert [points for _, points in score(hopeful.log).deductions] == [5.0] and not score(sure.log).deductions
+    asked = Case(NAME, VEHICLE)
+    asked.acknowledge()
+    assert "T" in asked.hint()
+    assert score(asked.log).deductions == (("Hint", 5.0),) and score(asked.log).total == max(0.0, sum(score(asked.log).points.values()) - 5.0)
+
+
+def test_an_unsafe_step_ends_with_nothing():
+    case = Case(NAME, VEHICLE)
+    case.acknowledge()
+    case.take("T16", ("eyes",))
+    result = score(case.log)
+    assert result.total == 0.0 and "without pressure" in result.critical
+
+
+def test_minor_omissions_cost_three():
+    case = Case(NAME, VEHICLE)
+    case.acknowledge()
+    case.take("T04")
+    case.take("T05", needed("T05"))
+    assert score(case.log).points["safety"] == 12.0
+
+
+def test_an_honest_stop_earns_half():
+    case = Case(NAME, VEHICLE)
+    case.acknowledge()
+    for test in ("T01", "T02", "T03", "T04"):
+        case.take(test, needed(test))
+    assert len(case.possible()) <= 2
+    case.stop_honestly(list(case.possible()), "T10")
+    assert score(case.log).points["fault"] == 7.5 and score(case.log).points["evidence"] >= 11.0
+
+
+def test_measuring_alone_proves_nothing():
+    case = Case(NAME, VEHICLE)
+    case.acknowledge()
+    for test in ("T01", "T02", "T03", "T04", "T05", "T10"):
+        case.take(test, needed(test))
+    case.finish()
+    result = score(case.log)
+    assert {key: result.points[key] for key in ("economy", "fault", "proof", "repair", "verification")} == dict.fromkeys(("economy", "fault", "proof", "repair", "verification"), 0.0)
+
+
+def test_a_useless_test_costs_only_minutes():
+    short, long = score(proved(found()).log), score(proved(found(tests=(*route_to(NAME, "at_ignition", VEHICLE).tests, "T18"))).log)
+    assert {key for key in CRITERIA if short.points[key] != long.points[key]} <= {"economy", "order"}
+
+
+def test_par_is_a_good_route_and_half_as_much():
+    for name, vehicle in ((NAME, VEHICLE), ("passive-sensor-intermittent-lead", VEHICLE)):
+        entry = fault(name)
+        factor = 2.0 if entry.kind == "erratic" else 1.0
+        assert par_minutes(name, entry.symptoms[0], vehicle, entry.kind) == 1.5 * factor * route_to(name, entry.symptoms[0], vehicle).minutes
+
+
+def test_memory_cleared_before_it_was_read_is_no_proof():
+    case = found(tests=("T01", "T02", "T03", "T05", "T10"))
+    case.clear_memory()
+    case.take("T28", needed("T28"), case.symptom)
+    case.take("T04", needed("T04"))
+    assert score(case.log).points["verification"] <= 3.0 + 4.0
+    assert "memory read, cleared and read again" not in score(case.log).reasons["verification"]

@@ -1,0 +1,166 @@
+"""Reads an answer file by strict rules. It never raises for what is in a file: it returns what can be trusted, and findings."""
+import re
+from dataclasses import dataclass, field
+
+from tractionlab.assess import answer_line
+from tractionlab.line_file import Strange
+
+LONGEST_FILE = 8_000_000    # bytes
+MOST_LINES = 20_000
+GRACE = 30                  # seconds after the end in which an answer still counts
+#: Kinds of lines that answer something.
+WORK = ("answer", "case")
+#: Findings that only inform; any other one means that a file does not count until the assessor has looked at it.
+NOTES = {"torn_tail", "not_handed_in", "late", "clock_back", "mended", "formula"}
+_FORMULA = re.compile(r"\s*([=@\uff1d\uff20]|[+-]\s*[^\W\d])")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """Something the assessor should know: a code, the number of the line (0 = the whole file), and a sentence."""
+
+    code: str
+    line: int
+    words: str
+
+    @property
+    def grave(self):
+        """True if the file does not count until a person has looked at it."""
+        return self.code not in NOTES
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What a true file of one candidate must agree with. `fields` maps item -> names of its fields; `seal` starts the chain."""
+
+    sitting: str
+    paper: str
+    candidate: str
+    seal: str
+    minutes: float
+    fields: dict
+
+
+@dataclass
+class Reading:
+    """What was found in a file: trusted lines, findings, `good` = number of bytes that the trusted lines fill, hash of the last one."""
+
+    lines: list = field(default_factory=list)
+    findings: list = field(default_factory=list)
+    good: int = 0
+    last: str = ""
+
+    def note(self, code, line, words):
+        self.findings.append(Finding(code, line, words))
+
+    @property
+    def grave(self):
+        """True if a finding forbids to count the file."""
+        return any(finding.grave for finding in self.findings)
+
+    @property
+    def handed_in(self):
+        """True if the last trusted line hands the work in."""
+        return bool(self.lines) and self.lines[-1]["kind"] == "hand_in"
+
+    def answers(self, until=None):
+        """{item: {field: newest value, or the list of a case's steps}}; `until` = time [s since 1970] after which an answer no longer counts."""
+        found = {}
+        for line in self.lines:
+            if line["kind"] in WORK and (until is None or answer_line.seconds(line["time"]) <= until):
+                fields = found.setdefault(line["item"], {})
+                if line["kind"] == "answer":
+                    fields[line["field"]] = line["value"]
+                else:
+                    before = fields.get(line["field"])
+                    fields[line["field"]] = [*(before if isinstance(before, list) else ()), line["entry"]]
+        return found
+
+
+def claimed(content):
+    """(sitting, candidate) that the first line of a file claims, or None; nothing is checked but its form."""
+    try:
+        line, _ = answer_line.read(content[:answer_line.LONGEST_LINE + 1].split(b"\n", 1)[0])
+    except Strange:
+        return None
+    return (line["sitting"], line["candidate"]) if line["kind"] == "start" else None
+
+
+def read_answers(content, sheet, grace=GRACE):
+    """Read a file's bytes by the rules of `sheet`. Returns a Reading, whatever the content is."""
+    reading = Reading(last=sheet.seal)
+    if not content.strip():
+        reading.note("empty", 0, "The file is empty.")
+        return reading
+    if len(content) > LONGEST_FILE:
+        reading.note("too_large", 0, f"The file has more than {LONGEST_FILE} bytes.")
+        return reading
+    pieces = content.split(b"\n")
+    if len(pieces) > MOST_LINES:
+        reading.note("too_many_lines", 0, f"The file has more than {MOST_LINES} lines.")
+        return reading
+    for place, raw in enumerate(pieces):
+        whole = place < len(pieces) - 1
+        if not whole and not raw:
+            break
+        try:
+            line, digest = answer_line.read(raw)
+            _check_place(line, place, reading, sheet)
+        except Strange as problem:
+            torn = place and not whole
+            code, words = ("torn_tail", "was not written to its end and is left out") if torn else (problem.code, str(problem))
+            reading.note(code, place + 1, f"Line {place + 1} {words}." + ("" if torn else " Nothing from there on counts."))
+            break
+        reading.lines.append(line)
+        reading.good += len(raw) + whole
+        reading.last = digest
+    _look_over(reading, sheet, grace)
+    return reading
+
+
+def _check_place(line, place, reading, sheet):
+    if reading.handed_in:
+        raise Strange("after_hand_in", "was written after the work had been handed in")
+    if (line["kind"] == "start") != (place == 0):
+        raise Strange("out_of_order", "stands where it cannot stand")
+    if place == 0:
+        for name in ("sitting", "paper", "candidate"):
+            if line[name] != getattr(sheet, name):
+                raise Strange(f"foreign_{name}", f"belongs to another {name}")
+        if line["format"] != answer_line.FORMAT:
+            raise Strange("other_format", "is of another format")
+    if line["n"] != place or line["before"] != reading.last:
+        raise Strange("wrong_seal" if place == 0 else "out_of_order",
+                      "does not carry this candidate's seal" if place == 0 else "does not follow from the line before it")
+    if line["kind"] in WORK:
+        if line["item"] not in sheet.fields:
+            raise Strange("unknown_item", "answers an item that is not in this paper")
+        if line["field"] not in sheet.fields[line["item"]]:
+            raise Strange("unknown_field", "answers a question that its item does not ask")
+    if line["kind"] == "hand_in" and not line["own_work"]:
+        raise Strange("not_own_work", "hands in without the declaration of own work")
+
+
+def _look_over(reading, sheet, grace):
+    if not reading.lines:
+        return
+    times = [answer_line.seconds(line["time"]) for line in reading.lines]
+    for place in range(1, len(times)):
+        if times[place] < times[place - 1]:
+            reading.note("clock_back", place + 1, f"Line {place + 1}: the clock of the machine went back by {times[place - 1] - times[place]} s.")
+    end = end_of(reading, sheet, grace)
+    late = sum(time > end for time, line in zip(times, reading.lines) if line["kind"] in WORK)
+    if late:
+        reading.note("late", 0, f"{late} answer{'s' if late > 1 else ''} came after the end of the time and did not count.")
+    for place, line in enumerate(reading.lines):
+        if isinstance(line.get("value"), str) and _FORMULA.match(line["value"]):
+            reading.note("formula", place + 1, f"Line {place + 1}: the answer begins like a spreadsheet formula. It is kept as text and never run.")
+        if line["kind"] == "mended":
+            reading.note("mended", place + 1, f"Line {place + 1}: a damaged end of {line['bytes']} bytes was set aside as {line['aside']}.")
+    if not reading.handed_in and not reading.grave:
+        reading.note("not_handed_in", 0, "The work was not handed in.")
+
+
+def end_of(reading, sheet, grace=GRACE):
+    """The time [s since 1970] until which answers count."""
+    return answer_line.seconds(reading.lines[0]["time"]) + 60 * sheet.minutes + grace

@@ -1,0 +1,37 @@
+"""A repair case at the candidate's desk: the workshop bench, graded, with every step kept in the answer file and no points shown."""
+from tractionlab.assess.case_log import opened, stored
+from tractionlab.assess.judge_case import case_for
+from tractionlab.errors import UserError
+from tractionlab.panels.case import CaseBench
+
+
+class DeskCase(CaseBench):
+    """The bench for one issued field.
+
+    Parameters
+    ----------
+    field : dict of the sheet; log : what was kept of it before, [] at first
+    keep : callable(entry), stores an entry and raises if it cannot; may_work : callable, True while the time runs
+    """
+
+    def __init__(self, field, log, keep, may_work):
+        self._car, self._keep_entry, self._may_work = field["car"], keep, may_work
+        case = case_for(field)
+        for entry in opened(log, self._car, case.fault.id)[1:]:
+            case.again(entry)
+        self._kept = len(log)
+        super().__init__(case)
+
+    def command(self, name, **values):
+        """One step, while there is time."""
+        if not self._may_work():
+            raise UserError("The time is over: nothing more can be done here.")
+        super().command(name, **values)
+
+    def _show(self, message):
+        for entry in self.case.log[self._kept:] if len(self.case.log) > 1 and self._may_work() else ():
+            self._keep_entry(stored(entry, self._car))
+            self._kept += 1
+        if self.case.over:
+            message = f"{message} This case has ended. Go on with the next item.".strip()
+        self.face = {**self._face(), "message": message, "turn": self.face.get("turn", 0) + 1}

@@ -1,0 +1,176 @@
+"""A printed page as data, and its two forms: one self-contained HTML file and one PDF. No network, no browser, same content same bytes."""
+import base64
+from dataclasses import dataclass, field
+from functools import lru_cache
+from html import escape
+from io import BytesIO
+from pathlib import Path
+
+_STYLE = """body{font:16px/1.5 system-ui,sans-serif;color:#111;background:#fff;max-width:52rem;margin:1.5rem auto;padding:0 1rem}
+h1{font-size:1.6rem}h2{font-size:1.2rem;margin-top:1.8rem}table{border-collapse:collapse;width:100%;margin:0 0 1rem}caption{text-align:left;font-weight:700;padding-bottom:.3rem}
+th,td{border-bottom:1px solid #888;padding:.25rem .6rem .25rem 0;text-align:left;vertical-align:top}thead th{border-bottom:2px solid #111}
+img{max-width:100%;height:auto}.line{border-top:1px solid #111;width:60%;margin-top:3rem;padding-top:.2rem}figure{margin:0 0 1rem}a{color:#00568a}
+@media print{body{margin:0;max-width:none}h2{break-after:avoid}tr,img{break-inside:avoid}.page{break-before:page}}"""
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A heading inside the page."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Text:
+    """A paragraph; with `link` it is a link to that file beside the learner's notebooks."""
+
+    text: str
+    link: str = ""
+    strong: bool = False
+
+
+@dataclass(frozen=True)
+class Rows:
+    """A table: caption, titles of the columns, rows of texts. `widths`: shares of the page for print."""
+
+    caption: str
+    head: tuple
+    rows: tuple
+    widths: tuple = ()
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture (PNG bytes) and what it shows in words."""
+
+    png: bytes
+    alt: str
+
+
+@dataclass(frozen=True)
+class Signature:
+    """A line to sign on, with what stands below it."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Page:
+    """Begin a new sheet."""
+
+
+@dataclass
+class Document:
+    """A title and its blocks in order."""
+
+    title: str
+    blocks: list = field(default_factory=list)
+
+    def save(self, stem):
+        """Write stem.html and stem.pdf; returns both paths."""
+        stem = Path(stem)
+        paths = stem.with_name(stem.name + ".html"), stem.with_name(stem.name + ".pdf")
+        paths[0].write_text(self.html(), encoding="utf-8")
+        paths[1].write_bytes(self.pdf())
+        return paths
+
+    def html(self):
+        """One page that needs nothing else."""
+        body = "\n".join(_html(block) for block in self.blocks)
+        return (f'<!DOCTYPE html>\n<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
+                f"<title>{escape(self.title)}</title><style>{_STYLE}</style></head>\n<body><main><h1>{escape(self.title)}</h1>\n{body}\n</main></body></html>\n")
+
+    def pdf(self):
+        """A PDF on A4 sheets."""
+        from reportlab.lib.pagesizes import A4
+        from reportlab.lib.units import mm
+        from reportlab.platypus import Paragraph, SimpleDocTemplate
+
+        _fonts()
+        target, styles = BytesIO(), _styles()
+        page = SimpleDocTemplate(target, pagesize=A4, leftMargin=20 * mm, rightMargin=18 * mm, topMargin=18 * mm, bottomMargin=18 * mm,
+                                 title=self.title, author="", invariant=1, lang="en-GB")
+        story = [Paragraph(escape(self.title), styles["title"])]
+        for block in self.blocks:
+            story += _flow(block, styles, page.width)
+        page.build(story, onFirstPage=_foot, onLaterPages=_foot)
+        return target.getvalue()
+
+
+def _html(block):
+    if isinstance(block, Heading):
+        return f"<h2>{escape(block.text)}</h2>"
+    if isinstance(block, Text):
+        words = f'<a href="{escape(block.link)}">{escape(block.text)}</a>' if block.link else escape(block.text)
+        return f"<p><strong>{words}</strong></p>" if block.strong else f"<p>{words}</p>"
+    if isinstance(block, Rows):
+        head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in block.head)
+        body = "".join("<tr>" + "".join(f'<th scope="row">{escape(cell)}</th>' if i == 0 else f"<td>{escape(cell)}</td>" for i, cell in enumerate(row)) + "</tr>"
+                       for row in block.rows)
+        return f"<table><caption>{escape(block.caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+    if isinstance(block, Picture):
+        return (f'<figure><img alt="{escape(block.alt)}" src="data:image/png;base64,{base64.b64encode(block.png).decode()}">'
+                f'<figcaption aria-hidden="true">{escape(block.alt)}</figcaption></figure>')
+    if isinstance(block, Signature):
+        return f'<p class="line">{escape(block.text)}</p>'
+    return '<div class="page"></div>'
+
+
+@lru_cache(1)
+def _fonts():
+    import matplotlib
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    folder = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
+    pdfmetrics.registerFont(TTFont("Plain", folder / "DejaVuSans.ttf"))
+    pdfmetrics.registerFont(TTFont("Strong", folder / "DejaVuSans-Bold.ttf"))
+
+
+@lru_cache(1)
+def _styles():
+    from reportlab.lib.styles import ParagraphStyle
+
+    plain = ParagraphStyle("plain", fontName="Plain", fontSize=9.5, leading=13, spaceAfter=5)
+    return {"plain": plain, "strong": ParagraphStyle("strong", plain, fontName="Strong"), "cell": ParagraphStyle("cell", plain, fontSize=8.5, leading=11, spaceAfter=0),
+            "head": ParagraphStyle("head", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=0),
+            "title": ParagraphStyle("title", plain, fontName="Strong", fontSize=15, leading=19, spaceAfter=8),
+            "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4, keepWithNext=1)}
+
+
+def _flow(block, styles, width):
+    from reportlab.platypus import HRFlowable, Image, PageBreak, Paragraph, Spacer
+
+    if isinstance(block, Heading):
+        return [Paragraph(escape(block.text), styles["heading"])]
+    if isinstance(block, Text):
+        return [Paragraph(escape(block.text), styles["strong" if block.strong else "plain"])]
+    if isinstance(block, Rows):
+        return _table(block, styles, width)
+    if isinstance(block, Picture):
+        image = Image(BytesIO(block.png))
+        scale = min(width / image.imageWidth, 1.0)
+        image.drawWidth, image.drawHeight = image.imageWidth * scale, image.imageHeight * scale
+        return [image, Paragraph(escape(block.alt), styles["cell"]), Spacer(1, 6)]
+    if isinstance(block, Signature):
+        return [Spacer(1, 26), HRFlowable(width="60%", hAlign="LEFT", thickness=0.8, color="black"), Paragraph(escape(block.text), styles["cell"])]
+    return [PageBreak()]
+
+
+def _table(block, styles, width):
+    from reportlab.lib import colors
+    from reportlab.platypus import Paragraph, Spacer, Table, TableStyle
+
+    shares = block.widths or (1.0,) * len(block.head)
+    cells = [[Paragraph(escape(cell), styles["head"]) for cell in block.head],
+             *([Paragraph(escape(cell), styles["cell"]) for cell in row] for row in block.rows)]
+    table = Table(cells, colWidths=[width * share / sum(shares) for share in shares], repeatRows=1)
+    table.setStyle(TableStyle([("LINEBELOW", (0, 0), (-1, 0), 1, colors.black), ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
+                               ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 2),
+                               ("BOTTOMPADDING", (0, 0), (-1, -1), 2)]))
+    return [Paragraph(escape(block.caption), styles["head"]), Spacer(1, 2), table, Spacer(1, 8)]
+
+
+def _foot(canvas, page):
+    canvas.setFont("Plain", 8)
+    canvas.drawRightString(page.leftMargin + page.width, 24, f"{page.title}   {canvas.getPageNumber()}")

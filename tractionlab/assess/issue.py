@@ -1,0 +1,61 @@
+"""`tractionlab paper issue`, `practice` and `sit`: from a paper and a roll to folders, and from a folder to the forms."""
+import math
+import os
+from pathlib import Path
+
+from tractionlab.assess.candidate_notebook import NOTEBOOK, SHEET_FILE
+from tractionlab.errors import UserError
+
+
+def main(args):
+    """Run one of the three; returns the exit code."""
+    {"issue": _issue, "practice": _practice, "sit": _sit}[args.word](args)
+    return 0
+
+
+def _issue(args):
+    from tractionlab.assess.paper import find_paper
+    from tractionlab.assess.roll import read_roll
+    from tractionlab.assess.sitting import KEY_FILE, issue
+    from tractionlab.progress import Progress
+
+    if not 0 <= args.extra_time <= 200:
+        raise UserError(f"--extra-time must be 0 to 200 per cent, got {args.extra_time}")
+    if args.minutes is not None and not (math.isfinite(args.minutes) and 1 <= args.minutes <= 600):
+        raise UserError(f"--minutes must be 1 to 600, got {args.minutes:g}")
+    if len(args.place) > 80 or not args.place.isprintable():
+        raise UserError("--place must be at most 80 printable characters")
+    paper, roll = find_paper(args.paper), read_roll(args.roll, args.extra_time, args.larger_print)
+    with Progress("drawing the papers") as progress:
+        sitting = issue(paper, roll, args.out, place=args.place, day=args.date, minutes=args.minutes,
+                        progress=lambda done, total: progress.say(f"{done} of {total}"))
+    out = Path(args.out)
+    print(f"Sitting {sitting.id}: {len(roll)} candidates, {sitting.minutes:g} minutes")
+    print(f"for the candidates:  {out / 'candidates'}")
+    print(f"for you alone:       {out / 'assessor' / KEY_FILE}   (keep it safe and keep a copy: without it nothing can be marked)")
+
+
+def _practice(args):
+    from tractionlab.assess.paper import find_paper
+    from tractionlab.assess.sitting import practice
+
+    practice(find_paper(args.paper), args.out, args.larger_print)
+    print(f"Your practice paper: {Path(args.out) / NOTEBOOK}\nOpen it:  python3 -m tractionlab paper sit {args.out}")
+
+
+def _sit(args):
+    from tractionlab import opening
+    from tractionlab.learner_folder import PRIVATE
+
+    folder = Path(args.folder).expanduser().absolute()
+    if not (folder / SHEET_FILE).is_file() or not (folder / NOTEBOOK).is_file():
+        raise UserError(f"{folder} is no candidate's folder: it must hold {NOTEBOOK} and {SHEET_FILE}")
+    if args.port and (problem := opening.port_problem(args.port)):
+        raise UserError(problem)
+    (folder / PRIVATE).mkdir(exist_ok=True)
+    os.environ.update(JUPYTER_CONFIG_DIR=str(opening.private_settings(folder)), JUPYTER_PREFER_ENV_PATH="1")
+    print("Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True)
+    from jupyterlab.labapp import LabApp
+
+    arguments = [argument for argument in opening.lab_arguments(folder, args.port, args.browser) if not argument.startswith("--LabApp.default_url=")]
+    LabApp.launch_instance([*arguments, f"--LabApp.default_url=/lab/tree/{NOTEBOOK}"])

@@ -1,0 +1,40 @@
+"""Judges the log of a repair case: it must be the case that was issued, and it is replayed, not believed. Also opens the case for the candidate."""
+from tractionlab.assess.draw import car_token
+
+LONGEST = 400
+#: What counts in a case that was left without a repair or an honest stop: care and speed are worth nothing before there is a result.
+_WITHOUT_RESULT = ("complaint", "evidence", "record")
+
+
+def case_for(field):
+    """The graded Case that a field of kind `case` stands for (issued field, or its plain data)."""
+    from tractionlab.workshop.case import Case
+    from tractionlab.workshop.faults import faults
+
+    shown = field if isinstance(field, dict) else field.as_dict()
+    fault = next(key for key in faults() if car_token(shown["vehicle"], key) == shown["car"])
+    return Case(fault, shown["vehicle"], mode="graded")
+
+
+def judge_case(variant, part, given):
+    """(marks, reason, safe) for a log; marks are the points of `workshop.score` scaled to those of the field."""
+    from tractionlab.workshop.score import score
+
+    if not isinstance(given, list) or not given or len(given) > LONGEST or not isinstance(given[0], dict):
+        return 0.0, f"the answer is not the log of a case with at most {LONGEST} entries.", None
+    wanted = {"do": "start", "fault": variant.params["fault"], "vehicle": variant.params["vehicle"], "mode": "graded"}
+    if any(given[0].get(name) != value for name, value in wanted.items()):
+        return 0.0, "this is the log of another case than the one that was issued.", None
+    try:
+        found = score(given)
+    except Exception as problem:  # a stranger's log: whatever breaks its replay is a mistake in the log
+        return 0.0, f"the log cannot be replayed: {str(problem)[:200]}", None
+    total, left = found.total, ""
+    ended = any(entry["do"] == "honest_stop" or entry["do"] == "repair" and entry["kind"] != "normal" for entry in given)
+    if not found.critical and not ended:
+        total = max(0.0, sum(found.points[name] for name in _WITHOUT_RESULT) - sum(points for _, points in found.deductions))
+        left = f" No repair and no honest stop: only {', '.join(_WITHOUT_RESULT)} count."
+    lines = [f"{name} {found.points[name]:g}: {why}" for name, why in found.reasons.items()]
+    lines += [f"{words} -{points:g}." for words, points in found.deductions]
+    stop = f" Stopped as unsafe: {found.critical}" if found.critical else ""
+    return part.marks * total / 100.0, f"{total:g} of 100 points.{stop}{left} {' '.join(lines)}", not found.critical

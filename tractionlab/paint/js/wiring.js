@@ -1,0 +1,180 @@
+// Wiring: the diagram of a group of the network, with a button over each point and each plug, and the probes that lie on it.
+
+const PROBE_RINGS = { R: COLOURS[2], B: COLOURS[0], 2: COLOURS[1], C: COLOURS[3] };
+const PROBE_WORDS = { R: "red probe", B: "black probe", 2: "second channel", C: "current clamp" };
+const WIRING_LEGEND = "R red probe   B black probe   2 second channel   C current clamp      on, off: plug, fuse or relay in its place, or pulled";
+
+class WiringPicture {
+  // `touched(point key)`: a point was chosen; `pulled(plug key)`: a plug was.
+  constructor(host, touched, pulled) {
+    this.canvas = make("canvas", { role: "img" });
+    this.frame = make("div", { class: "tl-drawing" }, this.canvas);
+    host.append(this.frame);
+    this.host = host;
+    this.buttons = new PartButtons(this.frame, (index) => {
+      const place = this.places[index];
+      if (place.pulls) pulled(place.key); else touched(place.key);
+    }, "Points and plugs of the wiring diagram. Arrow keys move from one to the next, Enter puts a probe on a point or pulls a plug.");
+    this.width = 0;
+    host.hidden = true;
+  }
+
+  set(wiring, drawing) {
+    this.wiring = wiring;
+    this.host.hidden = !wiring;
+    if (!wiring) return;
+    const pulled = wiring.pulled.join();
+    if (this.drawing !== drawing || this.pulled !== pulled) {
+      const focused = this.places?.[this.buttons.index()]?.key;
+      this.drawing = drawing;
+      this.pulled = pulled;
+      const points = drawing.points.filter((point) => !point.device || wiring.pulled.includes(point.plug));
+      this.places = [...points.map((point) => ({ ...point, box: [-12, -12, 12, 12] })), ...drawing.plugs.map(({ key, name, box: [left, top, right, bottom] }) => (
+        { key, name, pulls: true, at: [(left + right) / 2, (top + bottom) / 2], box: [-13, -12, 13, 12] }))];
+      this.buttons.set(this.places);
+      if (focused) this.buttons.focus(Math.max(0, this.places.findIndex((place) => place.key === focused)));
+      this.canvas.setAttribute("aria-label", `Wiring diagram: ${drawing.title}. Symbols of electrical parts, joined by leads through plugs.`);
+    }
+    this.buttons.name((index) => this.words(this.places[index]));
+    this.paint();
+  }
+
+  words(place) {
+    if (place.pulls) return `${place.name}: ${this.wiring.pulled.includes(place.key) ? "off, Enter puts it back" : "on, Enter pulls it"}`;
+    const on = this.wiring.probes.filter(([, key]) => key === place.key).map(([letter]) => PROBE_WORDS[letter]);
+    return on.length ? `${place.name}, with ${on.join(" and ")}` : place.name;
+  }
+
+  get scale() { return Math.max(0.85, Math.min(1.35, this.width / this.drawing.size[0])); }
+
+  get height() { return this.wiring ? this.drawing.size[1] * this.scale + LEGEND_ROW : 0; }
+
+  paint() {
+    if (!this.wiring || !this.width) return;
+    const { drawing, wiring, scale } = this, width = drawing.size[0] * scale;
+    this.frame.style.width = `${width}px`;
+    this.buttons.place(scale);
+    const pen = sizeCanvas(this.canvas, width, this.height);
+    pen.fillStyle = FILLS.paper;
+    pen.fillRect(0, 0, width, this.height);
+    pen.save();
+    pen.scale(scale, scale);
+    pen.lineJoin = "round";
+    this.paintFrames(pen);
+    this.paintLines(pen);
+    drawing.parts.forEach((part, i) => {
+      pen.save();
+      pen.translate(part.at[0], part.at[1]);
+      paintShapes(pen, part.shapes, wiring.active[i], 0);
+      pen.restore();
+    });
+    this.paintPoints(pen);
+    this.paintWords(pen);
+    drawing.plugs.forEach((plug) => this.paintPlug(pen, plug));
+    wiring.probes.forEach(([letter, key]) => this.paintProbe(pen, letter, drawing.points.find((point) => point.key === key)));
+    pen.restore();
+    pen.font = FONT;
+    pen.textAlign = "left";
+    pen.textBaseline = "middle";
+    pen.fillStyle = INK;
+    pen.fillText(WIRING_LEGEND, 4, this.height - LEGEND_ROW / 2);
+  }
+
+  paintFrames(pen) {
+    for (const [left, top, right, bottom] of this.drawing.frames) {
+      pen.fillStyle = "#f6f6f6";
+      pen.fillRect(left, top, right - left, bottom - top);
+      pen.strokeStyle = INK;
+      pen.lineWidth = 1.1;
+      pen.setLineDash([8, 4]);
+      pen.strokeRect(left, top, right - left, bottom - top);
+    }
+    pen.setLineDash([]);
+  }
+
+  paintLines(pen) {
+    pen.strokeStyle = INK;
+    pen.lineWidth = 1.3;
+    pen.beginPath();
+    for (const line of this.drawing.lines) line.forEach(([x, y], i) => (i ? pen.lineTo(x, y) : pen.moveTo(x, y)));
+    for (const [x, y, other, plug] of this.drawing.joints) {
+      if (this.wiring.pulled.includes(plug)) continue;
+      pen.moveTo(x, y);
+      pen.lineTo(x, other);
+    }
+    pen.stroke();
+    pen.fillStyle = INK;
+    for (const [x, y] of this.drawing.dots) {
+      pen.beginPath();
+      pen.arc(x, y, 3, 0, 7);
+      pen.fill();
+    }
+  }
+
+  paintPoints(pen) {
+    pen.lineWidth = 1.2;
+    pen.strokeStyle = INK;
+    pen.fillStyle = FILLS.paper;
+    for (const { at: [x, y] } of this.drawing.points) {
+      pen.beginPath();
+      pen.arc(x, y, 3.8, 0, 7);
+      pen.fill();
+      pen.stroke();
+    }
+  }
+
+  paintWords(pen) {
+    pen.textBaseline = "middle";
+    pen.font = CIRCUIT_FONT.replace("11.5", "10.5");
+    for (const [x, y, words, align] of this.drawing.marks) this.write(pen, words, x, y, align);
+    pen.font = CIRCUIT_FONT;
+    for (const part of this.drawing.parts) if (part.label_at) this.write(pen, part.label, ...part.label_at);
+  }
+
+  write(pen, words, x, y, align) {
+    pen.textAlign = align === "middle" ? "center" : align;
+    const rows = words.split("\n");
+    rows.forEach((row, n) => {
+      const wide = pen.measureText(row).width, left = align === "middle" ? x - wide / 2 : align === "right" ? x - wide : x, top = y + 11 * (n - (rows.length - 1) / 2);
+      pen.fillStyle = "rgba(255, 255, 255, 0.9)";
+      pen.fillRect(left - 1, top - 5.5, wide + 2, 11);
+      pen.fillStyle = INK;
+      pen.fillText(row, x, top + 0.5);
+    });
+  }
+
+  paintPlug(pen, { key, box: [left, top, right, bottom] }) {
+    const off = this.wiring.pulled.includes(key);
+    pen.fillStyle = off ? INK : FILLS.paper;
+    pen.strokeStyle = INK;
+    pen.lineWidth = 1;
+    pen.beginPath();
+    pen.roundRect(left, top, right - left, bottom - top, 4);
+    pen.fill();
+    pen.stroke();
+    pen.fillStyle = off ? FILLS.paper : INK;
+    pen.font = `${off ? "bold " : ""}${CIRCUIT_FONT.replace("11.5", "10")}`;
+    pen.textAlign = "center";
+    pen.fillText(off ? "off" : "on", (left + right) / 2, (top + bottom) / 2 + 0.5);
+  }
+
+  paintProbe(pen, letter, point) {
+    if (!point) return;
+    const [x, y] = point.at, way = letter === "B" ? -1 : 1;
+    pen.strokeStyle = PROBE_RINGS[letter];
+    pen.lineWidth = 3;
+    pen.beginPath();
+    pen.moveTo(x, y);
+    pen.lineTo(x + way * 10, y - 10);
+    pen.stroke();
+    pen.beginPath();
+    pen.arc(x + way * 16, y - 15, 9, 0, 7);
+    pen.fillStyle = FILLS.paper;
+    pen.fill();
+    pen.stroke();
+    pen.fillStyle = INK;
+    pen.font = `bold ${CIRCUIT_FONT}`;
+    pen.textAlign = "center";
+    pen.fillText(letter, x + way * 16, y - 14.5);
+  }
+}

@@ -1,0 +1,144 @@
+// The browser's part of the workshop bench: native controls, sections that are built once, lists that change in place.
+let count = 0;
+
+function make(tag, attributes = {}, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === true) node.setAttribute(name, "");
+    else if (value !== false && value !== null) node.setAttribute(name, value);
+  }
+  node.append(...children);
+  return node;
+}
+
+function section(title, ...children) {
+  return make("section", { class: "tl-part" }, make("h4", {}, title), ...children);
+}
+
+function choice(id, label, options, selected = "") {
+  const select = make("select", { id }, ...options.map(([key, words]) => make("option", { value: key, selected: key === selected }, words)));
+  return [make("div", { class: "tl-field" }, make("label", { for: id }, label), select), select];
+}
+
+function table(caption, head, rows) {
+  return make("table", {}, make("caption", { class: "tl-hidden" }, caption),
+    make("thead", {}, make("tr", {}, ...head.map((words) => make("th", { scope: "col" }, words)))),
+    make("tbody", {}, ...rows.map((row) => make("tr", {}, ...row.map((cell, i) => make(i ? "td" : "th", i ? {} : { scope: "row" }, String(cell)))))));
+}
+
+function render({ model, el }) {
+  const id = `tl-case-${count++}`;
+  const root = make("section", { class: "tl-case", "aria-labelledby": `${id}-title` });
+  root.addEventListener("keydown", (event) => event.stopPropagation());
+  el.append(root);
+  const face = () => model.get("face");
+  const first = face();
+  const send = (command, values = {}) => { said.textContent = "Working \u2026"; model.send({ command, values }); };
+  const button = (words, act, main = false) => {
+    const node = make("button", { type: "button", class: main ? "tl-main" : "" }, words);
+    node.addEventListener("click", act);
+    return node;
+  };
+
+  const clock = make("p", { class: "tl-clock" });
+  const said = make("p", { class: "tl-said", role: "status" });
+  const head = make("div", { class: "tl-head" }, make("h3", { id: `${id}-title` }, first.title), clock);
+  const complaint = section("The customer says", make("blockquote", {}, first.complaint), make("p", {}, `In short: ${first.symptom}.`));
+  const read = button("I have read the cautions", () => send("cautions"), true);
+  const cautions = section("Cautions", make("ul", {}, ...first.cautions.map(([title, text]) => make("li", {}, make("strong", {}, `${title}. `), text))),
+    make("p", {}, "An unsafe step ends the case. The maker's workshop information and local rules come first."), read);
+
+  // tests
+  const [testField, test] = choice(`${id}-test`, "Test", first.tests.map(([key, name, , minutes]) => [key, `${key}  ${name}  (${minutes} min)`]));
+  const does = make("p", { class: "tl-does" });
+  const warn = make("ul", { class: "tl-warn" });
+  const boxes = first.preparations.map(([key, words]) => {
+    const box = make("input", { type: "checkbox", id: `${id}-${key}`, value: key });
+    return [box, make("div", { class: "tl-option" }, box, make("label", { for: box.id }, words))];
+  });
+  const [conditionField, condition] = choice(`${id}-condition`, "Drive under the conditions of", first.conditions);
+  const take = button("", () => send("test", { test: test.value, prepared: boxes.filter(([box]) => box.checked).map(([box]) => box.value),
+    condition: test.value === "T28" ? condition.value : "" }), true);
+  const chosen = () => {
+    const entry = first.tests.find(([key]) => key === test.value);
+    does.textContent = entry[2];
+    warn.replaceChildren(...entry[4].map((words) => make("li", {}, words)));
+    warn.hidden = entry[4].length === 0;
+    conditionField.hidden = entry[0] !== "T28";
+    take.textContent = `Take ${entry[0]}: ${entry[3]} minutes, cannot be undone`;
+  };
+  test.addEventListener("change", () => { boxes.forEach(([box]) => { box.checked = false; }); chosen(); });
+  const hint = button("Hint (minus 5 points)", () => send("hint"));
+  const choose = section("Choose a test", testField, does, warn,
+    make("fieldset", {}, make("legend", {}, "What is done before? Tick what this test needs."), ...boxes.map(([, node]) => node)), conditionField,
+    make("div", { class: "tl-buttons" }, take, hint));
+
+  const readings = make("div");
+  const taken = section("Readings, newest first", readings);
+  const leftList = make("ul", { class: "tl-left" });
+  const leftCount = make("p");
+  const possible = section("Still possible (practice)", leftCount, leftList);
+
+  // decision
+  const [placeField, place] = choice(`${id}-place`, "Place", [["", "choose"], ...first.places.map((name) => [name, name])]);
+  const [kindField, kind] = choice(`${id}-kind`, "Kind of fault", [["", "choose"], ...first.kinds]);
+  const [whyField, why] = choice(`${id}-why`, "Why it happened", [["", "choose"], ...first.whys]);
+  const repair = section("Repair", make("p", {}, `Each repair takes ${first.repair_minutes} minutes. A part that was not at fault costs points.`), placeField, kindField, whyField,
+    make("div", { class: "tl-buttons" }, button("Repair", () => send("repair", { place: place.value, kind: kind.value, why: why.value }), true),
+      button(`Clear the memory (${first.clear_minutes} min)`, () => send("clear"))));
+  const text = make("textarea", { id: `${id}-note`, rows: "2" });
+  const note = section("Record", make("div", { class: "tl-field" }, make("label", { for: `${id}-note` }, "Note with value, unit and place, before and after"), text),
+    make("div", { class: "tl-buttons" }, button("Write down", () => { send("note", { text: text.value }); text.value = ""; })));
+  const [firstField, one] = choice(`${id}-one`, "Suspected fault", first.suspects);
+  const [secondField, two] = choice(`${id}-two`, "Second one, if you cannot tell", first.suspects);
+  const [nextField, next] = choice(`${id}-next`, "Next I would do", first.tests.map(([key, name]) => [key, `${key}  ${name}`]));
+  const end = section("End", make("div", { class: "tl-buttons" }, button("Hand the car over", () => send("finish"), true)),
+    make("details", {}, make("summary", {}, "Honest stop: not proven"), firstField, secondField, nextField,
+      button("Stop here", () => send("honest_stop", { suspected: [one.value, two.value], next: next.value }))));
+  const lineList = make("ol", { class: "tl-line" });
+  const line = section("Time line", lineList);
+  const result = make("section", { class: "tl-part tl-result", "aria-live": "polite" });
+  const work = make("div", { class: "tl-work" }, make("div", {}, choose, repair, note, end), make("div", {}, possible, taken, line));
+  root.append(head, complaint, said, cautions, result, work);
+  chosen();
+
+  function showReadings(list) {
+    const known = new Set([...readings.children].map((node) => node.dataset.key));
+    for (const [key, name, when, rows] of list) {
+      if (known.has(key)) continue;
+      readings.prepend(make("details", { open: true, "data-key": key }, make("summary", {}, when ? `${name}, ${when}` : name), table(name, ["What", "Reading", "Place"], rows)));
+      [...readings.children].slice(2).forEach((node) => { node.open = false; });
+    }
+  }
+
+  function showResult(found) {
+    result.hidden = !found;
+    if (!found || result.childElementCount) return;
+    result.append(make("h4", {}, found.critical ? "Not yet: an unsafe step ended the case" : `${found.total} of 100 points`));
+    if (found.critical) result.append(make("p", {}, found.critical));
+    result.append(make("p", {}, `The fault: ${found.truth}`), make("p", {}, `Repair: ${found.repair}`), make("p", {}, `Proof: ${found.verification}`),
+      table("Points", ["Criterion", "Points", "Of", "Why"], found.rows));
+    if (found.deductions.length) result.append(make("ul", {}, ...found.deductions.map(([words, points]) => make("li", {}, `${words}: minus ${points}`))));
+  }
+
+  function show() {
+    const now = face();
+    clock.textContent = `${now.minutes} minutes used`;
+    said.textContent = now.message;
+    cautions.hidden = now.ready;
+    work.hidden = !now.ready;
+    work.firstChild.hidden = now.over;
+    possible.hidden = !now.practice;
+    leftCount.textContent = `${now.possible.filter((row) => row[2]).length} of ${now.possible.length} faults with this symptom agree with all readings.`;
+    leftList.replaceChildren(...now.possible.map(([where, what, left]) => make("li", { class: left ? "" : "tl-out" }, `${left ? "possible" : "excluded"}: ${where}, ${what}`)));
+    showReadings(now.taken);
+    lineList.replaceChildren(...now.line.map(([time, words]) => make("li", {}, `${time}: ${words}`)));
+    showResult(now.result);
+  }
+
+  model.on("change:face", show);
+  show();
+  return () => model.off("change:face", show);
+}
+
+export default { render };

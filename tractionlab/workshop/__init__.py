@@ -1,0 +1,1 @@
+"""The workshop bench: parts and faults, the electrical network, instruments, codes, cases."""

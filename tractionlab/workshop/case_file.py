@@ -1,0 +1,64 @@
+"""Cases as small TOML files, and cases drawn by group and difficulty: what an instructor hands out."""
+import json
+import random
+from pathlib import Path
+
+from tractionlab import catalogue
+from tractionlab.errors import UserError
+from tractionlab.workshop.case import MODES, Case
+from tractionlab.workshop.faults import GROUPS, VEHICLES, faults
+
+BANDS = {1: "easy: a code leads to it", 2: "medium", 3: "hard: no code, or it comes and goes"}
+_FIELDS = {"fault", "vehicle", "symptom", "mode", "title"}
+
+
+def draw(group="", band=0, vehicle="", seed=None, mode="practice"):
+    """A case with a random fault.
+
+    Parameters
+    ----------
+    group : one of faults.GROUPS, or "" for any; band : 1, 2, 3, or 0 for any; vehicle : or "" for any; seed : int, the same case for the same number
+    """
+    if group and group not in GROUPS:
+        raise UserError(f"group must be one of {', '.join(GROUPS)}; got {group!r}")
+    if band not in (0, *BANDS):
+        raise UserError(f"band must be 1, 2 or 3; got {band!r}")
+    if vehicle and vehicle not in VEHICLES:
+        raise UserError(f"vehicle must be one of {', '.join(VEHICLES)}; got {vehicle!r}")
+    found = [(entry.id, car) for entry in faults().values() for car in entry.vehicles
+             if (not group or entry.group == group) and (not band or entry.band == band) and (not vehicle or car == vehicle)]
+    if not found:
+        raise UserError(f"no fault of the catalogue has group {group or 'any'}, band {band or 'any'} and vehicle {vehicle or 'any'}; leave one of them out")
+    fault_id, car = random.Random(seed).choice(found)
+    return Case(fault_id, car, mode=mode)
+
+
+def read_case(path):
+    """Case of a file with `fault`, `vehicle` and, if wanted, `symptom`, `mode`, `title`."""
+    path = Path(path)
+    table = catalogue.read_toml(path)
+    unknown = set(table) - _FIELDS
+    if unknown:
+        raise UserError(f"{path}: unknown field {sorted(unknown)[0]!r}; a case has {', '.join(sorted(_FIELDS))}")
+    for field in ("fault", "vehicle"):
+        if not isinstance(table.get(field), str):
+            raise UserError(f"{path}: {field} must be a text, such as {'passive-sensor-open-circuit' if field == 'fault' else 'rear_petrol'}")
+    try:
+        return Case(table["fault"], table["vehicle"], table.get("symptom", ""), table.get("mode", "practice"))
+    except UserError as problem:
+        raise UserError(f"{path}: {problem}") from None
+
+
+def save_case(case, path, title=""):
+    """Write a case's beginning to a file; one that is there already is not overwritten."""
+    path = Path(path)
+    if path.exists():
+        raise UserError(f"{path} is there already. Choose another name.")
+    lines = ["# A repair case of the course. It says which fault is on the car: keep it from the learner, or print the job sheet instead.",
+             f"title = {json.dumps(title or 'Repair case', ensure_ascii=False)}", f'fault = "{case.fault.id}"', f'vehicle = "{case.vehicle}"', f'symptom = "{case.symptom}"',
+             f'mode = "{case.mode}"            # {"; ".join(MODES)}']
+    try:
+        path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    except OSError as problem:
+        raise UserError(f"{path} cannot be written ({problem.strerror or problem}). Choose another folder.") from None
+    return path

@@ -1,0 +1,58 @@
+"""A car with its part values, a drive, and what its self-diagnosis finds; live data as a tester would read them."""
+import numpy as np
+
+from tractionlab import catalogue
+from tractionlab.control.monitors import Diagnosis, self_diagnosis
+from tractionlab.workshop.inputs import unit_inputs
+from tractionlab.workshop.world import CYCLE, World, on_rollers
+
+__all__ = ["Diagnosis", "diagnose", "live_values"]
+_PRESS_S = (3.5, 4.0)     # after ignition on; when a driver who wants it off presses the button
+
+
+def diagnose(vehicle, values, world, memory=None):
+    """Diagnosis of a car over a drive.
+
+    Parameters
+    ----------
+    vehicle : "rear_petrol", "front_petrol", "front_electric"
+    values : mapping of part values; changed ones are faults
+    world : World
+    memory : Memory of earlier drives; without one, what the car was through before (`customer.*`) is played first
+    """
+    car = catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")
+    if memory is None and values["customer.roller_test"] >= 0.5:
+        memory = self_diagnosis(unit_inputs(vehicle, values, on_rollers(vehicle)), car).memory
+    if values["customer.switched_off"] >= 0.5:
+        world = _switched(world)
+    return self_diagnosis(unit_inputs(vehicle, values, world), car, memory)
+
+
+def _switched(world: World):
+    """The drive with one press of the traction button after the lamp check."""
+    start = int(np.argmax(world.key > 0))
+    press = np.zeros(len(world), bool)
+    press[start + int(_PRESS_S[0] / CYCLE):start + int(_PRESS_S[1] / CYCLE)] = True
+    return world.with_(switch=world.switch | press)
+
+
+def live_values(diagnosis, sample):
+    """What a tester shows of the control unit at one sample: words with unit -> number or text."""
+    seen = diagnosis.seen
+    found = {"supply [V]": float(seen["supply"][sample]), "valve supply [V]": float(seen["valve_supply"][sample]),
+             "road speed [km/h]": 3.6 * float(seen["road_speed"][sample])}
+    for i, wheel in enumerate(("FL", "FR", "RL", "RR")):
+        found[f"wheel speed {wheel} [km/h]"] = 3.6 * float(seen["wheel_speed"][sample, i])
+    found["brake pedal"] = "pressed" if seen["stop_contact"][sample] > 6.0 else "free"
+    found["traction button"] = "pressed" if seen["button"][sample] < 3.0 else "free"
+    found["fluid level"] = "low" if seen["level"][sample] < 3.0 else "in order"
+    for name, label, unit in (("pressure_bar", "brake pressure", "bar"), ("second_degrees", "second throttle", "deg"),
+                              ("given", "engine torque given", "N m"), ("asked", "engine torque asked for", "N m"), ("disc", "disc, estimated", "degC")):
+        if name in seen:
+            found[f"{label} [{unit}]"] = float(seen[name][sample])
+    for name, label, unit in (("yaw_read", "yaw rate", "deg/s"), ("steer", "steering angle", "deg")):
+        if name in seen:
+            found[f"{label} [{unit}]"] = float(np.degrees(seen[name][sample]))
+    if "lateral" in seen:
+        found["side acceleration [m/s2]"] = float((seen["lateral"][sample] - 2.5) / 0.1)
+    return found

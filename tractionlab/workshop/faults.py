@@ -1,0 +1,214 @@
+"""The catalogue of faults: what each changes on the car, what the customer says, and what it claims to show. Read from data/workshop/faults.toml."""
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from tractionlab import catalogue
+from tractionlab.errors import UserError
+from tractionlab.places import data_folder
+
+VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
+WHEELS = ("fl", "fr", "rl", "rr")
+DRIVEN = MappingProxyType({"rear_petrol": ("rl", "rr"), "front_petrol": ("fl", "fr"), "front_electric": ("fl", "fr")})
+GROUPS = ("wheel speed", "tone ring", "tyres", "base brake", "brake fluid", "hydraulics A", "hydraulics B", "sensors", "driver inputs", "torque",
+          "cornering sensors", "supply", "network", "ecu", "not a fault")
+KINDS = MappingProxyType({
+    "open": "open circuit", "short to ground": "short to ground", "short to battery": "short to battery", "short between wires": "short between wires or turns",
+    "leak between wires": "leak between wires by water", "high resistance": "high resistance", "erratic": "contact or signal that comes and goes",
+    "noise": "noise from another lead", "signal shift": "signal shifted or zero not set", "stuck": "contact or valve stays on or open",
+    "stuck closed": "valve stays closed", "mechanical": "worn, cracked, loose or moved", "hydraulic": "leak, air, dirt or water in the fluid way",
+    "wrong part": "wrong part fitted", "wrong connection": "plugs or lines crossed", "wrong assembly": "right part fitted wrongly",
+    "wrong configuration": "data not stored", "missing message": "message missing", "inhibit message": "another unit refuses",
+    "performance": "another system does not do what it is asked", "low voltage": "too little voltage", "normal": "no fault",
+})
+WHYS = MappingProxyType({
+    "age": "age", "wear": "wear", "heat": "heat", "corrosion": "corrosion by damp", "water": "water that got in", "vibration": "vibration and bending",
+    "chafed": "rubbed or trapped", "force": "a blow or force", "dirt": "dirt or debris", "leak": "a leak of something else", "work": "work done wrongly or not finished",
+    "other system": "a fault of another system", "nothing": "nothing broke",
+})
+REACTIONS = ("R0", "R1", "R2", "R3", "R4", "R5", "R6")
+LAMPS = ("abs", "tc", "tc_off", "brake", "engine")
+DETECTABLE = ("yes", "no", "partly", "state")
+_TEXTS = ("place", "circuit", "story", "cause", "repair", "verification", "monitor", "code", "failure_type", "work", "weather")
+_MAY_LACK = {"monitor": "", "code": "", "failure_type": "", "work": "", "weather": "", "seconds": 0.0}
+_CHOICES = {"group": GROUPS, "kind": KINDS, "why": WHYS, "reaction": REACTIONS, "detectable": DETECTABLE}
+_LISTS = {"vehicles": VEHICLES, "lamps": LAMPS, "symptoms": None, "tests": None}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Expected:
+    """A reading the catalogue states: of which test, and what a healthy and the faulty car show, each (low, high) or a tuple of words."""
+
+    test: str
+    reading: str
+    healthy: tuple
+    faulty: tuple
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fault:
+    """One entry. `changes` maps part values to faulty ones for a vehicle, see `on`; every field from `detectable` on is a claim that tests compare."""
+
+    id: str
+    group: str
+    vehicles: tuple
+    place: str
+    circuit: str
+    kind: str
+    why: str
+    band: int
+    symptoms: tuple
+    story: str
+    work: str
+    weather: str
+    cause: str
+    repair: str
+    verification: str
+    proof: str
+    changes: MappingProxyType
+    tests: tuple
+    readings: tuple
+    detectable: str
+    monitor: str
+    code: str
+    failure_type: str
+    seconds: float
+    lamps: tuple
+    reaction: str
+
+    def on(self, vehicle):
+        """Changes of the part values of one vehicle."""
+        return {_named(name, vehicle): value for name, value in self.changes.items()}
+
+    def expected(self, vehicle):
+        """The readings that the catalogue states, with the driven wheels of a vehicle put in."""
+        return tuple(Expected(test=e.test, reading=_named(e.reading, vehicle), healthy=e.healthy, faulty=e.faulty) for e in self.readings)
+
+    @property
+    def is_normal(self):
+        """True for a state that only looks like a fault."""
+        return self.group == "not a fault"
+
+
+def _named(name, vehicle):
+    left, right = DRIVEN[vehicle]
+    return name.replace("{left}", left).replace("{right}", right)
+
+
+def default_file():
+    """The catalogue that comes with the course."""
+    return data_folder() / "workshop" / "faults.toml"
+
+
+def faults(path=None):
+    """Faults by id, in the order of the file."""
+    return _read(*_stamped(path))[0]
+
+
+def symptoms(path=None):
+    """Words of each symptom by key."""
+    return _read(*_stamped(path))[1]
+
+
+def fault(name):
+    """The fault with this id; an unknown one is answered with those of a similar name."""
+    return catalogue.pick(faults(), name, "fault")
+
+
+def with_symptom(symptom, vehicle):
+    """Ids of the faults of a vehicle that show a symptom."""
+    return tuple(key for key, entry in faults().items() if symptom in entry.symptoms and vehicle in entry.vehicles)
+
+
+def _stamped(path):
+    path = Path(path or default_file())
+    return path, path.stat().st_mtime_ns if path.exists() else 0
+
+
+@lru_cache(maxsize=8)
+def _read(path, stamp):
+    tables = catalogue.read_toml(path)
+    for name in ("symptoms", "proofs", "faults"):
+        if not isinstance(tables.get(name), dict):
+            raise UserError(f"{path}: the table [{name}] is missing")
+    for name in ("symptoms", "proofs"):
+        for key, words in tables[name].items():
+            if not isinstance(words, str) or not words.strip():
+                raise UserError(f"{path}, [{name}]: {key} must be a text, got {words!r}")
+    if extra := set(tables) - {"symptoms", "proofs", "faults"}:
+        raise UserError(f"{path}: unknown table [{sorted(extra)[0]}]; there may be symptoms, proofs and faults")
+    found = {key: _entry(_Place(path, key), key, entry, tables) for key, entry in tables["faults"].items()}
+    return MappingProxyType(found), MappingProxyType(tables["symptoms"])
+
+
+class _Place:
+    """File and entry, for the sentence that says what is wrong there."""
+
+    def __init__(self, path, key):
+        self.where = f"{path}, [faults.{key}]"
+
+    def wrong(self, field, problem):
+        return UserError(f"{self.where}: {field} {problem}")
+
+
+def _entry(place, key, entry, tables):
+    if not isinstance(entry, dict):
+        raise UserError(f"{place.where}: must be a table")
+    known = {f for f in Fault.__dataclass_fields__ if f != "id"}
+    for field in known - {*entry, *_MAY_LACK}:
+        raise place.wrong(field, "is missing")
+    for field in set(entry) - known:
+        raise place.wrong(field, f"is not known; a fault has {', '.join(sorted(known))}")
+    entry = {**_MAY_LACK, **entry}
+    for field in _TEXTS:
+        if not isinstance(entry[field], str) or (field not in _MAY_LACK and not entry[field].strip()):
+            raise place.wrong(field, f"must be a text, got {entry[field]!r}")
+    for field, allowed in _CHOICES.items():
+        if entry[field] not in allowed:
+            raise place.wrong(field, f"must be one of {', '.join(allowed)}; got {entry[field]!r}")
+    for field, allowed in _LISTS.items():
+        allowed = tables["symptoms"] if field == "symptoms" else allowed
+        if not isinstance(entry[field], list) or any(not isinstance(x, str) or (allowed is not None and x not in allowed) for x in entry[field]):
+            raise place.wrong(field, f"must be a list of {', '.join(allowed) if allowed else 'test numbers such as T04'}; got {entry[field]!r}")
+    if entry["proof"] not in tables["proofs"]:
+        raise place.wrong("proof", f"must be one of {', '.join(tables['proofs'])}; got {entry['proof']!r}")
+    if entry["band"] not in (1, 2, 3) or isinstance(entry["band"], bool):
+        raise place.wrong("band", f"must be 1, 2 or 3; got {entry['band']!r}")
+    for field in ("vehicles", "symptoms", "tests"):
+        if not entry[field]:
+            raise place.wrong(field, "must not be empty")
+    return Fault(**{**entry, "id": key, "seconds": _number(place, "seconds", entry["seconds"], 0.0, 600.0), "changes": _changes(place, entry["changes"]),
+                    "proof": tables["proofs"][entry["proof"]], "readings": _readings(place, entry["readings"], entry["tests"]),
+                    **{field: tuple(entry[field]) for field in _LISTS}})
+
+
+def _number(place, field, value, low, high):
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
+        raise place.wrong(field, f"must be a number from {low:g} to {high:g}; got {value!r}")
+    return float(value)
+
+
+def _changes(place, table):
+    if not isinstance(table, dict) or not table:
+        raise place.wrong("changes", 'must name part values, as in { "sensor_fl.gap_mm" = 2.0 }')
+    return MappingProxyType({name: _number(place, f"changes, {name},", value, -1e12, 1e12) for name, value in table.items()})
+
+
+def _readings(place, rows, tests):
+    found = []
+    for row in rows if isinstance(rows, list) else [None]:
+        if not isinstance(row, dict) or set(row) != {"test", "reading", "healthy", "faulty"}:
+            raise place.wrong("readings", "each needs test, reading, healthy and faulty")
+        ranges = {}
+        for side in ("healthy", "faulty"):
+            values = row[side]
+            words = isinstance(values, list) and values and all(isinstance(v, str) for v in values)
+            span = isinstance(values, list) and len(values) == 2 and all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in values)
+            if not words and not (span and values[0] <= values[1]):
+                raise place.wrong(f"readings, {row['reading']}, {side},", f"must be [low, high] or a list of words; got {values!r}")
+            ranges[side] = tuple(values)
+        found.append(Expected(test=row["test"], reading=row["reading"], **ranges))
+    if not found:
+        raise place.wrong("readings", "must not be empty")
+    return tuple(found)

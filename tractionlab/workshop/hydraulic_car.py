@@ -1,0 +1,95 @@
+"""The brake circuit of a course car as its part values make it: stuck and leaking valves, coils that carry less, air, gas, weak pumps."""
+from dataclasses import dataclass
+
+from tractionlab import catalogue
+from tractionlab.bench import Bench
+from tractionlab.hydraulic_faults import valve_rows, with_fault
+from tractionlab.physics import circuit as h
+from tractionlab.trace import WHEEL_NAMES
+from tractionlab.workshop.part_values import part_values
+
+SWITCHED = ("cut_off_valve", "feed_valve", "drain_valve")
+VALVES = {"A": (*SWITCHED, *(f"wheel_valve_{w}" for w in WHEEL_NAMES)),
+          "B": ("isolating_valve_1", "isolating_valve_2", "priming_valve_1", "priming_valve_2",
+                *(f"{kind}_{w}" for kind in ("inlet", "outlet") for w in WHEEL_NAMES))}
+
+
+@dataclass(frozen=True)
+class Electrics:
+    """What the wiring leaves of the hydraulics: most current of each valve as pairs (valve, A), the share of their speed at which the pumps
+    turn, and how the pressure switch calls the charge pump: "as it should", "always" or "never"."""
+
+    current: tuple = ()
+    charge_pump: float = 1.0
+    return_pump: float = 1.0
+    called: str = "as it should"
+
+
+def changes_of(vehicle, values):
+    """Changes against a sound car, a sorted tuple of (name, value): short, and a key for what was computed before."""
+    healthy = part_values(vehicle)
+    return tuple(sorted((name, value) for name, value in values.items() if healthy[name] != value))
+
+
+def layout_of(vehicle):
+    """"A" or "B"."""
+    return catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")["layout"]
+
+
+def bench_of(vehicle, values, electrics, *, full=True, temperature=20.0, one_way_hoses=False):
+    """A Bench of the car.
+
+    Parameters
+    ----------
+    values : mapping, part values
+    electrics : Electrics
+    full : bool, layout A: the accumulator is filled to the cut-out pressure; else it is empty
+    one_way_hoses : bool
+        Hoses that let fluid in more easily than out do so: right for pressing and letting go of the pedal, where the valves between stand open.
+    """
+    key = layout_of(vehicle)
+
+    def fit(circuit):
+        circuit = _with_changes(circuit, key, values, electrics)
+        for wheel, name in enumerate(WHEEL_NAMES):
+            share = values[f"hose_{name.lower()}.return_share"]
+            if one_way_hoses and share < 1.0:
+                row = circuit.valves[h.INLET + wheel]
+                row[h.NON_RETURN] = row[h.FLOW]
+                row[h.FLOW] *= share
+        return circuit
+
+    return Bench(key, vehicle, temperature, fit, full)
+
+
+def _with_changes(circuit, key, values, electrics):
+    for part in VALVES[key]:
+        body = f"{part.lower()}_body"
+        if f"{body}.stuck" in values:
+            circuit = _with_body(circuit, part, values, body)
+    for part, most in electrics.current:
+        for row in valve_rows(circuit, part):
+            circuit.valves[row, h.MOST_CURRENT] = most
+    for wheel in WHEEL_NAMES:
+        if air := values[f"pads_{wheel.lower()}.air_cm3"]:
+            circuit = with_fault(circuit, f"wheel_{wheel}", "air", air)
+    if key == "A":
+        circuit = with_fault(circuit, "accumulator", "precharge", values["accumulator.precharge_bar"])
+        circuit = with_fault(circuit, "charge_pump", "weak", min(1.0, values["charge_pump_body.flow_share"] * electrics.charge_pump))
+        if electrics.called != "as it should":
+            circuit = with_fault(circuit, "pressure_switch", "stuck_on" if electrics.called == "always" else "open")
+    elif air := values["closed_passages.air_cm3"]:
+        circuit = with_fault(circuit, "line_1", "air", air)
+    turns = 0.0 if values["return_pump_body.seized"] else electrics.return_pump
+    return with_fault(circuit, "return_pump", "weak", min(1.0, values["return_pump_body.flow_share"] * turns))
+
+
+def _with_body(circuit, part, values, body):
+    stuck = values[f"{body}.stuck"]
+    if stuck:
+        circuit = with_fault(circuit, part, "stuck_open" if stuck > 0 else "stuck_closed")
+    if leak := values[f"{body}.leak_mm"]:
+        circuit = with_fault(circuit, part, "leak", leak)
+    if (share := values[f"{body}.flow_share"]) < 1.0:
+        circuit = with_fault(circuit, part, "blocked", share)
+    return circuit

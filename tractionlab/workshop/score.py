@@ -1,0 +1,178 @@
+"""Points for a repair case, worked out from its log alone: 100 in ten criteria, the same for everybody who replays it."""
+import re
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from tractionlab.workshop.bench_tests import run, telling, tests
+from tractionlab.workshop.case import Case
+from tractionlab.workshop.part_values import part_values
+from tractionlab.workshop.suspects import BASE, still_possible, story_of, worth_per_minute
+from tractionlab.workshop.technician import route_to
+
+#: Criterion -> most points. The scheme is the course's own.
+CRITERIA = MappingProxyType({"safety": 15, "complaint": 10, "evidence": 15, "order": 10, "economy": 10, "fault": 15, "proof": 5, "repair": 5, "verification": 10, "record": 5})
+MINOR, HINT, PART_ON_HOPE, UNPROVEN = 3, 5, 5, 7
+PAR_FACTOR, INTERMITTENT = 1.5, 2.0
+GOOD_ENOUGH = 0.5         #: of the best test's bits per minute
+_COMES_AND_GOES = ("erratic",)
+_READING = re.compile(r"\d\s*(V|mV|A|mA|ohm|kohm|Mohm|Ω|bar|mm|km/h|°C|N|Nm|N m|s|ms|%|Hz|pulses)\b")
+
+
+@dataclass(frozen=True)
+class Score:
+    """Points by criterion, a reason for each, deductions as (words, points), and the total from 0 to 100. `critical` names an unsafe step."""
+
+    points: MappingProxyType
+    reasons: MappingProxyType
+    deductions: tuple
+    critical: str
+    total: float
+
+
+def evidence_points(fitting, excluded):
+    """Points for faults that readings have excluded, of `fitting` ones that show the first symptom."""
+    return 15.0 if fitting <= 1 else 15.0 * min(1.0, excluded / (fitting - 1))
+
+
+def economy_points(par, used):
+    """Points for `used` minutes: 10 up to par, falling to 0 at twice par."""
+    return 10.0 * min(1.0, max(0.0, 2.0 - used / par))
+
+
+def par_minutes(fault_id, symptom, vehicle, kind=""):
+    """Minutes in which a good route finds the fault, and half as much again; doubled for a fault that comes and goes."""
+    return PAR_FACTOR * route_to(fault_id, symptom, vehicle).minutes * (INTERMITTENT if kind in _COMES_AND_GOES else 1.0)
+
+
+def score(log, fault_id="", vehicle=""):
+    """Score of a case's log. The readings are computed anew; what the log says of them is not believed.
+
+    fault_id, vehicle : what was really on the car, if the log is not to be believed in that either
+    """
+    case = Case.replay(log, fault_id, vehicle)
+    log = case.log
+    first = case.first_repair if case.first_repair is not None else len(log)
+    before = [entry for entry in log[:first] if entry["do"] == "test"]
+    after = [entry for entry in log[first:] if entry["do"] == "test"]
+    left, fitting = case.possible(), case.candidates()
+    proven = left == (case.fault.id,)
+    marks = {
+        "safety": _safety(log), "complaint": _complaint(before), "evidence": _evidence(fitting, left), "order": _order(case, before),
+        "economy": _economy(case, log), "fault": _fault(case, log, proven, left), "proof": _proof(proven, left, log),
+        "repair": _repair(case, log), "verification": _verification(case, log, first, after), "record": _record(log, first),
+    }
+    deductions = _deductions(case, log)
+    total = 0.0 if case.stopped else max(0.0, sum(points for points, _ in marks.values()) - sum(points for _, points in deductions))
+    return Score(MappingProxyType({key: round(points, 1) for key, (points, _) in marks.items()}), MappingProxyType({key: why for key, (_, why) in marks.items()}),
+                 deductions, case.stopped, round(total, 1))
+
+
+def _safety(log):
+    minor = [(entry["test"], key) for entry in log if entry["do"] == "test" for key in tests()[entry["test"]].minor if key not in entry["prepared"]]
+    if not minor:
+        return 15.0, "Every preparation was made."
+    return max(0.0, 15.0 - MINOR * len(minor)), f"{len(minor)} preparation{'s' if len(minor) > 1 else ''} left out, first before {minor[0][0]}."
+
+
+def _complaint(before):
+    taken = [entry["test"] for entry in before]
+    asked, confirmed = 3.0 * ("T01" in taken), 3.0 * bool({"T03", "T04", "T05", "T07"} & set(taken))
+    base = sum(test in taken for test in BASE[1:])
+    return asked + confirmed + base, f"Customer {'asked' if asked else 'not asked'}; complaint {'looked at on the car' if confirmed else 'not confirmed'}; {base} of 4 general tests before parts were touched."
+
+
+def _evidence(fitting, left):
+    excluded = len(fitting) - max(1, len(left))
+    return evidence_points(len(fitting), excluded), f"{len(fitting)} faults fit the first symptom, readings excluded {excluded}."
+
+
+def _order(case, before):
+    possible, taken, ratios = case.candidates(), [], []
+    for entry in before:
+        test = entry["test"]
+        worth = dict(worth_per_minute(possible, case.vehicle, taken))
+        best = max(worth.values(), default=0.0)
+        if test not in taken:
+            ratio = 1.0 if test in BASE or best <= 0.0 else worth.get(test, 0.0) / best
+            ratios.append(1.0 if ratio >= GOOD_ENOUGH else ratio)
+            possible = still_possible(possible, test, case.readings[test], case.vehicle)
+        taken.append(test)
+    if not ratios:
+        return 0.0, "No test was taken before parts were touched."
+    return 10.0 * sum(ratios) / len(ratios), f"Mean of what each test told per minute, against the best one open then: {sum(ratios) / len(ratios):.0%}."
+
+
+def _economy(case, log):
+    used = sum(tests()[entry["test"]].minutes for entry in log[:case.first_repair if case.first_repair is not None else len(log)] if entry["do"] == "test")
+    par = par_minutes(case.fault.id, case.symptom, case.vehicle, case.fault.kind)
+    if not used or not _decided(log):
+        return 0.0, "No test was taken." if not used else "No fault was named."
+    return economy_points(par, used), f"{used} minutes of tests, par {par:.0f}."
+
+
+def _fault(case, log, proven, left):
+    last = next((entry for entry in reversed(log) if entry["do"] == "repair"), None)
+    stop = next((entry for entry in log if entry["do"] == "honest_stop"), None)
+    if stop is not None:
+        found = case.fault.id in stop["suspected"] and case.fault.id in left and len(left) <= 2
+        return (7.5, "Honest stop: the fault is among the two that are left.") if found else (0.0, "Honest stop, but the fault is not among those named, or more than two are left.")
+    if last is None:
+        return 0.0, "No fault was named."
+    same_circuit = any(entry.place == last["place"] and entry.circuit == case.fault.circuit for entry in _of_vehicle(case))
+    points, words = (15.0, "Right place and right kind.") if last["place"] == case.fault.place and last["kind"] == case.fault.kind else (
+        (8.0, "Right place, but the kind of fault is another.") if last["place"] == case.fault.place else (5.0, "Right circuit, wrong place.") if same_circuit else (0.0, "Not the fault."))
+    if points > UNPROVEN and not proven:
+        return float(UNPROVEN), f"{words} But the readings did not prove it: at most {UNPROVEN}."
+    return points, words
+
+
+def _of_vehicle(case):
+    from tractionlab.workshop.faults import faults
+
+    return [entry for entry in faults().values() if case.vehicle in entry.vehicles]
+
+
+def _decided(log):
+    return any(entry["do"] in ("repair", "honest_stop") for entry in log)
+
+
+def _proof(proven, left, log):
+    if not _decided(log):
+        return 0.0, "No fault was named."
+    return (5.0, "No other fault with this symptom agrees with all readings.") if proven else (0.0, f"{len(left)} faults agree with the readings taken.")
+
+
+def _repair(case, log):
+    right = [entry for entry in log if entry["do"] == "repair" and entry["place"] == case.fault.place]
+    if not right:
+        return 0.0, "The faulty place was not repaired."
+    cause = right[-1]["why"] == case.fault.why
+    return 3.0 + 2.0 * cause, f"Repaired{'' if cause else ', but the cause would make it come back'}."
+
+
+def _verification(case, log, first, after):
+    if not case.repaired:
+        return 0.0, "There was nothing to verify yet."
+    healthy = part_values(case.vehicle)
+    tell = {test for test, readings in case.readings.items() if telling(readings, run(test, case.vehicle, healthy, story_of(case.fault.id)))}
+    taken = [entry["test"] for entry in after]
+    repeated = 4.0 * bool(tell & set(taken))
+    function = 3.0 * any(entry["test"] == "T28" and entry.get("condition") in case.fault.symptoms for entry in after)
+    steps = [entry["do"] if entry["do"] == "clear" else entry["test"] for entry in log if entry["do"] in ("clear", "test")]
+    cleared = next((i for i, entry in enumerate(log) if entry["do"] == "clear" and i > first), None)
+    memory = 3.0 * ("clear" in steps and cleared is not None and "T04" in steps[:steps.index("clear")] and "T04" in [e["test"] for e in log[cleared:] if e["do"] == "test"])
+    return repeated + function + memory, (f"Telling test {'repeated' if repeated else 'not repeated'}; drive under the conditions of the complaint {'made' if function else 'missing'}; "
+                                          f"memory {'read, cleared and read again' if memory else 'not read before, cleared after the repair and read again'}.")
+
+
+def _record(log, first):
+    notes = [(i, entry["text"]) for i, entry in enumerate(log) if entry["do"] == "note"]
+    before = any(_READING.search(text) for i, text in notes if i < first)
+    after = any(_READING.search(text) for i, text in notes if i > first)
+    return 1.0 * bool(notes) + 2.0 * before + 2.0 * after, "Notes with a value and its unit: " + ("before and after." if before and after else "before." if before else "after." if after else "none.")
+
+
+def _deductions(case, log):
+    found = [("Hint", float(HINT)) for entry in log if entry["do"] == "hint"]
+    wrong = [entry["place"] for entry in log if entry["do"] == "repair" and entry["place"] != case.fault.place and entry["kind"] != "normal"]
+    return tuple(found + [(f"Part on hope: {place}", float(PART_ON_HOPE)) for place in wrong])

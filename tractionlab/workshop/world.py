@@ -1,0 +1,217 @@
+"""What truly happens along a drive, sample by sample: a random drive by seed, a computed run, or a wheel turned by hand in the bay."""
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from tractionlab import catalogue
+from tractionlab.errors import UserError
+from tractionlab.workshop.road_trip import STEERING_RATIO, Knots, control_run, control_runs, smooth, wheel_speeds
+
+CYCLE = 0.01                                  #: s between samples
+OFF, ON, START, RUNNING = 0, 1, 2, 3          #: places of the key
+KMH = 1.0 / 3.6
+_CALM = 40                # samples in which the slip at the end of a run dies away
+KINDS = {"mixed": "roads of all kinds", "straight": "a long straight road", "rough": "a rough road", "slippery": "a slippery start and stop"}
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class World:
+    """Arrays over time, shape (n,) or (n, 4) in wheel order FL, FR, RL, RR. Nothing here depends on a fault.
+
+    key : OFF, ON, START or RUNNING; speed [m/s]; wheel_speed [rad/s] of wheels with sound tyres; yaw_rate [rad/s], left positive;
+    lateral [m/s^2], left positive; steer [rad] at the steering wheel; accelerator 0 to 1; brake: bool; pedal_bar [bar];
+    control, antilock: bool, they are at work; valve: 1 building, 0 holding, -1 letting out, 2 left alone; wheel_bar [bar];
+    asked, given [N m]: torque that control asks for, and the torque there is; plate: of the second throttle, 1 open; bump 0 to 1; accessory, switch: bool, something fitted
+    is running, the traction button is pressed. ambient [degC], disc [degC at the start], stored_bar: pressure in a sound accumulator at the start; run, run_from: which of
+    `road_trip.control_runs` is in it (-1: none), and from which sample on; seed of the noise.
+    """
+
+    vehicle: str
+    seed: int
+    time: np.ndarray
+    key: np.ndarray
+    speed: np.ndarray
+    wheel_speed: np.ndarray
+    yaw_rate: np.ndarray
+    lateral: np.ndarray
+    steer: np.ndarray
+    accelerator: np.ndarray
+    brake: np.ndarray
+    pedal_bar: np.ndarray
+    control: np.ndarray
+    antilock: np.ndarray
+    valve: np.ndarray
+    wheel_bar: np.ndarray
+    asked: np.ndarray
+    given: np.ndarray
+    plate: np.ndarray
+    bump: np.ndarray
+    accessory: np.ndarray
+    switch: np.ndarray
+    ambient: float = 15.0
+    disc: float = 30.0
+    stored_bar: float = 170.0
+    run: int = -1
+    run_from: int = 0
+
+    def __len__(self):
+        return len(self.time)
+
+    @property
+    def kilometres(self):
+        return float(np.sum(self.speed)) * CYCLE * 1e-3
+
+    def with_(self, **changes):
+        """The same drive with other arrays or numbers."""
+        return replace(self, **changes)
+
+
+def drive(vehicle, seed, kind="mixed", seconds=60.0):
+    """A random drive of a car without accident or abuse: ignition on, start, moving off, bends, bumps, stops, control now and then.
+
+    Parameters
+    ----------
+    vehicle : str, key of data/vehicles.toml
+    seed : int, the same for the same drive
+    kind : str, one of KINDS
+    seconds : float, 20 to 600
+    """
+    car = catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")
+    catalogue.pick(KINDS, kind, "kind of drive")
+    if not 20.0 <= seconds <= 600.0:
+        raise UserError(f"a drive lasts 20 to 600 s, got {seconds!r}")
+    rng = np.random.default_rng([int(seed), sorted(KINDS).index(kind)])
+    n = int(round(seconds / CYCLE))
+    away = rng.uniform(4.5, 7.0)
+    turn_key = rng.uniform(1.0, away - 2.0)
+    runs = control_runs(vehicle)
+    run = None
+    if kind == "slippery" or kind == "mixed" and rng.random() < 0.35:
+        run = runs[rng.integers(len(runs))]
+    knots = _plan(rng, kind, away, seconds, run)
+    time = CYCLE * np.arange(n)
+    speed, yaw_rate = knots.speed(time), knots.yaw_rate(time)
+    key = np.where(time < turn_key, ON, np.where(time < turn_key + rng.uniform(0.5, 1.0), START, RUNNING)).astype(np.int8)
+    if car["motor"] == "electric":
+        key[key == START] = RUNNING
+    acceleration = np.gradient(speed, CYCLE)
+    lateral = speed * yaw_rate
+    bump = _bumps(rng, n, 40 if kind == "rough" else rng.integers(2, 14), speed)
+    wheels = wheel_speeds(rng, car, speed, yaw_rate, acceleration, bump)
+    brake = (acceleration < -0.6) | (speed < 0.05) & (time > 0.5 * away) & (time < away - 0.3)
+    rolling = brake & (speed >= 0.05)
+    world = World(
+        vehicle=vehicle, seed=int(seed), time=time, key=key, speed=speed, wheel_speed=wheels, yaw_rate=yaw_rate, lateral=lateral,
+        steer=_steering(car, speed, yaw_rate), accelerator=np.clip(0.08 + 0.18 * acceleration, 0.0, 1.0) * (speed > 0.02) * ~brake, brake=brake,
+        pedal_bar=np.where(brake, np.where(rolling, np.clip(-9.0 * acceleration, 3.0, 90.0), 15.0), 0.0),
+        control=np.zeros(n, bool), antilock=np.zeros(n, bool), valve=np.full((n, 4), 2, np.int8), wheel_bar=np.zeros((n, 4)),
+        asked=np.zeros(n), given=np.zeros(n), plate=np.ones(n), bump=bump, accessory=time > rng.uniform(0.0, 20.0), switch=np.zeros(n, bool),
+        ambient=float(rng.uniform(-15.0, 35.0)), disc=float(rng.uniform(20.0, 180.0)),
+        stored_bar=float(rng.uniform(100.0, 184.0)))
+    torque = np.clip(car["mass_kg"] * acceleration * car["tyre_radius_m"] / car["gear_ratio"], 0.0, car["max_torque_Nm"])
+    world = world.with_(asked=torque, given=torque)
+    if run is None:
+        return world
+    at = int(round(away / CYCLE))
+    return insert(world, run, at).with_(run=runs.index(run), run_from=at)
+
+
+def _plan(rng, kind, away, seconds, run):
+    """Knots of the drive: moving off at `away`, then speeds, bends and stops until the end."""
+    knots = Knots(away)
+    if run is not None:
+        knots.follow(run.seconds, run.speed[-1])
+    longest = 40.0 if kind == "straight" else 0.0
+    while knots.time < seconds:
+        if longest:
+            knots.go(rng, rng.uniform(45.0, 90.0) * KMH)
+            knots.hold(longest)
+            longest = 0.0
+            continue
+        step = rng.choice(("speed", "bend", "stop"), p=(0.45, 0.4, 0.15))
+        if step == "speed" or knots.now < 15.0 * KMH:
+            knots.go(rng, rng.uniform(20.0, 95.0) * KMH)
+            knots.hold(rng.uniform(1.0, 7.0))
+        elif step == "bend":
+            knots.bend(rng)
+        else:
+            knots.go(rng, 0.0)
+            knots.hold(rng.uniform(1.0, 3.0))
+    return knots
+
+
+def _bumps(rng, n, count, speed):
+    """Strength of the road's bumps 0 to 1; a standing car feels none."""
+    bump = np.zeros(n)
+    for at in rng.integers(0, n, count):
+        length = int(rng.integers(4, 20))
+        end = min(n, at + length)
+        bump[at:end] = np.maximum(bump[at:end], rng.uniform(0.3, 1.0) * np.sin(np.linspace(0.0, np.pi, length))[:end - at])
+    return bump * (speed > 1.0)
+
+
+def _steering(car, speed, yaw_rate):
+    """Steering wheel angle [rad] of a car that follows its bend; it has to turn a little more the faster it goes (invented)."""
+    return STEERING_RATIO * car["wheelbase_m"] * (1.0 + 0.0015 * speed**2) * yaw_rate / np.maximum(speed, 1.0)
+
+
+def insert(world, run, at):
+    """The drive with a computed run from sample `at` on."""
+    end = min(len(world), at + len(run.speed))
+    take, put = slice(0, end - at), slice(at, end)
+    arrays = {}
+    for name in ("speed", "wheel_speed", "yaw_rate", "lateral", "steer", "accelerator", "brake", "pedal_bar", "control", "antilock", "valve",
+                 "wheel_bar", "asked", "given", "plate"):
+        old = getattr(world, name).copy()
+        old[put] = getattr(run, name)[take]
+        arrays[name] = old
+    calm = min(_CALM, len(world) - end)
+    fade = np.linspace(1.0, 0.0, calm)[:, None] * (run.wheel_speed[-1] - world.wheel_speed[end - 1])
+    arrays["wheel_speed"][end:end + calm] = np.maximum(arrays["wheel_speed"][end:end + calm] + fade, 0.0)
+    return world.with_(**arrays)
+
+
+@lru_cache(maxsize=16)
+def in_the_bay(vehicle, wheel=None, turns_per_s=1.0, seconds=10.0, key=ON):
+    """The car on the lift, ignition on; one wheel is turned by hand at a steady speed, or none.
+
+    Parameters
+    ----------
+    wheel : int, 0 to 3 for FL, FR, RL, RR, or None
+    """
+    n = int(round(seconds / CYCLE))
+    wheels = np.zeros((n, 4))
+    if wheel is not None:
+        wheels[:, wheel] = 2.0 * np.pi * turns_per_s * smooth(np.clip(CYCLE * np.arange(n) / 2.0, 0.0, 1.0))
+    return still(vehicle, n, key).with_(wheel_speed=wheels)
+
+
+def still(vehicle, n, key=ON):
+    """A World of `n` samples in which nothing moves."""
+    catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")
+    zero, no = np.zeros(n), np.zeros(n, bool)
+    return World(
+        vehicle=vehicle, seed=0, time=CYCLE * np.arange(n), key=np.full(n, key, np.int8), speed=zero, wheel_speed=np.zeros((n, 4)), yaw_rate=zero,
+        lateral=zero, steer=zero, accelerator=zero, brake=no, pedal_bar=zero, control=no, antilock=no, valve=np.full((n, 4), 2, np.int8),
+        wheel_bar=np.zeros((n, 4)), asked=zero, given=zero, plate=np.ones(n), bump=zero, accessory=no, switch=no)
+
+
+def on_rollers(vehicle, kmh=30.0, seconds=20.0):
+    """The driven wheels turned on two rollers with the ignition on; the others stand."""
+    car = catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")
+    n = int(round(seconds / CYCLE))
+    wheels = np.zeros((n, 4))
+    turn = kmh * KMH / car["tyre_radius_m"] * smooth(np.clip((CYCLE * np.arange(n) - 5.0) / 5.0, 0.0, 1.0))
+    for i in range(4):
+        if car["drive"] == "all" or (car["drive"] == "front") == (i < 2):
+            wheels[:, i] = turn
+    return still(vehicle, n, RUNNING).with_(wheel_speed=wheels)
+
+
+def from_trace(trace, before_s=8.0):
+    """World of a computed run, after `before_s` of standing with the ignition on and the motor running from 2 s on."""
+    run = control_run(trace)
+    at = int(round(before_s / CYCLE))
+    world = still(trace.scenario.vehicle, at + len(run.speed))
+    return insert(world.with_(key=np.where(world.time < 2.0, ON, RUNNING).astype(np.int8)), run, at)

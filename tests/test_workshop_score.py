@@ -153,3 +153,11 @@ def test_memory_cleared_before_it_was_read_is_no_proof():
     case.take("T04", needed("T04"))
     assert score(case.log).points["verification"] <= 3.0 + 4.0
     assert "memory read, cleared and read again" not in score(case.log).reasons["verification"]
+
+
+def test_a_quick_guess_is_no_economy():
+    """One question and a wrong repair: few minutes earn only as much as they excluded."""
+    guess = score(found(["T01"], place="brake fluid").log)
+    whole = score(found().log)
+    assert guess.points["economy"] == pytest.approx(10.0 * guess.points["evidence"] / 15.0, abs=0.1)
+    assert guess.points["economy"] < whole.points["economy"] == 10.0 and guess.total < 45.0

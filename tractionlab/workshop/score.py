@@ -58,7 +58,7 @@ def score(log, fault_id="", vehicle=""):
     proven = left == (case.fault.id,)
     marks = {
         "safety": _safety(log), "complaint": _complaint(before), "evidence": _evidence(fitting, left), "order": _order(case, before),
-        "economy": _economy(case, log), "fault": _fault(case, log, proven, left), "proof": _proof(proven, left, log),
+        "economy": _economy(case, log, evidence_points(len(fitting), len(fitting) - max(1, len(left))) / 15.0), "fault": _fault(case, log, proven, left), "proof": _proof(proven, left, log),
         "repair": _repair(case, log), "verification": _verification(case, log, first, after), "record": _record(log, first),
     }
     deductions = _deductions(case, log)
@@ -102,12 +102,13 @@ def _order(case, before):
     return 10.0 * sum(ratios) / len(ratios), f"Mean of what each test told per minute, against the best one open then: {sum(ratios) / len(ratios):.0%}."
 
 
-def _economy(case, log):
+def _economy(case, log, share):
+    """Few minutes count only as far as they excluded faults (`share`): a quick guess is no economy."""
     used = sum(tests()[entry["test"]].minutes for entry in log[:case.first_repair if case.first_repair is not None else len(log)] if entry["do"] == "test")
     par = par_minutes(case.fault.id, case.symptom, case.vehicle, case.fault.kind)
     if not used or not _decided(log):
         return 0.0, "No test was taken." if not used else "No fault was named."
-    return economy_points(par, used), f"{used} minutes of tests, par {par:.0f}."
+    return share * economy_points(par, used), f"{used} minutes of tests, par {par:.0f}" + ("." if share == 1.0 else f"; counted by the {share:.0%} of the faults they excluded.")
 
 
 def _fault(case, log, proven, left):

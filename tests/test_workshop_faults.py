@@ -20,8 +20,6 @@ ALL = [pair for k, pair in enumerate(EVERY) if pair[1] != "front_electric" or k 
 IN_READINGS = {"spins": ("T03", "T05", "T06", "T07", "T10", "T12", "T14", "T16", "T20", "T23"), "acts": ("T05", "T06", "T07", "T12", "T18", "T20"), "buzz": ("T12", "T19"),
                "soft_pedal": ("T16", "T17", "T21"), "hot_pull": ("T06", "T16", "T21", "T22", "T23"), "pump_noise": ("T02", "T05", "T15", "T16"), "hill": ("T05", "T22"),
                "switch": ("T03", "T05", "T10"), "no_talk": ("T04", "T25"), "after_repair": ("T06",)}
-#: Entries that cannot be seen to do what the catalogue says, with the reason.
-NOT_LIVE = {}
 
 
 def id_of(pair):
@@ -74,10 +72,8 @@ def test_readings_are_as_the_catalogue_says(pair):
 
 
 @pytest.mark.parametrize("pair", ALL, ids=id_of)
-def test_self_diagnosis_is_as_the_catalogue_says(pair, request):
+def test_self_diagnosis_is_as_the_catalogue_says(pair):
     name, vehicle = pair
-    if name in NOT_LIVE:
-        request.applymarker(pytest.mark.xfail(reason=NOT_LIVE[name], strict=True))
     entry, found, runs = fault(name), alarms(vehicle, name), bay.life(vehicle, car_with(name, vehicle))
     if entry.code:
         code = f"{entry.code}-{entry.failure_type or '00'}"

@@ -8,8 +8,8 @@ from pathlib import Path
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
 
-#: After so long [s] without new values a slider counts as resting.
-REST = 0.04
+#: So long [s] after the quick picture a slider that sent no newer values counts as resting.
+REST = 0.03
 
 
 def _running_loop():
@@ -85,8 +85,8 @@ class Panel(LivePicture):
         `draw(values) -> View`; `values` maps each control's name to a float, str or bool. A ValueError it raises is shown
         as one sentence; the last picture stays.
     first : callable, optional
-        `first(values) -> View`: a picture that takes less time. It follows a moving slider; the whole one comes as soon as the slider rests. None: there is
-        no such picture for these values.
+        `first(values) -> View`: a picture that takes less time. It follows a moving slider; the whole one comes
+        as soon as the slider rests. None: there is no such picture for these values.
     locked_by : object with a trait `answered` (bool) and perhaps a text `question`, optional
         Until `answered` is true, controls and picture are hidden.
 
@@ -151,13 +151,13 @@ class Panel(LivePicture):
         if self._first is None or loop is None or not self._compute(values, answer, self._first):
             self._compute(values, answer)
         elif not self.error:
-            self._waiting = loop.call_soon(self._complete, loop, values)
+            self._waiting = loop.call_soon(self._complete, loop, values, loop.time() + REST)
 
-    def _complete(self, loop, values):
-        """Compute the whole picture while the browser draws the first; show it, or what went wrong, after REST."""
+    def _complete(self, loop, values, rested):
+        """Compute the whole picture while the browser draws the first; show it, or what went wrong, once the slider has `rested`."""
         with suppress(Exception):
             self._draw(dict(values))
-        self._waiting = loop.call_later(REST, self._compute, values, "")
+        self._waiting = loop.call_at(rested, self._compute, values, "")
 
     def _refuse(self, reason, answer):
         self.error = reason

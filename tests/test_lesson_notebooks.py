@@ -54,6 +54,13 @@ def test_lesson_has_its_form(path):
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_the_result_of_a_prediction_is_folded_like_its_explanation(path):
+    both = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    after = [text(cell) for before, cell in zip(both, both[1:]) if text(before).rstrip().endswith("</details>") and cell["cell_type"] == "code"]
+    assert not any(re.search(r"^say\(", code, flags=re.M) for code in after)
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_prose_states_no_computed_number(path):
     """Numbers with a unit stand in checked cells; prose keeps settings of a panel, the definition's 100 % and given constants."""
     allowed = {"100 %", "4°", "9.81 m", "50 ms", "3 km"}

@@ -355,6 +355,7 @@ def test_lab_is_local_on_the_start_page_and_asks_for_no_news(tmp_path):
     assert "--no-browser" not in opening.lab_arguments(tmp_path, None, browser=True)
     chosen = json.loads((opening.private_settings(tmp_path) / "labconfig" / "default_setting_overrides.json").read_text())
     assert chosen["@jupyterlab/apputils-extension:notification"]["fetchNews"] == "false"
+    assert "--LabApp.custom_css=True" in arguments and "Placeholder" in (opening.private_settings(tmp_path) / "custom" / "custom.css").read_text()
 
 
 def test_folder_is_checked_before_anything_is_installed(tmp_path):

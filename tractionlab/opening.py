@@ -1,6 +1,7 @@
 """`tractionlab open`: the learner's folder brought up to date, then JupyterLab on the start page."""
 import json
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -106,14 +107,21 @@ def private_settings(folder):
     lab = settings / "labconfig"
     lab.mkdir(parents=True, exist_ok=True)
     (lab / "default_setting_overrides.json").write_text(json.dumps(LAB_SETTINGS), encoding="utf-8")
+    lay_out_notebooks(settings)
     return settings
+
+
+def lay_out_notebooks(settings):
+    """Put the course's style sheet for notebooks where JupyterLab's `custom_css` looks for it, under the folder of its settings."""
+    (settings / "custom").mkdir(parents=True, exist_ok=True)
+    shutil.copyfile(Path(__file__).parent / "lesson" / "notebook.css", settings / "custom" / "custom.css")
 
 
 def lab_arguments(folder, port, browser):
     """Command line for JupyterLab: on this machine only, with its token, in the learner's folder, on the start page."""
     arguments = [f"--LabApp.default_url=/lab/tree/{START_PAGE}", f"--ServerApp.root_dir={folder}",
                  "--ServerApp.ip=localhost",
-                 "--ServerApp.kernel_websocket_connection_class=tractionlab.connection.PromptConnection", "--LabApp.extension_manager=readonly",
+                 "--ServerApp.kernel_websocket_connection_class=tractionlab.connection.PromptConnection", "--LabApp.extension_manager=readonly", "--LabApp.custom_css=True",
                  "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
                  "--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
     if port:

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import nbformat
 
+from tractionlab.opening import lay_out_notebooks
+
 ROOT = Path(__file__).resolve().parents[2]
 SIZE = {"width": 1280, "height": 720}
 QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
@@ -44,6 +46,7 @@ class Lab:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
         self.home = Path(home)
+        lay_out_notebooks(self.home / "config")
         paths = [str(ROOT), str(ROOT / "tests"), os.environ.get("PYTHONPATH", "")]
         environment = os.environ | {
             "JUPYTERLAB_SETTINGS_DIR": str(self.home / "settings"), "JUPYTERLAB_WORKSPACES_DIR": str(self.home / "workspaces"),
@@ -53,6 +56,7 @@ class Lab:
         self.server = subprocess.Popen(
             [sys.executable, "-m", "jupyter", "lab", "--no-browser", "--ip=127.0.0.1", f"--port={self.port}", "--ServerApp.port_retries=0",
              "--IdentityProvider.token=browsertest", f"--ServerApp.root_dir={self.folder}", "--LabApp.expose_app_in_browser=True",
+             "--LabApp.custom_css=True",
              "--ServerApp.kernel_websocket_connection_class=tractionlab.connection.PromptConnection", "--allow-root"],
             env=environment, cwd=self.folder, stdout=self.log, stderr=subprocess.STDOUT)
         self._wait()

@@ -19,7 +19,7 @@ _HOME = {
     "stop_panel": "..panels.stop",
     **dict.fromkeys(("self_diagnosis_panel", "same_code_panel", "memory_panel"), "..panels.self_diagnosis"),
     **dict.fromkeys(("five_causes", "check_times", "both_editions"), ".diagnosis_facts"),
-    **dict.fromkeys(("say", "curve", "best_throttle", "hand_pull", "split_push", "run_up", "by_control", "first_pause", "hand_heat"), ".facts"),
+    **dict.fromkeys(("say", "reveal", "curve", "best_throttle", "hand_pull", "split_push", "run_up", "by_control", "first_pause", "hand_heat"), ".facts"),
     **dict.fromkeys(("signal_starts", "active_levels", "tooth_rate", "ring_reading", "believed", "on_two_rollers"), ".sensor_facts"),
     **dict.fromkeys(("without_foot", "wheel_valve_steps", "gauge_after", "stored_energy", "pump_for_a_second", "time_to_40_bar", "shared_parts", "stop"),
                     ".layout_facts"),

@@ -13,6 +13,11 @@ def say(text):
     return Markdown(text)
 
 
+def reveal(text):
+    """The result of something the learner has predicted: folded until it is opened."""
+    return Markdown(f"<details><summary>Show the result</summary>\n\n{text}\n\n</details>")
+
+
 def curve(surface):
     """(slip at the top [%], grip at the top, grip at 100 % slip) of a surface's Burckhardt curve at very low speed."""
     found = catalogue.surfaces()[surface].curves["burckhardt"]

@@ -1,6 +1,7 @@
 """The car in the bay and on a straight road as the control unit reads it: wheels turned by hand, live data at rest, a steady 60 km/h."""
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 
 import numpy as np
 
@@ -15,6 +16,8 @@ from tractionlab.workshop.world import ON, RUNNING, drive, in_the_bay, still
 KMH = 3.6
 STEADY_KMH = 60.0
 _REST_SAMPLES, _STEADY_SAMPLES = 6000, 600
+_LAST, _SETTLED = 200, 1000     # samples at the end that a tester averages; from here on the charge pump is listened to
+_GRIPPED = 30            # samples of control until the torque has to have followed
 
 
 @dataclass(frozen=True)
@@ -24,6 +27,32 @@ class Turned:
     pulses: float
     channel: str
     speed: float
+
+
+@dataclass(frozen=True)
+class AtRest:
+    """Live data of a standing car: mean of each input over the last 2 s, a number or one for each wheel; the oldest a message ever was [s] by
+    the name of its age; how often the charge pump started in the last 50 s."""
+
+    mean: MappingProxyType
+    oldest: MappingProxyType
+    pump_starts: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class DriveRecord:
+    """What is kept of the self-diagnosis of a drive, see control.monitors.Diagnosis; the signals themselves are not.
+
+    torque_left_over: median of the torque given above the one asked for in control [N m], 0 at least; None where none was asked.
+    yaw_noise: standard deviation of the yaw rate read against the true one [deg/s]; None without such a sensor
+    """
+
+    memory: object
+    events: tuple
+    lamps: MappingProxyType
+    mode: np.ndarray
+    torque_left_over: float | None
+    yaw_noise: float | None
 
 
 def _values(vehicle, items):
@@ -48,7 +77,7 @@ def _turned(vehicle, items, wheel):
 
 
 def at_rest(vehicle, values):
-    """Inputs of the control unit, engine running, car standing, everything fitted later switched on."""
+    """AtRest of the control unit, engine running, car standing, everything fitted later switched on."""
     return _at_rest(vehicle, changes_of(vehicle, values))
 
 
@@ -56,7 +85,11 @@ def at_rest(vehicle, values):
 def _at_rest(vehicle, items):
     world = still(vehicle, _REST_SAMPLES, ON)
     world = world.with_(key=np.where(world.time < 1.0, ON, RUNNING).astype(np.int8), accessory=np.ones(_REST_SAMPLES, bool))
-    return unit_inputs(vehicle, _values(vehicle, items), world)
+    seen = unit_inputs(vehicle, _values(vehicle, items), world)
+    signals = {name: array for name, array in seen.items() if isinstance(array, np.ndarray)}
+    return AtRest(MappingProxyType({name: array[-_LAST:].mean(axis=0) for name, array in signals.items()}),
+                  MappingProxyType({name: float(array[_LAST:].max()) for name, array in signals.items() if name.endswith("_age")}),
+                  int(np.sum(np.diff(seen["charge_call"][_SETTLED:].astype(int)) > 0)) if "charge_call" in seen else 0)
 
 
 def steady(vehicle, values):
@@ -98,7 +131,7 @@ def button_pressed(vehicle):
 
 
 def life(vehicle, values):
-    """Diagnoses of all customer drives and of the ignition-on after them, in order; the memory goes from one to the next."""
+    """DriveRecords of all customer drives and of the ignition-on after them, in order; the memory goes from one to the next."""
     return _life(vehicle, changes_of(vehicle, values))
 
 
@@ -106,16 +139,26 @@ def life(vehicle, values):
 def _life(vehicle, items):
     values, found, memory = _values(vehicle, items), [], None
     for world in (*customer_drives(vehicle), ignition_on(vehicle)):
-        found.append(diagnose(vehicle, values, world, memory))
+        found.append(_record(diagnose(vehicle, values, world, memory), world))
         memory = found[-1].memory
     return tuple(found)
 
 
-@lru_cache(maxsize=512)
-def _pressed(vehicle, items):
-    return diagnose(vehicle, _values(vehicle, items), button_pressed(vehicle))
+def _record(run, world):
+    over, control = None, np.asarray(run.seen["control"], bool)
+    if "given" in run.seen and control.any():
+        late = np.flatnonzero(control)[_GRIPPED:]
+        over = max(0.0, float(np.median((run.seen["given"] - run.seen["asked"])[late]))) if len(late) else 0.0
+    noise = float(np.degrees(np.std(run.seen["yaw_read"] - world.yaw_rate))) if "yaw_read" in run.seen else None
+    return DriveRecord(memory=run.memory, events=run.events, lamps=run.lamps, mode=run.mode, torque_left_over=over, yaw_noise=noise)
 
 
 def pressed(vehicle, values):
-    """Diagnosis of a press of the traction button in the bay."""
+    """DriveRecord of a press of the traction button in the bay."""
     return _pressed(vehicle, changes_of(vehicle, values))
+
+
+@lru_cache(maxsize=512)
+def _pressed(vehicle, items):
+    world = button_pressed(vehicle)
+    return _record(diagnose(vehicle, _values(vehicle, items), world), world)

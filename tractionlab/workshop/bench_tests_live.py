@@ -14,6 +14,7 @@ _OLD_S = 0.3
 _SLIP_SHARE, _SLIP_KMH = 1.05, 3.0      # the control's limit: 1.05 v + 3 km/h
 _TOP_KMH = 130.0
 _CUT_NM = (250.0, 80.0)
+_ROUGH, _LAUNCH = 2, 3      # numbers of the customer's drives on a rough road and from a slippery start
 
 
 def t03(vehicle, values, history):
@@ -56,13 +57,12 @@ def _engine_memory(vehicle, values):
 def t05(vehicle, values, history):
     """Live data at rest, engine running, everything fitted switched on."""
     seen, found = at_rest(vehicle, values), []
-    last = slice(-200, None)
 
     def mean(key, words, name, unit, change=lambda v: v):
-        found.append(Reading(key=key, name=words, value=float(np.mean(change(np.asarray(seen[name][last], float)))), unit=unit, place="live data"))
+        found.append(Reading(key=key, name=words, value=float(change(seen.mean[name])), unit=unit, place="live data"))
 
     for i, wheel in enumerate(WHEELS):
-        speed = float(3.6 * np.mean(seen["wheel_speed"][last, i]))
+        speed = float(3.6 * seen.mean["wheel_speed"][i])
         found.append(Reading(key=f"speed_{wheel}", name=f"Wheel speed {CALLED[wheel]}", value=speed, unit="km/h", place="live data"))
     mean("supply", "Supply", "supply", "V")
     mean("level_switch", "Fluid level input", "level", "V")
@@ -73,8 +73,7 @@ def t05(vehicle, values, history):
     mean("disc_estimate", "Disc temperature as estimated", "disc", "degC")
     found.append(Reading(key="switch_point", name="Pedal travel at which the switch changes", value=values["pedal_bracket.switch_point_mm"], unit="mm", place="live data, ruler"))
     if layout_of(vehicle) == "A":
-        starts = int(np.sum(np.diff(seen["charge_call"][1000:].astype(int)) > 0))
-        found.append(Reading(key="pump_starts", name="Charge pump starts in 50 s", value=float(starts), unit="times", place="listened to"))
+        found.append(Reading(key="pump_starts", name="Charge pump starts in 50 s", value=float(seen.pump_starts), unit="times", place="listened to"))
         mean("main_throttle", "Main throttle, closed", "main_throttle", "V")
         mean("second_throttle", "Second throttle, at rest", "second_throttle", "V")
     else:
@@ -89,12 +88,11 @@ def t05(vehicle, values, history):
 def _messages(vehicle, seen):
     found = []
     for name, words in (("engine", "Messages of the engine unit"), ("motor", "Messages of the drive motor"), ("steer", "Messages of the steering angle sensor")):
-        if f"{name}_age" in seen:
-            late = np.mean(seen[f"{name}_age"][-200:]) > _OLD_S
-            gaps = np.max(seen[f"{name}_age"][200:]) > _OLD_S
+        if f"{name}_age" in seen.oldest:
+            late, gaps = seen.mean[f"{name}_age"] > _OLD_S, seen.oldest[f"{name}_age"] > _OLD_S
             found.append(Reading(key=f"{name}_messages", name=words, value="none" if late else "gaps" if gaps else "every 10 ms"))
     if vehicle == "front_petrol":
-        able = bool(seen["reduction_available"][-1])
+        able = seen.mean["reduction_available"] >= 0.5
         found.append(Reading(key="torque_reduction", name="Engine unit says of torque reduction", value="available" if able else "not available"))
     return found
 
@@ -125,26 +123,17 @@ def t07(vehicle, values, history):
     ratio = max(driven) / max(1e-3, sum(free) / 2)
     acts = _SLIP_KMH / (ratio - _SLIP_SHARE) if ratio > _SLIP_SHARE else _TOP_KMH
     found.append(Reading(key="acts_from", name="Control acts without slip from (130: not below that)", value=min(acts, _TOP_KMH), unit="km/h", place="live data"))
-    start = life(vehicle, values)[3].seen
-    control = np.asarray(start["control"], bool)
-    if "given" in start and control.any():
-        late = np.flatnonzero(control)[30:]
-        over = float(np.median((start["given"] - start["asked"])[late])) if len(late) else 0.0
-        found.append(Reading(key="torque_left_over", name="Torque above the request, median of a launch on snow", value=max(0.0, over), unit="N m", place="live data"))
+    over = life(vehicle, values)[_LAUNCH].torque_left_over
+    if over is not None:
+        found.append(Reading(key="torque_left_over", name="Torque above the request, median of a launch on snow", value=over, unit="N m", place="live data"))
     if "drive_motor.rate_Nm_per_s" in values:
         cut = 1e3 * (_CUT_NM[0] - _CUT_NM[1]) / values["drive_motor.rate_Nm_per_s"]
         found.append(Reading(key="cut_time", name="Torque from 250 to 80 N m in", value=cut, unit="ms", place="logged"))
     if layout_of(vehicle) == "B":
-        found.append(Reading(key="steering", name="Steering angle, straight on", value=float(np.degrees(np.mean(at_rest(vehicle, values)["steer"][-200:]))), unit="deg", place="live data"))
-        rattle = float(np.std((np.asarray(life(vehicle, values)[2].seen["yaw_rate"]) - 2.5) / 0.02 - np.degrees(_rough_yaw(vehicle))))
+        found.append(Reading(key="steering", name="Steering angle, straight on", value=float(np.degrees(at_rest(vehicle, values).mean["steer"])), unit="deg", place="live data"))
+        rattle = life(vehicle, values)[_ROUGH].yaw_noise
         found.append(Reading(key="yaw_rattle", name="Rattle of the yaw rate on a rough road", value=rattle, unit="deg", place="live data, deg/s"))
     return found
-
-
-def _rough_yaw(vehicle):
-    from tractionlab.workshop.bay import customer_drives
-
-    return customer_drives(vehicle)[2].yaw_rate
 
 
 def t26(vehicle, values, history):
@@ -155,7 +144,7 @@ def t26(vehicle, values, history):
         for key, words, name, unit, change in (
                 ("steering_zero", "Steering angle, straight", "steer", "deg", np.degrees), ("pressure_zero", "Pressure, pedal free", "pressure", "bar", lambda v: (v - 0.5) / 0.020),
                 ("lateral_zero", "Lateral acceleration signal, level", "lateral", "V", lambda v: v)):
-            found.append(Reading(key=key, name=words, value=float(np.mean(change(np.asarray(seen[name][-200:], float)))), unit=unit, place="tester"))
+            found.append(Reading(key=key, name=words, value=float(change(seen.mean[name])), unit=unit, place="tester"))
     return found
 
 

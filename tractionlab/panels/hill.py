@@ -50,7 +50,7 @@ def hill_view(values):
     against = "by the control" if values["by"] == "hand" else "wheel not braked"
     found = float(trace.pressure[trace.time > 3.0, slipping].mean() / BAR)
     paper = Chart(title="By hand formula", x="brake pressure [bar]", y="force [N]", lines=(
-        Line(label="push of both driven wheels", x=PRESSURES, y=push, style=0),
+        Line(label="push of both wheels", x=PRESSURES, y=push, style=0),
         Line(label="needed to climb", x=PRESSURES, y=np.full_like(push, needed), style=2)),
         marks=(Mark(label="pressure in this run", x=min(found, 100.0)),), x_range=(0.0, 100.0))
     speeds = Chart(title="Speeds", x="time [s]", y="speed [km/h]", over_time=True, lines=speed_lines(

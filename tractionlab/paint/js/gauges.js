@@ -67,7 +67,7 @@ function paintBar(pen, x, y, word, part, text, colour) {
   pen.strokeRect(x + 37.5, y - 5.5, 31, 10);
   pen.fillStyle = INK;
   pen.textAlign = "right";
-  pen.fillText(text, x + 112, y);
+  pen.fillText(text, x + 118, y);
 }
 
 // The second car: which run it is, and how far apart it is [m].

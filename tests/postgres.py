@@ -1,6 +1,5 @@
 """A PostgreSQL server of our own for one test run, where its programs are installed."""
 import os
-import pwd
 import shutil
 import subprocess
 from pathlib import Path
@@ -49,6 +48,10 @@ class Server:
 
 def can_run():
     """True if the programs are there and somebody may run them."""
+    if os.name != "posix":
+        return False
+    import pwd
+
     try:
         return programs() is not None and (os.geteuid() != 0 or bool(pwd.getpwnam("postgres")))
     except KeyError:

@@ -36,7 +36,7 @@ class Strange(ValueError):
 def strict_json(text):
     """The value of a JSON text (str), or Strange: no double keys, no NaN or infinity, no bottomless nesting, no whole number beyond 15 digits."""
     try:
-        return json.loads(text, object_pairs_hook=_no_doubles, parse_constant=_not_finite, parse_float=_finite, parse_int=_whole)
+        return _STRICT.decode(text)
     except RecursionError:
         raise Strange("too_deep", "is nested too deeply") from None
     except Strange:
@@ -70,3 +70,6 @@ def _whole(text):
     if len(text) > 16:
         raise Strange("too_big", "holds a whole number of more than 15 digits")
     return int(text)
+
+
+_STRICT = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_not_finite, parse_float=_finite, parse_int=_whole)

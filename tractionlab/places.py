@@ -1,10 +1,12 @@
 """Where the course keeps its things: data, lessons, and the folder of compiled code."""
 import os
+from functools import lru_cache
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent
 
 
+@lru_cache(maxsize=None)
 def _shipped(name):
     """Folder `name` of a checkout, or its copy inside an installed package."""
     installed = _PACKAGE / f"_{name}"

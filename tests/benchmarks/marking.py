@@ -4,15 +4,15 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from unittest import mock
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from sittings import file_of, paper_of, right_answers  # noqa: E402
 
-from tractionlab.assess import marking  # noqa: E402
+from tractionlab.assess import marking, sitting  # noqa: E402
 from tractionlab.assess.item import items  # noqa: E402
 from tractionlab.assess.roll import Candidate  # noqa: E402
-from tractionlab.assess.sitting import draw_sitting  # noqa: E402
 from tractionlab.assess.store import Store  # noqa: E402
 from tractionlab.assess.workers import Here, Processes  # noqa: E402
 
@@ -23,7 +23,9 @@ def plain_items(count=40):
 
 
 def sitting_with(ids, count):
-    return draw_sitting(paper_of(ids), [Candidate(f"{n:05d}", "") for n in range(count)])
+    """A sitting whose candidates are not drawn against each other: that is the work of `paper issue`, and changes nothing for marking."""
+    with mock.patch.object(sitting, "turns", lambda chosen, key, roll: dict.fromkeys(roll, 0)):
+        return sitting.draw_sitting(paper_of(ids), [Candidate(f"{n:05d}", "") for n in range(count)])
 
 
 def peak_kb():

@@ -49,7 +49,7 @@ def accept(book, number, by, reason, wanted=""):
         raise UserError(f"Name one file of candidate {number} with --check-number; there are {known}")
     with book.store.begin() as db:
         t.note(db, book.row.id, "accept", by, number, "", book.status(number), held[0].digest, reason)
-        settle(db, book.sitting, number)
+        settle(db, book.sitting, [number])
     return held[0]
 
 

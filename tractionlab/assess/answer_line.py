@@ -4,6 +4,7 @@ import json
 import re
 import unicodedata
 from datetime import datetime, timezone
+from functools import lru_cache
 
 from tractionlab.line_file import Strange, strict_json
 
@@ -35,6 +36,7 @@ def now():
     return datetime.now(timezone.utc).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
+@lru_cache(maxsize=4096)
 def seconds(time):
     """A line's time as seconds since 1970."""
     return int(datetime.fromisoformat(time).timestamp())
@@ -101,6 +103,8 @@ def _is_time(text):
 
 def check_value(value):
     """Raise Strange if a value is no plain answer: text, number, yes or no, or lists and tables of these within the limits."""
+    if isinstance(value, str):
+        return _check_text(value)
     entries, waiting = 0, [(value, 0)]
     while waiting:
         value, depth = waiting.pop()

@@ -24,7 +24,7 @@ _ITEM_KEYS = {"kind", "level", "minutes", "marks", "spare", "title", "text", "gi
               "source", "version"}
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Item:
     """One question of the bank.
 
@@ -57,12 +57,12 @@ class Item:
 
 def items(folder=None):
     """All items by id, in the order of the outcomes and of their files."""
-    return _read(Path(folder or data_folder() / "items"))
+    return _read(folder)
 
 
 @lru_cache(maxsize=8)
 def _read(folder):
-    found = {}
+    found, folder = {}, Path(folder or data_folder() / "items")
     for outcome in OUTCOMES:
         path = folder / f"{outcome}.toml"
         tables = read_toml(path)

@@ -3,6 +3,7 @@ import hashlib
 import json
 from collections import Counter
 from dataclasses import dataclass, field, replace
+from itertools import islice
 
 import sqlalchemy as sa
 
@@ -47,10 +48,8 @@ def mark_folder(folder, sitting, store, workers, grace=GRACE, progress=None):
     for batch in _marked(sitting, workers, _new_batches(folder, sitting, store, told, grace), grace):
         _run_and_judge(sitting, batch, workers, figures)
         with store.begin() as db:
-            for marked in batch:
-                _keep(db, sitting, marked, grace)
-            for number in sorted({marked.candidate for marked in batch if marked.candidate}):
-                settle(db, sitting, number)
+            _keep(db, sitting, batch, grace)
+            settle(db, sitting, sorted({marked.candidate for marked in batch if marked.candidate}))
         done += len(batch)
         if progress:
             progress(min(done + told.counts["seen before"], total), total)
@@ -76,33 +75,33 @@ def open_sitting(store, sitting):
             raise UserError(f"The marks of {sitting.id} are {row.state}. Open them first: tractionlab markbook reopen --reason ...")
 
 
-def _seen(store, sitting, name, digest, grace):
-    """True if a file of this name and content was marked, or found unreadable, before."""
-    known = store.rows(sa.select(t.names.c.digest, t.names.c.problem, t.files.c.grace).select_from(
-        t.names.outerjoin(t.files, (t.files.c.sitting == t.names.c.sitting) & (t.files.c.digest == t.names.c.digest))).where(
-        t.names.c.sitting == sitting.id, t.names.c.name == name))
-    return bool(known) and known[0].digest == digest and (bool(known[0].problem) or known[0].grace == grace)
-
-
 def _new_batches(folder, sitting, store, told, grace):
-    """Tasks (sitting with the candidates needed, [(name, content), ...]) of the files that were not marked before."""
-    batch = []
-    for name, path in answer_files(folder):
-        content, problem = content_of(path)
-        digest = hashlib.sha256(content).hexdigest()
-        if _seen(store, sitting, name, digest, grace):
-            told.counts["seen before"] += 1
-            continue
-        if problem:
+    """Batches [(name, content), ...] of the files that were not marked before."""
+    files = answer_files(folder)
+    while group := list(islice(files, BATCH)):
+        seen, batch, unread = _seen(store, sitting, [name for name, _ in group], grace), [], []
+        for name, path in group:
+            content, problem = content_of(path)
+            digest = hashlib.sha256(content).hexdigest()
+            if seen.get(name) == digest:
+                told.counts["seen before"] += 1
+            elif problem:
+                unread.append((name, digest, problem))
+            else:
+                batch.append((name, content))
+        if unread:
             with store.begin() as db:
-                _name(db, sitting, name, digest, problem)
-            continue
-        batch.append((name, content))
-        if len(batch) == BATCH:
+                _name(db, sitting, unread)
+        if batch:
             yield batch
-            batch = []
-    if batch:
-        yield batch
+
+
+def _seen(store, sitting, names, grace):
+    """{name: digest} of the files among `names` that were marked, or found unreadable, before."""
+    query = sa.select(t.names.c.name, t.names.c.digest, t.names.c.problem, t.files.c.grace).select_from(
+        t.names.outerjoin(t.files, (t.files.c.sitting == t.names.c.sitting) & (t.files.c.digest == t.names.c.digest))).where(
+        t.names.c.sitting == sitting.id, t.names.c.name.in_(names))
+    return {row.name: row.digest for row in store.rows(query) if row.problem or row.grace == grace}
 
 
 def _marked(sitting, workers, batches, grace):
@@ -151,20 +150,27 @@ def run_batch(scenarios):
     return [merit(trace) for trace in simulate_many(scenarios)]
 
 
-def _keep(db, sitting, marked, grace):
-    _name(db, sitting, marked.name, marked.digest, "")
-    found = {"candidate": marked.candidate, "status": marked.status, "lines": marked.lines, "grace": grace, "result": t.as_text(marked.result),
-             "findings": t.as_text([[one.code, one.line, one.words] for one in marked.findings])}
-    same = (t.files.c.sitting == sitting.id) & (t.files.c.digest == marked.digest)
-    if db.execute(t.files.update().where(same).values(found)).rowcount == 0:
-        db.execute(t.files.insert().values(found | {
-            "sitting": sitting.id, "digest": marked.digest, "evidence": t.packed(marked.evidence),
-            "check_number": check_number(marked.evidence) if marked.evidence else ""}))
+def _keep(db, sitting, batch, grace):
+    _name(db, sitting, [(marked.name, marked.digest, "") for marked in batch])
+    different = {marked.digest: marked for marked in batch}
+    there = set(db.execute(sa.select(t.files.c.digest).where(t.files.c.sitting == sitting.id, t.files.c.digest.in_(list(different)))).scalars())
+    new = []
+    for digest, marked in different.items():
+        found = {"candidate": marked.candidate, "status": marked.status, "lines": marked.lines, "grace": grace, "result": t.as_text(marked.result),
+                 "findings": t.as_text([[one.code, one.line, one.words] for one in marked.findings])}
+        if digest in there:
+            db.execute(t.files.update().where(t.files.c.sitting == sitting.id, t.files.c.digest == digest).values(found))
+        else:
+            new.append(found | {"sitting": sitting.id, "digest": digest, "evidence": t.packed(marked.evidence),
+                                "check_number": check_number(marked.evidence) if marked.evidence else ""})
+    if new:
+        db.execute(t.files.insert(), new)
 
 
-def _name(db, sitting, name, digest, problem):
-    db.execute(t.names.delete().where(t.names.c.sitting == sitting.id, t.names.c.name == name))
-    db.execute(t.names.insert().values(sitting=sitting.id, name=name, digest=digest, problem=problem))
+def _name(db, sitting, named):
+    """Enter [(name, digest, problem), ...]."""
+    db.execute(t.names.delete().where(t.names.c.sitting == sitting.id, t.names.c.name.in_([name for name, _, _ in named])))
+    db.execute(t.names.insert(), [{"sitting": sitting.id, "name": name, "digest": digest, "problem": problem} for name, digest, problem in named])
 
 
 def _tell(store, sitting, told):

@@ -11,32 +11,36 @@ from tractionlab.assess.item import items
 BY_HAND = ("mark", "observe")
 
 
-def settle(db, sitting, number):
-    """Bring a candidate's record up to date inside an open transaction.
+def settle(db, sitting, numbers):
+    """Bring the records of candidates up to date inside an open transaction.
 
     The longest clean file counts; files that it begins with are older copies; one that says something else makes both wait for a person.
     A file that a person accepted counts before all others. Marks that a person set stay.
     """
-    of_candidate = (t.files.c.sitting == sitting.id) & (t.files.c.candidate == number)
-    found = db.execute(sa.select(t.files).where(of_candidate).order_by(t.files.c.lines.desc(), t.files.c.digest)).all()
-    if not found:
-        return
-    accepted = accepted_digest(db, sitting.id, number)
-    chosen, status = _choose(sitting, number, found, accepted)
-    for row in found:
-        if row.status != status[row.digest]:
-            db.execute(t.files.update().where(of_candidate, t.files.c.digest == row.digest).values(status=status[row.digest]))
-    mine = (t.records.c.sitting == sitting.id) & (t.records.c.candidate == number)
-    db.execute(t.records.delete().where(mine))
-    db.execute(t.records.insert().values(sitting=sitting.id, candidate=number, digest=chosen.digest,
-                                         status="marked" if status[chosen.digest] == "counted" else "held"))
-    _write_marks(db, sitting, number, json.loads(chosen.result), status[chosen.digest] == "counted")
-
-
-def accepted_digest(db, sitting, number):
-    """Digest of the file that a person accepted last for a candidate, or None."""
-    return db.execute(sa.select(t.changes.c.new).where(
-        t.changes.c.sitting == sitting, t.changes.c.candidate == number, t.changes.c.kind == "accept").order_by(t.changes.c.id.desc())).scalar()
+    of_these = (t.files.c.sitting == sitting.id) & t.files.c.candidate.in_(numbers)
+    found, accepted, by_hand = {}, {}, {}
+    for row in db.execute(sa.select(t.files).where(of_these).order_by(t.files.c.lines.desc(), t.files.c.digest)):
+        found.setdefault(row.candidate, []).append(row)
+    for row in db.execute(sa.select(t.changes).where(t.changes.c.sitting == sitting.id, t.changes.c.candidate.in_(numbers),
+                                                     t.changes.c.kind.in_(("accept", *BY_HAND))).order_by(t.changes.c.id)):
+        if row.kind == "accept":
+            accepted[row.candidate] = row.new
+        else:
+            by_hand.setdefault(row.candidate, set()).add(row.item)
+    records, marks = [], []
+    for number, files in found.items():
+        chosen, status = _choose(sitting, number, files, accepted.get(number))
+        for row in files:
+            if row.status != status[row.digest]:
+                db.execute(t.files.update().where(t.files.c.sitting == sitting.id, t.files.c.digest == row.digest).values(status=status[row.digest]))
+        counts = status[chosen.digest] == "counted"
+        records.append({"sitting": sitting.id, "candidate": number, "digest": chosen.digest, "status": "marked" if counts else "held"})
+        kept = _kept(db, sitting, number, by_hand[number]) if number in by_hand else {}
+        marks += _marks(sitting, number, json.loads(chosen.result), counts, kept)
+    for table, rows in ((t.records, records), (t.marks, marks)):
+        db.execute(table.delete().where(table.c.sitting == sitting.id, table.c.candidate.in_(list(found))))
+        if rows:
+            db.execute(table.insert(), rows)
 
 
 def _choose(sitting, number, found, accepted):
@@ -51,10 +55,11 @@ def _choose(sitting, number, found, accepted):
     clean = [row for row in found if row.digest not in graves]
     if not clean:
         return found[0], status
-    longest, texts = clean[0], {row.digest: _trusted(sitting, number, row) for row in clean}
-    others = [row for row in clean[1:] if not texts[longest.digest].startswith(texts[row.digest])]
-    if others:
-        return longest, status
+    longest = clean[0]
+    if len(clean) > 1:
+        whole = _trusted(sitting, number, longest)
+        if not all(whole.startswith(_trusted(sitting, number, row)) for row in clean[1:]):
+            return longest, status
     status |= {row.digest: "older" for row in clean}
     status[longest.digest] = "counted"
     return longest, status
@@ -69,25 +74,26 @@ def _trusted(sitting, number, row):
     return content[:read_answers(content, sitting.sheet(number)).good].rstrip(b"\n")
 
 
-def _write_marks(db, sitting, number, result, counts):
+def _kept(db, sitting, number, by_hand):
+    """{item: row} of the marks that a person set."""
     mine = (t.marks.c.sitting == sitting.id) & (t.marks.c.candidate == number)
-    by_hand = {row.item: row for row in db.execute(sa.select(t.changes).where(
-        t.changes.c.sitting == sitting.id, t.changes.c.candidate == number, t.changes.c.kind.in_(BY_HAND)).order_by(t.changes.c.id)).all()}
-    kept = {row.item: row for row in db.execute(sa.select(t.marks).where(mine)).all() if row.item in by_hand}
-    db.execute(t.marks.delete().where(mine))
+    return {row.item: row for row in db.execute(sa.select(t.marks).where(mine)) if row.item in by_hand}
+
+
+def _marks(sitting, number, result, counts, kept):
+    """Rows for the marks of a candidate: those a person set, and of the others what the file gives."""
     rows = []
     for item in sitting.paper["items"]:
         if item in kept:
             old = kept[item]
-            rows.append(_mark(sitting, number, item, old.marks, old.out_of, json.loads(old.reasons), old.gate, old.exact))
+            rows.append(_mark(sitting, number, item, old.marks, old.out_of, old.reasons, old.gate, old.exact))
         elif item in result:
             got, out_of, reasons, gate, exact = result[item]
-            rows.append(_mark(sitting, number, item, got if counts else 0.0, out_of,
-                              reasons if counts else ["Held: the file has to be looked at first.", *reasons], gate, exact if counts else 0))
-    if rows:
-        db.execute(t.marks.insert(), rows)
+            told = reasons if counts else ["Held: the file has to be looked at first.", *reasons]
+            rows.append(_mark(sitting, number, item, got if counts else 0.0, out_of, t.as_text(told), gate, exact if counts else 0))
+    return rows
 
 
 def _mark(sitting, number, item, got, out_of, reasons, gate, exact):
     return {"sitting": sitting.id, "candidate": number, "item": item, "outcome": items()[item].outcome, "marks": got, "out_of": out_of,
-            "reasons": t.as_text(reasons), "gate": gate, "exact": exact}
+            "reasons": reasons, "gate": gate, "exact": exact}

@@ -2,24 +2,12 @@
 import json
 
 import pytest
-from labserver import SIZE, open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
 CELL = """from tractionlab.panels.case import repair_case
 bench = repair_case("passive-sensor-open-circuit")
 bench"""
-
-
-@pytest.fixture(scope="module")
-def opened(browser, lab):
-    context = browser.new_context(viewport=SIZE)
-    page = context.new_page()
-    write_notebook(lab.folder / "case.ipynb", [CELL])
-    open_notebook(page, lab, "case.ipynb")
-    run_all_cells(page)
-    page.locator(".tl-case").wait_for()
-    yield page
-    context.close()
+CELLS, READY = [CELL], ".tl-case"
 
 
 def press(page, locator):

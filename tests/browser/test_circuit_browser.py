@@ -1,6 +1,5 @@
 """The living circuit as a learner meets it: clicks, keyboard, screen reader names, car and circuit, and the path that is traced."""
 import pytest
-from labserver import SIZE, open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
 
@@ -15,19 +14,7 @@ from tractionlab.panels.base import Panel
 from tractionlab.panels.circuit import circuit_view
 view = replace(circuit_view({"layout": "B", "mode": "abs_reduce", "pedal": 60.0}), scenes=(car_scene(frames=90, seconds=1.7),))
 Panel("Car and circuit", [], lambda values: view)"""
-
-
-@pytest.fixture(scope="module")
-def opened(browser, lab):
-    """A page with the panel, the car beside a circuit, and the traced path."""
-    context = browser.new_context(viewport=SIZE)
-    page = context.new_page()
-    write_notebook(lab.folder / "circuit.ipynb", [PANEL, BESIDE, TRACE])
-    open_notebook(page, lab, "circuit.ipynb")
-    run_all_cells(page)
-    page.locator(".tl-trace").wait_for()
-    yield page
-    context.close()
+CELLS, READY = [PANEL, BESIDE, TRACE], ".tl-trace"
 
 
 @pytest.fixture

@@ -1,24 +1,11 @@
 """The self-diagnosis panel in the notebook: chosen by keyboard, lamps and memory below it follow, nothing serious for axe, no wider than its cell."""
 import pytest
-from labserver import SIZE, open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
 CELL = """from tractionlab.panels.self_diagnosis import memory_panel
 panel = memory_panel()
 panel"""
-
-
-@pytest.fixture(scope="module")
-def opened(browser, lab):
-    """A page with the panel, shared by the tests of this module."""
-    context = browser.new_context(viewport=SIZE)
-    page = context.new_page()
-    write_notebook(lab.folder / "diagnosis.ipynb", [CELL])
-    open_notebook(page, lab, "diagnosis.ipynb")
-    run_all_cells(page)
-    page.locator(".tl-diagnosis table").wait_for()
-    yield page
-    context.close()
+CELLS, READY = [CELL], ".tl-diagnosis table"
 
 
 def test_keyboard_changes_the_story_and_the_memory_follows(opened):

@@ -1,28 +1,12 @@
 """Measuring as a learner does it: probes by mouse and by keyboard, plugs pulled, another car, screen reader names, and axe."""
 import pytest
-from labserver import SIZE, open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
 
 PANEL = """from tractionlab.panels.measuring import measuring_panel
 panel = measuring_panel()
 panel"""
-
-
-@pytest.fixture(scope="module")
-def opened(browser, lab):
-    """A page with the measuring panel; errors of the page are kept."""
-    context = browser.new_context(viewport=SIZE)
-    page = context.new_page()
-    page.problems = []
-    page.on("pageerror", lambda error: page.problems.append(str(error)))
-    page.on("console", lambda message: page.problems.append(message.text) if message.type == "error" and "iterable" in message.text else None)
-    write_notebook(lab.folder / "measuring.ipynb", [PANEL])
-    open_notebook(page, lab, "measuring.ipynb")
-    run_all_cells(page)
-    page.locator(".tl-panel .tl-parts button").first.wait_for()
-    yield page
-    context.close()
+CELLS, READY = [PANEL], ".tl-panel .tl-parts button"
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from tractionlab.assess.store import Store
 from tractionlab.assess.workers import Here
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
-WHILE_ANSWERING, WHILE_MARKING = 200, 100
+WHILE_ANSWERING, WHILE_MARKING = 300, 300
 
 
 def killed(work, seconds):
@@ -39,8 +39,11 @@ def killed(work, seconds):
 
 
 def slow_append(path, data, sure=False):
-    """Adds the bytes in small pieces, so that a kill can tear a line."""
-    with open(path, "ab", buffering=0) as file:
+    """Adds the bytes as `line_file.append` does, but in small pieces, so that a kill can tear a line."""
+    with open(path, "a+b", buffering=0) as file:
+        if file.seek(0, os.SEEK_END):
+            file.seek(-1, os.SEEK_END)
+            data = data if file.read(1) == b"\n" else b"\n" + data
         for first in range(0, len(data), 40):
             file.write(data[first:first + 40])
             time.sleep(0.0001)

@@ -14,6 +14,7 @@ OVERVIEW = """\
 tractionlab: an interactive course on traction control for light vehicles.
 
   python3 -m tractionlab open                  open the course in JupyterLab (installs itself at the first start)
+  python3 -m tractionlab handouts              print the lessons: worksheets, and sheets with the answers
   python3 -m tractionlab run scenario.toml     compute a run of your own: figures, CSV file, picture
   python3 -m tractionlab paper ...             make papers, issue them to a class, practise on one
   python3 -m tractionlab mark FOLDER ...       mark answer files into a markbook
@@ -61,6 +62,11 @@ def parser():
 
     tests = commands.add_parser("test", help="run all tests", usage="tractionlab test [-- pytest arguments]")
     tests.add_argument("pytest", nargs="*", help="arguments for pytest, after --")
+
+    prints = commands.add_parser("handouts", help="print lessons: worksheets and sheets with the answers")
+    prints.add_argument("lesson", nargs="*", type=int, help="numbers of lessons (default: all)")
+    prints.add_argument("--out", metavar="FOLDER", default="handouts", help="folder for the sheets (default: handouts)")
+    prints.add_argument("--numbers", type=int, default=1, metavar="SET", help="another set gives the exercises other numbers")
 
     runs = commands.add_parser("run", help="compute a scenario file")
     runs.add_argument("scenario", help="scenario file (TOML)")
@@ -147,6 +153,8 @@ def _run(args, arguments):
         return environment.hand_over(python, arguments)
     if args.command == "run":
         from tractionlab import running as work
+    elif args.command == "handouts":
+        from tractionlab import handouts as work
     elif args.command == "case":
         from tractionlab.workshop import case_sheet as work
     elif args.command == "check":

@@ -71,6 +71,11 @@ def save(view, path, *, title="", time=None, size=None):
     path.write_bytes(_bytes(view, kind, title=title, time=time, size=size))
 
 
+def png(view, **how):
+    """`view` as the bytes of a PNG picture; `how` as for `print_figure`."""
+    return _bytes(view, "png", **how)
+
+
 def img_tag(view, *, title="", time=None, size=None):
     """`view` as HTML for pages without a kernel: an `<img>` whose alternative text is the sentence."""
     data = base64.b64encode(_bytes(view, "png", title=title, time=time, size=size)).decode()

@@ -1,0 +1,90 @@
+"""Lessons on paper: the worksheet gives no answer away, the instructor's sheet has them all, and both need nothing else."""
+import json
+import re
+from html import escape, unescape
+
+import pytest
+
+from tractionlab import cli
+from tractionlab.errors import UserError
+from tractionlab.handouts import Handout, plain
+from tractionlab.lesson.ask import questions
+from tractionlab.lesson.exercises import all_exercises
+from tractionlab.lesson.start import lessons
+from tractionlab.places import lessons_folder
+
+NUMBERS = [entry["number"] for entry in lessons()]
+
+
+@pytest.fixture(scope="module")
+def printed():
+    kept = {}
+
+    def of(number, numbers=1):
+        if (number, numbers) not in kept:
+            handout = Handout(number, numbers)
+            kept[number, numbers] = handout.worksheet.html(), handout.answers.html(), handout
+        return kept[number, numbers]
+    return of
+
+
+def asked_in(number):
+    """Ids of the questions with one right answer that the lesson asks."""
+    entry = next(entry for entry in lessons() if entry["number"] == number)
+    cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
+    return re.findall(r'(?:question|recall)\("(.+?)"\)', "\n".join("".join(cell["source"]) for cell in cells))
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_the_worksheet_asks_everything_and_gives_nothing_away(printed, number):
+    worksheet, answers, handout = printed(number)
+    assert asked_in(number)
+    for name in asked_in(number):
+        entry = questions()[name]
+        right = f"{entry['options'][entry['answer'] - 1]}. {entry['why']}"
+        assert escape(entry["ask"]) in worksheet and escape(entry["why"]) not in worksheet
+        assert escape(right) in answers
+    tasks = [exercise.task("handout 1", 0) for exercise in all_exercises().values() if exercise.lesson == number]
+    assert len(tasks) == 2
+    for task in tasks:
+        assert escape(task.text) in worksheet and all(escape(part.label) in worksheet for part in task.parts)
+        assert all(escape(step) in answers and escape(step) not in worksheet for step in task.working)
+    assert "Run All Cells" not in worksheet and "Safety." in worksheet
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_explanations_stand_with_the_instructor_only(printed, number):
+    worksheet, answers, _ = printed(number)
+    entry = next(entry for entry in lessons() if entry["number"] == number)
+    cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
+    folded = re.findall(r"<details>\s*<summary>.*?</summary>(.*?)</details>", "\n".join("".join(c["source"]) for c in cells if c["cell_type"] == "markdown"), flags=re.DOTALL)
+    assert len(folded) >= 2
+    for block in (block for text in folded for block in plain(text) if len(getattr(block, "text", "")) > 40):
+        assert block.text in unescape(answers) and block.text not in unescape(worksheet)
+
+
+def test_pages_need_nothing_else_and_name_their_pictures(printed):
+    worksheet, answers, _ = printed(2)
+    assert not re.search(r'(?:src|href)="(?!data:)', worksheet + answers)
+    assert worksheet.count("<img") == 2 and all(len(alt) > 20 for alt in re.findall(r'<img alt="(.*?)"', worksheet))
+
+
+def test_the_same_set_prints_the_same_and_another_has_other_numbers(printed, tmp_path):
+    first, again, other = printed(2)[2], Handout(2), printed(2, 2)[2]
+    assert [path.read_bytes() for path in first.save(tmp_path / "a")] == [path.read_bytes() for path in again.save(tmp_path / "a")]
+    assert first.answers.html() != other.answers.html()
+    assert (tmp_path / "a-worksheet.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_command_names_what_it_saved_and_leaves_no_record_behind(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(["handouts", "5", "--out", "sheets"]) == 0
+    assert sorted(path.name for path in tmp_path.rglob("*") if path.is_file()) == [f"lesson-05-{kind}.{end}" for kind in ("answers", "worksheet") for end in ("html", "pdf")]
+    assert "4 files in sheets" in capsys.readouterr().out
+
+
+def test_an_unknown_lesson_is_refused_in_one_sentence(capsys):
+    with pytest.raises(UserError, match="no lesson 13; there are 1 to 12"):
+        Handout(13)
+    assert cli.main(["handouts", "13"]) == 2
+    assert "Traceback" not in capsys.readouterr().err

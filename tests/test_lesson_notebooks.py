@@ -7,8 +7,8 @@ import pytest
 from tractionlab.lesson.start import lessons
 from tractionlab.places import lessons_folder
 
-PATHS = sorted(lessons_folder().glob("*.ipynb"))
-LESSONS = [path for path in PATHS if path.name != "00_start.ipynb"]
+PATHS = sorted(lessons_folder().rglob("*.ipynb"))
+LESSONS = [path for path in PATHS if path.name[:2].isdigit() and path.name != "00_start.ipynb"]
 SECTIONS = ("Predict", "Try it", "Explain", "Your own numbers", "Recap", "In the bay", "What comes next")
 
 

@@ -145,7 +145,7 @@ def _run(args, arguments):
 
         work.check(args)
         python = environment.ensure(["test"])
-    elif args.command == "paper" and args.word == "sit":
+    elif args.command == "paper" and args.word in ("sit", "office"):
         python = environment.ensure()
     else:
         python = environment.ensure(installed=False)

@@ -10,7 +10,9 @@ from tractionlab.lesson.record import FILE_NAME as RECORD
 #: Hidden folder inside the learner's folder for what the course itself has to remember.
 PRIVATE = ".tractionlab"
 _MEMORY = "shipped.json"
-_SKIPPED = {"__pycache__", ".ipynb_checkpoints", RECORD}
+#: Folder of the lessons whose notebooks are for assessors; learners do not get it.
+ASSESSOR = "assessor"
+_SKIPPED = {"__pycache__", ".ipynb_checkpoints", RECORD, ASSESSOR}
 
 
 @dataclass

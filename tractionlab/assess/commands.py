@@ -3,7 +3,7 @@ from importlib import import_module
 
 #: command word -> module with main(args); `paper` and `markbook` have words of their own.
 _HOME = {"mark": "mark", "markbook": "markbook"}
-_PAPER = {"issue": "issue", "practice": "issue", "sit": "issue", "new": "paper_commands", "preview": "paper_commands", "proof": "paper_commands"}
+_PAPER = {"issue": "issue", "practice": "issue", "sit": "issue", "office": "issue", "new": "paper_commands", "preview": "paper_commands", "proof": "paper_commands"}
 
 
 def add(commands):
@@ -64,8 +64,11 @@ def _issue(paper):
     practice.add_argument("--larger-print", action="store_true", help="larger print")
     sit = paper.add_parser("sit", help="open a candidate's folder in JupyterLab")
     sit.add_argument("folder", help="folder of one candidate, or of a practice paper")
-    sit.add_argument("--port", type=int, help="port of the local server (default: the first free one from 8888)")
-    sit.add_argument("--no-browser", dest="browser", action="store_false", help="print the address, open no browser")
+    office = paper.add_parser("office", help="the assessor's notebooks in JupyterLab: issue, enter practicals, mark and report with forms")
+    office.add_argument("folder", nargs="?", default="", help="your own folder, away from the class (default: tractionlab-assessor in your home folder)")
+    for opens in (sit, office):
+        opens.add_argument("--port", type=int, help="port of the local server (default: the first free one from 8888)")
+        opens.add_argument("--no-browser", dest="browser", action="store_false", help="print the address, open no browser")
 
 
 def _markbook(commands):

@@ -102,7 +102,8 @@ class Desk(anywidget.AnyWidget):
 
     def _notice(self):
         if self.sheet["package"] != __version__:
-            return f"This paper was made with edition {self.sheet['package']} of the course, this is edition {__version__}. Tell the supervisor."
+            return (f"This paper was made with edition {self.sheet['package']} of the course, this is edition {__version__}. "
+                    + ("Draw a new one if something does not fit." if self.practice else "Tell the supervisor."))
         mended = [line for line in self.file.reading.lines if line["kind"] == "mended"]
         return (f"A damaged end of your answer file was set aside ({mended[-1]['aside']}). Look through your last answers, and tell the supervisor."
                 if mended else "")
@@ -182,7 +183,11 @@ class Desk(anywidget.AnyWidget):
         if self.practice and item in self._items:
             from tractionlab.assess.practice import feedback
 
-            self.send({"kind": "feedback", "item": item, "lines": feedback(self.sheet, item, self.file.reading.answers().get(item, {}))})
+            try:
+                lines = feedback(self.sheet, item, self.file.reading.answers().get(item, {}))
+            except UserError as problem:
+                lines = [str(problem)]
+            self.send({"kind": "feedback", "item": item, "lines": lines})
 
     def hand_in(self, own_work):
         """Close the answer file and put a copy to send beside it."""

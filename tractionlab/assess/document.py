@@ -76,7 +76,7 @@ class Document:
 
     def html(self):
         """One page that needs nothing else."""
-        body = "\n".join(_html(block) for block in self.blocks)
+        body = "\n".join(block_html(block) for block in self.blocks)
         return (f'<!DOCTYPE html>\n<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
                 f"<title>{escape(self.title)}</title><style>{_STYLE}</style></head>\n<body><main><h1>{escape(self.title)}</h1>\n{body}\n</main></body></html>\n")
 
@@ -97,7 +97,8 @@ class Document:
         return target.getvalue()
 
 
-def _html(block):
+def block_html(block):
+    """A block as HTML."""
     if isinstance(block, Heading):
         return f"<h2>{escape(block.text)}</h2>"
     if isinstance(block, Text):

@@ -1,4 +1,4 @@
-"""`tractionlab paper issue`, `practice` and `sit`: from a paper and a roll to folders, and from a folder to the forms."""
+"""`tractionlab paper issue`, `practice`, `sit` and `office`: from a paper and a roll to folders, and from a folder to the forms in JupyterLab."""
 import math
 import os
 from pathlib import Path
@@ -6,10 +6,13 @@ from pathlib import Path
 from tractionlab.assess.candidate_notebook import NOTEBOOK, SHEET_FILE
 from tractionlab.errors import UserError
 
+#: What the assessor's folder opens on.
+OFFICE_PAGE = "graded_paper_1.ipynb"
+
 
 def main(args):
-    """Run one of the three; returns the exit code."""
-    {"issue": _issue, "practice": _practice, "sit": _sit}[args.word](args)
+    """Run one of the four; returns the exit code."""
+    {"issue": _issue, "practice": _practice, "sit": _sit, "office": _office}[args.word](args)
     return 0
 
 
@@ -44,12 +47,29 @@ def _practice(args):
 
 
 def _sit(args):
-    from tractionlab import opening
-    from tractionlab.learner_folder import PRIVATE
-
     folder = Path(args.folder).expanduser().absolute()
     if not (folder / SHEET_FILE).is_file() or not (folder / NOTEBOOK).is_file():
         raise UserError(f"{folder} is no candidate's folder: it must hold {NOTEBOOK} and {SHEET_FILE}")
+    _open(folder, NOTEBOOK, args)
+
+
+def _office(args):
+    from tractionlab.learner_folder import ASSESSOR, bring_up_to_date, check_folder
+    from tractionlab.opening import told
+    from tractionlab.places import lessons_folder
+
+    folder = Path(args.folder or "~/tractionlab-assessor").expanduser().absolute()
+    check_folder(folder, lessons_folder())
+    for line in told(bring_up_to_date(lessons_folder() / ASSESSOR, folder), folder):
+        print(line)
+    _open(folder, OFFICE_PAGE, args)
+
+
+def _open(folder, page, args):
+    """JupyterLab on a folder, with a notebook open, until it is stopped."""
+    from tractionlab import opening
+    from tractionlab.learner_folder import PRIVATE
+
     if args.port and (problem := opening.port_problem(args.port)):
         raise UserError(problem)
     (folder / PRIVATE).mkdir(exist_ok=True)
@@ -58,4 +78,4 @@ def _sit(args):
     from jupyterlab.labapp import LabApp
 
     arguments = [argument for argument in opening.lab_arguments(folder, args.port, args.browser) if not argument.startswith("--LabApp.default_url=")]
-    LabApp.launch_instance([*arguments, f"--LabApp.default_url=/lab/tree/{NOTEBOOK}"])
+    LabApp.launch_instance([*arguments, f"--LabApp.default_url=/lab/tree/{page}"])

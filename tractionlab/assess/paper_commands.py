@@ -14,6 +14,9 @@ from tractionlab.assess.rule_sheet import pass_sentences, sentences
 from tractionlab.errors import UserError
 from tractionlab.view import Chart, Line, View
 
+#: Kinds of item in words.
+_KIND_WORDS = {"choice": "choice", "number": "numbers", "path": "path of the fluid", "states": "valve positions", "waveform": "reading a signal",
+               "tuning": "tuning", "sketch": "sketch", "case": "repair case", "checklist": "practical under an assessor's eyes"}
 _KINDS = {"shown": "shown", "seen": "needs a person", "fails": "FAILS"}
 
 
@@ -50,14 +53,21 @@ def _preview(args):
     return 0
 
 
+def about(paper):
+    """Blocks that say what a paper covers, how it is marked and how it is passed."""
+    parts = ", ".join(f"{name} {minutes:g} minutes" for name, minutes in paper.minutes_by_part().items())
+    chosen = [items()[name] for name in paper.items]
+    table = tuple((f"{name} {OUTCOMES[name]}", ", ".join(dict.fromkeys(_KIND_WORDS[item.kind] for item in chosen if item.outcome == name)), f"{marks}")
+                  for name, marks in paper.marks_by_outcome().items())
+    blocks = [Text(f"{len(paper.items)} items, {paper.marks} marks, {paper.minutes:g} minutes: {parts}."),
+              Rows("Marks by outcome", ("Outcome", "What is asked", "Marks"), table, (4, 6, 1))]
+    blocks += [Heading("How it is marked"), *(Text(line) for line in sentences(items()[name].kind for name in paper.items))]
+    return blocks + [Heading("How it is passed"), *(Text(line) for line in pass_sentences(paper.rules_as_dict()))]
+
+
 def preview(paper, answers=False):
     """Document that shows every item of a paper in one variant, with its right answers if wanted."""
-    parts = ", ".join(f"{name} {minutes:g} minutes" for name, minutes in paper.minutes_by_part().items())
-    table = tuple((f"{name} {OUTCOMES[name]}", f"{marks}") for name, marks in paper.marks_by_outcome().items())
-    blocks = [Text(f"{len(paper.items)} items, {paper.marks} marks, {paper.minutes:g} minutes: {parts}."),
-              Rows("Marks by outcome", ("Outcome", "Marks"), table)]
-    blocks += [Heading("How it is marked"), *(Text(line) for line in sentences(items()[name].kind for name in paper.items))]
-    blocks += [Heading("How it is passed"), *(Text(line) for line in pass_sentences(paper.rules_as_dict()))]
+    blocks = about(paper)
     for number, name in enumerate(paper.items, 1):
         item = items()[name]
         blocks += item_blocks(number, item, draw.variant(item, *PREVIEW), answers)

@@ -1,18 +1,29 @@
 """Feedback at once for a learner who practises: what an answer would get, why, and the right answer."""
-from types import SimpleNamespace
-
 from tractionlab.assess.case_log import open_answer
 from tractionlab.assess.draw import variant
 from tractionlab.assess.item import items
 from tractionlab.assess.judge import judge, right_answer
+from tractionlab.errors import UserError
 from tractionlab.lesson.numbers import Unreadable, convert, read
+
+
+def drawn_again(sheet, name):
+    """(item, variant) of a practice sheet; UserError if the item has changed since."""
+    issued = next(one for one in sheet["items"] if one["id"] == name)
+    if name not in items() or items()[name].version != issued["version"]:
+        raise UserError("This question has changed since your paper was drawn. Draw a new paper.")
+    return items()[name], variant(items()[name], sheet["practice"]["key"], sheet["candidate"], turn=sheet["practice"]["turn"])
+
+
+def marks(sheet, name, answer):
+    """Marks for the answer to one item of a practice sheet."""
+    item, drawn = drawn_again(sheet, name)
+    return judge(item, drawn, open_answer(drawn, answer)).marks
 
 
 def feedback(sheet, name, answer):
     """Lines of text for the answer to one item of a practice sheet."""
-    item = items()[name]
-    issued = SimpleNamespace(**sheet["practice"])
-    drawn = variant(item, issued.key, sheet["candidate"], turn=issued.turn)
+    item, drawn = drawn_again(sheet, name)
     if impossible := [f"{part.label}: check the size. No real value is so large or so small." for part in item.fields if _is_impossible(part, answer.get(part.name))]:
         return impossible
     found = judge(item, drawn, open_answer(drawn, answer))

@@ -1,0 +1,148 @@
+"""Papers as notebooks: a learner's own mock paper, and the forms with which an assessor issues, observes, marks, reports and releases."""
+import json
+
+import pytest
+from assess_answers import perfect
+from sittings import file_of, ids_of, paper_of
+
+from tractionlab.assess import paper as papers_module
+from tractionlab.assess.item import items
+from tractionlab.assess.paper import find_paper
+from tractionlab.assess.sitting import read_sitting
+from tractionlab.learner_folder import ASSESSOR, bring_up_to_date
+from tractionlab.lesson import office
+from tractionlab.lesson.practice_paper import FOLDER, practice_paper
+from tractionlab.places import lessons_folder
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch):
+    """A working folder, and a short paper under the name of the mock paper and of graded paper 1."""
+    monkeypatch.chdir(tmp_path)
+    practical = next(item.id for item in items().values() if item.kind == "checklist")
+    short = paper_of([*ids_of("choice", most=2), *ids_of("number", most=1), practical])
+    monkeypatch.setattr(papers_module, "papers", lambda: {"mock": short, "graded_1": short})
+    return tmp_path
+
+
+def press(form, command, **values):
+    """Press a button with these values in the fields; returns what the card then says."""
+    form.on_command(command, {field["name"]: field["value"] for field in form.face["fields"]} | values)
+    return form.face["message"]
+
+
+def test_a_mock_paper_stays_between_runs_and_is_drawn_anew_on_demand(here):
+    card, sums, below = practice_paper("mock").children
+    first = card.desk
+    first.start()
+    name = first.sheet["items"][0]["id"]
+    first.save(name, "answer", "A")
+    again, *_ = practice_paper("mock").children
+    assert again.desk.sheet == first.sheet and again.desk.file.reading.answers() == {name: {"answer": "A"}}
+    assert "earlier paper stays" in press(again, "new")
+    assert again.desk.sheet["seal"] != first.sheet["seal"] and sorted(path.name for path in (here / FOLDER).iterdir()) == ["test-paper-1", "test-paper-2"]
+    assert practice_paper("mock").children[0].desk.sheet == again.desk.sheet
+
+
+def test_a_mock_paper_adds_up_by_outcome_and_names_the_lesson(here):
+    card, sums, _ = practice_paper("mock").children
+    press(card, "sum")
+    assert "So far: 0 of" in sums.value and "not tried" in sums.value
+    card.desk.start()
+    sheet = card.desk.sheet
+    from tractionlab.assess.practice import drawn_again
+
+    item, drawn = drawn_again(sheet, sheet["items"][0]["id"])
+    for field, value in perfect(item, drawn).items():
+        card.desk.save(item.id, field, value)
+    press(card, "sum")
+    assert f"So far: {item.marks} of" in sums.value and "practicals are for the bay" in sums.value
+
+
+def test_a_question_that_has_changed_says_so(here):
+    card, *_ = practice_paper("mock").children
+    card.desk.sheet["items"][0]["version"] = 99
+    told = []
+    card.desk.send = lambda message, buffers=None: told.append(message)
+    card.desk.check(card.desk.sheet["items"][0]["id"])
+    assert "Draw a new paper" in told[-1]["lines"][0]
+    card.desk.start()
+    card.desk.save(card.desk.sheet["items"][0]["id"], "answer", "A")
+    assert "Draw a new paper" in press(card, "sum")
+
+
+def test_a_damaged_mock_paper_can_be_replaced(here):
+    practice_paper("mock")
+    (here / FOLDER / "test-paper-1" / "sheet.json").write_text("{")
+    card, _, below = practice_paper("mock").children
+    assert "damaged" in below.children[0].value
+    press(card, "new")
+    assert card.desk is not None
+
+
+def test_a_sitting_by_forms_alone(here):
+    form = office.IssueForm("graded_1")
+    assert "two invented persons" in press(form, "roll") and "stays as it is" in press(form, "roll")
+    assert "preview.html written" in press(form, "preview") and "for you alone" in press(form, "answers")
+    assert (here / "test-paper_preview.html").stat().st_size < (here / "test-paper_answers.html").stat().st_size
+    assert "Issued: sitting" in press(form, "issue", place="Room 4", day="2026-03-02", minutes="20,5") and "candidate_002" in form.below.value
+    key = here / "sitting-test-paper" / "assessor" / "sitting.json"
+    sitting = read_sitting(key)
+    assert sitting.minutes == 20.5 and sitting.place == "Room 4"
+    inbox = here / "inbox"
+    marking = office.MarkForm("graded_1")
+    assert "no folder" in press(marking, "mark")
+    inbox.mkdir()
+    for number in sitting.candidates:
+        rows = [(name, field, value) for name in sitting.paper["items"] if items()[name].kind != "checklist"
+                for field, value in perfect(items()[name], sitting.variant(items()[name], number)).items()]
+        (inbox / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
+    practical = next(name for name in sitting.paper["items"] if items()[name].kind == "checklist")
+    watched = office.ObserveForm("graded_1", practical)
+    assert "to go" in press(watched, "observe", candidate="001", by="A Person")
+    done = dict.fromkeys(watched.steps, "done")
+    assert "Write your name" in press(watched, "observe", candidate="001", by="", **done)
+    assert "not on the roll" in press(watched, "observe", candidate="009", by="A Person", **done)
+    assert f"{items()[practical].marks:g} of {items()[practical].marks}" in press(watched, "observe", candidate="001", by="A Person", **done)
+    assert not any(field["value"] for field in watched.face["fields"] if field["name"] in (*done, "candidate")), "nothing stays for the next candidate"
+    assert press(marking, "mark") == "Marked." and "2 counted" in marking.below.value
+    assert "marks are open" in press(marking, "list") and "100.0" in marking.below.value
+    assert "when the marks are released" in press(marking, "reports")
+    assert "Write your name" in press(marking, "release") and "Released" in press(marking, "release", by="A Person")
+    press(marking, "reports")
+    assert (here / "reports" / "feedback_001.pdf").is_file()
+
+
+@pytest.mark.parametrize("values, words", [({"roll": "none.csv"}, "no such roll"), ({"minutes": "a lot"}, "Minutes must be 1 to 600"), ({"minutes": "0"}, "Minutes must be"),
+                                           ({"day": "tomorrow"}, "must be written like")])
+def test_a_mistake_in_a_form_is_one_sentence_and_keeps_what_was_typed(here, values, words):
+    form = office.IssueForm("graded_1")
+    press(form, "roll")
+    assert words in press(form, "issue", **values)
+    assert {field["name"]: field["value"] for field in form.face["fields"]}.items() >= values.items()
+
+
+def test_marking_without_the_key_is_one_sentence(here):
+    (here / "inbox").mkdir()
+    assert "no such key file" in press(office.MarkForm("graded_1"), "mark")
+
+
+@pytest.mark.parametrize("name", ["graded_1", "graded_2"])
+def test_an_opened_notebook_shows_no_answer(name):
+    shown = office.paper_facts(name).value + office.proof_facts(name).value
+    rights = [option.text for key in find_paper(name).items for part in items()[key].fields for option in part.options if option.right]
+    assert rights and not any(text in shown for text in rights)
+    assert "200 marks" in shown and "fail." in shown and "FAILS" not in shown
+
+
+def test_learners_get_the_mock_paper_and_assessors_the_graded_ones(tmp_path):
+    assert "mock_paper.ipynb" in bring_up_to_date(lessons_folder(), tmp_path / "learner").new
+    assert not [path for path in (tmp_path / "learner").rglob("*") if "graded" in path.name]
+    assert bring_up_to_date(lessons_folder() / ASSESSOR, tmp_path / "office").new == ["graded_paper_1.ipynb", "graded_paper_2.ipynb"]
+
+
+def test_the_notebooks_name_the_papers_that_there_are():
+    for path in (lessons_folder() / ASSESSOR).glob("*.ipynb"):
+        code = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"] if cell["cell_type"] == "code"]
+        name = path.stem.replace("_paper", "")
+        assert sum(f'("{name}")' in line for line in code) == 5 and find_paper(name)

@@ -1,0 +1,230 @@
+"""What an assessor's notebook shows: what a paper covers, the proof of its keys, and forms to issue it, enter practicals, mark and report."""
+from pathlib import Path
+
+from ipywidgets import HTML, VBox
+
+from tractionlab.assess import amend
+from tractionlab.assess.book import open_book
+from tractionlab.assess.document import Heading, Rows, Text, block_html
+from tractionlab.assess.item import items
+from tractionlab.assess.mark import report as marking_report
+from tractionlab.assess.marking import mark_folder, open_sitting
+from tractionlab.assess.paper import find_paper
+from tractionlab.assess.paper_commands import about, preview
+from tractionlab.assess.proof import prove
+from tractionlab.assess.report import write as write_reports
+from tractionlab.assess.roll import read_roll
+from tractionlab.assess.sitting import KEY_FILE, issue, read_sitting
+from tractionlab.assess.store import Store
+from tractionlab.assess.workers import Here
+from tractionlab.errors import UserError
+
+from .card import Card
+
+EXAMPLE = "candidate,name,extra_time_percent,larger_print\n001,Invented Person,,\n002,Another Person,25,yes\n"
+ROLL, INBOX, STORE = "roll.csv", "inbox", "markbook.sqlite"
+
+
+def paper_facts(name):
+    """What a paper covers, how it is marked and passed; no item and no key."""
+    return _page(about(find_paper(name)))
+
+
+def proof_facts(name):
+    """The proof of a paper's keys, worked out now: how many fields were shown, and which ones need a person."""
+    chosen = [items()[key] for key in find_paper(name).items]
+    findings = prove(chosen)
+    seen = tuple((f"{finding.item}, {items()[finding.item].title}", finding.words) for finding in findings if finding.kind == "seen")
+    fails = [Text(f"FAILS: {finding.item}, {finding.field}: {finding.words}", strong=True) for finding in findings if finding.kind == "fails"]
+    shown = sum(finding.kind == "shown" for finding in findings)
+    return _page([Text(f"{shown} of {len(findings)} answers were found by a second route; {len(fails)} fail.", strong=True), *fails,
+                  Rows("For a person", ("Item", "Why"), seen, (4, 6))])
+
+
+def _page(blocks):
+    return HTML("".join(block_html(block) for block in blocks))
+
+
+class Form(Card):
+    """A card with text fields that does one of several things and shows what came of it below; a mistake is said in one sentence."""
+
+    def __init__(self, title, text, fields, buttons):
+        self.below = HTML()
+        super().__init__({"title": title, "text": text, "data": [], "message": "", "notice": "", "hints": [], "working": [],
+                          "fields": [{"name": name, "label": label, "unit": "", "value": value, "fixed": False, "mark": "", "message": ""} for name, label, value in fields],
+                          "buttons": [[name, words, True] for name, words in buttons]})
+
+    def on_command(self, command, values):
+        """Do it; `do_<command>(values)` returns (message, blocks to show)."""
+        values = {name: value.strip() for name, value in values.items()}
+        try:
+            message, blocks = getattr(self, f"do_{command}")(values)
+            self.below.value = "".join(block_html(block) for block in blocks)
+        except (UserError, OSError) as problem:
+            message = str(problem)
+        fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
+        self.turn(fields=fields, message=message)
+
+
+class IssueForm(Form):
+    """Preview and issue one paper."""
+
+    def __init__(self, name):
+        self.paper = find_paper(name)
+        super().__init__(f"Look at it and issue it: {self.paper.title}", "File and folder names are seen from the folder of this notebook.",
+                         [("roll", "Roll (CSV file)", ROLL), ("out", "New folder for the sitting", f"sitting-{self.paper.id}"), ("day", "Day, such as 2026-03-31", ""),
+                          ("place", "Place", ""), ("minutes", "Minutes at the desk (empty: the paper's own)", "")],
+                         [("issue", "Issue"), ("preview", "Write preview"), ("answers", "Write preview with answers"), ("roll", "Write an example roll")])
+
+    def do_roll(self, values):
+        """Write an example roll, unless there is one."""
+        path = Path(values["roll"])
+        if path.exists():
+            raise UserError(f"{path} is there already, and stays as it is.")
+        path.write_text(EXAMPLE, encoding="utf-8")
+        return f"{path} written: two invented persons. Put your class there instead, and keep the first line.", []
+
+    def do_preview(self, values, answers=False):
+        """Write the preview page."""
+        path = Path(f"{self.paper.id}_{'answers' if answers else 'preview'}.html")
+        path.write_text(preview(self.paper, answers).html(), encoding="utf-8")
+        return f"{path} written: every item in numbers of one draw{', with right answers: for you alone' if answers else ''}. Open it from the list of files.", []
+
+    def do_answers(self, values):
+        """Write the preview page with right answers."""
+        return self.do_preview(values, answers=True)
+
+    def do_issue(self, values):
+        """Issue the paper to the roll."""
+        minutes = _minutes(values["minutes"])
+        roll = read_roll(values["roll"])
+        sitting = issue(self.paper, roll, values["out"], place=values["place"], day=values["day"], minutes=minutes,
+                        progress=lambda done, total: self.turn(message=f"Drawing {done} of {total} ..."))
+        out = Path(values["out"])
+        rows = tuple((number, one["name"], f"{sitting.minutes_of(number):g} minutes", f"{out / 'candidates' / f'candidate_{number}'}") for number, one in sitting.candidates.items())
+        return (f"Issued: sitting {sitting.id}. Keep {out / 'assessor' / KEY_FILE} safe, with a copy, away from the class: without it nothing can be marked.",
+                [Rows("Candidates", ("Number", "Name", "Time", "Folder"), rows)])
+
+
+def _minutes(text):
+    if not text:
+        return None
+    try:
+        minutes = float(text.replace(",", "."))
+    except ValueError:
+        minutes = 0.0
+    if not 1 <= minutes <= 600:
+        raise UserError(f"Minutes must be 1 to 600, got {text!r}")
+    return minutes
+
+
+class _BookForm(Form):
+    """A form that works on the markbook of one sitting."""
+
+    def with_store(self, values, work):
+        """Result of `work(store, sitting)`; the sitting is entered if it is new."""
+        sitting, store = read_sitting(values["key"]), Store(values["store"])
+        try:
+            return work(store, sitting)
+        finally:
+            store.close()
+
+
+_WHERE = (("key", "Key file of the sitting", ""), ("store", "Markbook", STORE))
+
+
+class MarkForm(_BookForm):
+    """Mark a folder, see the class, write the reports, release."""
+
+    def __init__(self, name):
+        where = (("key", _WHERE[0][1], f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), _WHERE[1])
+        super().__init__("Mark, look, report", "Put all answer files into one folder, in any order.",
+                         [("inbox", "Folder with the answer files", INBOX), *where, ("reports", "Folder for reports", "reports"), ("by", "Your name (for the release)", "")],
+                         [("mark", "Mark"), ("list", "Show the class"), ("reports", "Write reports"), ("release", "Release the marks")])
+
+    def do_mark(self, values):
+        """Mark every file of the folder."""
+        folder = Path(values["inbox"])
+        if not folder.is_dir():
+            raise UserError(f"{folder} is no folder. Make it, and put the answer files into it.")
+        told = self.with_store(values, lambda store, sitting: marking_report(sitting, mark_folder(
+            folder, sitting, store, Here(), progress=lambda done, total: self.turn(message=f"Marking {done} of {total} ..."))))
+        return "Marked.", [Text(line) for line in told.splitlines() if line]
+
+    def do_list(self, values):
+        """The class with marks and status."""
+        def listed(store, sitting):
+            book = open_book(store, sitting.id)
+            return book.row.state, tuple((number, book.roll[number], book.status(number), *_shown(book.results.get(number))) for number in book.roll)
+        state, rows = self.with_store(values, listed)
+        return f"The marks are {state}.", [Rows("Class", ("Number", "Name", "File", "Marks", "Per cent", "Result"), rows)]
+
+    def do_reports(self, values):
+        """Write class overview, record and, after the release, feedback."""
+        def written(store, sitting):
+            book = open_book(store, sitting.id)
+            return book.row.state, write_reports(book, values["reports"])
+        state, paths = self.with_store(values, written)
+        return ("Written. Feedback for candidates comes when the marks are released." if state == "open" else "Written."), [Text(str(path)) for path in paths]
+
+    def do_release(self, values):
+        """Let the marks out."""
+        if not values["by"]:
+            raise UserError("Write your name first: it stays in the record.")
+        self.with_store(values, lambda store, sitting: amend.release(open_book(store, sitting.id), values["by"]))
+        return "Released. Write the reports again: now each candidate's feedback is among them.", []
+
+
+def _shown(found):
+    if found is None:
+        return "-", "-", ""
+    return f"{found.got:g} of {found.out_of:g}", f"{found.percent:.1f}", found.grade + ("" if found.safe else ", safety gate failed")
+
+
+class ObserveForm(_BookForm):
+    """Enter the list of one observed practical for one candidate."""
+
+    def __init__(self, name, item):
+        self.item = items()[item]
+        steps = [(step["id"], f"{step['text']}{'  (SAFETY)' if step.get('gate') else ''}") for part in self.item.fields for step in part.steps]
+        self.steps = [step for step, _ in steps]
+        where = (("key", _WHERE[0][1], f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), _WHERE[1])
+        super().__init__(f"Practical: {self.item.title}", "Enter it from the sheet you ticked. Steps that a drawing changes are on the sheet of each candidate.",
+                         [*where, ("candidate", "Candidate number", ""), ("by", "Your name", ""), *((step, words, "") for step, words in steps)],
+                         [("observe", "Enter")])
+        done = [["done", "done"], ["not", "not done"]]
+        self.turn(fields=[{**field, "options": done} if field["name"] in self.steps else field for field in self.face["fields"]])
+
+    def do_observe(self, values):
+        """Write it into the markbook."""
+        if open_steps := [step for step in self.steps if not values[step]]:
+            raise UserError(f"Say of every step whether it was done: {len(open_steps)} to go.")
+        if not values["by"]:
+            raise UserError("Write your name first: it stays in the record.")
+
+        def observed(store, sitting):
+            open_sitting(store, sitting)
+            return amend.observe(open_book(store, sitting.id), values["candidate"], self.item.id, [step for step in self.steps if values[step] == "done"], values["by"])
+        number, found = values["candidate"], self.with_store(values, observed)
+        values |= dict.fromkeys(("candidate", *self.steps), "")
+        return f"Candidate {number}: {found.marks:g} of {found.out_of}. {' '.join(found.reasons)}", []
+
+
+def _shown_form(form):
+    return VBox([form, form.below])
+
+
+def issue_form(name):
+    """Form to look at a paper and issue it."""
+    return _shown_form(IssueForm(name))
+
+
+def mark_form(name):
+    """Form to mark, look, report and release."""
+    return _shown_form(MarkForm(name))
+
+
+def observe_form(name):
+    """A form for each observed practical of a paper."""
+    practicals = [key for key in find_paper(name).items if items()[key].kind == "checklist"]
+    return VBox([_shown_form(ObserveForm(name, key)) for key in practicals] or [_page([Heading("This paper has no practical.")])])

@@ -16,7 +16,7 @@ from tractionlab.workshop.codes import code_list
 from tractionlab.workshop.diagnosis import diagnose, live_values
 from tractionlab.workshop.edges import speed_of
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.world import drive, from_trace, in_the_bay, still
+from tractionlab.workshop.world import drive, in_the_bay, still
 
 REAR, FRONT, ELECTRIC = "rear_petrol", "front_petrol", "front_electric"
 FILE = data_folder() / "workshop" / "monitors.toml"
@@ -193,10 +193,7 @@ def test_working_control_flashes_and_a_fault_is_steady():
 
 
 def test_control_flashes_the_lamp_in_a_computed_run():
-    from tractionlab.scenario import Scenario
-    from tractionlab.simulation import simulate
-
-    world = from_trace(simulate(Scenario(vehicle=FRONT, left="ice", right="wet_asphalt", duration_s=4.0)))
+    world = drive(FRONT, 2, "slippery")
     diagnosis = found(FRONT, {}, world)
     assert np.all(diagnosis.lamps["tc"][world.control] == FLASHING) and diagnosis.codes == ()
 

@@ -38,6 +38,14 @@ def debounce(steps, limit):
     return tuple(turns)
 
 
+def failed_over(turns, n):
+    """Is the test failed, bool array (n,)? `turns` as from `debounce`."""
+    failed = np.zeros(n, bool)
+    for sample, is_failed in turns:
+        failed[sample:] = is_failed
+    return failed
+
+
 def counter_of(steps, limit, turns):
     """The counter itself over time, array (n,): for pictures. `turns` as from `debounce`."""
     counter, start, is_failed = np.empty(len(steps)), 0, False

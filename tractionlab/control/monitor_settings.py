@@ -13,12 +13,15 @@ GROUPS = ("none", "traction", "shared", "distribution", "fluid", "pause")
 REACTIONS = ("R0", "R1", "R2", "R3", "R4", "R5", "R6")
 KINDS = ("circuit continuity", "range", "missing signal", "jump", "correlation", "plausibility", "performance of pump", "performance of supply",
          "performance of control", "timeout", "supply", "thermal model", "configuration")
+#: What a monitor may depend on (`needs`), and what is known to be bad while one has failed (`spoils`).
+SIGNALS = ("wheels", "pedal", "pressure", "yaw", "steer", "engine", "throttle", "supply")
 _WORDS = {"kind": KINDS, "group": GROUPS, "reaction": REACTIONS, "lamp_until": ("passed", "cycle")}
 
 
 @dataclass(frozen=True, kw_only=True)
 class Monitor:
-    """One monitor. limits: name -> number in the unit of the file; units and sources likewise; confirm_s: time to "failed" if all is bad [s]."""
+    """One monitor. limits: name -> number in the unit of the file; units and sources likewise; confirm_s: time to "failed" if all is bad [s];
+    needs: SIGNALS that it depends on; spoils: SIGNALS that are known to be bad while it has failed."""
 
     key: str
     name: str
@@ -28,6 +31,8 @@ class Monitor:
     lamp_until: str
     trips: int
     confirm_s: float
+    needs: tuple
+    spoils: tuple
     limits: MappingProxyType
     units: MappingProxyType
     sources: MappingProxyType
@@ -65,7 +70,11 @@ def _monitor(path, key, table, known):
     trips = table.get("trips")
     if isinstance(trips, bool) or not isinstance(trips, int) or not 1 <= trips <= 10:
         raise UserError(f"{where}: trips must be a whole number from 1 to 10, got {trips!r}")
-    numbers = {name: entry for name, entry in table.items() if name not in ("name", "trips", *_WORDS)}
+    signals = {field: tuple(table.get(field, ())) for field in ("needs", "spoils")}
+    for field, names in signals.items():
+        if strange := set(names) - set(SIGNALS):
+            raise UserError(f"{where}: {field} may hold {', '.join(SIGNALS)}; got {sorted(strange)[0]!r}")
+    numbers = {name: entry for name, entry in table.items() if name not in ("name", "trips", *_WORDS, *signals)}
     if "confirm_s" not in numbers:
         raise UserError(f"{where}: confirm_s is missing")
     values = {name: _number(where, name, entry) for name, entry in numbers.items()}
@@ -73,7 +82,7 @@ def _monitor(path, key, table, known):
         key=key, name=table["name"], trips=trips, confirm_s=values.pop("confirm_s"), limits=MappingProxyType(values),
         units=MappingProxyType({name: entry["unit"] for name, entry in numbers.items()}),
         sources=MappingProxyType({name: known.get(entry["source"], entry["source"]) for name, entry in numbers.items()}),
-        **{word: table[word] for word in _WORDS})
+        **signals, **{word: table[word] for word in _WORDS})
 
 
 def _number(where, name, entry):

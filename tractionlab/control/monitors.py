@@ -1,15 +1,15 @@
 """The self-diagnosis of a drive: all monitors over what the control unit read, results into the memory, lamps and modes from the results."""
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
 
 from tractionlab.control import monitors_circuit, monitors_driving, monitors_performance, monitors_speed, status_byte
-from tractionlab.control.fault_memory import CYCLE, Memory, debounce, first_pass
+from tractionlab.control.fault_memory import CYCLE, Memory, debounce, failed_over, first_pass
 from tractionlab.control.lamps import lamps, switched_off
 from tractionlab.control.monitor_settings import monitors
 from tractionlab.control.reading import understood
-from tractionlab.control.reduced import reduced
+from tractionlab.control.reduced import reduced, taken, what_works
 from tractionlab.control.watch import watch
 
 LONGEST_PASS = 200      #: samples of good results after which a test counts as passed at the latest
@@ -32,7 +32,7 @@ class Diagnosis:
     """What the self-diagnosis makes of a drive.
 
     memory : after the drive; events : in order of time; lamps : name -> array (n,), see control.lamps; mode : array (n,), 0 to 6 for R0 to
-    R6; seen : what the unit understood of its inputs; watches : every test with its counter's steps
+    R6; works : bool array (n, 3), torque reduction, brake application and anti-lock are there; seen : what the unit understood of its inputs; watches : every test with its counter's steps
     """
 
     time: np.ndarray
@@ -40,6 +40,7 @@ class Diagnosis:
     events: tuple
     lamps: MappingProxyType
     mode: np.ndarray
+    works: np.ndarray
     seen: MappingProxyType
     watches: tuple
 
@@ -65,7 +66,7 @@ def self_diagnosis(inputs, car, memory=None, settings=None):
     """
     settings = settings or monitors()
     seen = understood(inputs, car, settings)
-    watches = all_watches(seen, car, settings)
+    watches = inhibited(all_watches(seen, car, settings))
     held = {(w.code, w.failure_type) for w in watches if w.monitor.held}
     memory = (memory or Memory()).ignition_on(held)
     lit = {key: entry.status & status_byte.LAMP for key, entry in memory.entries.items()}
@@ -91,14 +92,14 @@ def self_diagnosis(inputs, car, memory=None, settings=None):
             lasting = bool(status & (status_byte.LAMP if w.monitor.lamp else status_byte.FAILED))
         asked.on(key, sample) if lasting else asked.off(key, sample)
     memory = memory.with_passed(fine)
-    groups, modes = asked.by(by_key, "group"), asked.by(by_key, "reaction")
+    groups, modes = asked.by(by_key, lambda monitor: monitor.group), asked.by(by_key, lambda monitor: monitor.reaction)
     pressed = seen["button"] < settings["button_held"]["pressed_below"]
     off = switched_off(pressed, seen["awake"])
     dark = ("tc",) if not seen["lamp_works"] else ()
     shown = lamps(groups, seen["lamp_check"], seen["control"] & ~off, off, dark)
     kilometres = float(np.sum(seen["road_speed"])) * CYCLE * 1e-3
     return Diagnosis(time=seen["time"], memory=memory.driven(kilometres), events=tuple(events), lamps=MappingProxyType(shown),
-                     mode=reduced(modes, len(seen["time"])), seen=MappingProxyType(seen), watches=tuple(watches))
+                     mode=reduced(modes, len(seen["time"])), works=what_works(asked.by(by_key, taken), off), seen=MappingProxyType(seen), watches=tuple(watches))
 
 
 def all_watches(seen, car, settings):
@@ -107,6 +108,28 @@ def all_watches(seen, car, settings):
              *monitors_driving.watches(seen, car, settings), *monitors_performance.watches(seen, car, settings)]
     found.append(_many(found, settings["many_inputs"], seen["fed"]))
     return [*found, monitors_performance.heat(seen, settings["brake_heat"])]
+
+
+def inhibited(watches):
+    """The tests as they run: none while a signal it depends on is known to be bad.
+
+    First come the tests that depend on none, then those of signals that depend on others, then the rest.
+    """
+    bad, found = {}, {}
+    for stage in (False, True), (True, True), (True, False), (False, False):
+        spoiled = dict(bad)
+        for k, w in enumerate(watches):
+            if (bool(w.monitor.needs), bool(w.monitor.spoils)) != stage:
+                continue
+            for signal in w.monitor.needs:
+                if signal in spoiled:
+                    w = replace(w, bad=w.bad & ~spoiled[signal], good=w.good & ~spoiled[signal])
+            found[k] = w
+            if w.monitor.spoils and w.bad.any():
+                failed = failed_over(debounce(w.steps, w.limit), len(w.bad))
+                for signal in w.monitor.spoils:
+                    bad[signal] = bad.get(signal, False) | failed
+    return [found[k] for k in sorted(found)]
 
 
 def _many(watches, monitor, fed):
@@ -149,10 +172,10 @@ class _Asked:
         if key in self.since:
             self.spans.append((key, self.since.pop(key), sample))
 
-    def by(self, monitors_by_key, attribute):
-        """Group or mode -> bool array (n,)."""
+    def by(self, monitors_by_key, name_of):
+        """Group or mode -> bool array (n,); name_of: takes a Monitor."""
         found = {}
         for key, begin, end in [*self.spans, *((key, begin, self.n) for key, begin in self.since.items())]:
-            name = getattr(monitors_by_key[key], attribute)
+            name = name_of(monitors_by_key[key])
             found.setdefault(name, np.zeros(self.n, bool))[begin:end] = True
         return found

@@ -19,7 +19,8 @@ def watches(inputs, monitors):
     found += _coils(inputs, monitors)
     fed = inputs["fed"]
     found.append(watch(monitors["valve_supply"], "C1F01", "16", inputs["valve_supply"] < monitors["valve_supply"]["least"], fed & inputs["relay_on"]))
-    found.append(watch(monitors["supply_low"], "C1F02", "16", inputs["supply"] < monitors["supply_low"]["least"], inputs["awake"] & ~inputs["starting"]))
+    weak = monitors["supply_low"]
+    found.append(watch(weak, "C1F02", "16", inputs["supply"] < weak["least"], inputs["awake"] & ~inputs["starting"], weak["back"]))
     rise = -inputs["stop_contact"]
     found.append(watch(monitors["unit_ground"], "C1F03", "1B", rise > monitors["unit_ground"]["most"], fed & inputs["loaded"]))
     found.append(watch(monitors["not_coded"], "C1F30", "55", ~inputs["coded"], fed))

@@ -71,7 +71,7 @@ def _torque(inputs, car, monitors):
     """Torque that the drive reports against what control asks for."""
     given, asked = mean_over(inputs["given"], _MATCH_S), mean_over(inputs["asked"], _MATCH_S)
     most, slow = monitors["torque_given"], monitors["torque_slow"]
-    able = inputs["fed"] & inputs["control"] & ~inputs["network_off"]
+    able = inputs["fed"] & inputs["cutting"] & ~inputs["network_off"]
     found = [watch(most, "C0073", "92", given - asked > most["most"], able)]
     if car["motor"] == "electric":
         fall = -np.gradient(inputs["given"], 0.01)
@@ -90,7 +90,7 @@ def _throttles(inputs, monitors):
     sweep = inputs["sweep"]
     fixed = np.abs(inputs["second_full"] - inputs["second_degrees"]) < follow["most"]
     closed = inputs["main_throttle"] - inputs["main_closed"]
+    moves = fed & (sweep | inputs["cutting"]) & (off | (np.abs(inputs["second_full"] - inputs["sent_degrees"]) > follow["most"]))
     still = (inputs["accelerator"] == 0.0) & ~inputs["control"] & ~sweep
     return [alarm(jump, "P0121", "00", often(step, jump["times"], jump["within"]), fed),
-            watch(follow, "P2101", "71", off & fixed & ~odd, fed & (sweep | inputs["control"])),
-            watch(follow, "P2101", "97", off & ~fixed & ~odd, fed & (sweep | inputs["control"])), watch(rest, "P2135", "62", closed > rest["most"], fed & still)]
+            watch(follow, "P2101", "71", off & fixed & ~odd, moves), watch(follow, "P2101", "97", off & ~fixed & ~odd, moves), watch(rest, "P2135", "62", closed > rest["most"], fed & still)]

@@ -35,7 +35,7 @@ def _pump(inputs, monitors):
     had_feed = since(on & (volts > feed["least"])) < 2.0 * _COAST_S
     expected = inputs["pump_expected"] * (1.0 - np.exp(-inputs["pump_ran"] / _RUN_UP_S)) * np.exp(-np.where(coast, off, 0.0) / _COAST_S)
     share = np.divide(volts, expected, out=np.ones(len(volts)), where=coast)
-    turned = volts >= stuck["coast_least"]
+    turned = share >= stuck["share"]
     return [watch(feed, "C0020", "13", volts < feed["least"], fed & on), alarm(stuck, "C0020", "71", ~turned, fed & coast & had_feed),
             alarm(weak, "C0020", "16", mean_over(share, _MEAN_S) < weak["share"], fed & coast & turned & (off > _COASTING[0] + _MEAN_S)),
             watch(runs, "C0020", "12", volts > runs["least"], fed & ~on & (off > _QUIET_S))]
@@ -56,7 +56,7 @@ def _charge(inputs, monitors):
 
 
 def _control(inputs, car, monitors):
-    """Does a braked wheel lose its slip, and does it turn freely when pressure is let out?"""
+    """Does a braked wheel lose its slip, and does it turn faster than the road again when pressure is let out?"""
     stays, held, idle = monitors["slip_stays"], monitors["wheel_held"], monitors["pump_idle"]
     front = car["drive"] == "front"
     speed, valve = inputs["wheel_speed"], inputs["valve"]
@@ -68,7 +68,7 @@ def _control(inputs, car, monitors):
     for i in (0, 1) if front else (2, 3):
         braked = valve[:, i] != 2
         spin = speed[:, i] - road > stays["slip"] * KMH + stays["share"] * road
-        hang = braked & (speed[:, i] > 0.0) & (road > held["least_speed"] * KMH) & (speed[:, i] < held["share"] * road)
+        hang = (valve[:, i] == -1) & (road > held["least_speed"] * KMH) & (speed[:, i] < held["share"] * road)
         spins |= braked & spin
         hangs |= hang
         if front:
@@ -77,6 +77,6 @@ def _control(inputs, car, monitors):
             found += [watch(stays, isolating, "7A", spin & ~lately, able & braked),
                       watch(idle, priming, "73", light, able & braked & ~other & (valve[:, i] == 1))]
     if not front:
-        braked = np.any(valve[:, 2:] != 2, axis=1)
-        found += [watch(stays, "C0002", "72", spins, able & braked), watch(held, "C0003", "73", hangs, able & braked)]
+        braked, let = np.any(valve[:, 2:] != 2, axis=1), np.any(valve[:, 2:] == -1, axis=1)
+        found += [watch(stays, "C0002", "72", spins, able & braked), watch(held, "C0003", "73", hangs, able & let)]
     return found

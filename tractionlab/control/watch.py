@@ -37,9 +37,9 @@ class Watch:
         return self.bad - self.down * self.good
 
 
-def watch(monitor, code, failure_type, bad, able):
-    """A test that counts up in bad samples and down in good ones, as long as it can run."""
-    return Watch(monitor, code, failure_type, able & bad, able & ~bad, max(1.0, monitor.confirm_s / CYCLE))
+def watch(monitor, code, failure_type, bad, able, back_s=None):
+    """A test that counts up in bad samples and down in good ones, as long as it can run; `back_s`: down takes so long, if not as long as up."""
+    return Watch(monitor, code, failure_type, able & bad, able & ~bad, max(1.0, monitor.confirm_s / CYCLE), monitor.confirm_s / (back_s or monitor.confirm_s))
 
 
 def alarm(monitor, code, failure_type, bad, able):

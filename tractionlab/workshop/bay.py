@@ -17,7 +17,7 @@ KMH = 3.6
 STEADY_KMH = 60.0
 _REST_SAMPLES, _STEADY_SAMPLES = 6000, 600
 _LAST, _SETTLED = 200, 1000     # samples at the end that a tester averages; from here on the charge pump is listened to
-_GRIPPED = 30            # samples of control until the torque has to have followed
+_GRIPPED = 10            # samples of torque reduction until the torque has to have followed
 
 
 @dataclass(frozen=True)
@@ -145,9 +145,9 @@ def _life(vehicle, items):
 
 
 def _record(run, world):
-    over, control = None, np.asarray(run.seen["control"], bool)
-    if "given" in run.seen and control.any():
-        late = np.flatnonzero(control)[_GRIPPED:]
+    over, cutting = None, np.asarray(run.seen["cutting"], bool)
+    if "given" in run.seen and cutting.any():
+        late = np.flatnonzero(cutting)[_GRIPPED:]
         over = max(0.0, float(np.median((run.seen["given"] - run.seen["asked"])[late]))) if len(late) else 0.0
     noise = float(np.degrees(np.std(run.seen["yaw_read"] - world.yaw_rate))) if "yaw_read" in run.seen else None
     return DriveRecord(memory=run.memory, events=run.events, lamps=run.lamps, mode=run.mode, torque_left_over=over, yaw_noise=noise)

@@ -125,7 +125,7 @@ def t07(vehicle, values, history):
     found.append(Reading(key="acts_from", name="Control acts without slip from (130: not below that)", value=min(acts, _TOP_KMH), unit="km/h", place="live data"))
     over = life(vehicle, values)[_LAUNCH].torque_left_over
     if over is not None:
-        found.append(Reading(key="torque_left_over", name="Torque above the request, median of a launch on snow", value=over, unit="N m", place="live data"))
+        found.append(Reading(key="torque_left_over", name="Torque above the request, median of a slippery launch", value=over, unit="N m", place="live data"))
     if "drive_motor.rate_Nm_per_s" in values:
         cut = 1e3 * (_CUT_NM[0] - _CUT_NM[1]) / values["drive_motor.rate_Nm_per_s"]
         found.append(Reading(key="cut_time", name="Torque from 250 to 80 N m in", value=cut, unit="ms", place="logged"))

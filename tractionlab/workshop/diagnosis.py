@@ -3,10 +3,12 @@ import numpy as np
 
 from tractionlab import catalogue
 from tractionlab.control.monitors import Diagnosis, self_diagnosis
+from tractionlab.workshop.felt import control_felt
 from tractionlab.workshop.inputs import unit_inputs
-from tractionlab.workshop.world import CYCLE, World, on_rollers
+from tractionlab.workshop.computed_runs import CYCLE, STARTS, computed
+from tractionlab.workshop.world import World, on_rollers
 
-__all__ = ["Diagnosis", "diagnose", "live_values"]
+__all__ = ["Diagnosis", "diagnose", "drive_on", "live_values"]
 _PRESS_S = (3.5, 4.0)     # after ignition on; when a driver who wants it off presses the button
 
 
@@ -20,12 +22,40 @@ def diagnose(vehicle, values, world, memory=None):
     world : World
     memory : Memory of earlier drives; without one, what the car was through before (`customer.*`) is played first
     """
+    return drive_on(vehicle, values, world, memory)[0]
+
+
+def drive_on(vehicle, values, world, memory=None):
+    """(Diagnosis, World) of a car over a drive, as `diagnose`: the drive as it went with what the self-diagnosis left of the control.
+
+    A cycle's result acts from the next cycle on. So the drive is computed again with what was taken away, until nothing changes any more: each time it
+    is right for longer, since what comes before a result does not depend on it.
+    """
     car = catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")
     if memory is None and values["customer.roller_test"] >= 0.5:
         memory = self_diagnosis(unit_inputs(vehicle, values, on_rollers(vehicle)), car).memory
     if values["customer.switched_off"] >= 0.5:
         world = _switched(world)
-    return self_diagnosis(unit_inputs(vehicle, values, world), car, memory)
+    left, before = (), None
+    while left != before:
+        gone = control_felt(world, values, left)
+        found = self_diagnosis(unit_inputs(vehicle, values, gone), car, memory)
+        left, before = _left(found, gone), left
+    return found, gone
+
+
+def _left(diagnosis, world):
+    """What is left of the control along the computed run in a drive: pairs (sample of the run, what works from there on), empty if all works.
+
+    A start asks nothing of anti-lock, a stop nothing of the others.
+    """
+    if world.run < 0:
+        return ()
+    idle = np.array([False, False, True] if world.run in STARTS else [True, True, False])
+    first = world.run_from - 1
+    works = diagnosis.works[first:first + len(computed(world.vehicle, world.run))] | idle
+    change = np.flatnonzero(np.any(np.diff(works, axis=0, prepend=np.ones((1, 3), bool)), axis=1))
+    return tuple((int(sample), tuple(works[sample].tolist())) for sample in change)
 
 
 def _switched(world: World):

@@ -1,42 +1,39 @@
-"""A drive as it goes when brakes or motor of the car do not obey the control."""
-import numpy as np
-
+"""A drive as it goes when brakes or motor of the car do not obey the control, or when its self-diagnosis has taken part of the control away."""
 from tractionlab.catalogue import vehicles
-from tractionlab.workshop.road_trip import control_runs
+from tractionlab.workshop.computed_runs import computed
+from tractionlab.workshop.inputs_wheels import NEW_RADIUS_M, tyre_radius
+from tractionlab.workshop.pins import WHEEL_KEYS
 from tractionlab.workshop.world import insert
 
-_NO_BRAKE = ("driven_brake_Nm_per_bar", 2.0)     # next to nothing
 _LEAST_RATE = 200.0       # N m/s that a run can be computed with
-_HANGING = 0.75           # share of the road speed at which a wheel turns that is braked too hard; invented
 _LEAK_MM = 0.08           # leak of a seat from which the pump cannot keep the pressure up; invented
 
 
-def control_felt(world, values):
-    """The drive as it goes when brakes or motor do not obey: a wheel whose pressure cannot build up spins on, one whose pressure cannot be let
-    out hangs, a motor whose torque falls slowly lets the wheels run away.
+def control_felt(world, values, left=()):
+    """The drive as it goes with a car of these part values: a wheel whose pressure cannot build up spins on, one whose pressure cannot be let out
+    hangs, a motor that gives too much torque or takes it away slowly lets the wheels run away, control goes by the wheel speeds that it reads, and there
+    is what is left of it.
 
-    A run computed with next to no brake, or with the slow motor, takes the place of the sound one. A wheel that hangs turns at a share of
-    the road speed: a stand-in for the brake that is not let go.
+    Parameters
+    ----------
+    world : World of a sound car
+    left : pairs (sample of the computed run, (torque, brake, antilock) that work from there on), see `computed_runs.computed`
     """
     if world.run < 0:
         return world
-    drive = vehicles()[world.vehicle]["drive"]
-    driven = (0, 1) if drive == "front" else (2, 3)
-    dead = brakes_without_pressure(values)
-    if dead[driven.index(_spinning(world, driven))]:
-        return insert(world, control_runs(world.vehicle, _NO_BRAKE)[world.run], world.run_from)
-    rate = values.get("drive_motor.rate_Nm_per_s")
-    if rate is not None and rate < vehicles()[world.vehicle]["torque_rate_Nm_per_s"]:
-        return insert(world, control_runs(world.vehicle, ("torque_rate_Nm_per_s", max(rate, _LEAST_RATE)))[world.run], world.run_from)
+    car = vehicles()[world.vehicle]
+    driven = (0, 1) if car["drive"] == "front" else (2, 3)
+    hindered = tuple((wheel, "dead") for wheel, dead in zip(driven, brakes_without_pressure(values)) if dead)
     if values.get("drain_valve_body.stuck", 0.0) < 0.0:
-        wheels = world.wheel_speed.copy()
-        road = world.speed / vehicles()[world.vehicle]["tyre_radius_m"]
-        for i in driven:
-            let = np.cumsum(world.valve[:, i] == -1) > 0
-            held = let & world.control & (world.valve[:, i] != 2)
-            wheels[held, i] = np.minimum(wheels[held, i], _HANGING * road[held])
-        return world.with_(wheel_speed=wheels)
-    return world
+        hindered += tuple((wheel, "held") for wheel in driven)
+    rate, changes = values.get("drive_motor.rate_Nm_per_s"), ()
+    if rate is not None and rate < car["torque_rate_Nm_per_s"]:
+        changes = (("torque_rate_Nm_per_s", max(rate, _LEAST_RATE)),)
+    reads = read_for(values, car["teeth"])
+    excess = values.get("torque_path.excess_Nm", 0.0)
+    if not (left or hindered or changes or excess or reads):
+        return world
+    return insert(world, computed(world.vehicle, world.run, changes, left, hindered, excess, reads), world.run_from)
 
 
 def brakes_without_pressure(values):
@@ -50,6 +47,10 @@ def brakes_without_pressure(values):
                  for k in (1, 2))
 
 
-def _spinning(world, driven):
-    """The driven wheel that is braked for longer."""
-    return max(driven, key=lambda i: int(np.sum(world.valve[:, i] != 2)))
+def read_for(values, teeth):
+    """For each channel of wheel speed (wheel that it reads, share of the true speed that it shows), empty if all is as coded: `teeth` and new tyres."""
+    reads = [(i, values[f"ring_{wheel}.teeth"] / teeth * NEW_RADIUS_M / tyre_radius(values, wheel)) for i, wheel in enumerate(WHEEL_KEYS)]
+    if values["rear_plugs.crossed"] >= 0.5:
+        reads[2:] = reads[:1:-1]
+    sound = [(i, 1.0) for i in range(4)]
+    return () if reads == sound else tuple(reads)

@@ -6,7 +6,6 @@ import numpy as np
 from tractionlab import catalogue
 from tractionlab.control.fault_memory import CYCLE
 from tractionlab.control.start_up import RELAY_S, start_up, sweep_degrees
-from tractionlab.workshop.felt import control_felt
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.inputs_supply import pressure_supply, pump_motor
 from tractionlab.workshop.inputs_wheels import read_wheels
@@ -58,7 +57,6 @@ class _Reader:
     """Builds the inputs group by group."""
 
     def __init__(self, vehicle, values, world, sound, flexed, drop):
-        world = control_felt(world, values)
         self.values, self.world, self.wiring, self.flexed, self.drop = values, world, sound, flexed, drop
         self.car = catalogue.vehicles()[vehicle]
         self.healthy = part_values(vehicle)
@@ -73,7 +71,7 @@ class _Reader:
         supply = self.pin("supply")
         found = {"time": world.time, "active": not self.layout_a,
                  "supply": np.where(loaded, self.wiring.control["supply"], supply) + self.noise(0.03), "starting": world.key == START, "loaded": loaded,
-                 "accelerator": world.accelerator, "antilock": world.antilock, "control": world.control, "valve": world.valve,
+                 "accelerator": world.accelerator, "antilock": world.antilock, "control": world.control, "cutting": world.cutting, "valve": world.valve,
                  "coded": np.full(self.n, values["brake_unit.coded"] >= 0.5), "wheel_bar": world.wheel_bar}
         found["awake"] = (world.key > 0) & (supply > values["unit.reset_V"])
         found["valve_supply"] = np.where(loaded, self.wiring.control["valve_supply"], self.pin("valve_supply")) + self.noise(0.03)
@@ -156,12 +154,8 @@ class _Reader:
 
     def _torque(self):
         world, values = self.world, self.values
-        given = world.given.copy()
-        able = True
-        if self.car["motor"] == "combustion":
-            given = np.where(world.control, given + values["torque_path.excess_Nm"], given)
-            able = values["torque_path.reduction_available"] >= 0.5
-        return {"asked": world.asked, "given": given + self.noise(1.0), "reduction_available": np.full(self.n, able)}
+        able = self.car["motor"] != "combustion" or values["torque_path.reduction_available"] >= 0.5
+        return {"asked": world.asked, "given": world.given + self.noise(1.0), "reduction_available": np.full(self.n, able)}
 
     def _throttles(self, sweep):
         """Both plates of layout A's car: what they are sent, where they are, and what their sensors say."""

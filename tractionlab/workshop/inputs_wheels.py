@@ -9,6 +9,7 @@ from tractionlab.workshop.pins import WHEEL_KEYS
 
 RIM_M = 0.2032            #: radius of a 16-inch rim
 NEW_TREAD_MM = 8.0
+NEW_RADIUS_M = RIM_M + MM * 205.0 * 0.55     #: of the tyres that the unit is coded for
 MEASURING_OHM = 100.0     #: that the unit reckons with
 _SWITCHES_MA = (9.5, 11.5)
 _FULL_PLAY_MM, _FULL_SIDE = 0.5, 2.5     # play and side acceleration [m/s^2] at which the gap swings by twice its size; invented
@@ -25,14 +26,13 @@ def read_wheels(sound, flexed, drop, values, world, car):
     n = len(world)
     active = car["layout"] == "B"
     pins = np.stack([_pin(sound, flexed, drop, f"sensor_{w}", world.key) for w in WHEEL_KEYS], axis=1)
-    rng = np.random.default_rng([world.seed, 11])
-    new = RIM_M + MM * 205.0 * 0.55
     speed, teeth, high = np.empty((n, 4)), np.empty((n, 4), int), np.zeros((n, 4), bool)
     crossed = values["rear_plugs.crossed"] >= 0.5
     powered = world.key > 0
     for i, wheel in enumerate(WHEEL_KEYS):
         channel = {2: 3, 3: 2}.get(i, i) if crossed else i
-        angle = rng.uniform(0.0, TURN) + np.cumsum(world.wheel_speed[:, i]) * (CYCLE * new / tyre_radius(values, wheel))
+        rng = np.random.default_rng([world.seed, 11, i])
+        angle = rng.uniform(0.0, TURN) + np.cumsum(world.wheel_speed[:, i]) * (CYCLE * NEW_RADIUS_M / tyre_radius(values, wheel))
         pickup = _pickup(sound, flexed, drop, values, world, wheel, channel, i, active)
         edges = edge_times(world.time, angle, pickup, rng, CYCLE)
         speed[:, channel], teeth[:, channel] = speed_of(edges, world.time, TURN * car["tyre_radius_m"] / car["teeth"])
@@ -40,7 +40,7 @@ def read_wheels(sound, flexed, drop, values, world, car):
             away = values[f"ring_{wheel}.turned_away"] >= 0.5
             high[:, channel] = (angle * values[f"ring_{wheel}.teeth"] / TURN % 1.0 < 0.5) & ~away
     speed *= powered[:, None]
-    noise = rng.standard_normal((n, 4))
+    noise = np.random.default_rng([world.seed, 11]).standard_normal((n, 4))
     if not active:
         return {"wheel_speed": speed, "teeth": teeth, "bias": pins + 0.004 * noise}
     far = np.stack([_pin(sound, flexed, drop, f"sensor_{w}", world.key, far=True) for w in WHEEL_KEYS], axis=1)

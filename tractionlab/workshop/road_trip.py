@@ -1,16 +1,7 @@
-"""Pieces that random drives are made of: speeds and bends from knot to knot, wheel speeds of a rolling car, computed runs with control at work."""
-from dataclasses import dataclass
-from functools import lru_cache
-
+"""Pieces that random drives are made of: speeds and bends from knot to knot, and wheel speeds of a rolling car."""
 import numpy as np
 
-from tractionlab.control.brake_action import PEDAL
-from tractionlab.hydraulic_parts import BAR
-
-STEERING_RATIO = 16.0     # steering wheel over road wheel; invented
-CYCLE = 0.01
 _SIDE_MOST = 3.5          # m/s^2 in a bend; invented
-_RUN_SECONDS = 6.0
 
 
 def smooth(share):
@@ -83,59 +74,3 @@ def wheel_speeds(rng, car, speed, yaw_rate, acceleration, bump):
         path = own + (-turn if i % 2 == 0 else turn)
         wheels[:, i] = np.maximum(path, 0.0) * (1.0 + tyre[i] + (driven if drives else 0.0) + rough[i]) / car["tyre_radius_m"]
     return wheels
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Run:
-    """A computed run as arrays of a World, from standstill."""
-
-    speed: np.ndarray
-    wheel_speed: np.ndarray
-    yaw_rate: np.ndarray
-    lateral: np.ndarray
-    steer: np.ndarray
-    accelerator: np.ndarray
-    brake: np.ndarray
-    pedal_bar: np.ndarray
-    control: np.ndarray
-    antilock: np.ndarray
-    valve: np.ndarray
-    wheel_bar: np.ndarray
-    asked: np.ndarray
-    given: np.ndarray
-    plate: np.ndarray
-
-    @property
-    def seconds(self):
-        return CYCLE * len(self.speed)
-
-
-#: Surface left, surface right (empty: the same), pedal [%], where ice begins on both sides [m] of each run.
-ROADS = (("packed_snow", "", 50.0, None), ("packed_snow", "", 90.0, None), ("ice", "wet_asphalt", 70.0, None), ("wet_asphalt", "ice", 60.0, None),
-         ("ice", "", 40.0, None), ("wet_asphalt", "", 80.0, 6.0))
-
-
-@lru_cache(maxsize=16)
-def control_runs(vehicle, *changes):
-    """Runs of this car from standstill on slippery ground, computed once; `changes`: pairs (value of data/vehicles.toml, number)."""
-    from tractionlab.scenario import Patch, Scenario
-    from tractionlab.simulation import simulate_many
-
-    starts = [Scenario(vehicle=vehicle, left=left, right=right, pedal_percent=pedal, duration_s=_RUN_SECONDS, vehicle_values=dict(changes),
-                       patches=() if ice is None else (Patch(surface="ice", x_from=ice),)) for left, right, pedal, ice in ROADS]
-    return tuple(control_run(trace) for trace in simulate_many(starts))
-
-
-def control_run(trace):
-    """The arrays of a Trace that a World needs.
-
-    Valve mode: 2 where the wheel's valves are left alone, else 1, 0 or -1 for building up, holding and letting out in that sample.
-    """
-    mode = np.where(trace.valve_mode == PEDAL, 2.0, np.sign(np.where(np.abs(trace.valve_mode) < 0.02, 0.0, trace.valve_mode)))
-    antilock = trace.antilock > 0.0
-    control = (trace.lamp > 0.0) & ~antilock
-    return Run(
-        speed=np.maximum(trace.speed, 0.0), wheel_speed=np.abs(trace.wheel_speed), yaw_rate=trace.yaw_rate, lateral=trace.speed * trace.yaw_rate,
-        steer=STEERING_RATIO * trace.steer, accelerator=trace.pedal, brake=trace.pedal_pressure > 0.0, pedal_bar=trace.pedal_pressure / BAR, control=control,
-        antilock=antilock, valve=mode.astype(np.int8), wheel_bar=trace.pressure / BAR, asked=np.where(control, trace.torque_request, trace.engine_torque),
-        given=trace.engine_torque, plate=np.where(control, trace.throttle, 1.0))

@@ -1,51 +1,35 @@
 """What truly happens along a drive, sample by sample: a random drive by seed, a computed run, or a wheel turned by hand in the bay."""
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 
 import numpy as np
 
 from tractionlab import catalogue
 from tractionlab.errors import UserError
-from tractionlab.workshop.road_trip import STEERING_RATIO, Knots, control_run, control_runs, smooth, wheel_speeds
+from tractionlab.workshop.computed_runs import CYCLE, ROADS, STARTS, STEERING_RATIO, STOPS, Run, computed
+from tractionlab.workshop.road_trip import Knots, smooth, wheel_speeds
 
-CYCLE = 0.01                                  #: s between samples
 OFF, ON, START, RUNNING = 0, 1, 2, 3          #: places of the key
 KMH = 1.0 / 3.6
 _CALM = 40                # samples in which the slip at the end of a run dies away
-KINDS = {"mixed": "roads of all kinds", "straight": "a long straight road", "rough": "a rough road", "slippery": "a slippery start and stop"}
+_CATCH_UP = 300           # samples in which the car is back at the speed of the drive; invented
+KINDS = {"mixed": "roads of all kinds", "straight": "a long straight road", "rough": "a rough road", "slippery": "a slippery start",
+         "winter": "a stop on ice or snow"}
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class World:
-    """Arrays over time, shape (n,) or (n, 4) in wheel order FL, FR, RL, RR. Nothing here depends on a fault.
+class World(Run):
+    """A drive: the arrays of a Run, and what goes on around the car. Nothing here depends on a fault.
 
-    key : OFF, ON, START or RUNNING; speed [m/s]; wheel_speed [rad/s] of wheels with sound tyres; yaw_rate [rad/s], left positive;
-    lateral [m/s^2], left positive; steer [rad] at the steering wheel; accelerator 0 to 1; brake: bool; pedal_bar [bar];
-    control, antilock: bool, they are at work; valve: 1 building, 0 holding, -1 letting out, 2 left alone; wheel_bar [bar];
-    asked, given [N m]: torque that control asks for, and the torque there is; plate: of the second throttle, 1 open; bump 0 to 1; accessory, switch: bool, something fitted
-    is running, the traction button is pressed. ambient [degC], disc [degC at the start], stored_bar: pressure in a sound accumulator at the start; run, run_from: which of
-    `road_trip.control_runs` is in it (-1: none), and from which sample on; seed of the noise.
+    key : OFF, ON, START or RUNNING; bump 0 to 1; accessory, switch: bool, something fitted is running, the traction button is pressed.
+    ambient [degC], disc [degC at the start], stored_bar: pressure in a sound accumulator at the start; run, run_from: which of
+    `computed_runs.ROADS` is in it (-1: none), and from which sample on; seed of the noise.
     """
 
     vehicle: str
     seed: int
     time: np.ndarray
     key: np.ndarray
-    speed: np.ndarray
-    wheel_speed: np.ndarray
-    yaw_rate: np.ndarray
-    lateral: np.ndarray
-    steer: np.ndarray
-    accelerator: np.ndarray
-    brake: np.ndarray
-    pedal_bar: np.ndarray
-    control: np.ndarray
-    antilock: np.ndarray
-    valve: np.ndarray
-    wheel_bar: np.ndarray
-    asked: np.ndarray
-    given: np.ndarray
-    plate: np.ndarray
     bump: np.ndarray
     accessory: np.ndarray
     switch: np.ndarray
@@ -54,9 +38,6 @@ class World:
     stored_bar: float = 170.0
     run: int = -1
     run_from: int = 0
-
-    def __len__(self):
-        return len(self.time)
 
     @property
     def kilometres(self):
@@ -85,11 +66,13 @@ def drive(vehicle, seed, kind="mixed", seconds=60.0):
     n = int(round(seconds / CYCLE))
     away = rng.uniform(4.5, 7.0)
     turn_key = rng.uniform(1.0, away - 2.0)
-    runs = control_runs(vehicle)
-    run = None
-    if kind == "slippery" or kind == "mixed" and rng.random() < 0.35:
-        run = runs[rng.integers(len(runs))]
-    knots = _plan(rng, kind, away, seconds, run)
+    road = -1
+    if kind == "winter":
+        road = int(rng.choice(STOPS))
+    elif kind == "slippery" or kind == "mixed" and rng.random() < 0.35:
+        road = STARTS[rng.integers(len(STARTS))]
+    run = computed(vehicle, road) if road >= 0 else None
+    knots, run_from = _plan(rng, away, seconds, 40.0 if kind == "straight" else 0.0, run)
     time = CYCLE * np.arange(n)
     speed, yaw_rate = knots.speed(time), knots.yaw_rate(time)
     key = np.where(time < turn_key, ON, np.where(time < turn_key + rng.uniform(0.5, 1.0), START, RUNNING)).astype(np.int8)
@@ -105,7 +88,7 @@ def drive(vehicle, seed, kind="mixed", seconds=60.0):
         vehicle=vehicle, seed=int(seed), time=time, key=key, speed=speed, wheel_speed=wheels, yaw_rate=yaw_rate, lateral=lateral,
         steer=_steering(car, speed, yaw_rate), accelerator=np.clip(0.08 + 0.18 * acceleration, 0.0, 1.0) * (speed > 0.02) * ~brake, brake=brake,
         pedal_bar=np.where(brake, np.where(rolling, np.clip(-9.0 * acceleration, 3.0, 90.0), 15.0), 0.0),
-        control=np.zeros(n, bool), antilock=np.zeros(n, bool), valve=np.full((n, 4), 2, np.int8), wheel_bar=np.zeros((n, 4)),
+        control=np.zeros(n, bool), antilock=np.zeros(n, bool), cutting=np.zeros(n, bool), valve=np.full((n, 4), 2, np.int8), wheel_bar=np.zeros((n, 4)),
         asked=np.zeros(n), given=np.zeros(n), plate=np.ones(n), bump=bump, accessory=time > rng.uniform(0.0, 20.0), switch=np.zeros(n, bool),
         ambient=float(rng.uniform(-15.0, 35.0)), disc=float(rng.uniform(20.0, 180.0)),
         stored_bar=float(rng.uniform(100.0, 184.0)))
@@ -113,16 +96,19 @@ def drive(vehicle, seed, kind="mixed", seconds=60.0):
     world = world.with_(asked=torque, given=torque)
     if run is None:
         return world
-    at = int(round(away / CYCLE))
-    return insert(world, run, at).with_(run=runs.index(run), run_from=at)
+    return insert(world, run, run_from).with_(run=road, run_from=run_from)
 
 
-def _plan(rng, kind, away, seconds, run):
-    """Knots of the drive: moving off at `away`, then speeds, bends and stops until the end."""
+def _plan(rng, away, seconds, longest, run):
+    """Knots of the drive, and the sample from which the computed run has its place in them: moving off at `away`, then speeds, bends and stops
+    until the end, the first of them held for `longest`."""
     knots = Knots(away)
+    if run is not None and run.speed[0] > 0.0:
+        knots.go(rng, run.speed[0])
+        knots.hold(1.0)
+    run_from = int(round(knots.time / CYCLE))
     if run is not None:
-        knots.follow(run.seconds, run.speed[-1])
-    longest = 40.0 if kind == "straight" else 0.0
+        knots.follow(CYCLE * len(run), run.speed[-1])
     while knots.time < seconds:
         if longest:
             knots.go(rng, rng.uniform(45.0, 90.0) * KMH)
@@ -138,7 +124,7 @@ def _plan(rng, kind, away, seconds, run):
         else:
             knots.go(rng, 0.0)
             knots.hold(rng.uniform(1.0, 3.0))
-    return knots
+    return knots, run_from
 
 
 def _bumps(rng, n, count, speed):
@@ -157,18 +143,21 @@ def _steering(car, speed, yaw_rate):
 
 
 def insert(world, run, at):
-    """The drive with a computed run from sample `at` on."""
-    end = min(len(world), at + len(run.speed))
+    """The drive with a computed run from sample `at` on. After its end the slip dies away, and the driver comes back to the speed of the drive."""
+    end = min(len(world), at + len(run))
     take, put = slice(0, end - at), slice(at, end)
     arrays = {}
-    for name in ("speed", "wheel_speed", "yaw_rate", "lateral", "steer", "accelerator", "brake", "pedal_bar", "control", "antilock", "valve",
-                 "wheel_bar", "asked", "given", "plate"):
-        old = getattr(world, name).copy()
-        old[put] = getattr(run, name)[take]
-        arrays[name] = old
-    calm = min(_CALM, len(world) - end)
-    fade = np.linspace(1.0, 0.0, calm)[:, None] * (run.wheel_speed[-1] - world.wheel_speed[end - 1])
-    arrays["wheel_speed"][end:end + calm] = np.maximum(arrays["wheel_speed"][end:end + calm] + fade, 0.0)
+    for field in fields(Run):
+        arrays[field.name] = getattr(world, field.name).copy()
+        arrays[field.name][put] = getattr(run, field.name)[take]
+    radius = catalogue.vehicles()[world.vehicle]["tyre_radius_m"]
+    late = arrays["speed"][end - 1] - world.speed[end - 1]
+    slip = arrays["wheel_speed"][end - 1] - world.wheel_speed[end - 1] - late / radius
+    after = np.arange(1, len(world) - end + 1)
+    back = late * (1.0 - smooth(np.minimum(after / _CATCH_UP, 1.0)))
+    arrays["speed"][end:] = np.maximum(arrays["speed"][end:] + back, 0.0)
+    fade = np.maximum(1.0 - after / _CALM, 0.0)
+    arrays["wheel_speed"][end:] = np.maximum(arrays["wheel_speed"][end:] + back[:, None] / radius + fade[:, None] * slip, 0.0)
     return world.with_(**arrays)
 
 
@@ -193,7 +182,7 @@ def still(vehicle, n, key=ON):
     zero, no = np.zeros(n), np.zeros(n, bool)
     return World(
         vehicle=vehicle, seed=0, time=CYCLE * np.arange(n), key=np.full(n, key, np.int8), speed=zero, wheel_speed=np.zeros((n, 4)), yaw_rate=zero,
-        lateral=zero, steer=zero, accelerator=zero, brake=no, pedal_bar=zero, control=no, antilock=no, valve=np.full((n, 4), 2, np.int8),
+        lateral=zero, steer=zero, accelerator=zero, brake=no, pedal_bar=zero, control=no, antilock=no, cutting=no, valve=np.full((n, 4), 2, np.int8),
         wheel_bar=np.zeros((n, 4)), asked=zero, given=zero, plate=np.ones(n), bump=zero, accessory=no, switch=no)
 
 
@@ -207,11 +196,3 @@ def on_rollers(vehicle, kmh=30.0, seconds=20.0):
         if car["drive"] == "all" or (car["drive"] == "front") == (i < 2):
             wheels[:, i] = turn
     return still(vehicle, n, RUNNING).with_(wheel_speed=wheels)
-
-
-def from_trace(trace, before_s=8.0):
-    """World of a computed run, after `before_s` of standing with the ignition on and the motor running from 2 s on."""
-    run = control_run(trace)
-    at = int(round(before_s / CYCLE))
-    world = still(trace.scenario.vehicle, at + len(run.speed))
-    return insert(world.with_(key=np.where(world.time < 2.0, ON, RUNNING).astype(np.int8)), run, at)

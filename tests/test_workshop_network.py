@@ -255,7 +255,7 @@ def electrical_values(vehicle):
                 yield f"{part.key}.{name}", value
 
 
-@pytest.mark.parametrize("vehicle", [V1, V2])
+@pytest.mark.parametrize("vehicle", VEHICLES)
 def test_every_electrical_value_changes_some_reading(vehicle):
     sound, moments = network(vehicle), moments_of(vehicle)
     before = [volts(sound, moment) for moment in moments]

@@ -342,6 +342,14 @@ def test_occupied_port_is_named_and_a_free_one_suggested():
     assert f"Port {port} is taken" in sentence and suggested != port and opening.port_problem(suggested) is None
 
 
+def test_first_start_folds_the_list_of_files_and_later_ones_keep_the_window(tmp_path):
+    (room,) = (opening.private_settings(tmp_path) / "lab" / "workspaces").iterdir()
+    assert json.loads(room.read_text())["data"]["layout-restorer:data"]["left"]["collapsed"] is True
+    room.write_text('{"data": {}, "metadata": {"id": "default"}}')
+    opening.private_settings(tmp_path)
+    assert json.loads(room.read_text())["data"] == {}
+
+
 @pytest.mark.parametrize("port", [0, -1, 65536])
 def test_impossible_port(port):
     assert "1 to 65535" in opening.port_problem(port)

@@ -108,7 +108,18 @@ def private_settings(folder):
     lab.mkdir(parents=True, exist_ok=True)
     (lab / "default_setting_overrides.json").write_text(json.dumps(LAB_SETTINGS), encoding="utf-8")
     lay_out_notebooks(settings)
+    show_lessons_wide(settings)
     return settings
+
+
+def show_lessons_wide(settings):
+    """Begin with the list of files folded, so that a lesson has the whole width; how the learner leaves the window later is kept."""
+    from jupyterlab_server.workspaces_handler import WorkspacesManager
+
+    rooms = WorkspacesManager(str(settings / "lab" / "workspaces"))
+    if not rooms.list_workspaces():
+        layout = {"main": {"dock": None, "current": None}, "left": {"collapsed": True, "visible": True, "widgets": ["filebrowser"]}}
+        rooms.save("default", json.dumps({"data": {"layout-restorer:data": layout}, "metadata": {"id": "default"}}))
 
 
 def lay_out_notebooks(settings):

@@ -61,13 +61,13 @@ function paintBar(pen, x, y, word, part, text, colour) {
   pen.fillStyle = INK;
   pen.fillText(word, x, y);
   pen.fillStyle = colour;
-  pen.fillRect(x + 38, y - 5, 30 * Math.max(0, Math.min(1, part)), 9);
+  pen.fillRect(x + 37, y - 5, 27 * Math.max(0, Math.min(1, part)), 9);
   pen.strokeStyle = "#666666";
   pen.lineWidth = 1;
-  pen.strokeRect(x + 37.5, y - 5.5, 31, 10);
+  pen.strokeRect(x + 36.5, y - 5.5, 28, 10);
   pen.fillStyle = INK;
   pen.textAlign = "right";
-  pen.fillText(text, x + 118, y);
+  pen.fillText(text, x + 114, y);
 }
 
 // The second car: which run it is, and how far apart it is [m].

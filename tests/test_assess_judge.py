@@ -226,6 +226,40 @@ def test_settings_are_judged_by_the_figures_of_their_runs():
     assert simulations(items()["1-slope"], variant(items()["1-slope"], "k", "c"), {"force": "1"}) == ()
 
 
+def test_a_marker_s_own_files_move_no_mark(tmp_path, monkeypatch):
+    from tractionlab import catalogue
+    from tractionlab.assess.marking import run_batch
+    from tractionlab.places import data_folder
+
+    item = items()["8-tune-snow"]
+    drawn = variant(item, "k", "c")
+    answer = perfect(item, drawn)
+    before, wanted = judge(item, drawn, answer), simulations(item, drawn, answer)
+    figures = [merit.as_dict() for merit in run_batch(wanted)]
+    for stem, old, new in (("surfaces", 'name = "Packed snow"', 'name = "Own snow"'), ("vehicles", "mass_kg = { value = 1", "mass_kg = { value = 2")):
+        text = (data_folder() / f"{stem}.toml").read_text(encoding="utf-8")
+        assert old in text
+        (tmp_path / f"my_{stem}.toml").write_text(text.replace(old, new), encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert catalogue.surfaces()["packed_snow"].name == "Own snow"
+    assert judge(item, drawn, answer) == before and simulations(item, drawn, answer) == wanted
+    assert [merit.as_dict() for merit in run_batch(wanted)] == figures
+    assert catalogue.surfaces()["packed_snow"].name == "Own snow", "elsewhere the folder's own values count again"
+
+
+def test_settings_can_be_tried_on_no_road_that_counts():
+    from tractionlab.assess.draw import fair_draws
+    from tractionlab.scenario import Scenario
+
+    for item in (item for item in items().values() if item.kind == "tuning"):
+        for params in fair_draws(item):
+            drawn = build(item, params)
+            shown = Scenario(**drawn.fields[0].trial)
+            judged = [demand.scenario for demand in item.fields[0].key.run(params)]
+            assert all(replace(scenario, duration_s=shown.duration_s) != shown for scenario in judged)
+            assert shown.vehicle == judged[0].vehicle and shown.control == judged[0].control
+
+
 def test_settings_far_off_lose_marks():
     item = items()["8-tune-snow"]
     drawn = variant(item, "k", "c")

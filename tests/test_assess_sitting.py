@@ -240,3 +240,23 @@ def test_a_graded_desk_never_checks(at_desk):
     at_desk.start()
     at_desk.check(first_field(at_desk)[0])
     assert at_desk.told == []
+
+
+def test_settings_are_tried_as_they_are_saved_on_the_road_that_is_shown(tmp_path, monkeypatch):
+    item = next(item for item in items().values() if item.kind == "tuning")
+    issue(paper_of([item.id]), [Candidate("007", "A")], tmp_path / "out")
+    found = open_desk(tmp_path / "out" / "candidates" / "candidate_007")
+    found.start()
+    found.open_item(item.id)
+    (box,), low = found.bench.children, {row["name"]: str(row["low"]) for row in item.fields[0].settings}
+    card, picture = box.children
+    assert "flat, the pedal at 60 %" in card.face["text"]
+    card.on_command("run", {})
+    assert "Cannot be tried" in card.face["message"] and not picture.value
+    seen = []
+    for settings in ({row["name"]: f"{(row['low'] + row['high']) / 4:g}".replace(".", ",") for row in item.fields[0].settings}, low):
+        found.save(item.id, "answer", settings)
+        card.on_command("run", {})
+        seen.append(card.face["data"])
+        assert card.face["message"].startswith("Tried: ") and picture.value.startswith("<img")
+    assert seen[0] != seen[1] and [label for label, _ in seen[0]][:2] == ["Share of grip used", "Mean slip of the driven wheels"]

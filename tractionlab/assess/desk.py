@@ -151,20 +151,25 @@ class Desk(anywidget.AnyWidget):
         return "This question asks for a unit too." if kind.get("unit_asked") and not reading.unit else ""
 
     def open_item(self, item):
-        """Show what an item needs beside its words: its picture, and below the desk the bench of a repair case."""
+        """Show what an item needs beside its words: its picture, and below the desk the bench of a repair case or the trial of settings."""
         if item not in self._items:
             return
         if self._items[item].get("charts"):
             self.send({"kind": "picture", "item": item, "html": picture(self._items[item])})
-        case = next((field for field in self._items[item]["fields"] if field["kind"] == "case"), None)
-        self.bench.children = () if case is None or self.phase() == "handed_in" else (self._bench(item, case),)
+        worked = next((field for field in self._items[item]["fields"] if field["kind"] in ("case", "tuning")), None)
+        self.bench.children = () if worked is None or self.phase() == "handed_in" else (self._bench(item, worked),)
 
     def _bench(self, item, field):
         if item not in self._benches:
-            from tractionlab.assess.desk_case import DeskCase
+            saved = lambda: self.file.reading.answers().get(item, {}).get(field["name"])
+            if field["kind"] == "case":
+                from tractionlab.assess.desk_case import DeskCase
 
-            log = self.file.reading.answers().get(item, {}).get(field["name"], [])
-            self._benches[item] = DeskCase(field, log, lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working")
+                self._benches[item] = DeskCase(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working")
+            else:
+                from tractionlab.assess.desk_trial import trial
+
+                self._benches[item] = trial(field, saved)
         return self._benches[item]
 
     def _keep_step(self, item, field, entry):
@@ -201,7 +206,7 @@ class Desk(anywidget.AnyWidget):
 
 
 def desk(folder="."):
-    """The candidate's desk for the sheet in this folder, with room for the bench of a repair case below."""
+    """The candidate's desk for the sheet in this folder, with room for a bench below."""
     try:
         found = Desk(folder)
         return VBox([found, found.bench])

@@ -1,6 +1,7 @@
 """A repair case at the candidate's desk: the workshop bench, graded, with every step kept in the answer file and no points shown."""
 from tractionlab.assess.case_log import opened, stored
 from tractionlab.assess.judge_case import case_for
+from tractionlab.catalogue import shipped_only
 from tractionlab.errors import UserError
 from tractionlab.panels.case import CaseBench
 
@@ -14,6 +15,7 @@ class DeskCase(CaseBench):
     keep : callable(entry), stores an entry and raises if it cannot; may_work : callable, True while the time runs
     """
 
+    @shipped_only()
     def __init__(self, field, log, keep, may_work):
         self._car, self._keep_entry, self._may_work = field["car"], keep, may_work
         case = case_for(field)
@@ -22,6 +24,7 @@ class DeskCase(CaseBench):
         self._kept = len(log)
         super().__init__(case)
 
+    @shipped_only()
     def command(self, name, **values):
         """One step, while there is time."""
         if not self._may_work():

@@ -133,6 +133,7 @@ const FIELDS = {
         make("div", { class: "tl-entry" }, slider, box)));
       return { name: setting.name, slider, box, follow };
     });
+    set.append(make("p", { class: "tl-small" }, "Below this form you can try what is saved on a road that you see."));
     return { node: set,
       write: (value) => rows.forEach((row) => { row.box.value = value?.[row.name] ?? ""; row.follow(); }),
       fix: (on) => rows.forEach((row) => { row.box.readOnly = on; row.slider.disabled = on; }),

@@ -148,7 +148,7 @@ def _field(part, shown, seed):
         components = layout(part.layout).components
         more = {"choices": tuple((key, components[key].name) for key in part.parts), "positions": {key: components[key].positions for key in part.parts}}
     elif part.kind == "tuning":
-        more = {"settings": tuple(dict(row) for row in part.settings)}
+        more = {"settings": tuple(dict(row) for row in part.settings), "trial": part.trial.run(shown)}
     elif part.kind == "sketch":
         more = {name: getattr(part, name) for name in ("x", "y", "points", "y_range")}
     elif part.kind == "case":

@@ -12,7 +12,7 @@ class Field:
     number: unit, unit_asked, places
     path: choices ((place, words), ...), start, goal; answer = list of places from start to goal, or "none"
     states: choices ((part, words), ...), positions {part: its positions}; answer = {part: position}
-    tuning: settings ({name, label, unit, low, high}, ...); answer = {name: text}
+    tuning: settings ({name, label, unit, low, high}, ...), trial (what `Scenario` takes, for the road that is shown); answer = {name: text}
     sketch: x, y (axis titles), points, y_range; answer = list of one number a point
     case: vehicle, and car, a token for the car in the bay that `judge_case.case_for` opens; answer = log
     checklist: steps ({id, text, marks, gate}, ...); answer = {id: "done" | "not done"}
@@ -30,6 +30,7 @@ class Field:
     goal: str = ""
     positions: dict = field(default_factory=dict)
     settings: tuple = ()
+    trial: dict = field(default_factory=dict)
     x: str = ""
     y: str = ""
     points: tuple = ()

@@ -7,6 +7,7 @@ from tractionlab.assess.judge_case import judge_case
 from tractionlab.assess.judge_circuit import judge_path, judge_states, right_states, right_way
 from tractionlab.assess.judge_number import Numbers
 from tractionlab.assess.judge_sketch import judge_sketch
+from tractionlab.catalogue import shipped_only
 from tractionlab.lesson.numbers import show
 
 
@@ -22,6 +23,7 @@ class Judgement:
     safe: bool | None = None
 
 
+@shipped_only()
 def judge(item, variant, answer, runs=None):
     """Judge an answer.
 
@@ -55,6 +57,7 @@ def judge(item, variant, answer, runs=None):
     return Judgement(marks=round(sum(by_field.values()), 2), out_of=item.marks, by_field=by_field, reasons=tuple(reasons), safe=safe)
 
 
+@shipped_only()
 def simulations(item, variant, answer):
     """Scenarios whose figures of merit `judge` needs for this answer; () for an item that is judged without runs or for a useless answer."""
     answer = answer if isinstance(answer, dict) else {}

@@ -5,12 +5,12 @@ from tractionlab.lesson.numbers import Unreadable, convert, read
 from tractionlab.merit import merit
 
 
-def read_settings(part, given):
-    """{setting: number} from what was typed, or the reason in words why that cannot be."""
+def read_settings(rows, given):
+    """{setting: number} from what was typed for the settings of a field ({name, label, unit, low, high}, ...), or the reason in words why that cannot be."""
     if not isinstance(given, dict):
         return "the answer names no settings."
     found = {}
-    for row in part.settings:
+    for row in rows:
         try:
             reading = read(given.get(row["name"])) if isinstance(given.get(row["name"]), str) else None
         except Unreadable as error:
@@ -26,7 +26,7 @@ def read_settings(part, given):
 
 def scenarios(part, variant, given):
     """Scenarios that judge the settings, one for each hidden road, with the settings in them; () if they cannot be read."""
-    settings = read_settings(part, given)
+    settings = read_settings(part.settings, given)
     if isinstance(settings, str):
         return ()
     return tuple({scenario.key: scenario for scenario, _ in _judged(part, variant, settings)}.values())
@@ -34,7 +34,7 @@ def scenarios(part, variant, given):
 
 def judge_tuning(item, variant, part, field, given, runs):
     """(marks, reason): every demand on every hidden road that is met earns an equal share of the marks."""
-    settings = read_settings(part, given)
+    settings = read_settings(part.settings, given)
     if isinstance(settings, str):
         return 0.0, settings
     runs, own, met, words = runs or {}, {}, [], []

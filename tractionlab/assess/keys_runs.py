@@ -1,4 +1,4 @@
-"""Hidden roads of the tuning items, and what the figures of merit must reach on them. The item draws the limits, `least` and `most`, and shows them:
+"""Hidden roads of the tuning items, the road on which a candidate may try settings, and what the figures of merit must reach on them. The item draws the limits, `least` and `most`, and shows them:
 a choice of this course, which its own settings meet with room to spare and settings far off do not."""
 from dataclasses import dataclass
 
@@ -27,6 +27,21 @@ class Demand:
 
 def _demands(scenario, name, *rows):
     return tuple(Demand(scenario=scenario, figure=figure, label=f"{name}, {label}", low=low, high=high) for figure, label, low, high in rows)
+
+
+def snow_trial(vehicle):
+    """The road that a candidate sees for torque reduction on snow, as `Scenario` takes it: flat, with less pedal than the hidden ones."""
+    return {"vehicle": vehicle, "left": "packed_snow", "control": "torque", "pedal_percent": 60.0, "duration_s": 6.0}
+
+
+def one_sided_trial(vehicle):
+    """The road that a candidate sees for brake action on one-sided ice."""
+    return {"vehicle": vehicle, "left": "ice", "right": "wet_asphalt", "pedal_percent": 60.0, "duration_s": 5.0}
+
+
+def speed_trial(vehicle):
+    """The same for longer, so that the speed limit of the brake is reached."""
+    return {**one_sided_trial(vehicle), "duration_s": 10.0}
 
 
 def even_snow(vehicle, pedal, slope, least, most):

@@ -12,6 +12,7 @@ from tractionlab.assess.answer_folder import answer_files, content_of
 from tractionlab.assess.answer_reading import GRACE, Finding, claimed
 from tractionlab.assess.mark_file import check_number, judge_runs, mark_file
 from tractionlab.assess.record import settle
+from tractionlab.catalogue import shipped_only
 from tractionlab.errors import UserError
 
 BATCH = 32      #: files that go to a worker at once
@@ -142,6 +143,7 @@ def _parts(scenarios, count):
     return [scenarios[first:first + size] for first in range(0, len(scenarios), size)]
 
 
+@shipped_only()
 def run_batch(scenarios):
     """Figures of merit of scenarios, side by side in one process."""
     from tractionlab.merit import merit

@@ -16,7 +16,7 @@ _KEYS = {
     "number": {"key", "unit", "unit_asked", "places", "limits", "traps"},
     "path": {"layout"},
     "states": {"layout", "parts"},
-    "tuning": {"key", "settings"},
+    "tuning": {"key", "settings", "trial"},
     "sketch": {"key", "points", "x", "y", "y_range", "features", "traps"},
     "case": set(),
     "checklist": {"steps"},
@@ -49,7 +49,7 @@ class Part:
     """One field of an item, with what only the marker may know.
 
     kind choice: options. number: unit ("1" = plain), unit_asked (the unit must be typed), places (digits after the point that are asked), limits
-    (lowest and highest possible), traps. path: layout. states: layout, parts to set. tuning: settings. sketch: points on the x axis, axis titles,
+    (lowest and highest possible), traps. path: layout. states: layout, parts to set. tuning: settings, trial (call for the road that is shown). sketch: points on the x axis, axis titles,
     y_range, features. checklist: steps. `key` is the call that computes the right answer, None where an option is marked right or a rule decides.
     """
 
@@ -68,6 +68,7 @@ class Part:
     layout: str = ""
     parts: tuple = ()
     settings: tuple = ()
+    trial: object = None
     points: tuple = ()
     x: str = ""
     y: str = ""
@@ -159,7 +160,9 @@ def _tuning(fault, table, names, common):
             raise fault(f"settings.{row['name']}: low must be below high")
     if "key" not in common:
         raise fault("key is missing: it gives the runs that judge the settings")
-    return {"settings": tuple(rows)}
+    if "trial" not in table:
+        raise fault("trial is missing: it gives the road on which a candidate may try the settings")
+    return {"settings": tuple(rows), "trial": read_call(fault, "trial", table["trial"], names)}
 
 
 def _sketch(fault, table, names, common):

@@ -9,7 +9,7 @@ from pathlib import Path
 _STYLE = """body{font:16px/1.5 system-ui,sans-serif;color:#111;background:#fff;max-width:52rem;margin:1.5rem auto;padding:0 1rem}
 h1{font-size:1.6rem}h2{font-size:1.2rem;margin-top:1.8rem}table{border-collapse:collapse;width:100%;margin:0 0 1rem}caption{text-align:left;font-weight:700;padding-bottom:.3rem}
 th,td{border-bottom:1px solid #888;padding:.25rem .6rem .25rem 0;text-align:left;vertical-align:top}thead th{border-bottom:2px solid #111}
-img{max-width:100%;height:auto}.line{border-top:1px solid #111;width:60%;margin-top:3rem;padding-top:.2rem}figure{margin:0 0 1rem}a{color:#00568a}
+.room td{height:2.4rem;border-left:1px solid #888}img{max-width:100%;height:auto}.line{border-top:1px solid #111;width:60%;margin-top:3rem;padding-top:.2rem}figure{margin:0 0 1rem}a{color:#00568a}
 @media print{body{margin:0;max-width:none}h2{break-after:avoid}tr,img{break-inside:avoid}.page{break-before:page}}"""
 
 
@@ -31,12 +31,13 @@ class Text:
 
 @dataclass(frozen=True)
 class Rows:
-    """A table: caption, titles of the columns, rows of texts. `widths`: shares of the page for print."""
+    """A table: caption, titles of the columns, rows of texts. `widths`: shares of the page for print. `room`: rows high enough to write in."""
 
     caption: str
     head: tuple
     rows: tuple
     widths: tuple = ()
+    room: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,7 +109,8 @@ def block_html(block):
         head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in block.head)
         body = "".join("<tr>" + "".join(f'<th scope="row">{escape(cell)}</th>' if i == 0 else f"<td>{escape(cell)}</td>" for i, cell in enumerate(row)) + "</tr>"
                        for row in block.rows)
-        return f"<table><caption>{escape(block.caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+        room = ' class="room"' if block.room else ""
+        return f"<table{room}><caption>{escape(block.caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     if isinstance(block, Picture):
         return (f'<figure><img alt="{escape(block.alt)}" src="data:image/png;base64,{base64.b64encode(block.png).decode()}">'
                 f'<figcaption aria-hidden="true">{escape(block.alt)}</figcaption></figure>')
@@ -135,6 +137,7 @@ def _styles():
     plain = ParagraphStyle("plain", fontName="Plain", fontSize=9.5, leading=13, spaceAfter=5)
     return {"plain": plain, "strong": ParagraphStyle("strong", plain, fontName="Strong"), "cell": ParagraphStyle("cell", plain, fontSize=8.5, leading=11, spaceAfter=0),
             "head": ParagraphStyle("head", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=0),
+            "caption": ParagraphStyle("caption", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=2, keepWithNext=1),
             "title": ParagraphStyle("title", plain, fontName="Strong", fontSize=15, leading=19, spaceAfter=8),
             "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4, keepWithNext=1)}
 
@@ -165,11 +168,13 @@ def _table(block, styles, width):
     shares = block.widths or (1.0,) * len(block.head)
     cells = [[Paragraph(escape(cell), styles["head"]) for cell in block.head],
              *([Paragraph(escape(cell), styles["cell"]) for cell in row] for row in block.rows)]
-    table = Table(cells, colWidths=[width * share / sum(shares) for share in shares], repeatRows=1)
-    table.setStyle(TableStyle([("LINEBELOW", (0, 0), (-1, 0), 1, colors.black), ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
+    heights = [None] + [26 if block.room else None] * len(block.rows)
+    between = [("LINEBEFORE", (1, 1), (-1, -1), 0.4, colors.grey)] if block.room else []
+    table = Table(cells, colWidths=[width * share / sum(shares) for share in shares], rowHeights=heights, repeatRows=1)
+    table.setStyle(TableStyle([*between, ("LINEBELOW", (0, 0), (-1, 0), 1, colors.black), ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
                                ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 2),
                                ("BOTTOMPADDING", (0, 0), (-1, -1), 2)]))
-    return [Paragraph(escape(block.caption), styles["head"]), Spacer(1, 2), table, Spacer(1, 8)]
+    return [Paragraph(escape(block.caption), styles["caption"]), table, Spacer(1, 8)]
 
 
 def _foot(canvas, page):

@@ -43,7 +43,8 @@ class Handout:
             raise UserError(f"no lesson {number}; there are 1 to {len(lessons())}")
         self.title, self.numbers, self.pictures = f"lesson {number}, {entry['title']}", numbers, []
         self.worksheet = Document(f"Worksheet: {self.title}", [Text("Name: ______________________________     Date: ____________________"), safety_words()])
-        self.answers = Document(f"For the instructor: {self.title}", [Text(f"Numbers of set {numbers}. Answers to the worksheet with the same set, worked out by the course.")])
+        self.answers = Document(f"For the instructor: {self.title}", [
+            Text(f"Answers to the worksheet with set {numbers} of the numbers, worked out by the course."), Rows("Plan", ("What", "In this lesson"), tuple(_plan(entry)), (1, 4))])
         cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
         with tempfile.TemporaryDirectory() as nobody, chdir(nobody):
             names, on_screen = {}, {name: lambda *_, words=words, **__: _OnScreen(words) for name, words in _ON_SCREEN.items()}
@@ -105,6 +106,13 @@ class Handout:
     def save(self, stem):
         """Write worksheet and answers as HTML and PDF; returns the four paths."""
         return [*self.worksheet.save(f"{stem}-worksheet"), *self.answers.save(f"{stem}-answers")]
+
+
+def _plan(entry):
+    yield "Time", f"{entry['minutes']} minutes without the bay work"
+    yield "Needs", ", ".join([*(f"lesson {number}" for number in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
+    yield "Learners can", "; ".join(outcome["text"] for outcome in entry["outcomes"])
+    yield "In the bay", entry["bay"]
 
 
 def _value(source, names):

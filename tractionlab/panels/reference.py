@@ -33,7 +33,7 @@ def reference_view(values):
         Line(label="most the road can give", x=known.time[[0, -1]], y=known.rate[[0, -1]] * 0.0 + known.most, style=3)))
     worst, (after_rate, after_slip) = int(abs(known.error).argmax()), after_pedal(known)
     figures = (Figure(label="Car at the end", value=f"{known.car[-1]:.1f}", unit="km/h"), Figure(label="Reference at the end", value=f"{known.reference[-1]:.1f}", unit="km/h"),
-               Figure(label="Largest error of the reference", value=f"{known.error[worst]:+.1f}", unit="km/h"),
+               Figure(label="Largest error of the reference", value=f"{known.error[worst]:z.1f}", unit="km/h"),
                Figure(label="Acceleration beyond the road after", **_after(after_rate)), Figure(label="Slip beyond the limit after", **_after(after_slip)))
     return View(charts=(_speeds(known), _slips(known), rate), sentence=_sentence(values, known, worst), figures=figures,
                 scenes=(car_scene(trace, "Control on" if values["control"] else "Control off"),))

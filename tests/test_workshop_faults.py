@@ -8,8 +8,9 @@ from tractionlab.errors import UserError
 from tractionlab.workshop import bay
 from tractionlab.workshop.bench_tests import run, telling, tests as bench_tests
 from tractionlab.workshop.diagnosis import diagnose
-from tractionlab.workshop.faults import fault, faults, symptoms
-from tractionlab.workshop.part_values import changed, part_values
+from tractionlab.workshop.faults import VEHICLES, fault, faults, symptoms
+from tractionlab.workshop.hydraulic_car import layout_of
+from tractionlab.workshop.part_values import changed, part_values, parts
 from tractionlab.workshop.suspects import car_with
 
 WAKING_S = 0.11          # until the control unit judges anything
@@ -126,6 +127,61 @@ def test_readings_follow_the_part_values():
         healthy = part_values(vehicle)
         before, after = ({reading.key: reading.value for reading in run(test, vehicle, values)}[key] for values in (healthy, changed(healthy, {name: healthy[name] * factor})))
         assert before != pytest.approx(after, rel=0.005), (test, key)
+
+
+#: Readings that no part value moves: an active sensor shows nothing at rest, and no accessory's lead runs beside the other leads of layout A; a car without
+#: a network of two wires has none; the pump of layout B draws from the master cylinder what an open valve lets back.
+NEVER = {("T05", "speed_fl", "B"), ("T14", "pedal", "B"), ("T25", "none", "A"), *((test, f"{what}_{wheel}", layout) for wheel in ("fr", "rl", "rr") for test, what, layout in (
+    ("T05", "speed", "A"), ("T05", "speed", "B"), ("T12", "rest", "A")))}
+SWITCHES = ("stuck", "welded", "seized", "coded", "crossed", "reduction_available", "switched_off", "roller_test", "turned_away")
+
+
+def other_cars(vehicle):
+    """A car with every value a little off, one with every leak and fault that is not there, one with every switch over and other rings, one of dead lamps,
+    oily pads, wide gaps and half-blocked valves, and two with valves that stay shut or open."""
+    rng, off, leaks, switched, bad, shut, open_ = np.random.default_rng(1), {}, {}, {}, {}, {}, {}
+    for part in parts(vehicle).values():
+        for name, value in part.values.items():
+            key = f"{part.key}.{name}"
+            if name in SWITCHES:
+                switched[key] = 1.0 - value.value
+            elif name == "teeth":
+                switched[key] = 44.0
+            elif value.value == 0.0:
+                leaks[key] = 1.0 if name in ("missing", "merged", "hard_launches") else 0.1 * value.high
+            elif value.value >= 1e8:
+                leaks[key] = 1e5
+            else:
+                share = rng.uniform(0.01, 0.03)
+                off[key] = value.value * (1.0 + share if value.value * (1.0 + share) <= value.high else 1.0 - share)
+            if part.key.startswith("lamp_") and name == "ohm":
+                bad[key] = 1e9
+            elif name in ("friction_share", "flow_share"):
+                bad[key] = 0.3
+            elif name == "gap_mm":
+                bad[key] = value.high
+            elif name == "stuck" and part.key.startswith("outlet"):
+                shut[key] = -1.0
+            elif name == "stuck" and part.key.startswith("isolating"):
+                open_[key] = 1.0
+    return [changed(part_values(vehicle), changes) for changes in (off, leaks, switched, bad, shut, open_)]
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_every_reading_follows_some_part_value(vehicle):
+    """Nothing that a test of the bench shows is stored: some other car shows something else there."""
+    sound, layout, others, stored = part_values(vehicle), layout_of(vehicle), other_cars(vehicle), set()
+    for test in sorted(set(bench_tests()) - {"T01"}):
+        healthy = {reading.key: reading.value for reading in run(test, vehicle, sound)}
+        fixed = {key for key in healthy if (test, key, layout) not in NEVER}
+        for car in (*others, *(car_with(name, vehicle) for name, entry in faults().items() if vehicle in entry.vehicles)):
+            if not fixed:
+                break
+            found = {reading.key: reading.value for reading in run(test, vehicle, car)}
+            fixed = {key for key in fixed if key in found and (found[key] == healthy[key] if isinstance(healthy[key], str) or isinstance(found[key], str)
+                                                               else found[key] == pytest.approx(healthy[key], rel=1e-6, abs=1e-6))}
+        stored |= {(test, key) for key in fixed}
+    assert stored == set()
 
 
 @pytest.mark.parametrize("change, words", [

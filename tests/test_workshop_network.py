@@ -329,33 +329,25 @@ def test_unknown_names_are_answered():
     assert vehicle_of(part_values(V2)) == V2
 
 
-@pytest.mark.parametrize("text, words", [
-    ('[horn]\nname = "Horn"\ntask = "x"\nwhere = "y"\nvehicles = ["lorry"]\n', "vehicles must list some of"),
-    ('[horn]\nname = "Horn"\ntask = "x"\nvehicles = ["rear_petrol"]\n', "where is missing"),
-    ('[horn]\nname = "Horn"\ntask = "x"\nwhere = "y"\nvehicles = ["rear_petrol"]\nohm = { value = 9.0, unit = "ohm", low = 0.0, high = 5.0, source = "I" }\n', "ohm must be a number from 0.0 to 5.0 ohm, got 9.0"),
-    ('[horn]\nname = "Horn"\ntask = "x"\nwhere = "y"\nvehicles = ["rear_petrol"]\nohm = { value = 1.0, unit = "ohm", low = 0.0, high = 5.0, source = " " }\n', "has no source"),
-    ('[horn', "not readable as TOML")])
-def test_a_broken_parts_file_is_named(tmp_path, text, words):
+@pytest.mark.parametrize("read, name, text, words", [
+    (part_values, "parts_own", '[horn]\nname = "Horn"\ntask = "x"\nwhere = "y"\nvehicles = ["lorry"]\n', "vehicles must list some of"),
+    (part_values, "parts_own", '[horn]\nname = "Horn"\ntask = "x"\nvehicles = ["rear_petrol"]\n', "where is missing"),
+    (part_values, "parts_own", '[horn]\nname = "Horn"\ntask = "x"\nwhere = "y"\nvehicles = ["rear_petrol"]\nohm = { value = 9.0, unit = "ohm", low = 0.0, high = 5.0, source = "I" }\n',
+     "ohm must be a number from 0.0 to 5.0 ohm, got 9.0"),
+    (part_values, "parts_own", '[horn]\nname = "Horn"\ntask = "x"\nwhere = "y"\nvehicles = ["rear_petrol"]\nohm = { value = 1.0, unit = "ohm", low = 0.0, high = 5.0, source = " " }\n',
+     "has no source"),
+    (part_values, "parts_own", '[horn', "not readable as TOML"),
+    (plan, "network_own", 'name = "X"\n[chains.a]\nname = "a"\nway = ["x.1", "y.1"]\n', "no plug and no point is called 'x.1'"),
+    (plan, "network_own", 'name = "X"\n[points]\n"p.1" = "p"\n[elements]\nlamp = { kind = "bulb", at = ["p.1", "p.1"] }\n', "kind must be one of"),
+    (plan, "network_own", 'name = "X"\n[points]\n"p.1" = "p"\n[elements]\nlamp = { kind = "lamp", at = ["p.1", "p.1"] }\n', "ohm is missing"),
+    (plan, "network_own", 'names = "X"\n', "names is unknown")])
+def test_a_broken_file_is_named(tmp_path, read, name, text, words):
     folder = tmp_path / "workshop"
     folder.mkdir()
-    (folder / "parts_own.toml").write_text(text)
+    (folder / f"{name}.toml").write_text(text)
     with pytest.raises(UserError) as problem:
-        part_values(V1, tmp_path)
-    assert words in str(problem.value) and "parts_own.toml" in str(problem.value)
-
-
-@pytest.mark.parametrize("text, words", [
-    ('name = "X"\n[chains.a]\nname = "a"\nway = ["x.1", "y.1"]\n', "no plug and no point is called 'x.1'"),
-    ('name = "X"\n[points]\n"p.1" = "p"\n[elements]\nlamp = { kind = "bulb", at = ["p.1", "p.1"] }\n', "kind must be one of"),
-    ('name = "X"\n[points]\n"p.1" = "p"\n[elements]\nlamp = { kind = "lamp", at = ["p.1", "p.1"] }\n', "ohm is missing"),
-    ('names = "X"\n', "names is unknown")])
-def test_a_broken_network_file_is_named(tmp_path, text, words):
-    folder = tmp_path / "workshop"
-    folder.mkdir()
-    (folder / "network_own.toml").write_text(text)
-    with pytest.raises(UserError) as problem:
-        plan(V1, tmp_path)
-    assert words in str(problem.value) and "network_own.toml" in str(problem.value)
+        read(V1, tmp_path)
+    assert words in str(problem.value) and f"{name}.toml" in str(problem.value)
 
 
 def test_every_value_has_a_source_and_every_point_a_name_of_its_own():

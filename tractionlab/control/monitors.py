@@ -95,8 +95,7 @@ def self_diagnosis(inputs, car, memory=None, settings=None):
     groups, modes = asked.by(by_key, lambda monitor: monitor.group), asked.by(by_key, lambda monitor: monitor.reaction)
     pressed = seen["button"] < settings["button_held"]["pressed_below"]
     off = switched_off(pressed, seen["awake"])
-    dark = ("tc",) if not seen["lamp_works"] else ()
-    shown = lamps(groups, seen["lamp_check"], seen["control"] & ~off, off, dark)
+    shown = lamps(groups, seen["lamp_check"], seen["control"] & ~off, off, seen["dark"])
     kilometres = float(np.sum(seen["road_speed"])) * CYCLE * 1e-3
     return Diagnosis(time=seen["time"], memory=memory.driven(kilometres), events=tuple(events), lamps=MappingProxyType(shown),
                      mode=reduced(modes, len(seen["time"])), works=what_works(asked.by(by_key, taken), off), seen=MappingProxyType(seen), watches=tuple(watches))

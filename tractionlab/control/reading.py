@@ -40,7 +40,6 @@ def understood(inputs, car, monitors):
         shut, travel, degrees = _SECOND
         found["second_degrees"] = (inputs["second_throttle"] - shut) / travel * degrees
         found["main_closed"], found["second_full"] = _MAIN_CLOSED_V, degrees
-    found["lamp_works"] = bool(np.max(inputs["lamp_A"]) > monitors["lamp_open"]["driven_below"])
     running = np.maximum.accumulate(np.where(inputs["pump_on"], np.arange(n), 0))
     found["pump_expected"] = _EMF_SHARE * inputs["pump_voltage"][running]
     return found

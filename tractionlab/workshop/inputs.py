@@ -20,6 +20,7 @@ _LOSSES_PER_MIN = 8.0       # bursts of lost messages on a network with one end 
 _REFLECTING_V = 2.3         # dominant voltage from which the network has too little load; 2.0 V with both ends
 _HEARD_V = 0.9              # least dominant voltage; from memory, to be looked up
 _PARTNER_V = 6.0
+_LIGHT_A = 0.02             # least current with which a lamp can be seen; invented
 
 
 def unit_inputs(vehicle, values, world):
@@ -85,7 +86,8 @@ class _Reader:
         road = np.sort(found["wheel_speed"], axis=1)[:, 1:3].mean(axis=1)
         check = start_up(world.time, found["awake"], road, pedal)
         found |= {"lamp_check": check.lamps, "pulsed": check.pulses, "sweep": check.sweep & self.layout_a, "relay_on": found["awake"] & (world.time > RELAY_S[0])}
-        found["lamp_A"] = np.where(check.lamps, abs(self.wiring.lamp_A), 0.0) + self.noise(0.001)
+        found["lamp_A"] = np.where(check.lamps, self.wiring.lamps_A["tc"], 0.0) + self.noise(0.001)
+        found["dark"] = tuple(lamp for lamp, ampere in self.wiring.lamps_A.items() if ampere < _LIGHT_A)
         found["supply"] = np.where(check.pump, self.wiring.pumps["supply"], found["supply"])
         found |= pump_motor(self.wiring, values, world, check, self.layout_a, self.noise)
         if self.layout_a:

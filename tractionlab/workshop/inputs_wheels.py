@@ -11,6 +11,7 @@ RIM_M = 0.2032            #: radius of a 16-inch rim
 NEW_TREAD_MM = 8.0
 NEW_RADIUS_M = RIM_M + MM * 205.0 * 0.55     #: of the tyres that the unit is coded for
 MEASURING_OHM = 100.0     #: that the unit reckons with
+ACCESSORY_BESIDE = "fl"   #: sensor lead that the lead of a fitted accessory runs beside
 _SWITCHES_MA = (9.5, 11.5)
 _FULL_PLAY_MM, _FULL_SIDE = 0.5, 2.5     # play and side acceleration [m/s^2] at which the gap swings by twice its size; invented
 
@@ -73,7 +74,7 @@ def _pickup(sound, flexed, drop, values, world, wheel, channel, i, active):
         lost = range(int(values[f"{ring}.missing"]))
     play = values[f"hub_{wheel}.play_mm"]
     swing = play / _FULL_PLAY_MM * np.minimum(1.0, np.abs(world.lateral) / _FULL_SIDE) if play > 0.1 else np.zeros(n)
-    disturbance = values["accessory_lead.noise_V"] * world.accessory * (not active)
+    disturbance = values["accessory_lead.noise_V"] * world.accessory * (not active and wheel == ACCESSORY_BESIDE)
     return Pickup(sensor=sensor, lost=tuple(lost), gain=gain, alive=alive, swing=swing, disturbance=disturbance)
 
 

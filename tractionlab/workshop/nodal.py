@@ -7,6 +7,7 @@ from threadpoolctl import ThreadpoolController
 from tractionlab.errors import UserError
 
 OPEN = 1e9              #: ohm; from here on a resistor is left out: it joins nothing
+_ROUNDING_V = 1e-9      # by which a diode may seem to contradict the solution: less is the rounding of node voltages
 _ANCHOR = 1e-9          # S; holds a part of the circuit that is joined to nothing at a definite voltage
 _DIODE_OHM = 0.01       # of a conducting diode
 _MOST_ROUNDS = 400
@@ -128,7 +129,7 @@ class Circuit:
         for rounds in range(_MOST_ROUNDS):
             potential, current = self._linear(on)
             across = potential[self.a] - potential[self.b]
-            wrong = self.diodes & np.where(on, current < -1e-12, across > self.volt + 1e-9)
+            wrong = self.diodes & np.where(on, current < -_ROUNDING_V * self.siemens, across > self.volt + _ROUNDING_V)
             if not wrong.any():
                 self.conducting = on
                 return Solved(self, potential, current)

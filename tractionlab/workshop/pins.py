@@ -23,7 +23,7 @@ class Wiring:
 
     rest : pin -> (4,) by place of the key, everything let go; far : pin -> voltage with everything pressed, open and at FAR, active
     sensors at their high current; control, pumps : pin -> voltage under load; gain (4,) : share of a coil sensor's voltage that reaches
-    the pin; coil_A : current of each valve, all driven at once; wheel_A : of the wheel valves in control; stepper : both coils of the
+    the pin; lamps_A : current of each warning lamp, all on; coil_A : current of each valve, all driven at once; wheel_A : of the wheel valves in control; stepper : both coils of the
     second throttle's motor take current; partners : "engine", "steer" -> (dominant voltage at its network pins, its supply);
     bus_V : dominant voltage at the unit
     """
@@ -35,7 +35,7 @@ class Wiring:
     gain: np.ndarray
     coil_A: MappingProxyType
     wheel_A: MappingProxyType
-    lamp_A: float
+    lamps_A: MappingProxyType
     pump_A: float
     charge_A: float
     bus_V: float
@@ -89,7 +89,7 @@ class _Solver:
             far=MappingProxyType(self.read(pressed)), gain=self._gain(), control=MappingProxyType(self.read(control)), pumps=MappingProxyType(self.read(pumps)),
             coil_A=MappingProxyType({name: abs(test.current(f"driver_{name}")) for name in VALVES[self.layout]}),
             wheel_A=MappingProxyType({name: abs(control.current(f"driver_{name}")) for name in self._control() if name.startswith("wheel_valve")}),
-            lamp_A=test.current("lamp_tc"), pump_A=pumps.current("return_pump"), charge_A=pumps.current("charge_pump") if self.layout == "A" else 0.0,
+            lamps_A=MappingProxyType({lamp: abs(test.current(f"lamp_{lamp}")) for lamp in LAMPS}), pump_A=pumps.current("return_pump"), charge_A=pumps.current("charge_pump") if self.layout == "A" else 0.0,
             bus_V=pressed.voltage("unit.bus_high.device", "unit.bus_low.device") if self.layout == "B" else 0.0,
             stepper=all(abs(test.current(f"driver_{name}")) > 0.1 for name in steppers), partners=MappingProxyType(self._partners(pressed)))
 

@@ -1,8 +1,12 @@
 """The proof of the keys: the whole bank passes it, and each kind of mistake is found."""
+import csv
+from dataclasses import replace
+
 import pytest
 from assess_answers import item_from, letter_of, perfect
 
 from tractionlab.assess import keys_grip, second_axle, second_fluid, second_grip
+from tractionlab.assess.claims import CLAIMS
 from tractionlab.assess.draw import keys, variant
 from tractionlab.assess.item import items
 from tractionlab.assess.proof import PREVIEW, prove, read_second_key, rounded_key
@@ -40,7 +44,7 @@ def test_every_key_of_the_bank_is_proved():
 
 
 def test_what_no_computation_can_tell_asks_for_a_person():
-    finding, = prove([items()["6-pedal-not-needed"]])
+    finding, = prove([items()["12-make-safe"]])
     assert finding.kind == "seen" and "second person" in finding.words
 
 
@@ -154,13 +158,45 @@ def second_file(tmp_path, *rows):
 
 
 def test_a_second_person_confirms_or_objects(tmp_path):
-    item = items()["6-pedal-not-needed"]
+    item = items()["12-make-safe"]
     drawn = variant(item, *PREVIEW)
     right = perfect(item, drawn)["answer"]
     assert kinds(prove([item], read_second_key(second_file(tmp_path, f"{item.id},answer,{right}")))) == {"shown"}
     wrong = letter_of(item, drawn, "answer", next(option.id for option in item.fields[0].options if not option.right))
     finding, = prove([item], read_second_key(second_file(tmp_path, f"{item.id},answer,{wrong}")))
-    assert finding.kind == "fails" and "second person answers" in finding.words
+    assert finding.kind == "fails" and "a second person answers" in finding.words
+
+
+def test_the_sheet_for_a_second_person_goes_out_and_comes_back(tmp_path, capsys):
+    from tractionlab.cli import main
+
+    sheet = tmp_path / "sheet.csv"
+    assert main(["paper", "proof", "graded_1", "--sheet", str(sheet)]) == 0
+    head, *rows = csv.reader(sheet.read_text(encoding="utf-8-sig").splitlines())
+    assert head == ["item", "field", "question", "options", "answer"] and rows and all(row[3].startswith("A) ") and not row[4] for row in rows)
+    assert f"{len(rows)} questions for a second person" in capsys.readouterr().out
+    assert main(["paper", "proof", "graded_1", "--sheet", str(sheet)]) == 2, "what was filled in is never written over"
+    for row in rows:
+        row[4] = perfect(items()[row[0]], variant(items()[row[0]], *PREVIEW))[row[1]].lower()
+    rows[0][4] = ""
+    filled = tmp_path / "filled.csv"
+    with open(filled, "w", newline="", encoding="utf-8") as file:
+        csv.writer(file, delimiter=";").writerows([head, *rows])
+    capsys.readouterr()
+    assert main(["paper", "proof", "graded_1", "--key", str(filled), "--by", "B. Person", "--all"]) == 0
+    out = capsys.readouterr().out
+    assert out.count("B. Person gives the same answer") == len(rows) - 1 and f"{rows[0][0]}, {rows[0][1]}: no computation can tell" in out
+
+
+@pytest.mark.parametrize("name", sorted(CLAIMS))
+def test_statements_are_tested_by_the_models_and_a_wrong_mark_is_found(name):
+    item = items()[name]
+    part, = item.fields
+    assert kinds(prove([item])) == {"shown"}
+    for place in range(len(part.options)):
+        swapped = tuple(replace(option, right=k == place) for k, option in enumerate(part.options))
+        finding, = prove([replace(item, fields=(replace(part, options=swapped),))])
+        assert finding.kind == ("shown" if part.options[place].right else "fails"), place
 
 
 @pytest.mark.parametrize("rows, words", [(["9-none,answer,A"], "line 2: item '9-none' is not in the item bank"),

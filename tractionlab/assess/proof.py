@@ -1,13 +1,17 @@
 """Proves the keys of items before they are used: a second route, rounding on the way, distractors, limits. Says for each item what was shown."""
+import csv
 from dataclasses import dataclass
+from io import StringIO
 from itertools import islice, product
 
 from tractionlab.assess import draw, shipped
+from tractionlab.assess.claims import CLAIMS
 from tractionlab.assess.item import items
 from tractionlab.assess.judge import judge
 from tractionlab.assess.judge_sketch import fulfils
 from tractionlab.assess.second_fluid import reached
 from tractionlab.assess.three_digits import ThreeDigits, three
+from tractionlab.catalogue import shipped_only
 from tractionlab.errors import UserError
 from tractionlab.hydraulic_layout import layout
 from tractionlab.hydraulic_paths import can_reach, shortest_path
@@ -17,6 +21,8 @@ SAME, READ = 2e-3, 0.025
 #: The variant that `paper preview` shows, and that a second person's answers belong to.
 PREVIEW = ("preview", "preview")
 DRAWS = 25
+NEEDS_PERSON = "no computation can tell: a second person has to answer it"
+_COLUMNS = ("item", "field", "question", "options", "answer")
 
 
 @dataclass(frozen=True)
@@ -29,26 +35,27 @@ class Finding:
     words: str
 
 
-def prove(chosen, second=None, simulate=True):
+def prove(chosen, second=None, simulate=True, by="a second person"):
     """Findings for items, a list.
 
     Parameters
     ----------
     chosen : items
     second : {(item id, field): answer as typed} of a second person, for the preview variants
-    simulate : bool, also run the simulations of tuning items and the technician of the cases
+    simulate : bool, also run the simulations of tuning items, the technician of the cases, and the models that test statements
+    by : name of that person
     """
-    return [finding for item in chosen for finding in _prove(item, second or {}, simulate)]
+    return [finding for item in chosen for finding in _prove(item, second or {}, simulate, by)]
 
 
-def _prove(item, second, simulate):
+def _prove(item, second, simulate, by):
     drawn = list(islice(draw.fair_draws(item), DRAWS))
     if not drawn:
         return [Finding(item.id, "-", "fails", "no draw passes its rules")]
-    return [_field(item, part, drawn, second, simulate) for part in item.fields]
+    return [_field(item, part, drawn, second, simulate, by) for part in item.fields]
 
 
-def _field(item, part, drawn, second, simulate):
+def _field(item, part, drawn, second, simulate, by):
     if part.kind in ("path", "states", "sketch", "number") or part.kind == "choice" and part.key is not None:
         for params in drawn:
             if fault := _FIELDS[part.kind](item, part, params):
@@ -57,7 +64,8 @@ def _field(item, part, drawn, second, simulate):
     if part.kind == "tuning":
         return _tuning(item, part, drawn) if simulate else Finding(item.id, part.name, "seen", "simulations were not run")
     if part.kind == "choice":
-        return _by_person(item, part, second)
+        found = _by_claims(item, part, drawn) if item.id in CLAIMS and simulate else None
+        return _by_person(item, part, second, by) if found is None or found.kind == "shown" and (item.id, part.name) in second else found
     if part.kind == "case":
         return _case(item, part, simulate)
     return Finding(item.id, part.name, "seen", "an assessor watches; there is no key")
@@ -166,24 +174,47 @@ def _case(item, part, simulate):
                    "minutes of par; the log is replayed, not compared with a key")
 
 
-def _by_person(item, part, second):
+@shipped_only()
+def _by_claims(item, part, drawn):
+    marked = tuple(option.right for option in part.options)
+    for params in drawn:
+        holds = tuple(bool(held) for held in CLAIMS[item.id](params))
+        if holds != marked:
+            words = "; ".join(f"option {place} {'holds' if held else 'does not hold'}" for place, (held, right) in enumerate(zip(holds, marked), 1) if held != right)
+            return Finding(item.id, part.name, "fails", f"the course's own models say otherwise: {words} ({', '.join(f'{name} = {value}' for name, value in params.items())})")
+    return Finding(item.id, part.name, "shown", f"the course's own models find this statement true and the others false, in {len(drawn)} draws")
+
+
+def _by_person(item, part, second, by):
     answer = second.get((item.id, part.name))
     if answer is None:
-        return Finding(item.id, part.name, "seen", "no computation can tell: a second person has to answer it")
+        return Finding(item.id, part.name, "seen", NEEDS_PERSON)
     variant = draw.variant(item, *PREVIEW)
     marks = judge(item, variant, {part.name: answer}).by_field[part.name]
     if marks < part.marks:
-        return Finding(item.id, part.name, "fails", f"the second person answers {answer!r}, and that is not the option marked right")
-    return Finding(item.id, part.name, "shown", "a second person gives the same answer")
+        return Finding(item.id, part.name, "fails", f"{by} answers {answer!r}, and that is not the option marked right")
+    return Finding(item.id, part.name, "shown", f"{by} gives the same answer")
+
+
+def write_sheet(path, findings):
+    """Write a CSV file with every question that a second person has to answer; the column `answer` is empty. Returns how many there are."""
+    rows = []
+    for finding in findings:
+        if finding.kind == "seen" and finding.words == NEEDS_PERSON:
+            variant = draw.variant(items()[finding.item], *PREVIEW)
+            field = next(field for field in variant.fields if field.name == finding.field)
+            rows.append((finding.item, finding.field, f"{variant.text} {field.label}", "   ".join(f"{letter}) {words}" for letter, words in field.choices), ""))
+    with open(path, "x", newline="", encoding="utf-8-sig") as file:
+        csv.writer(file).writerows([_COLUMNS, *rows])
+    return len(rows)
 
 
 def read_second_key(path):
-    """A second person's answers to the preview variants, from a CSV file with the columns item, field, answer."""
-    import csv
-
+    """A second person's answers to the preview variants, from a CSV file with the columns item, field, answer; rows without an answer are passed over."""
     try:
         with open(path, newline="", encoding="utf-8-sig") as file:
-            rows = list(csv.DictReader(file))
+            text = file.read()
+            rows = list(csv.DictReader(StringIO(text), delimiter=";" if ";" in text.split("\n", 1)[0] else ","))
     except (OSError, UnicodeDecodeError, csv.Error) as problem:
         raise UserError(f"{path}: cannot be read: {problem}") from None
     found = {}
@@ -194,7 +225,8 @@ def read_second_key(path):
             raise UserError(f"{path}, line {number}: item {row['item']!r} is not in the item bank")
         if row["field"] not in [part.name for part in items()[row["item"]].fields]:
             raise UserError(f"{path}, line {number}: item {row['item']} has no field {row['field']!r}")
-        found[row["item"], row["field"]] = row["answer"]
+        if row["answer"].strip():
+            found[row["item"], row["field"]] = row["answer"].strip().upper()
     return found
 
 

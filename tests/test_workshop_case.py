@@ -1,6 +1,8 @@
 """A repair case step by step, its file, its sheets, its bench in the notebook, and service work with its consequences."""
+import asyncio
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -12,12 +14,13 @@ from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
 from tractionlab.panels.finding import cleared_panel, routes_panel
 from tractionlab.workshop import service
-from tractionlab.workshop.bench_tests import preparations, run, tests as bench_tests
+from tractionlab.workshop.bench_tests import minutes_of, preparations, run, tests as bench_tests
 from tractionlab.workshop.case import Case
 from tractionlab.workshop.case_file import draw, read_case, save_case
 from tractionlab.workshop.case_sheet import answer_sheet, job_sheet
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.part_values import part_values
+from tractionlab.workshop.probing import Setup
 from tractionlab.workshop.suspects import car_with, story_of
 
 NAME, VEHICLE = "passive-sensor-corroded-connector", "rear_petrol"
@@ -119,6 +122,90 @@ def test_a_broken_log_is_named(log, words):
 def test_mistakes_are_answered_in_a_sentence(act, words):
     with pytest.raises(UserError, match=words):
         act(begun())
+
+
+# ---- readings at points of the wiring ----
+
+PIN = Setup(instrument="volt_dc", points=(("B", "unit.ground"), ("R", "unit.sensor_rr")))
+
+
+def test_a_reading_follows_the_part_values():
+    """It is computed from this car: a pin of the sensor with the corroded plug, and another of a sound one."""
+    case = begun()
+    faulty, sound = (case.measure(replace(PIN, points=(("B", "unit.ground"), ("R", f"unit.sensor_{w}")))).readings[0].value for w in ("rr", "fl"))
+    case.repair(case.fault.place, case.fault.kind, case.fault.why)
+    assert faulty > 1.5 * sound and case.measure(PIN).readings[0].value == pytest.approx(sound, rel=0.02)
+
+
+def test_the_truth_is_never_excluded_by_a_reading():
+    for name, vehicle in ((NAME, VEHICLE), ("active-sensor-moisture-leak", "front_petrol"), ("pump-ground-high-resistance", "front_petrol"), ("fluid-level-low", "front_petrol")):
+        case = begun(name, vehicle)
+        for point in ("unit.sensor_rr", "unit.level", "unit.supply", "body"):
+            for key in ("on", "off"):
+                case.measure(Setup(instrument="volt_dc", points=(("B", "unit.ground"), ("R", point)), key=key))
+        case.measure(Setup(instrument="scope", points=(("B", "unit.ground"), ("R", "unit.sensor_rr")), happens="turn_rr"))
+        case.measure(Setup(instrument="clamp", points=(("C", "pump.1"),), happens="pump"))
+        assert name in case.possible()
+
+
+def test_a_probe_on_an_airbag_ends_the_case():
+    case = begun()
+    assert case.measure(replace(PIN, points=(("B", "body"), ("R", "airbag")))) is None
+    assert "can fire them" in case.stopped and Case.replay(case.log).stopped == case.stopped and case.minutes == 0
+
+
+@pytest.mark.parametrize("more, words", [({"points": (("R", "unit.sensor_rr"),)}, "black probe"), ({"points": (("B", "body"), ("R", "moon"))}, "no measuring point"),
+                                         ({"points": (("B", "body"), ("R", "sensor_rr.1"))}, "is sealed")])
+def test_where_there_is_no_reading_it_costs_nothing(more, words):
+    case = begun()
+    with pytest.raises(UserError, match=words):
+        case.measure(replace(PIN, **more))
+    assert case.minutes == 0 and len(case.log) == 2
+
+
+@pytest.mark.parametrize("change, words", [({"points": ["R"]}, "needs instrument"), ({"instrument": "hammer"}, "instrument must be one of"), ({"pulled": [7]}, "names, switches"),
+                                           ({"colour": "red"}, "needs instrument"), ({"key": "lost"}, "key must be one of")])
+def test_a_strange_reading_in_a_log_is_named(change, words):
+    log = begun().log
+    with pytest.raises(UserError, match=words):
+        Case.replay([*log, {"do": "measure", "minutes": 3, "setup": {**PIN.plain(), **change}}])
+
+
+def test_the_bench_opens_the_wiring_and_takes_a_reading():
+    bench = repair_case(NAME)
+    with pytest.raises(UserError, match="cautions"):
+        bench.command("measure_at", group="wheel_sensors")
+    bench.command("cautions")
+    bench.command("measure_at", group="wheel_sensors")
+    assert bench.face["wiring"] == "Wheel sensors" and bench.wiring_open
+    bench.measuring.set(probes={**bench.measuring.values["probes"], "R": "unit.sensor_rr", "B": "unit.ground"})
+    assert "dark" in bench.measuring.view.sentence and bench.case.minutes == 0
+    bench.readings.on_command("reading", {})
+    shown = bench.measuring.view.figures[0].value
+    assert shown.endswith(" V") and shown in bench.readings.face["message"] and bench.case.minutes == minutes_of(PIN)
+    bench.measuring.set(key="off")
+    assert "dark" in bench.measuring.view.sentence
+    bench.readings.on_command("back", {})
+    assert not bench.wiring_open and "Measured in the wiring" in bench.face["taken"][0][1] and f"{bench.case.minutes} min" == bench.face["line"][-1][0]
+    bench.readings.on_command("reading", {})
+    assert bench.readings.face["message"] == "Open the wiring first."
+
+
+def test_clicks_are_answered_before_the_suspects_are_known(own_record):
+    """With a loop that answers clicks, as in a notebook: list, hint and points follow when the computation beside them is done."""
+    async def clicks():
+        bench = repair_case("tone-ring-cracked")
+        bench.command("cautions")
+        bench.command("test", test="T05", prepared=["supply"])
+        bench.command("hint")
+        early = bench.face["possible"], bench.face["message"]
+        while bench._pending:
+            await asyncio.sleep(0.02)
+        late = bench.face["possible"], bench.face["message"]
+        bench.command("finish")
+        return early, late, bench.face["result"]
+    early, late, result = asyncio.run(clicks())
+    assert early == (None, "The hint is still being worked out and follows in a moment.") and len(late[0]) > 1 and late[1].startswith("Try T") and result["total"] >= 0.0
 
 
 # ---- instructor's side ----

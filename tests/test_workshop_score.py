@@ -3,9 +3,10 @@ import json
 
 import pytest
 
-from tractionlab.workshop.bench_tests import tests as bench_tests
+from tractionlab.workshop.bench_tests import minutes_of, tests as bench_tests
 from tractionlab.workshop.case import Case
 from tractionlab.workshop.faults import fault
+from tractionlab.workshop.probing import Setup
 from tractionlab.workshop.score import CRITERIA, economy_points, evidence_points, par_minutes, score
 from tractionlab.workshop.technician import route_to
 
@@ -111,6 +112,7 @@ def test_minor_omissions_cost_three():
     case.acknowledge()
     case.take("T04")
     case.take("T05", needed("T05"))
+    case.stop_honestly(list(case.possible())[:2], "T10")
     assert score(case.log).points["safety"] == 12.0
 
 
@@ -131,7 +133,21 @@ def test_measuring_alone_proves_nothing():
         case.take(test, needed(test))
     case.finish()
     result = score(case.log)
-    assert {key: result.points[key] for key in ("economy", "fault", "proof", "repair", "verification")} == dict.fromkeys(("economy", "fault", "proof", "repair", "verification"), 0.0)
+    assert {key: points for key, points in result.points.items() if points} == {"complaint": 10.0, "evidence": 15.0} and result.total == 25.0
+
+
+def test_a_car_handed_over_as_it_came_earns_nothing():
+    case = Case(NAME, VEHICLE)
+    case.acknowledge()
+    case.finish()
+    assert score(case.log).total == 0.0
+
+
+def test_to_call_a_faulty_car_normal_is_no_result():
+    """The same words on a car that is normal are one."""
+    wrong, right = found(kind="normal", place="nothing: heat protection of the brakes"), found(name="traction-control-switched-off")
+    assert score(wrong.log).points["safety"] == score(wrong.log).points["order"] == score(wrong.log).points["economy"] == 0.0
+    assert score(right.log).points["safety"] == 15.0
 
 
 def test_a_useless_test_costs_only_minutes():
@@ -161,3 +177,46 @@ def test_a_quick_guess_is_no_economy():
     whole = score(found().log)
     assert guess.points["economy"] == pytest.approx(10.0 * guess.points["evidence"] / 15.0, abs=0.1)
     assert guess.points["economy"] < whole.points["economy"] == 10.0 and guess.total < 45.0
+
+
+def bias(pin, **more):
+    """Direct voltage at a pin of the control unit over its ground."""
+    return Setup(instrument="volt_dc", points=(("B", "unit.ground"), ("R", f"unit.{pin}")), **more)
+
+
+def test_a_reading_in_the_wiring_is_evidence_and_costs_its_minutes():
+    """One well chosen voltage tells the open sensor from all others, as the row of pins does, and takes less time."""
+    pins, own = found(tests=("T01", "T02", "T03", "T10")), Case(NAME, VEHICLE)
+    own.acknowledge()
+    for test in ("T01", "T02", "T03"):
+        own.take(test, needed(test))
+    before, minutes = own.possible(), own.minutes
+    taken = own.measure(bias("sensor_fl"))
+    assert len(before) > 1 and own.possible() == (NAME,) and taken.readings[0].value == pytest.approx(5.0, abs=0.02)
+    assert own.minutes - minutes == minutes_of(bias("sensor_fl")) < bench_tests()["T10"].minutes
+    own.note("Pin of front left 4.99 V")
+    own.repair(own.fault.place, own.fault.kind, own.fault.why)
+    assert score(own.log).points == score(pins.log).points
+    assert score(json.loads(json.dumps(own.log))) == score(own.log)
+    again = own.measure(bias("sensor_fl"))
+    assert again.readings[0].value < 1.0 and score(own.log).points["verification"] == 4.0
+
+
+def test_a_reading_that_tells_nothing_costs_order():
+    def after(pin):
+        case = Case(NAME, VEHICLE)
+        case.acknowledge()
+        for test in ("T01", "T02", "T03", "T05"):
+            case.take(test, needed(test))
+        case.measure(bias(pin))
+        case.repair(case.fault.place, case.fault.kind, case.fault.why)
+        return score(case.log)
+    assert after("sensor_rl").points["order"] < after("sensor_fl").points["order"]
+
+
+def test_a_reading_that_means_nothing_excludes_nothing():
+    """Resistance at a live pin: the meter shows a number, and it is no evidence."""
+    case = Case(NAME, VEHICLE)
+    case.acknowledge()
+    taken = case.measure(Setup(instrument="ohm", points=bias("sensor_fl").points))
+    assert not taken.sound and case.possible() == case.candidates() and case.minutes > 0

@@ -15,6 +15,12 @@ def press(page, locator):
     page.keyboard.press("Enter")
 
 
+def says(box, words):
+    """What is read out, and the same words to see."""
+    box.get_by_role("status").filter(has_text=words).wait_for()
+    box.locator(".tl-echo", has_text=words).wait_for()
+
+
 def choose(page, label, words):
     """Choose an option with the keyboard: type its first letters."""
     box = page.locator(".tl-case").get_by_label(label, exact=True)
@@ -35,29 +41,50 @@ def take(page, test, *preparations):
     box.locator("details[data-key] summary", has_text=f"{test} ").first.wait_for(timeout=60_000)
 
 
+def measure_by_keyboard(page, box):
+    """The wiring drawing opens below the case, a reading is taken there, and the case comes back with the focus where it was."""
+    press(page, box.get_by_role("button", name="Measure at: wheel sensors"))
+    panel, card = page.locator(".tl-panel"), page.locator(".tl-card")
+    panel.locator(".tl-wiring canvas").wait_for()
+    assert page.evaluate("() => document.activeElement.textContent") == "Back to the case" and not box.get_by_text("The customer says").is_visible()
+    panel.get_by_label("black probe (B)").check()
+    press(page, panel.locator("button[aria-label^='pin 12 of the plug of the brake control unit']"))
+    press(page, panel.locator("button[aria-label^='pin 31 of the plug of the brake control unit']"))
+    panel.get_by_text("The display stays dark until you take the reading: 3 minutes").wait_for()
+    press(page, card.get_by_role("button", name="Take this reading (3 min)"))
+    card.get_by_text("the meter shows 4.99 V").wait_for()
+    press(page, card.get_by_role("button", name="Back to the case"))
+    box.get_by_text("The customer says").wait_for()
+    panel.wait_for(state="hidden")
+    assert page.evaluate("() => document.activeElement.textContent") == "Measure at: wheel sensors"
+    assert "17 minutes used" in box.inner_text() and box.locator("details[data-key]", has_text="Measured in the wiring").first.is_visible()
+
+
 def test_a_case_by_keyboard_and_axe(opened, lab):
     page, box = opened, opened.locator(".tl-case")
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     press(page, box.get_by_role("button", name="I have read the cautions"))
-    box.get_by_text("Now choose a test").wait_for()
+    says(box, "Now choose a test")
     take(page, "T01")
     take(page, "T04", "Steady supply")
     take(page, "T10", "Ignition off, key away")
     assert "5.00 V" in box.locator("details[data-key]", has_text="T10 ").first.inner_text()
+    box.locator(".tl-left li").first.wait_for(timeout=60_000)
     assert box.locator(".tl-left li:not(.tl-out)").all_inner_texts() == ["possible: wheel speed sensor front left, open circuit"] and box.locator(".tl-left li.tl-out").count() >= 4
+    measure_by_keyboard(page, box)
     serious = [v for v in axe.run(page, context=".tl-case").response["violations"] if v["impact"] in ("serious", "critical")]
     assert [(v["id"], v["nodes"][0]["html"]) for v in serious] == []
     choose(page, "Place", "wheel speed sensor front left")
     choose(page, "Kind of fault", "open")
     choose(page, "Why it happened", "corrosion")
     press(page, box.get_by_role("button", name="Repair", exact=True))
-    box.get_by_text("Now prove it").wait_for()
+    says(box, "Now prove it")
     press(page, box.get_by_role("button", name="Clear the memory"))
-    box.get_by_text("Memory cleared in all").wait_for()
+    says(box, "Memory cleared in all")
     box.get_by_label("Note with value").focus()
     page.keyboard.type("Pin of FL after the repair: 0.54 V")
     press(page, box.get_by_role("button", name="Write down"))
-    box.get_by_text("Written down").wait_for()
+    says(box, "Written down")
     press(page, box.get_by_role("button", name="Hand the car over"))
     box.get_by_text("of 100 points").wait_for(timeout=60_000)
     assert "wheel speed sensor front left, open circuit" in box.inner_text()

@@ -19,6 +19,7 @@ from tractionlab.assess.mark_file import check_number
 from tractionlab.errors import UserError
 from tractionlab.lesson.numbers import UNITS, Unreadable, read
 from tractionlab.line_file import Strange
+from tractionlab.paint.live import with_make
 
 _HERE = Path(__file__).parent
 _HEAD = {"format": int, "sitting": str, "paper": str, "title": str, "date": str, "place": str, "candidate": str, "name": str,
@@ -52,7 +53,7 @@ class Desk(anywidget.AnyWidget):
     number after hand in. Messages from the browser: start, save (item, field, value, ask), item (item is now shown), check (item; practice only), hand_in.
     """
 
-    _esm = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in ("desk_fields.js", "desk_sketch.js", "desk.js"))
+    _esm = with_make(*(_HERE / name for name in ("desk_fields.js", "desk_sketch.js", "desk.js")))
     _css = (_HERE / "desk.css").read_text(encoding="utf-8")
     paper = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
@@ -165,7 +166,7 @@ class Desk(anywidget.AnyWidget):
             if field["kind"] == "case":
                 from tractionlab.assess.desk_case import DeskCase
 
-                self._benches[item] = DeskCase(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working")
+                self._benches[item] = DeskCase(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working").whole
             else:
                 from tractionlab.assess.desk_trial import trial
 

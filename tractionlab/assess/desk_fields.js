@@ -1,17 +1,4 @@
 // Answer fields of the candidate's desk, one builder for each kind. A builder gives { node, write(value), fix(on), focus() } and calls save(value).
-function make(tag, attributes = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === true) node.setAttribute(name, "");
-    else if (value !== false && value !== null && value !== undefined) node.setAttribute(name, value);
-  }
-  node.append(...children);
-  return node;
-}
-
-function say(node, text) {
-  if (node.textContent !== text) node.textContent = text;
-}
 
 // Calls `save` half a second after the last keystroke, and at once when the field is left.
 function whenTyped(input, save) {

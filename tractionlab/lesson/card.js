@@ -1,20 +1,6 @@
 // The browser's part of a card: native inputs with labels, built once; feedback is changed in place so that focus stays.
 let count = 0;
 
-function make(tag, attributes = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === true) node.setAttribute(name, "");
-    else if (value !== false && value !== null) node.setAttribute(name, value);
-  }
-  node.append(...children);
-  return node;
-}
-
-function say(node, text) {
-  if (node.textContent !== text) node.textContent = text;
-}
-
 function numberField(field, id) {
   const input = make("input", { type: "text", inputmode: "decimal", autocomplete: "off", id, "aria-describedby": `${id}-said` });
   const unit = make("span", { class: "tl-unit", id: `${id}-unit` }, field.unit);

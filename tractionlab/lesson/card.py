@@ -4,6 +4,8 @@ from pathlib import Path
 import anywidget
 import traitlets
 
+from tractionlab.paint.live import with_make
+
 _HERE = Path(__file__).parent
 
 
@@ -20,7 +22,7 @@ class Card(anywidget.AnyWidget):
     A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
     """
 
-    _esm = _HERE / "card.js"
+    _esm = with_make(_HERE / "card.js")
     _css = _HERE / "card.css"
     face = traitlets.Dict().tag(sync=True)
 

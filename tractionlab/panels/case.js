@@ -1,16 +1,6 @@
 // The browser's part of the workshop bench: native controls, sections that are built once, lists that change in place.
 let count = 0;
 
-function make(tag, attributes = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === true) node.setAttribute(name, "");
-    else if (value !== false && value !== null) node.setAttribute(name, value);
-  }
-  node.append(...children);
-  return node;
-}
-
 function section(title, ...children) {
   return make("section", { class: "tl-part" }, make("h4", {}, title), ...children);
 }
@@ -32,16 +22,26 @@ function render({ model, el }) {
   root.addEventListener("keydown", (event) => event.stopPropagation());
   el.append(root);
   const face = () => model.get("face");
-  const first = face();
-  const send = (command, values = {}) => { said.textContent = "Working \u2026"; model.send({ command, values }); };
+  const first = model.get("words");
+  let busy = false;
+  // One step at a time: a second click on the same button must not cost its minutes twice.
+  const send = (command, values = {}) => {
+    if (busy) return;
+    busy = true;
+    answer("Working \u2026 If nothing follows: menu Run, then Run All Cells.");
+    model.send({ command, values });
+  };
+  // The answer is read out, and for the eye it stands below the button that was pressed.
+  const echo = make("p", { class: "tl-echo", "aria-hidden": "true" });
+  const answer = (words) => { say(said, words); say(echo, words); };
   const button = (words, act, main = false) => {
     const node = make("button", { type: "button", class: main ? "tl-main" : "" }, words);
-    node.addEventListener("click", act);
+    node.addEventListener("click", () => { node.closest(".tl-buttons")?.after(echo); act(); });
     return node;
   };
 
   const clock = make("p", { class: "tl-clock" });
-  const said = make("p", { class: "tl-said", role: "status" });
+  const said = make("p", { class: "tl-hidden", role: "status" });
   const head = make("div", { class: "tl-head" }, make("h3", { id: `${id}-title` }, first.title), clock);
   const complaint = section("The customer says", make("blockquote", {}, first.complaint), make("p", {}, `In short: ${first.symptom}.`));
   const read = button("I have read the cautions", () => send("cautions"), true);
@@ -73,6 +73,16 @@ function render({ model, el }) {
     make("fieldset", {}, make("legend", {}, "What is done before? Tick what this test needs."), ...boxes.map(([, node]) => node)), conditionField,
     make("div", { class: "tl-buttons" }, take, hint));
 
+  let opened = null;
+  const groups = first.groups.map(([group, words]) => {
+    const node = button(`Measure at: ${words.toLowerCase()}`, () => { opened = node; send("measure_at", { group }); });
+    return node;
+  });
+  const measure = section("Measure in the wiring", make("p", {}, `Meter, clamp and oscilloscope at points that you choose yourself. Each reading takes ${first.reading_minutes} minutes and cannot be undone.`),
+    make("div", { class: "tl-buttons" }, ...groups));
+  const back = button("Back to the case", () => send("back"));
+  const wiring = make("section", { class: "tl-part" }, make("div", { class: "tl-buttons" }, back));
+
   const readings = make("div");
   const taken = section("Readings, newest first", readings);
   const leftList = make("ul", { class: "tl-left" });
@@ -94,19 +104,21 @@ function render({ model, el }) {
   const [nextField, next] = choice(`${id}-next`, "Next I would do", first.tests.map(([key, name]) => [key, `${key}  ${name}`]));
   const end = section("End", make("div", { class: "tl-buttons" }, button("Hand the car over", () => send("finish"), true)),
     make("details", {}, make("summary", {}, "Honest stop: not proven"), firstField, secondField, nextField,
-      button("Stop here", () => send("honest_stop", { suspected: [one.value, two.value], next: next.value }))));
+      make("div", { class: "tl-buttons" }, button("Stop here", () => send("honest_stop", { suspected: [one.value, two.value], next: next.value })))));
   const lineList = make("ol", { class: "tl-line" });
   const line = section("Time line", lineList);
   const result = make("section", { class: "tl-part tl-result", "aria-live": "polite" });
-  const work = make("div", { class: "tl-work" }, make("div", {}, choose, repair, note, end), make("div", {}, possible, taken, line));
-  root.append(head, complaint, said, cautions, result, work);
+  const work = make("div", { class: "tl-work" }, make("div", {}, choose, measure, repair, note, end), make("div", {}, possible, taken, line));
+  root.append(head, complaint, said, echo, cautions, result, wiring, work);
   chosen();
 
   function showReadings(list) {
     const known = new Set([...readings.children].map((node) => node.dataset.key));
     for (const [key, name, when, rows] of list) {
       if (known.has(key)) continue;
-      readings.prepend(make("details", { open: true, "data-key": key }, make("summary", {}, when ? `${name}, ${when}` : name), table(name, ["What", "Reading", "Place"], rows)));
+      const placed = rows.some((row) => row[2]), shown = placed ? rows : rows.map((row) => row.slice(0, 2));
+      readings.prepend(make("details", { open: true, "data-key": key }, make("summary", {}, when ? `${name}, ${when}` : name),
+        table(name, ["What", "Reading", ...(placed ? ["Place"] : [])], shown)));
       [...readings.children].slice(2).forEach((node) => { node.open = false; });
     }
   }
@@ -122,15 +134,22 @@ function render({ model, el }) {
   }
 
   function show() {
-    const now = face();
+    const now = face(), measuring = Boolean(now.wiring), changed = wiring.hidden === measuring;
+    busy = false;
     clock.textContent = `${now.minutes} minutes used`;
-    said.textContent = now.message;
+    answer(now.message);
     cautions.hidden = now.ready;
-    work.hidden = !now.ready;
+    complaint.hidden = measuring;
+    work.hidden = !now.ready || measuring;
+    wiring.hidden = !measuring;
+    if (changed) (measuring ? wiring : cautions).before(echo);
+    if (changed) (measuring ? back : opened)?.focus();
     work.firstChild.hidden = now.over;
     possible.hidden = !now.practice;
-    leftCount.textContent = `${now.possible.filter((row) => row[2]).length} of ${now.possible.length} faults with this symptom agree with all readings.`;
-    leftList.replaceChildren(...now.possible.map(([where, what, left]) => make("li", { class: left ? "" : "tl-out" }, `${left ? "possible" : "excluded"}: ${where}, ${what}`)));
+    const rows = now.possible ?? [];
+    leftCount.textContent = now.possible ? `${rows.filter((row) => row[2]).length} of ${rows.length} faults with this symptom agree with all readings.`
+      : "The list is still being worked out and follows in a moment.";
+    leftList.replaceChildren(...rows.map(([where, what, left]) => make("li", { class: left ? "" : "tl-out" }, `${left ? "possible" : "excluded"}: ${where}, ${what}`)));
     showReadings(now.taken);
     lineList.replaceChildren(...now.line.map(([time, words]) => make("li", {}, `${time}: ${words}`)));
     showResult(now.result);

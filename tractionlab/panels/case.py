@@ -1,51 +1,107 @@
 """The workshop bench in the notebook: a car with a complaint, tests at a cost, what is still possible, repair, proof, points."""
+import asyncio
 import json
+from contextlib import suppress
 from pathlib import Path
 from threading import Thread
 
 import anywidget
+import ipywidgets
 import traitlets
 
 from tractionlab import catalogue
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import my_record
+from tractionlab.lesson.card import Card
+from tractionlab.paint.live import with_make
 from tractionlab.places import data_folder
 from tractionlab.workshop import suspects
-from tractionlab.workshop.bench_tests import preparations, run, shown, tests
+from tractionlab.workshop.bench_tests import minutes_of, preparations, run, shown, tests
 from tractionlab.workshop.case import CLEAR_MINUTES, PART_MINUTES, Case
 from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
+from tractionlab.workshop.netlist import plan
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.score import CRITERIA, score
 from tractionlab.workshop.technician import route_to
+from tractionlab.workshop.wiring import wiring
+
+from .case_measuring import CaseMeasuring
 
 _HERE = Path(__file__).parent
 _LESSON = 11
 _CAUTIONS = ("lift", "wheels", "road", "pressure", "electrical", "proof")
 _ELECTRIC = {True: ("high_voltage",), False: ()}
+_SOON = "is still being worked out and follows in a moment."
+_AWAY = "none"
 FOLDER = Path("cases")
 
 
 class CaseBench(anywidget.AnyWidget):
     """A repair case in the browser. `command(name, **values)` does what the learner's buttons do.
 
+    The car itself is computed before the bench appears, so that every click is answered at once. What it is compared with, the faults that fit
+    the symptom, is computed beside it; list, hint and points come when that is done.
+
     Attributes
     ----------
     case : Case; its `log` is the record; `result` : Score once the case has ended, else None
+    measuring : CaseMeasuring; `whole` : the bench, with the wiring drawing below it while it is open
+    looking_ahead : Thread that computes the suspects
     """
 
-    _esm = (_HERE / "case.js").read_text(encoding="utf-8")
+    _esm = with_make(_HERE / "case.js")
     _css = (_HERE / "case.css").read_text(encoding="utf-8")
+    words = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
 
     def __init__(self, case):
         self.case, self.result = case, None
-        safety = catalogue.read_toml(data_folder() / "safety.toml")
-        self._cautions = [[safety["cautions"][key]["title"], safety["cautions"][key]["text"]] for key in (*_CAUTIONS, *_ELECTRIC[case.vehicle == "front_electric"])]
-        self._words = {key: entry["title"] + ". " + entry["text"] for key, entry in safety["cautions"].items()}
-        super().__init__()
+        self._pending, self._hint_due, self._loop = 0, False, _running_loop()
+        for test in tests():
+            suspects.predicted(test, case.fault.id, case.vehicle)
+        for group in plan(case.vehicle).groups:
+            wiring(case.vehicle, group)
+        self.measuring = CaseMeasuring(case, next(iter(plan(case.vehicle).groups)))
+        super().__init__(words=_words(case))
+        self.readings = _ReadingCard(self)
+        self.below, self.looking_ahead = ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY}), None
+        self.whole = ipywidgets.VBox([self, self.below])
+        self._look_ahead(_prepare, case)
         self._show("Read the cautions first.")
         self.on_msg(self._hear)
-        Thread(target=_prepare, args=(case,), daemon=True).start()
+
+    def _repr_mimebundle_(self, **options):
+        return self.whole._repr_mimebundle_(**options)
+
+    def _look_ahead(self, compute, *given):
+        """Compute something beside the clicks, one after the other; what waits for it is shown in the thread that answers the clicks."""
+        before, loop = self.looking_ahead, self._loop
+        self._pending += 1
+
+        def work():
+            if before is not None:
+                before.join()
+            with suppress(Exception):     # the step that needs it meets it again, and says so
+                compute(*given)
+            if loop is not None and not loop.is_closed():
+                loop.call_soon_threadsafe(self._arrived)
+
+        self.looking_ahead = Thread(target=work, daemon=True)
+        self.looking_ahead.start()
+
+    def _arrived(self):
+        self._pending -= 1
+        if self._pending == 0:
+            message = self.case.hint() if self._hint_due and not self.case.over else self.face["message"]
+            self._hint_due = False
+            self._show(message)
+
+    def _known(self):
+        """Is all there that the suspects are compared by? Where no clicks are heard, as in a script, this waits for it."""
+        if self._loop is None:
+            self.looking_ahead.join()
+            return True
+        return self._pending == 0
 
     def _hear(self, _, message, buffers):
         try:
@@ -63,7 +119,15 @@ class CaseBench(anywidget.AnyWidget):
             found = case.take(values["test"], tuple(values.get("prepared", ())), values.get("condition", ""))
             self._show(f"{tests()[values['test']].name}: {len(found)} readings." if found else "")
         elif name == "hint":
-            self._show(case.hint())
+            self._hint_due = not self._known()
+            self._show(f"The hint {_SOON}" if self._hint_due else case.hint())
+        elif name == "measure_at":
+            self._open_wiring(values["group"])
+        elif name == "reading":
+            self._take_reading()
+        elif name == "back":
+            self._close_wiring()
+            self._show("Choose the next step.")
         elif name == "repair":
             sound = case.repair(values["place"], values["kind"], values["why"])
             self._show("Done. Now prove it: repeat the test that showed the fault, clear the memory, drive." if sound or case.mode == "graded" else "Done. Is it cured? Prove it.")
@@ -81,37 +145,63 @@ class CaseBench(anywidget.AnyWidget):
             self._show("")
         else:
             raise UserError(f"the bench knows no step {name!r}")
+        if case.over:
+            self._close_wiring()
 
-    def meter(self, group="wheel_sensors"):
-        """The wiring diagram with meter, clamp and oscilloscope on the car as it now is. For practice: what is measured there costs no minutes."""
-        from .measuring import measuring_panel
+    def _open_wiring(self, group):
+        """The wiring drawing with meter, clamp and oscilloscope, on the car as it now is."""
+        if not self.case.acknowledged or self.case.over:
+            raise UserError("This case has ended. Begin a new one." if self.case.over else "Read the cautions and confirm them first.")
+        self.measuring.set(group=group)
+        self.below.layout.display = ""
+        self.readings.turn(message="")
+        self._show("Put the probes on, then take the reading. Moving probes and pulling plugs costs nothing.")
 
-        changes = {} if self.case.repaired else self.case.fault.on(self.case.vehicle)
-        return measuring_panel(self.case.vehicle, group, changes=changes)
+    @property
+    def wiring_open(self):
+        """True while the wiring drawing is shown."""
+        return self.below.layout.display != _AWAY
+
+    def _take_reading(self):
+        if not self.wiring_open:
+            raise UserError("Open the wiring first.")
+        taken = self.measuring.take()
+        if taken is None:
+            return self._show("")
+        if taken.sound and not self.case.repaired_anything:
+            self._look_ahead(suspects.look_ahead, self.case.fault.id, self.case.symptom, self.case.vehicle, (list(self.case.readings)[-1],))
+        said = "Written down" if taken.sound else "Written down, but it proves nothing"
+        self.readings.turn(message=f"{said}. {taken.sentence}")
+        self._show("Take another reading, or go back to the case.")
+
+    def _close_wiring(self):
+        self.below.layout.display = _AWAY
 
     def _show(self, message):
         if self.case.over and self.result is None:
-            self.result = score(self.case.log)
-            message = f"{message} {self._keep()}".strip()
+            if self._known():
+                self.result = score(self.case.log)
+                message = self._keep()
+            else:
+                message = f"The points: their sum {_SOON}"
         self.face = {**self._face(), "message": message, "turn": self.face.get("turn", 0) + 1}
 
     def _face(self):
         case = self.case
         practice = case.mode == "practice"
-        taken = [(i, entry) for i, entry in enumerate(case.log) if entry["do"] == "test"]
-        suspected = [(key, fault(key).place) for key in case.candidates()]
+        taken = [(i, entry) for i, entry in enumerate(case.log) if entry["do"] in ("test", "measure")]
         return {
-            "title": f"Repair case: {catalogue.vehicles()[case.vehicle].name.lower()}", "complaint": case.complaint, "symptom": symptoms()[case.symptom],
-            "minutes": case.minutes, "cautions": self._cautions, "ready": case.acknowledged, "over": case.over, "stopped": case.stopped, "practice": practice,
-            "tests": [[t.id, t.name, t.does, t.minutes, [self._words[key] for key in t.cautions]] for t in tests().values()], "preparations": list(preparations().items()),
-            "taken": [[str(i), f"{entry['test']} {tests()[entry['test']].name}", "after the repair" if case.first_repair is not None and i > case.first_repair else "",
+            "minutes": case.minutes, "ready": case.acknowledged, "over": case.over, "stopped": case.stopped, "practice": practice,
+            "wiring": plan(case.vehicle).groups[self.measuring.values["group"]] if self.wiring_open and not case.over else "",
+            "taken": [[str(i), _title(entry), "after the repair" if case.first_repair is not None and i > case.first_repair else "",
                        [[r["name"], shown(r["value"], r["unit"]), r["place"]] for r in entry["readings"]]] for i, entry in taken],
-            "possible": self._possible() if practice else [], "places": list(case.places()), "kinds": list(KINDS.items()), "whys": list(WHYS.items()),
-            "conditions": [["", "choose"], *symptoms().items()], "suspects": [["", "choose"], *suspected], "line": [_line(entry) for entry in case.log[1:]],
-            "repaired": case.repaired_anything, "repair_minutes": PART_MINUTES, "clear_minutes": CLEAR_MINUTES, "result": self._result(),
+            "possible": self._possible() if practice else [], "line": [_line(entry) for entry in case.log[1:]], "repaired": case.repaired_anything, "result": self._result(),
         }
 
     def _possible(self):
+        """Rows of the list of faults, or None while it is being worked out."""
+        if self.case.readings and not self._known():
+            return None
         left = self.case.possible()
         return [[fault(key).place, KINDS[fault(key).kind], key in left] for key in self.case.candidates()]
 
@@ -138,11 +228,55 @@ class CaseBench(anywidget.AnyWidget):
         return f"The log is in {path}."
 
 
+class _ReadingCard(Card):
+    """Below the wiring drawing: take the reading that is set up, or go back."""
+
+    def __init__(self, bench):
+        self._bench = bench
+        super().__init__({"title": "Your reading", "text": "", "data": [], "fields": [], "message": "", "notice": "", "hints": [], "working": [],
+                          "buttons": [["reading", f"Take this reading ({minutes_of(None)} min)", True], ["back", "Back to the case", True]]})
+
+    def on_command(self, name, values):
+        try:
+            self._bench.command(name)
+        except UserError as problem:
+            self.turn(message=str(problem))
+
+
+def _running_loop():
+    try:
+        return asyncio.get_running_loop()
+    except RuntimeError:
+        return None
+
+
+def _words(case):
+    """All that stays the same during a case."""
+    safety = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
+    said = {key: entry["title"] + ". " + entry["text"] for key, entry in safety.items()}
+    return {
+        "title": f"Repair case: {catalogue.vehicles()[case.vehicle].name.lower()}", "complaint": case.complaint, "symptom": symptoms()[case.symptom],
+        "cautions": [[safety[key]["title"], safety[key]["text"]] for key in (*_CAUTIONS, *_ELECTRIC[case.vehicle == "front_electric"])],
+        "tests": [[t.id, t.name, t.does, t.minutes, [said[key] for key in t.cautions]] for t in tests().values()], "preparations": list(preparations().items()),
+        "places": list(case.places()), "kinds": list(KINDS.items()), "whys": list(WHYS.items()), "conditions": [["", "choose"], *symptoms().items()],
+        "suspects": [["", "choose"], *((key, fault(key).place) for key in case.candidates())], "groups": list(plan(case.vehicle).groups.items()),
+        "repair_minutes": PART_MINUTES, "clear_minutes": CLEAR_MINUTES, "reading_minutes": minutes_of(None),
+    }
+
+
+def _title(entry):
+    return f"{entry['test']} {tests()[entry['test']].name}" if entry["do"] == "test" else "Measured in the wiring" + ("" if entry["sound"] else ", proves nothing")
+
+
 def _line(entry):
     words = {"cautions": "Cautions read", "hint": "Hint taken", "clear": "Memory cleared", "finish": "Car handed over", "honest_stop": "Stopped: not proven"}
     what = entry["do"]
-    if what in ("test", "stopped"):
-        text = f"{entry['test']} {tests()[entry['test']].name}" + (": unsafe, stopped" if what == "stopped" else "")
+    if what == "test":
+        text = _title(entry)
+    elif what == "stopped":
+        text = f"{_title({**entry, 'do': 'test'}) if 'test' in entry else 'Measuring in the wiring'}: unsafe, stopped"
+    elif what == "measure":
+        text = "; ".join(f"{reading['name']}: {shown(reading['value'], reading['unit'])}" for reading in entry["readings"])
     elif what == "repair":
         text = f"Repaired: {entry['place']}, {KINDS[entry['kind']]}"
     else:
@@ -151,14 +285,10 @@ def _line(entry):
 
 
 def _prepare(case):
-    """Compute ahead what the next clicks will need, so that they answer at once: the car itself first, then what it is compared with."""
-    later = [test for test in tests() if test not in suspects.BASE]
-    for order in (suspects.BASE, later):
-        for name in (case.fault.id, *case.candidates()):
-            for test in order:
-                suspects.predicted(test, name, case.vehicle)
+    """What later clicks will need: the sound car, then every fault that fits the symptom, and a good route."""
     for test in tests():
         run(test, case.vehicle, part_values(case.vehicle), suspects.story_of(case.fault.id))
+    suspects.look_ahead(case.fault.id, case.symptom, case.vehicle)
     route_to(case.fault.id, case.symptom, case.vehicle)
 
 

@@ -94,12 +94,23 @@ def run(test, vehicle, values, history=History()):
 
     Parameters
     ----------
-    test : str, such as "T10"
+    test : str, such as "T10", or a probing.Setup for one reading at points of the wiring
     values : mapping, part values of the vehicle, see `part_values.changed`
     history : History, for what only the customer can tell
     """
+    if not isinstance(test, str):
+        return _probing().readings_at(test, vehicle, values)
     catalogue.pick(tests(), test, "test")
     return _run(test, vehicle, changes_of(vehicle, values), history if test == "T01" else History())
+
+
+def minutes_of(step):
+    """Minutes of a test by number, or of one reading of a probing.Setup."""
+    return tests()[step].minutes if isinstance(step, str) else _table()[2]
+
+
+def _probing():
+    return import_module("tractionlab.workshop.probing")
 
 
 @lru_cache(maxsize=8192)
@@ -149,6 +160,9 @@ def _read(path, stamp):
     cautions = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
     if not isinstance(words, dict) or not isinstance(tables.get("tests"), dict):
         raise UserError(f"{path}: needs the tables [preparations] and [tests]")
+    wiring = tables.get("wiring", {}).get("minutes")
+    if isinstance(wiring, bool) or not isinstance(wiring, int) or not 1 <= wiring <= 120:
+        raise UserError(f"{path}, [wiring]: minutes must be a whole number from 1 to 120, got {wiring!r}")
     found = {}
     for key, entry in tables["tests"].items():
         where = f"{path}, [tests.{key}]"
@@ -166,4 +180,4 @@ def _read(path, stamp):
         found[key] = Test(id=key, **{name: tuple(value) if isinstance(value, list) else value for name, value in entry.items()})
     if missing := set(_HOME) - set(found):
         raise UserError(f"{path}: the test {sorted(missing)[0]} is missing")
-    return MappingProxyType(found), MappingProxyType(words)
+    return MappingProxyType(found), MappingProxyType(words), wiring

@@ -2,8 +2,8 @@
 from types import MappingProxyType
 
 from tractionlab.errors import UserError
-from tractionlab.workshop import suspects
-from tractionlab.workshop.bench_tests import Reading, preparations, run, tests
+from tractionlab.workshop import probing, suspects
+from tractionlab.workshop.bench_tests import Reading, minutes_of, preparations, run, tests
 from tractionlab.workshop.faults import KINDS, VEHICLES, WHYS, fault, faults, symptoms
 from tractionlab.workshop.part_values import part_values
 
@@ -25,7 +25,7 @@ class Case:
     ----------
     log : list of dicts, grows only; `replay(log)` gives the same case
     minutes : int used so far; stopped : str, why the case ended early; finished : bool
-    readings : {test: readings} as taken before the first repair
+    readings : {test or probing.Setup: readings} as taken before the first repair; a reading that means nothing is not among them
     """
 
     def __init__(self, fault_id, vehicle, symptom="", mode="practice"):
@@ -93,6 +93,30 @@ class Case:
         self._note("test", test=test, prepared=sorted(prepared), condition=condition, readings=[_plain(reading) for reading in found])
         return found
 
+    def measure(self, setup):
+        """Take one reading at points of the wiring. Returns probing.Taken; a UserError, which costs nothing, says why there is none.
+
+        A probe on a circuit that nobody may measure ends the case. A reading that means nothing is written down, but excludes nothing.
+        """
+        self._may()
+        forbidden = probing.network_of(self.vehicle, self.values).plan.forbidden
+        if not_allowed := [point for _, point in setup.points if point in forbidden]:
+            name, why = forbidden[not_allowed[0]]
+            self.stopped = f"Probe on the {name}: {why}"
+            self._note("stopped", setup=setup.plain(), why=self.stopped)
+            return None
+        taken = probing.take(probing.network_of(self.vehicle, self.values), setup)
+        self.minutes += minutes_of(setup)
+        if not self.repaired_anything and taken.sound:
+            self.readings[setup] = taken.readings
+        self._note("measure", setup=setup.plain(), sound=taken.sound, readings=[_plain(reading) for reading in taken.readings])
+        return taken
+
+    @property
+    def values(self):
+        """Part values of the car as it now is."""
+        return part_values(self.vehicle) if self.repaired else suspects.car_with(self.fault.id, self.vehicle)
+
     @property
     def repaired_anything(self):
         """True after the first repair."""
@@ -101,10 +125,8 @@ class Case:
     def _measure(self, test):
         """Readings of the car as it now is. Codes that are no longer set stay stored until the memory is cleared."""
         story = suspects.story_of(self.fault.id)
-        if not self.repaired:
-            return run(test, self.vehicle, suspects.car_with(self.fault.id, self.vehicle), story)
-        found = run(test, self.vehicle, part_values(self.vehicle), story)
-        if test == "T04" and not self.cleared:
+        found = run(test, self.vehicle, self.values, story)
+        if test == "T04" and self.repaired and not self.cleared:
             before = {reading.key: reading for reading in run(test, self.vehicle, suspects.car_with(self.fault.id, self.vehicle), story)}
             found = tuple(_stored(before.get(reading.key, reading)) for reading in found)
         return found
@@ -192,7 +214,8 @@ class Case:
     def again(self, entry):
         """Do what one entry of a log says."""
         steps = {"cautions": lambda e: self.acknowledge(), "test": lambda e: self.take(e["test"], e["prepared"], e.get("condition", "")),
-                 "stopped": lambda e: self.take(e["test"], e["prepared"]), "hint": lambda e: self.hint(), "repair": lambda e: self.repair(e["place"], e["kind"], e["why"]),
+                 "measure": lambda e: self.measure(probing.Setup.read(e["setup"])),
+                 "stopped": lambda e: self.measure(probing.Setup.read(e["setup"])) if "setup" in e else self.take(e["test"], e["prepared"]), "hint": lambda e: self.hint(), "repair": lambda e: self.repair(e["place"], e["kind"], e["why"]),
                  "clear": lambda e: self.clear_memory(), "note": lambda e: self.note(e["text"]), "honest_stop": lambda e: self.stop_honestly(e["suspected"], e["next"]),
                  "finish": lambda e: self.finish()}
         if not isinstance(entry, dict) or entry.get("do") not in steps:
@@ -201,6 +224,16 @@ class Case:
             steps[entry["do"]](entry)
         except (KeyError, TypeError) as problem:
             raise UserError(f"entry {entry.get('do')!r} of a case's log is not complete: {problem}") from None
+
+
+def step_of(entry):
+    """What an entry of a log measured: a test by number, or a probing.Setup."""
+    return entry["test"] if entry["do"] == "test" else probing.Setup.read(entry["setup"])
+
+
+def measured(entries):
+    """Those entries of a log that are tests or readings at points of the wiring."""
+    return [entry for entry in entries if entry["do"] in ("test", "measure")]
 
 
 def _plain(reading):

@@ -27,7 +27,7 @@ def moments(vehicle, values):
     key = layout_of(vehicle)
     load = {"return_pump": 1.0, **LOAD[key]}
     pumps = {"return_pump": 1.0, "charge_pump": 1.0} if key == "A" else {"return_pump": 1.0}
-    still = {"fluid_low": values["reservoir.fill_share"] < EMPTY, "signals": MappingProxyType(_at_rest(values))}
+    still = {"fluid_low": values["reservoir.fill_share"] < EMPTY, "signals": MappingProxyType(resting_signals(values))}
     lamps = {f"lamp_{name}": 1.0 for name in ("abs", "tc", "tc_off", "brake")}
     found = {
         "rest": {}, "pressed": {"brake_pedal": True, "tc_switch": True, "level": (True,) * 4, "plates": MappingProxyType({"main": 1.0, "second": 0.0})},
@@ -39,7 +39,7 @@ def moments(vehicle, values):
     return {name: Moment(**{**still, **more, "commands": MappingProxyType({"relay_valves": 1.0, **more.get("commands", {})})}) for name, more in found.items()}
 
 
-def _at_rest(values):
+def resting_signals(values):
     """Signals of a standing car: a tilted sensor feels a part of its weight."""
     tilt = values.get("yaw_bracket.tilt_deg", 0.0)
     return {"lateral": GRAVITY * sin(radians(tilt))} if tilt else {}

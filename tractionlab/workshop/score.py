@@ -3,10 +3,10 @@ import re
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from tractionlab.workshop.bench_tests import run, telling, tests
-from tractionlab.workshop.case import Case
+from tractionlab.workshop.bench_tests import minutes_of, run, telling, tests
+from tractionlab.workshop.case import Case, measured, step_of
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.suspects import BASE, still_possible, story_of, worth_per_minute
+from tractionlab.workshop.suspects import BASE, still_possible, story_of, worth_of, worth_per_minute
 from tractionlab.workshop.technician import route_to
 
 #: Criterion -> most points. The scheme is the course's own.
@@ -14,6 +14,9 @@ CRITERIA = MappingProxyType({"safety": 15, "complaint": 10, "evidence": 15, "ord
 MINOR, HINT, PART_ON_HOPE, UNPROVEN = 3, 5, 5, 7
 PAR_FACTOR, INTERMITTENT = 1.5, 2.0
 GOOD_ENOUGH = 0.5         #: of the best test's bits per minute
+#: What earns nothing in a case without a result: to prepare well, to go in good order and to be quick is worth something on the way to one. Else nine careful
+#: minutes and a car handed over as it came would earn a quarter of the points. What was asked, excluded and written down helps whoever goes on.
+CARE = ("safety", "order", "economy")
 _COMES_AND_GOES = ("erratic",)
 _READING = re.compile(r"\d\s*(V|mV|A|mA|ohm|kohm|Mohm|Ω|bar|mm|km/h|°C|N|Nm|N m|s|ms|%|Hz|pulses)\b")
 
@@ -52,15 +55,16 @@ def score(log, fault_id="", vehicle=""):
     case = Case.replay(log, fault_id, vehicle)
     log = case.log
     first = case.first_repair if case.first_repair is not None else len(log)
-    before = [entry for entry in log[:first] if entry["do"] == "test"]
-    after = [entry for entry in log[first:] if entry["do"] == "test"]
+    before, after = measured(log[:first]), measured(log[first:])
     left, fitting = case.possible(), case.candidates()
     proven = left == (case.fault.id,)
     marks = {
         "safety": _safety(log), "complaint": _complaint(before), "evidence": _evidence(fitting, left), "order": _order(case, before),
-        "economy": _economy(case, log, evidence_points(len(fitting), len(fitting) - max(1, len(left))) / 15.0), "fault": _fault(case, log, proven, left), "proof": _proof(proven, left, log),
+        "economy": _economy(case, log, evidence_points(len(fitting), len(fitting) - max(1, len(left))) / 15.0), "fault": _fault(case, log, proven, left), "proof": _proof(case, proven, left, log),
         "repair": _repair(case, log), "verification": _verification(case, log, first, after), "record": _record(log, first),
     }
+    if not _has_result(case, log):
+        marks |= {key: (0.0, f"{marks[key][1]} Counts only once a fault was repaired or the case was stopped honestly.") for key in CARE if marks[key][0]}
     deductions = _deductions(case, log)
     total = 0.0 if case.stopped else max(0.0, sum(points for points, _ in marks.values()) - sum(points for _, points in deductions))
     return Score(MappingProxyType({key: round(points, 1) for key, (points, _) in marks.items()}), MappingProxyType({key: why for key, (_, why) in marks.items()}),
@@ -68,6 +72,8 @@ def score(log, fault_id="", vehicle=""):
 
 
 def _safety(log):
+    if not measured(log):
+        return 0.0, "Nothing was done that had to be prepared."
     minor = [(entry["test"], key) for entry in log if entry["do"] == "test" for key in tests()[entry["test"]].minor if key not in entry["prepared"]]
     if not minor:
         return 15.0, "Every preparation was made."
@@ -75,7 +81,7 @@ def _safety(log):
 
 
 def _complaint(before):
-    taken = [entry["test"] for entry in before]
+    taken = [step_of(entry) for entry in before]
     asked, confirmed = 3.0 * ("T01" in taken), 3.0 * bool({"T03", "T04", "T05", "T07"} & set(taken))
     base = sum(test in taken for test in BASE[1:])
     return asked + confirmed + base, f"Customer {'asked' if asked else 'not asked'}; complaint {'looked at on the car' if confirmed else 'not confirmed'}; {base} of 4 general tests before parts were touched."
@@ -89,14 +95,15 @@ def _evidence(fitting, left):
 def _order(case, before):
     possible, taken, ratios = case.candidates(), [], []
     for entry in before:
-        test = entry["test"]
+        step = step_of(entry)
         worth = dict(worth_per_minute(possible, case.vehicle, taken))
         best = max(worth.values(), default=0.0)
-        if test not in taken:
-            ratio = 1.0 if test in BASE or best <= 0.0 else worth.get(test, 0.0) / best
-            ratios.append(1.0 if ratio >= GOOD_ENOUGH else ratio)
-            possible = still_possible(possible, test, case.readings[test], case.vehicle)
-        taken.append(test)
+        if step not in taken:
+            own = worth.get(step, 0.0) if isinstance(step, str) else worth_of(step, possible, case.vehicle) if step in case.readings else 0.0
+            share = 1.0 if step in BASE or best <= 0.0 else own / best
+            ratios.append(1.0 if share >= GOOD_ENOUGH else share)
+            possible = still_possible(possible, step, case.readings[step], case.vehicle) if step in case.readings else possible
+        taken.append(step)
     if not ratios:
         return 0.0, "No test was taken before parts were touched."
     return 10.0 * sum(ratios) / len(ratios), f"Mean of what each test told per minute, against the best one open then: {sum(ratios) / len(ratios):.0%}."
@@ -104,10 +111,10 @@ def _order(case, before):
 
 def _economy(case, log, share):
     """Few minutes count only as far as they excluded faults (`share`): a quick guess is no economy."""
-    used = sum(tests()[entry["test"]].minutes for entry in log[:case.first_repair if case.first_repair is not None else len(log)] if entry["do"] == "test")
+    used = sum(minutes_of(step_of(entry)) for entry in measured(log[:case.first_repair]))
     par = par_minutes(case.fault.id, case.symptom, case.vehicle, case.fault.kind)
-    if not used or not _decided(log):
-        return 0.0, "No test was taken." if not used else "No fault was named."
+    if not used:
+        return 0.0, "No test was taken."
     return share * economy_points(par, used), f"{used} minutes of tests, par {par:.0f}" + ("." if share == 1.0 else f"; counted by the {share:.0%} of the faults they excluded.")
 
 
@@ -133,13 +140,14 @@ def _of_vehicle(case):
     return [entry for entry in faults().values() if case.vehicle in entry.vehicles]
 
 
-def _decided(log):
-    return any(entry["do"] in ("repair", "honest_stop") for entry in log)
+def _has_result(case, log):
+    """Was something repaired, or stopped honestly? To call a faulty car normal is no result."""
+    return any(entry["do"] == "honest_stop" or entry["do"] == "repair" and (entry["kind"] != "normal" or case.fault.is_normal) for entry in log)
 
 
-def _proof(proven, left, log):
-    if not _decided(log):
-        return 0.0, "No fault was named."
+def _proof(case, proven, left, log):
+    if not _has_result(case, log):
+        return 0.0, "Nothing was repaired and nothing stopped honestly."
     return (5.0, "No other fault with this symptom agrees with all readings.") if proven else (0.0, f"{len(left)} faults agree with the readings taken.")
 
 
@@ -155,10 +163,10 @@ def _verification(case, log, first, after):
     if not case.repaired:
         return 0.0, "There was nothing to verify yet."
     healthy = part_values(case.vehicle)
-    tell = {test for test, readings in case.readings.items() if telling(readings, run(test, case.vehicle, healthy, story_of(case.fault.id)))}
-    taken = [entry["test"] for entry in after]
+    tell = {step for step, readings in case.readings.items() if telling(readings, run(step, case.vehicle, healthy, story_of(case.fault.id)))}
+    taken = [step_of(entry) for entry in after]
     repeated = 4.0 * bool(tell & set(taken))
-    function = 3.0 * any(entry["test"] == "T28" and entry.get("condition") in case.fault.symptoms for entry in after)
+    function = 3.0 * any(entry.get("test") == "T28" and entry.get("condition") in case.fault.symptoms for entry in after)
     steps = [entry["do"] if entry["do"] == "clear" else entry["test"] for entry in log if entry["do"] in ("clear", "test")]
     cleared = next((i for i, entry in enumerate(log) if entry["do"] == "clear" and i > first), None)
     memory = 3.0 * ("clear" in steps and cleared is not None and "T04" in steps[:steps.index("clear")] and "T04" in [e["test"] for e in log[cleared:] if e["do"] == "test"])

@@ -2,7 +2,7 @@
 from functools import lru_cache
 from math import log2
 
-from tractionlab.workshop.bench_tests import History, all_agree, run, tests
+from tractionlab.workshop.bench_tests import History, all_agree, minutes_of, run, tests
 from tractionlab.workshop.faults import fault, with_symptom
 from tractionlab.workshop.part_values import changed, part_values
 
@@ -26,7 +26,7 @@ def story_of(fault_id):
 
 @lru_cache(maxsize=8192)
 def predicted(test, fault_id, vehicle):
-    """Readings that a test would give if this were the fault."""
+    """Readings that a test, or a probing.Setup, would give if this were the fault."""
     return run(test, vehicle, car_with(fault_id, vehicle), story_of(fault_id))
 
 
@@ -53,11 +53,23 @@ def _expected_bits(possible, test, vehicle):
     return sum(log2(len(possible) / max(1, n)) for n in left) / len(possible)
 
 
+def worth_of(step, possible, vehicle):
+    """Expected bits per minute of a test or a probing.Setup."""
+    return expected_bits(possible, step, vehicle) / minutes_of(step)
+
+
 def worth_per_minute(possible, vehicle, taken=()):
     """Expected bits per minute of every test not yet taken, best first, as pairs (test, bits per minute)."""
     open_tests = [test for test in tests().values() if test.id not in taken and test.id not in AFTER_REPAIR]
-    found = [(test.id, expected_bits(possible, test.id, vehicle) / test.minutes) for test in open_tests]
+    found = [(test.id, worth_of(test.id, possible, vehicle)) for test in open_tests]
     return sorted(found, key=lambda pair: -pair[1])
+
+
+def look_ahead(fault_id, symptom, vehicle, steps=()):
+    """Compute what the next steps of a case need: what each test gives if this or that were the fault. `steps`: those only, all tests if left out."""
+    for name in (fault_id, *candidates(symptom, vehicle)):
+        for step in steps or tests():
+            predicted(step, name, vehicle)
 
 
 def separating_tests(first, second, vehicle):

@@ -6,16 +6,6 @@ const SPOKEN = {
   "kg": "kilograms", "rad/s": "radians per second", "deg": "degrees", "°": "degrees", "°C": "degrees Celsius", "1/min": "turns per minute",
 };
 
-function make(tag, attributes = {}, ...children) {
-  const node = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes)) {
-    if (value === true) node.setAttribute(name, "");
-    else if (value !== false && value !== null) node.setAttribute(name, value);
-  }
-  node.append(...children);
-  return node;
-}
-
 let nameCount = 0;
 const freshName = () => `tl-${Math.random().toString(36).slice(2, 8)}-${++nameCount}`;
 

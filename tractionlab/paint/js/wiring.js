@@ -2,14 +2,15 @@
 
 const PROBE_RINGS = { R: COLOURS[2], B: COLOURS[0], 2: COLOURS[1], C: COLOURS[3] };
 const PROBE_WORDS = { R: "red probe", B: "black probe", 2: "second channel", C: "current clamp" };
-const WIRING_LEGEND = "R red probe   B black probe   2 second channel   C current clamp      on, off: plug, fuse or relay in its place, or pulled";
+const WIRING_LEGEND = "R red probe, B black probe, 2 second channel, C current clamp. On, off: plug, fuse or relay in its place, or pulled.";
 
 class WiringPicture {
   // `touched(point key)`: a point was chosen; `pulled(plug key)`: a plug was.
   constructor(host, touched, pulled) {
     this.canvas = make("canvas", { role: "img" });
     this.frame = make("div", { class: "tl-drawing" }, this.canvas);
-    host.append(this.frame);
+    this.scroll = make("div", { class: "tl-scroll" }, this.frame);
+    host.append(this.scroll, make("p", {}, WIRING_LEGEND));
     this.host = host;
     this.buttons = new PartButtons(this.frame, (index) => {
       const place = this.places[index];
@@ -47,7 +48,7 @@ class WiringPicture {
 
   get scale() { return Math.max(0.85, Math.min(1.35, this.width / this.drawing.size[0])); }
 
-  get height() { return this.wiring ? this.drawing.size[1] * this.scale + LEGEND_ROW : 0; }
+  get height() { return this.wiring ? this.drawing.size[1] * this.scale : 0; }
 
   paint() {
     if (!this.wiring || !this.width) return;
@@ -73,11 +74,6 @@ class WiringPicture {
     drawing.plugs.forEach((plug) => this.paintPlug(pen, plug));
     wiring.probes.forEach(([letter, key]) => this.paintProbe(pen, letter, drawing.points.find((point) => point.key === key)));
     pen.restore();
-    pen.font = FONT;
-    pen.textAlign = "left";
-    pen.textBaseline = "middle";
-    pen.fillStyle = INK;
-    pen.fillText(WIRING_LEGEND, 4, this.height - LEGEND_ROW / 2);
   }
 
   paintFrames(pen) {

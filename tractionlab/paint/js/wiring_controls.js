@@ -38,7 +38,7 @@ function makePulled(spec, moved, settled) {
   const list = make("div", { class: "tl-pulled" });
   const all = make("button", { type: "button" }, "Put all back");
   all.addEventListener("click", () => { value = []; moved(value); settled(); });
-  const node = make("div", { class: "tl-control" }, make("div", {}, spec.label), list, all);
+  const node = make("div", { class: "tl-control tl-pulls" }, make("span", {}, spec.label), list, all);
   const tell = (shown) => {
     list.textContent = shown?.pulled_words.length ? shown.pulled_words.join("; ") : "none";
     all.disabled = !value.length;

@@ -1,0 +1,36 @@
+"""The wiring drawing of a repair case: probes and plugs cost nothing to move, a reading costs minutes and goes into the log."""
+from tractionlab.view import Figure
+from tractionlab.workshop import probing
+from tractionlab.workshop.bench_tests import minutes_of
+from tractionlab.workshop.netlist import plan
+
+from .base import Panel
+from .measuring import charts_of, controls_of, figures_of, setup_of, wiring_view
+
+
+class CaseMeasuring(Panel):
+    """Panel on the car of a case as it now is. The display stays dark until `take()`, and again after the next change."""
+
+    def __init__(self, case, group):
+        self._case, self._last = case, None
+        super().__init__("Measuring on the customer's car", controls_of(case.vehicle, group), self._picture)
+
+    def take(self):
+        """Take the reading that is set up. Returns probing.Taken, None if the case has ended by it; a UserError says why there is none."""
+        setup = setup_of(self.values, plan(self._case.vehicle))
+        taken = self._case.measure(setup)
+        self._last = (setup, self._case.repaired, taken)
+        if taken is not None:
+            self.set()
+        return taken
+
+    def _picture(self, values):
+        case = self._case
+        network, setup = probing.network_of(case.vehicle, case.values), setup_of(values, plan(case.vehicle))
+        if self._last and self._last[:2] == (setup, case.repaired) and self._last[2] is not None:
+            taken = self._last[2]
+            return wiring_view(values, network, taken.sentence, figures_of(taken), charts_of(taken, values["happens"]))
+        missing = setup.missing()
+        sentence = f"Put the {' and the '.join(missing)} on a point of the drawing." if missing else \
+            f"The probes are on. The display stays dark until you take the reading: {minutes_of(setup)} minutes."
+        return wiring_view(values, network, sentence, (Figure(label="Display", value="dark"),))

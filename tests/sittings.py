@@ -11,6 +11,10 @@ from tractionlab.lesson.numbers import UNITS
 START = "2026-03-02T09:00:00Z"
 
 
+class Steps(list):
+    """The log of a repair case as the desk stores it."""
+
+
 def paper_of(ids, minutes=60, rules=None):
     """A paper of the items named."""
     return Paper(id="test-paper", title="Test paper", kind="mock", items=tuple(ids), minutes=minutes, rules=Rules(**rules or {}))
@@ -32,9 +36,11 @@ def clock(second):
 
 
 def lines_of(sitting, number, answers, hand_in=True):
-    """Contents of the lines of an honest file, as (kind, entries): answers = [(item, field, value), ...]."""
+    """Contents of the lines of an honest file, as (kind, entries): answers = [(item, field, value), ...], where a Steps is the log of a repair case."""
     lines = [("start", {"format": answer_line.FORMAT, "sitting": sitting.id, "paper": sitting.paper["id"], "candidate": number})]
-    lines += [("answer", {"item": item, "field": field, "value": value}) for item, field, value in answers]
+    for item, field, value in answers:
+        case = isinstance(value, Steps)
+        lines += [("case", {"item": item, "field": field, "entry": entry}) for entry in value] if case else [("answer", {"item": item, "field": field, "value": value})]
     return lines + [("hand_in", {"own_work": True})] * hand_in
 
 

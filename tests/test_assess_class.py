@@ -1,22 +1,31 @@
-"""A class of 30 fictitious candidates by scripted policies. Their marks are worked out here by simple rules of each policy, not by the marking code."""
+"""A class of 30 fictitious candidates by scripted policies. Their marks are worked out here by simple rules of each policy, not by the marking code:
+tuned settings from the traces of runs, repair cases from the scheme of the bench, which gives the whole method 100 points."""
 import random
 from collections import Counter
 
+import numpy as np
 import pytest
-from sittings import file_of, letter_of
+from sittings import Steps, file_of, letter_of
 from tractionlab.assess import marking
 from tractionlab.assess.book import open_book
+from tractionlab.assess.case_log import stored
 from tractionlab.assess.draw import tolerance
 from tractionlab.assess.item import items
+from tractionlab.assess.judge_case import case_for
 from tractionlab.assess.marking import mark_folder
 from tractionlab.assess.paper import find_paper
 from tractionlab.assess.roll import Candidate
 from tractionlab.assess.sitting import draw_sitting
 from tractionlab.assess.store import Store
 from tractionlab.assess.workers import College, Here, Processes
+from tractionlab.catalogue import control_settings
 from tractionlab.hydraulic_layout import layout
 from tractionlab.hydraulic_paths import shortest_path
 from tractionlab.lesson.numbers import UNITS
+from tractionlab.scenario import Scenario
+from tractionlab.simulation import simulate
+from tractionlab.workshop.bench_tests import tests as bench_tests
+from tractionlab.workshop.technician import route_to
 
 POLICIES = ("perfect", "commas", "units", "missing_units", "misconceptions", "random", "blank")
 NUMBERS = [f"{policy}-{n}" for policy in POLICIES for n in range(5 if policy not in ("blank", "missing_units") else 2)] + ["perfect-9"]
@@ -68,6 +77,12 @@ def answers_and_marks(policy, item, drawn, chance):
             low, high = part.y_range
             given[part.name] = [_said(policy, f"{min(max(float(value), low), high):.4f}") for value in curve] if good else ["nothing"] * len(part.points)
             marks += part.marks * good
+        elif part.kind == "tuning":
+            given[part.name], marks = tuned(policy, part, drawn, chance)
+        elif part.kind == "case":
+            log, points = worked(policy, field)
+            given[part.name] = Steps(stored(entry, field.car) for entry in log)
+            marks = part.marks * points / 100
     return given, round(marks, 2)
 
 
@@ -101,6 +116,61 @@ def _by_hand(part, wrong, right):
     return 0.5 if any(abs(wrong * size / own - right) <= tolerance(part, right) for size in sizes if size != own) and part.unit != "%" else 0.0
 
 
+def tuned(policy, part, drawn, chance):
+    """(settings as typed, expected marks): the course's own, the same with foreign units, the least pressure, or any."""
+    own = {row["name"]: control_settings()["course"][row["name"]] for row in part.settings}
+    chosen = {"misconceptions": {row["name"]: row["low"] for row in part.settings},
+              "random": {row["name"]: round(chance.uniform(row["low"], row["high"]), 2) for row in part.settings}}.get(policy, own)
+    typed = {name: _said(policy, f"{value:g}") + (" s" if policy == "units" else "") for name, value in chosen.items()}
+    return typed, 0.0 if policy == "units" else float(demands_met(drawn.params, {name: float(f"{value:g}") for name, value in chosen.items()}))
+
+
+def demands_met(p, settings):
+    """Of the four demands of the item in this paper: on one-sided ice flat and uphill, share of grip and mean slip of the driven (front) wheels."""
+    met = 0
+    for left, right, slope in (("ice", "wet_asphalt", 0.0), ("wet_asphalt", "ice", p["slope"])):
+        run = simulate(Scenario(vehicle=p["vehicle"], left=left, right=right, pedal_percent=p["pedal"], slope_percent=slope, duration_s=5.0, settings=settings))
+        pulling = run.time >= 0.2
+        front = run.drive_force[pulling, :2].sum() / run.grip_limit[pulling, :2].sum()
+        turning = run.wheel_speed[pulling, :2] * _TYRE_M * 3.6 > 1.0
+        met += int(front >= p["least"]) + int(np.where(turning, abs(run.slip[pulling, :2]), 0.0).max(axis=1).mean() <= p["most"])
+    return met
+
+
+_TYRE_M = 0.305     # of the front-drive petrol car
+
+
+def worked(policy, field):
+    """(log of a repair case, expected points of 100): the method with a whole proof is worth 100. A part on hope costs 5, a hint 5, notes without units 4;
+    a step without its safety preparation leaves nothing."""
+    case = case_for(field)
+
+    def take(test, condition=""):
+        case.take(test, (*bench_tests()[test].critical, *bench_tests()[test].minor), condition)
+    case.acknowledge()
+    if policy == "misconceptions":
+        case.take("T06", ())
+        return case.log, 0.0
+    for _ in range(2 * (policy == "random")):
+        case.hint()
+    route = route_to(case.fault.id, case.symptom, case.vehicle).tests
+    for test in route:
+        take(test)
+    unit = "" if policy == "missing_units" else " V"
+    case.note(f"Pin of the sensor 5.00{unit}")
+    if policy == "units":
+        case.repair("valve relay", "high resistance", "wear")
+    case.repair(case.fault.place, case.fault.kind, case.fault.why)
+    case.clear_memory()
+    for test in dict.fromkeys((*route, "T04")):
+        take(test)
+    take("T28", case.symptom)
+    take("T04")
+    case.note(f"Now 0.55{unit}")
+    case.finish()
+    return case.log, 100.0 - {"units": 5.0, "random": 10.0, "missing_units": 4.0}.get(policy, 0.0)
+
+
 @pytest.fixture(scope="module")
 def school(tmp_path_factory):
     """(sitting, {number: {item: expected marks}}, folder of answer files)."""
@@ -114,7 +184,8 @@ def school(tmp_path_factory):
             item = items()[name]
             if item.kind == "checklist":
                 continue
-            given, marks = ({}, 0.0) if policy == "blank" or item.kind in ("tuning", "case") else answers_and_marks(policy, item, sitting.variant(item, number), chance)
+            drawn = sitting.variant(item, number)
+            given, marks = ({}, 0.0) if policy == "blank" else answers_and_marks(policy, item, drawn, chance)
             rows += [(name, field, value) for field, value in given.items()]
             expected[number][name] = marks
         (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
@@ -151,6 +222,7 @@ def test_policies_end_where_they_should(here):
     _, found, book = here
     assert all(sum(found[number].values()) == 0 for number in NUMBERS if number.startswith("blank"))
     best = {sum(found[number].values()) for number in NUMBERS if number.startswith(("perfect", "commas"))}
+    assert best == {sum(items()[name].marks for name in book.sitting.paper["items"] if items()[name].kind != "checklist")}
     assert len(best) == 1 and all(sum(rows.values()) <= max(best) for rows in found.values())
     assert {book.status(number) for number in NUMBERS} == {"marked"}
 

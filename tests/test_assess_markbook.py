@@ -8,13 +8,15 @@ import numpy as np
 import postgres
 import pytest
 import sqlalchemy as sa
-from sittings import file_of, ids_of, lines_of, right_answers, sitting_of, written
-from tractionlab.assess import amend, export, item_statistics, moderate, resit, similarity
+from sittings import file_of, ids_of, lines_of, paper_of, right_answers, sitting_of, written
+from tractionlab.assess import amend, export, item_statistics, moderate, report, resit, similarity
 from tractionlab.assess import store as t
 from tractionlab.assess.book import open_book
 from tractionlab.assess.item import items
 from tractionlab.assess.marking import mark_folder
 from tractionlab.assess.paper import read_paper
+from tractionlab.assess.roll import Candidate
+from tractionlab.assess.sitting import issue, read_sitting
 from tractionlab.assess.store import Store
 from tractionlab.assess.workers import Here
 from tractionlab.cli import main
@@ -311,6 +313,38 @@ def test_personal_data_can_be_deleted(tmp_path, store):
     everything = repr([store.rows(sa.select(table)) for table in t._META.sorted_tables])
     assert "Person c07" not in everything and "Person c08" in everything
     assert amend.older_than(store, "2026-03-03") == [book.row.id] and amend.older_than(store, "2026-03-02") == []
+
+
+def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
+    sitting = issue(paper_of(ids_of("choice", most=2) + [PRACTICAL]), [Candidate("007", "Person A", 25), Candidate("0071", "Person B")], tmp_path / "s")
+    other = sitting_of(ids_of("choice", most=2), ["007"])
+    inbox = tmp_path / "in"
+    inbox.mkdir()
+    for name, of, number in (("007.jsonl", sitting, "007"), ("copy", sitting, "007"), ("0071.jsonl", sitting, "0071"), ("other.jsonl", other, "007")):
+        (inbox / name).write_bytes(file_of(of, number, right_answers(of, number) if of is other else []))
+    (inbox / "link.jsonl").symlink_to(inbox / "007.jsonl")
+    address = str(tmp_path / "m.sqlite")
+    store = Store(address)
+    mark_folder(inbox, sitting, store, Here())
+    book = open_book(store)
+    moderate.sheets(book, tmp_path / "second")
+    amend.release(book, "A")
+    report.write(open_book(store), tmp_path / "r")
+    store.close()
+    words = ["markbook", "forget", "--candidate", "007", "--store", address, "--by", "A", "--reason", "asked", *(f"--folder={tmp_path / name}" for name in ("s", "in", "second", "r"))]
+    everything = sorted(tmp_path.rglob("*"))
+    assert main(words) == 0
+    told = capsys.readouterr().out
+    assert "Nothing was deleted" in told and sorted(tmp_path.rglob("*")) == everything and "Person A" in (tmp_path / "s" / "assessor" / "sitting.json").read_text(encoding="utf-8")
+    assert told.count(": deleted") == 6 and "sign_on_list.pdf: names several people" in told and "0071.jsonl" not in told and "other.jsonl" not in told
+    assert main([*words, "--yes"]) == 0 and "Deleted." in capsys.readouterr().out
+    gone = {path.relative_to(tmp_path).as_posix() for path in set(everything) - set(tmp_path.rglob("*"))}
+    assert gone == {"s/candidates/candidate_007", "s/candidates/candidate_007/sheet.json", "s/candidates/candidate_007/sitting.ipynb", "in/007.jsonl", "in/copy",
+                    "second/second_007.txt", "r/feedback_007.html", "r/feedback_007.pdf"}
+    kept = json.loads((tmp_path / "s" / "assessor" / "sitting.json").read_text(encoding="utf-8"))["candidates"]
+    assert (kept["007"]["name"], kept["0071"]["name"]) == ("", "Person B") and read_sitting(tmp_path / "s" / "assessor" / "sitting.json").seal("007") == sitting.seal("007")
+    assert main([*words, f"--folder={tmp_path / 'none'}"]) == 2 and "is no folder" in capsys.readouterr().err
 
 
 def test_the_commands_run_from_one_end_to_the_other(tmp_path, capsys, monkeypatch):

@@ -111,4 +111,6 @@ def _markbook(commands):
          ("--candidate", {"default": "", "help": "only this candidate"}))
     word("export", "write the markbook as csv, json, or its questions as qti", ("form", {"choices": ("csv", "json", "qti")}), out)
     word("forget", "delete the personal data of a candidate, or of sittings older than a day", by, reason,
+         ("--folder", {"action": "append", "default": [], "help": "also look through this folder for copies: issued sitting, inbox, reports (may be given several times)"}),
+         ("--yes", {"action": "store_true", "help": "delete what is listed; without it nothing is deleted"}),
          ("--candidate", {"default": "", "help": "whose data"}), ("--before", {"default": "", "metavar": "DAY", "help": "sittings before this day, such as 2024-09-01"}))

@@ -1,7 +1,7 @@
 """`tractionlab markbook`: reads the words, calls what does the work, prints it."""
 import json
 
-from tractionlab.assess import amend, moderate
+from tractionlab.assess import amend, moderate, traces
 from tractionlab.assess.answer_reading import read_answers
 from tractionlab.assess.book import open_book
 from tractionlab.assess.store import Store
@@ -205,10 +205,18 @@ def _forget(store, args):
         whom = [(book.row.id, book.candidate(args.candidate))]
     else:
         whom = [(name, number) for name in amend.older_than(store, args.before) for number in open_book(store, name).roll]
-    for sitting, number in whom:
-        amend.forget(store, sitting, number, args.by, args.reason)
-    print(f"Names, conditions and answers of {len(whom)} candidate{'s' if len(whom) != 1 else ''} deleted; marks stay under the number. "
-          "Delete copies elsewhere too: answer files, key file, reports.")
+    sittings = {sitting: [number for one, number in whom if one == sitting] for sitting, _ in whom}
+    found = {sitting: traces.find(args.folder, sitting, numbers) for sitting, numbers in sittings.items()}
+    print(f"Of {len(whom)} candidate{'s' if len(whom) != 1 else ''}, in the markbook: names, conditions, answers and reasons. Marks stay under the number.")
+    print("\n".join(line for one in found.values() for line in traces.listed(one)) or "  No folder was named with --folder, or nothing was found there.")
+    if not args.yes:
+        print("Nothing was deleted. Look through the list, then give the same command with --yes.")
+        return
+    for sitting, numbers in sittings.items():
+        traces.wipe(found[sitting], numbers)
+        for number in numbers:
+            amend.forget(store, sitting, number, args.by, args.reason)
+    print("Deleted. The roll, prints, mails and safety copies are yours to delete; a copy of an answer file that is marked again brings the answers back.")
 
 
 _WORDS = {"list": _list, "show": _show, "change": _change, "accept": _accept, "observe": _observe, "appeal": _appeal, "sample": _sample, "second": _second,

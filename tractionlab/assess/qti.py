@@ -1,7 +1,7 @@
 """Questions as 1EdTech QTI 3.0: one XML file per item and a manifest in a zip package. Choice and number items; others go by title only.
 
 Element names, namespaces and resource types: QTI 3.0 assessment and content-packaging bindings, read in stored public files that use them; the schema
-files themselves were not at hand, so the structure is tested by rules of our own (tests/test_assess_export.py).
+files themselves were not at hand, so the structure is tested by rules of our own (tests/test_assess_markbook.py).
 """
 import zipfile
 from xml.etree import ElementTree as xml

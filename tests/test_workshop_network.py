@@ -230,8 +230,8 @@ def moments_of(vehicle):
     on = {name: 1.0 for name in drivers & ALL_ON}
     driven = {name: 1.0 for name in drivers}
     coasting = {name: 5.0 for name in ("return_pump", "charge_pump")}
-    return (at(commands=on, brake_pedal=True, tc_switch=True, fluid_low=True, accelerator=0.18, flexed=True, bus="dominant", plates={"second": 0.18}, signals={"accumulator": 90.0, "pressure": 20.0, "yaw": 5.0, "lateral": 1.0}),
-            at(commands=driven, bus="dominant", level=(True,) * 4, brief=True, motor_emf=coasting), at(), at("start"), at("running"), at("off"))
+    return (at(commands=on, brake_pedal=True, tc_switch=True, fluid_low=True, accelerator=0.18, flexed=True, wet=True, bus="dominant", plates={"second": 0.18}, signals={"accumulator": 90.0, "pressure": 20.0, "yaw": 5.0, "lateral": 1.0}),
+            at(commands=driven, bus="dominant", level=(True,) * 4, brief=True, wet=True, motor_emf=coasting), at(), at("start"), at("running"), at("off"))
 
 
 def wrong(value):

@@ -39,7 +39,7 @@ READINGS = (
     ("level-switch-lead-short-to-ground", V2, {"lead_level_switch_1.to_ground_ohm": 0.5}, "volt", at(pulled=("level_switch",)), ("unit.level", "unit.ground"), (11.5, 12.5), (-0.02, 0.05)),
     ("charge-pump-motor-open", V1, {"charge_pump.winding_ohm": 1e9}, "ampere", at(commands={"charge_pump": 1.0}), "lead_charge_feed_1", (19, 21), (-0.01, 0.01)),
     ("charge-pump-motor-open, plug", V1, {"charge_pump.winding_ohm": 1e9}, "volt", at(commands={"charge_pump": 1.0}), ("charge_pump.1", "charge_pump.2"), (11.5, 12.5), (12, 12.7)),
-    ("charge-pump-worn", V1, {"charge_pump.running_ohm": 0.84}, "ampere", at(commands={"charge_pump": 1.0}), "lead_charge_feed_1", (19, 21), (11.5, 12.5)),
+    ("charge-pump-worn", V1, {"charge_pump_body.flow_share": 0.21}, "ampere", at(commands={"charge_pump": 1.0}), "lead_charge_feed_1", (19, 21), (11.5, 12.5)),
     ("pressure-switch-stuck-on", V1, {"pressure_switch.welded": 1}, "ohm", at("off", pulled=("pressure_switch",)), ("pressure_switch.pump.device", "pressure_switch.ground.device"), (1e6, None), (0, 1)),
     ("pressure-switch-open", V1, {"lead_pressure_pump_1.ohm": 1e9}, "ohm", at("off", pulled=("unit",), signals={"accumulator": 100.0}), ("unit.pressure_pump", "body"), (0, 1), (1e6, None)),
     ("feed-valve-coil-open", V1, {"feed_valve.ohm": 1e9}, "ohm", at("off", pulled=("hydraulic",)), ("hydraulic.supply.device", "hydraulic.feed_valve.device"), (5.9, 6.1), (1e6, None)),

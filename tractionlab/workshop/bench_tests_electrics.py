@@ -142,7 +142,7 @@ def t24(vehicle, values, history):
     still, bent = ohms(vehicle, values, ends, unplugged), ohms(vehicle, values, ends, unplugged, flexed=True)
     for w, a, b in zip(WHEELS, still, bent):
         found.append(Reading(key=f"flex_{w}", name=f"Lead of the {CALLED[w]} sensor, largest change while bent", value=abs(b - a), unit="ohm", place="twenty bends"))
-    rest = solved(vehicle, values, "rest")
+    rest = solved(vehicle, values, "rest", wet=True)
     for w in WHEELS:
         found.append(Reading(key=f"wet_{w}", name=f"Pin of the {CALLED[w]} sensor, plugs wetted", value=rest.voltage(f"unit.sensor_{w}.device", _GROUND), unit="V", place="break-out box"))
     return found

@@ -13,6 +13,7 @@ _CHECK, _AFTER, _PRESSED = 150, 480, 700
 _OLD_S = 0.3
 _SLIP_SHARE, _SLIP_KMH = 1.05, 3.0      # the control's limit: 1.05 v + 3 km/h
 _TOP_KMH = 130.0
+_SEAT = ".gap_mm"        # belongs to the wheel carrier, not to the sensor
 _CUT_NM = (250.0, 80.0)
 _ROUGH, _LAUNCH = 2, 3      # numbers of the customer's drives on a rough road and from a slippery start
 
@@ -149,11 +150,11 @@ def t26(vehicle, values, history):
 
 
 def t27(vehicle, values, history):
-    """Sensors of the driven axle exchanged left and right: does the bad reading go with the sensor?"""
+    """Sensors of the driven axle exchanged left and right: does the bad reading go with the sensor? Ring, seat, plug and leads stay where they are."""
     left, right = DRIVEN[vehicle]
     swapped = dict(values)
     for name in values:
-        if name.startswith(f"sensor_{left}."):
+        if name.startswith(f"sensor_{left}.") and not name.endswith(_SEAT):
             other = name.replace(f"sensor_{left}.", f"sensor_{right}.")
             swapped[name], swapped[other] = values[other], values[name]
     found = []

@@ -5,6 +5,7 @@ from math import radians, sin
 from types import MappingProxyType
 
 from tractionlab.physics.longitudinal import GRAVITY
+from tractionlab.workshop.elements import emf_ohm
 from tractionlab.workshop.hydraulic_car import VALVES, Electrics, layout_of
 from tractionlab.workshop.netlist import plan
 from tractionlab.workshop.network import Moment, Network
@@ -49,7 +50,7 @@ def resting_signals(values):
 def _running_parts(vehicle):
     """Parts without wires: a change of them leaves the network as it is."""
     wired = {element.part for element in plan(vehicle).elements.values()} | set(plan(vehicle).leads) | {f"plug_{key}" for key in plan(vehicle).plugs}
-    named = {"reservoir", "yaw_bracket", "unit", "engine_unit", "motor_unit", "lamp_abs", "rear_plugs", "brake_switch", "tc_switch", "hydraulic_unit", "generator", "return_pump_body"}
+    named = {"reservoir", "yaw_bracket", "unit", "engine_unit", "motor_unit", "lamp_abs", "rear_plugs", "brake_switch", "tc_switch", "hydraulic_unit", "generator", "return_pump_body", "charge_pump_body"}
     return frozenset(key for key in parts(vehicle) if key not in wired | named and not key.startswith(("lamp_", "bus_", "stud_", "fuse_", "relay_")))
 
 
@@ -59,14 +60,14 @@ def electric_changes(vehicle, values):
     return tuple(sorted((name, value) for name, value in values.items() if value != healthy[name] and name.rpartition(".")[0] not in quiet))
 
 
-def solved(vehicle, values, state, key="on", flexed=False):
-    """Solution of a state of `moments`, with the key at another place if wanted."""
-    return _solved(vehicle, electric_changes(vehicle, values), state, key, flexed)
+def solved(vehicle, values, state, key="on", flexed=False, wet=False):
+    """Solution of a state of `moments`, with the key at another place, the leads bent or the plugs wetted if wanted."""
+    return _solved(vehicle, electric_changes(vehicle, values), state, key, flexed, wet)
 
 
 @lru_cache(maxsize=2048)
-def _solved(vehicle, changes, state, key, flexed):
-    return network(vehicle, changes).solve(replace(moments(vehicle, changed(part_values(vehicle), dict(changes)))[state], key=key, flexed=flexed))
+def _solved(vehicle, changes, state, key, flexed, wet=False):
+    return network(vehicle, changes).solve(replace(moments(vehicle, changed(part_values(vehicle), dict(changes)))[state], key=key, flexed=flexed, wet=wet))
 
 
 @lru_cache(maxsize=256)
@@ -121,7 +122,7 @@ def _electrics(vehicle, changes):
         if share < 0.97:
             current[part] = max(0.0, share) * sound.current(part)
     pump, sound = _solved(vehicle, changes, "pump", "on", False), _solved(vehicle, (), "pump", "on", False)
-    turns = {name: round(max(0.0, pump.current(name) * values[f"{name}.running_ohm"] / (sound.current(name) * healthy[f"{name}.running_ohm"])), 3)
+    turns = {name: round(max(0.0, pump.current(name) * emf_ohm(name, values) / (sound.current(name) * emf_ohm(name, healthy))), 3)
              for name in (("return_pump", "charge_pump") if key == "A" else ("return_pump",))}
     return Electrics(tuple(current.items()), charge_pump=turns.get("charge_pump", 1.0), return_pump=turns["return_pump"], called=_called(vehicle, changes) if key == "A" else "as it should")
 

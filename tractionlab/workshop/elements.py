@@ -24,8 +24,9 @@ def branches_of(element, values, moment, states):
             if not (isinstance(branch, (Resistor, Source)) and branch.ohm >= OPEN)]
 
 
-def wires_of(plan, values, flexed):
-    """(plug or "", branch) of every section of lead and every pin; a section that breaks now and then is open while `flexed`."""
+def wires_of(plan, values, flexed, wet):
+    """(plug or "", branch) of every section of lead and every pin; a section that breaks now and then is open while `flexed`, and while it is `wet` a
+    plug whose seal is bad leaks from pin to pin."""
     found = []
     for lead in plan.leads.values():
         ohm, ground, battery = (values[f"{lead.key}.{name}"] for name in ("ohm", "to_ground_ohm", "to_battery_ohm"))
@@ -35,7 +36,8 @@ def wires_of(plan, values, flexed):
     for plug in plan.plugs.values():
         pins = [f"{plug.key}.{pin}" for pin in plug.pins]
         found += [(plug.key, Resistor(f"plug_{pin}", pin, f"{pin}.device", values[f"plug_{pin}_ohm"])) for pin in pins]
-        found += [("", Resistor(f"plug_{a}.leak", a, b, values[f"plug_{plug.key}.leak_ohm"])) for a, b in zip(pins[:-1], pins[1:])]
+        for leak in ("leak", "wet") if wet else ("leak",):
+            found += [("", Resistor(f"plug_{a}.{leak}", a, b, values[f"plug_{plug.key}.{leak}_ohm"])) for a, b in zip(pins[:-1], pins[1:])]
     return [(plug, branch) for plug, branch in found if branch.ohm < OPEN]
 
 
@@ -124,13 +126,29 @@ def _driver(e, values, moment, states):
             Diode(f"{e.key}.spare", ground, inside, 0.0)]
 
 
+def emf_ohm(motor, values, bar=None):
+    """What stands for the voltage that a motor makes once it has run up, as a resistance [ohm].
+
+    The current of the charge pump's motor follows its load: friction, and pressure times what the pump still moves. With less load it turns faster.
+    bar : pressure that the pump works against [bar]; where the pump is switched off, if left out. Source: torque balance of a motor with permanent
+    magnets (textbook), voltage and current taken as proportional.
+    """
+    winding, running = values[f"{motor}.winding_ohm"], values[f"{motor}.running_ohm"]
+    idle = values.get(f"{motor}.no_load_share")
+    if idle is None:
+        return running
+    bar = values["pressure_switch.pump_off_bar"] if bar is None else bar
+    load = idle + (1.0 - idle) * values[f"{motor}_body.flow_share"] * bar / values[f"{motor}.load_bar"]
+    return max(0.0, (winding + running) / load - winding)
+
+
 def _motor(e, values, moment, states):
-    winding, running = values[f"{e.part}.winding_ohm"], values[f"{e.part}.running_ohm"]
+    winding = values[f"{e.part}.winding_ohm"]
     if values.get(e.more.get("seized"), 0.0) >= 0.5:
         return [Resistor(e.key, *e.at, winding)]
     if e.key in moment.motor_emf:
         return [Source(e.key, *e.at, moment.motor_emf[e.key], winding)]
-    return [Resistor(e.key, *e.at, winding + running)]
+    return [Resistor(e.key, *e.at, winding + emf_ohm(e.part, values, moment.signals.get("accumulator")))]
 
 
 def _coil(e, values, moment, states):

@@ -47,7 +47,7 @@ def pressure_supply(wiring, values, world, awake):
     """
     layout = hydraulics()["layout_a"]
     see = {name: (wiring.rest[pin][3] < CALLED_V, wiring.far[pin] < CALLED_V) for name, pin in (("call", "pressure_pump"), ("low", "pressure_warning"))}
-    motor = min(1.5, wiring.charge_A / _sound_current(values)) if wiring.charge_A > 0.0 else 0.0
+    motor = min(1.5, wiring.charge_V / _sound_emf(values))
     flow = layout["charge_pump_cm3_per_s"] * values["charge_pump_body.flow_share"] * motor
     tank = _Tank(values, layout["gas_cm3"])
     bar = _start(world, see, flow)
@@ -67,9 +67,9 @@ def pressure_supply(wiring, values, world, awake):
     return {"charge_call": call, "pressure_low": low, "stored_bar": stored}
 
 
-def _sound_current(values):
-    """Current [A] of a sound charge pump at the voltage of a running car."""
-    return 13.5 / (values["charge_pump.running_ohm"] + 0.2)
+def _sound_emf(values):
+    """Voltage [V] that the motor of a sound charge pump makes in a running car."""
+    return 13.5 * values["charge_pump.running_ohm"] / (values["charge_pump.running_ohm"] + 0.2)
 
 
 def _start(world, see, flow):

@@ -34,7 +34,7 @@ class Moment:
     bus : "idle" or "dominant"
     unplugged : plugs, fuses and relays that are pulled, by key
     brief : bool, the moment is too short for a fuse to melt
-    flexed : bool, somebody bends the leads: one that breaks now and then is open
+    flexed, wet : bool, somebody bends the leads: one that breaks now and then is open; somebody wets the plugs: those with a bad seal leak
     """
 
     key: str = "on"
@@ -52,6 +52,7 @@ class Moment:
     unplugged: frozenset = frozenset()
     brief: bool = False
     flexed: bool = False
+    wet: bool = False
 
     def __post_init__(self):
         if self.key not in KEYS:
@@ -124,7 +125,7 @@ class Network:
 
     def __init__(self, vehicle, values):
         self.vehicle, self.values, self.plan = vehicle, values, plan(vehicle)
-        self.wires = {flexed: wires_of(self.plan, values, flexed) for flexed in (False, True)}
+        self.wires = {(flexed, wet): wires_of(self.plan, values, flexed, wet) for flexed in (False, True) for wet in (False, True)}
         self._conducts = {}
         self.known = {*self.plan.leads, *self.plan.elements, *self.plan.plugs, *(e.part for e in self.plan.elements.values())}
 
@@ -191,7 +192,7 @@ class Network:
             raise UserError(f"the control unit of {self.vehicle} drives no {sorted(strange)[0]!r}; it drives {', '.join(sorted(commands))}")
 
     def _circuit(self, moment, states, more):
-        branches = [branch for plug, branch in self.wires[moment.flexed] if plug not in moment.unplugged]
+        branches = [branch for plug, branch in self.wires[moment.flexed, moment.wet] if plug not in moment.unplugged]
         for element in self.plan.elements.values():
             if not (element.kind in PULLED and element.key in moment.unplugged) and element.key not in states.melted:
                 branches += branches_of(element, self.values, moment, states)

@@ -141,7 +141,7 @@ def _wires(vehicle, folder, patterns):
     for plug in net.plugs.values():
         values = {f"{pin}_ohm": patterns["pin"]["ohm"] for pin in plug.pins}
         if len(plug.pins) > 1:
-            values["leak_ohm"] = patterns["pin"]["leak_ohm"]
+            values |= {name: patterns["pin"][name] for name in ("leak_ohm", "wet_ohm")}
         found[f"plug_{plug.key}"] = Part(f"plug_{plug.key}", plug.name[:1].upper() + plug.name[1:], "Joins leads so that they can be taken apart.", plug.where, MappingProxyType(values))
     return found
 

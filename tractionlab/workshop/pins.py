@@ -5,6 +5,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from tractionlab.workshop.elements import emf_ohm
 from tractionlab.workshop.hydraulic_car import VALVES, layout_of
 from tractionlab.workshop.network import Moment, Network
 from tractionlab.workshop.part_values import part_values
@@ -23,8 +24,9 @@ class Wiring:
 
     rest : pin -> (4,) by place of the key, everything let go; far : pin -> voltage with everything pressed, open and at FAR, active
     sensors at their high current; control, pumps : pin -> voltage under load; gain (4,) : share of a coil sensor's voltage that reaches
-    the pin; lamps_A : current of each warning lamp, all on; coil_A : current of each valve, all driven at once; wheel_A : of the wheel valves in control; stepper : both coils of the
-    second throttle's motor take current; partners : "engine", "steer" -> (dominant voltage at its network pins, its supply);
+    the pin; lamps_A : current of each warning lamp, all on; coil_A : current of each valve, all driven at once; wheel_A : of the wheel valves in control;
+    pump_A : current of the return pump, charge_V : what the motor of the charge pump makes itself, both running; stepper : both coils of the second
+    throttle's motor take current; partners : "engine", "steer" -> (dominant voltage at its network pins, its supply);
     bus_V : dominant voltage at the unit
     """
 
@@ -37,7 +39,7 @@ class Wiring:
     wheel_A: MappingProxyType
     lamps_A: MappingProxyType
     pump_A: float
-    charge_A: float
+    charge_V: float
     bus_V: float
     stepper: bool
     partners: MappingProxyType
@@ -89,7 +91,7 @@ class _Solver:
             far=MappingProxyType(self.read(pressed)), gain=self._gain(), control=MappingProxyType(self.read(control)), pumps=MappingProxyType(self.read(pumps)),
             coil_A=MappingProxyType({name: abs(test.current(f"driver_{name}")) for name in VALVES[self.layout]}),
             wheel_A=MappingProxyType({name: abs(control.current(f"driver_{name}")) for name in self._control() if name.startswith("wheel_valve")}),
-            lamps_A=MappingProxyType({lamp: abs(test.current(f"lamp_{lamp}")) for lamp in LAMPS}), pump_A=pumps.current("return_pump"), charge_A=pumps.current("charge_pump") if self.layout == "A" else 0.0,
+            lamps_A=MappingProxyType({lamp: abs(test.current(f"lamp_{lamp}")) for lamp in LAMPS}), pump_A=pumps.current("return_pump"), charge_V=abs(pumps.current("charge_pump")) * emf_ohm("charge_pump", self.values) if self.layout == "A" else 0.0,
             bus_V=pressed.voltage("unit.bus_high.device", "unit.bus_low.device") if self.layout == "B" else 0.0,
             stepper=all(abs(test.current(f"driver_{name}")) > 0.1 for name in steppers), partners=MappingProxyType(self._partners(pressed)))
 

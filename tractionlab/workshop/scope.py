@@ -7,6 +7,7 @@ from tractionlab.errors import UserError
 from tractionlab.physics.sensors import TURN
 from tractionlab.sensor_parts import MM, wheel_sensor
 from tractionlab.sensor_signal import sensor_voltage, switching_levels, tooth_phase
+from tractionlab.workshop.elements import emf_ohm
 from tractionlab.workshop.meter import INPUT_OHM, refusal
 from tractionlab.workshop.nodal import Resistor
 
@@ -115,7 +116,7 @@ def _with_motor(network, moment, time, on, off, motor, read, more=()):
         solved = [network.solve(replace(moment, brief=True, commands=commands, motor_emf={motor: e}), more) for e in two_volts]
         rows = np.array([np.append(read(s), s.current(motor)) for s in solved])
         lines[state] = rows[0], (rows[1] - rows[0]) / two_volts[1]
-    resistance, run_up = values[f"{motor}.running_ohm"], values[f"{motor}.run_up_s"]
+    resistance, run_up = emf_ohm(motor, values), values[f"{motor}.run_up_s"]
     e = np.zeros(len(time))
     for k in range(1, len(time)):
         if seized:

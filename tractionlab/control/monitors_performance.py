@@ -37,7 +37,7 @@ def _pump(inputs, monitors):
     share = np.divide(volts, expected, out=np.ones(len(volts)), where=coast)
     turned = share >= stuck["share"]
     return [watch(feed, "C0020", "13", volts < feed["least"], fed & on), alarm(stuck, "C0020", "71", ~turned, fed & coast & had_feed),
-            alarm(weak, "C0020", "16", mean_over(share, _MEAN_S) < weak["share"], fed & coast & turned & (off > _COASTING[0] + _MEAN_S)),
+            alarm(weak, "C0020", "16", mean_over(share, _MEAN_S) < weak["share"], fed & coast & had_feed & turned & (off > _COASTING[0] + _MEAN_S)),
             watch(runs, "C0020", "12", volts > runs["least"], fed & ~on & (off > _QUIET_S))]
 
 

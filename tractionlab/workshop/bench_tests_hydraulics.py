@@ -72,6 +72,11 @@ def t17(vehicle, values, history):
     return found
 
 
+def in_control(vehicle, values, wheel):
+    """What building up, holding and letting out do at a driven wheel, see `_control`."""
+    return _control(vehicle, *_key(vehicle, values), wheel)
+
+
 def charge_time(vehicle, values):
     """Time of the charge pump from 145 to 185 bar [s], or None where it never gets there."""
     return _filling(vehicle, *_key(vehicle, values))["charge"]

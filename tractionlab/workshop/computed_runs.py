@@ -78,9 +78,10 @@ def computed(vehicle, road, changes=(), left=(), hindered=(), excess=0.0, reads=
     ----------
     changes : pairs (value of data/vehicles.toml, number)
     left : triples (torque, brake, antilock) of bool with the sample from which on they hold, as pairs (sample, triple): what is left of the control
-    hindered : pairs (wheel, "dead" or "held"): its valves build up nothing, or let nothing out in traction control
+    hindered : triples (wheel, s of building up until pressure comes, True if it can be let out) of brakes that do not do what traction control asks
     excess : float, torque that the engine gives above what control asks for [N m]
-    reads : for each channel of wheel speed (wheel that it reads, what it shows over the true speed); empty: all read as they should
+    reads : for each channel of wheel speed (wheel that it reads, what it shows over the true speed, speed [m/s] under which it shows none); empty: all
+        read as they should
     """
     scenario = scenario_of(vehicle, road, changes)
     unit = _Unit(scenario, left, hindered, excess, reads)
@@ -102,7 +103,7 @@ class _Unit:
         car, self.settings = car_of(scenario), settings_of(scenario)
         self.engine, self.brakes, self.shares = car.engine, car.brakes, road_of(scenario)[1].tolist()
         self.left, self.hindered, self.excess, self.reads = dict(left), hindered, excess, reads
-        self.works, self.valves, self.cutting = ALL_WORKS, [], []
+        self.works, self.valves, self.cutting, self.built = ALL_WORKS, [], [], [0.0] * 4
         self.memory = [0.0] * s.MEMORY
         self.memory[s.M_DISC:s.M_DISC + 4] = scenario.disc_degC
 
@@ -111,8 +112,9 @@ class _Unit:
         torque, brake, antilock = self.works
         settings = self.settings._replace(torque_on=float(torque), brake_on=float(brake), antilock_on=float(antilock))
         seen, wanted = sensors.tolist(), outputs.tolist()
-        for channel, (wheel, share) in enumerate(self.reads):
-            seen[s.WHEELS + channel] = share * float(sensors[s.WHEELS + wheel])
+        for channel, (wheel, share, least) in enumerate(self.reads):
+            true = float(sensors[s.WHEELS + wheel])
+            seen[s.WHEELS + channel] = share * true if true >= least else 0.0
         cycle(seen, self.memory, wanted, self.shares, self.engine, self.brakes, settings)
         self.cutting.append(self.memory[s.M_ACTIVE] == 1.0)
         self.valves.append(wanted[s.VALVES:s.VALVES + 4])
@@ -120,8 +122,12 @@ class _Unit:
             choose_paths(wanted[s.REQUEST] + self.excess, self.memory[s.M_GRIP_TORQUE] + self.excess, seen, self.engine, wanted, settings)
         outputs[:] = wanted
         if sensors[s.BRAKE_SWITCH] == 0.0:
-            for wheel, how in self.hindered:
-                if how == "dead":
-                    outputs[s.VALVES + wheel] = PEDAL
-                elif outputs[s.VALVES + wheel] < 0.0:
+            for wheel, late, lets_out in self.hindered:
+                valve = wanted[s.VALVES + wheel]
+                if valve == PEDAL:
+                    self.built[wheel] = 0.0
+                elif valve > 0.0 and self.built[wheel] < late:
+                    self.built[wheel] += valve * self.settings.cycle
+                    outputs[s.VALVES + wheel] = 0.0
+                elif valve < 0.0 and not lets_out:
                     outputs[s.VALVES + wheel] = 0.0

@@ -5,7 +5,7 @@ from tractionlab import catalogue
 from tractionlab.control.monitors import Diagnosis, self_diagnosis
 from tractionlab.workshop.felt import control_felt
 from tractionlab.workshop.inputs import unit_inputs
-from tractionlab.workshop.computed_runs import CYCLE, STARTS, computed
+from tractionlab.workshop.computed_runs import CYCLE, computed
 from tractionlab.workshop.world import World, on_rollers
 
 __all__ = ["Diagnosis", "diagnose", "drive_on", "live_values"]
@@ -45,15 +45,11 @@ def drive_on(vehicle, values, world, memory=None):
 
 
 def _left(diagnosis, world):
-    """What is left of the control along the computed run in a drive: pairs (sample of the run, what works from there on), empty if all works.
-
-    A start asks nothing of anti-lock, a stop nothing of the others.
-    """
+    """What is left of the control along the computed run in a drive: pairs (sample of the run, what works from there on), empty if all works."""
     if world.run < 0:
         return ()
-    idle = np.array([False, False, True] if world.run in STARTS else [True, True, False])
     first = world.run_from - 1
-    works = diagnosis.works[first:first + len(computed(world.vehicle, world.run))] | idle
+    works = diagnosis.works[first:first + len(computed(world.vehicle, world.run))]
     change = np.flatnonzero(np.any(np.diff(works, axis=0, prepend=np.ones((1, 3), bool)), axis=1))
     return tuple((int(sample), tuple(works[sample].tolist())) for sample in change)
 

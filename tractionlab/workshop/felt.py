@@ -1,12 +1,18 @@
 """A drive as it goes when brakes or motor of the car do not obey the control, or when its self-diagnosis has taken part of the control away."""
 from tractionlab.catalogue import vehicles
-from tractionlab.workshop.computed_runs import computed
-from tractionlab.workshop.inputs_wheels import NEW_RADIUS_M, tyre_radius
-from tractionlab.workshop.pins import WHEEL_KEYS
+from tractionlab.workshop.bench_tests_hydraulics import in_control
+from tractionlab.workshop.computed_runs import STARTS, computed
+from tractionlab.workshop.inputs_wheels import NEW_RADIUS_M, least_speeds, tyre_radius
+from tractionlab.workshop.part_values import part_values
+from tractionlab.workshop.pins import WHEEL_KEYS, wiring
 from tractionlab.workshop.world import insert
 
 _LEAST_RATE = 200.0       # N m/s that a run can be computed with
-_LEAK_MM = 0.08           # leak of a seat from which the pump cannot keep the pressure up; invented
+_NEVER_S = 100.0          # s of building up: longer than any run
+_SOUND_S = 0.02           # by which a build-up may be late
+_LOST_BAR = 20.0          # lost in 2 s of holding; with more the pump cannot keep the pressure up; invented
+_LATER = 1.5              # times the speed of a sound sensor from which one speaks later; smaller differences are left out
+_LEFT_BAR = 20.0          # left after letting out; with more the wheel is held; invented
 
 
 def control_felt(world, values, left=()):
@@ -23,34 +29,39 @@ def control_felt(world, values, left=()):
         return world
     car = vehicles()[world.vehicle]
     driven = (0, 1) if car["drive"] == "front" else (2, 3)
-    hindered = tuple((wheel, "dead") for wheel, dead in zip(driven, brakes_without_pressure(values)) if dead)
-    if values.get("drain_valve_body.stuck", 0.0) < 0.0:
-        hindered += tuple((wheel, "held") for wheel in driven)
+    hindered = hindered_by(world.vehicle, values, driven) if world.run in STARTS else ()
     rate, changes = values.get("drive_motor.rate_Nm_per_s"), ()
     if rate is not None and rate < car["torque_rate_Nm_per_s"]:
         changes = (("torque_rate_Nm_per_s", max(rate, _LEAST_RATE)),)
-    reads = read_for(values, car["teeth"])
+    reads = read_for(world.vehicle, values)
     excess = values.get("torque_path.excess_Nm", 0.0)
     if not (left or hindered or changes or excess or reads):
         return world
     return insert(world, computed(world.vehicle, world.run, changes, left, hindered, excess, reads), world.run_from)
 
 
-def brakes_without_pressure(values):
-    """(left, right) driven wheel: True if the pressure supply's valves leave it no pressure in traction control."""
-    def body(part):
-        return values.get(f"{part}_body.stuck", 0.0), values.get(f"{part}_body.leak_mm", 0.0)
-    if "cut_off_valve.ohm" in values:
-        dead = body("cut_off_valve")[0] > 0.0 or body("feed_valve")[0] < 0.0
-        return dead, dead
-    return tuple(body(f"isolating_valve_{k}")[0] > 0.0 or body(f"isolating_valve_{k}")[1] >= _LEAK_MM or body(f"priming_valve_{k}")[0] < 0.0
-                 for k in (1, 2))
+def hindered_by(vehicle, values, driven):
+    """For each driven wheel whose brake does not do what control asks: (wheel, s of building up until pressure comes, it can be let out).
+
+    Taken from the same wheel on the bench, with its gauge: how long a build-up takes against a sound car, what holding loses, what letting out leaves.
+    """
+    found = []
+    for wheel in driven:
+        here, sound = (in_control(vehicle, v, WHEEL_KEYS[wheel]) for v in (values, part_values(vehicle)))
+        late = here["rise"] - sound["rise"] if here["lost"] < _LOST_BAR else _NEVER_S
+        lets_out = here["let_out"] < _LEFT_BAR
+        if late > _SOUND_S or not lets_out:
+            found.append((wheel, min(late, _NEVER_S), lets_out))
+    return tuple(found)
 
 
-def read_for(values, teeth):
-    """For each channel of wheel speed (wheel that it reads, share of the true speed that it shows), empty if all is as coded: `teeth` and new tyres."""
-    reads = [(i, values[f"ring_{wheel}.teeth"] / teeth * NEW_RADIUS_M / tyre_radius(values, wheel)) for i, wheel in enumerate(WHEEL_KEYS)]
+def read_for(vehicle, values):
+    """For each channel of wheel speed (wheel that it reads, share of the true speed that it shows, speed [m/s] from which it shows any), empty if all
+    read as they should: the rings and tyres that the unit is coded for, and sensors that speak as soon as sound ones."""
+    car = vehicles()[vehicle]
+    here, sound = (least_speeds(wiring(vehicle, v), v, car) for v in (values, part_values(vehicle)))
+    reads = [(i, values[f"ring_{wheel}.teeth"] / car["teeth"] * NEW_RADIUS_M / tyre_radius(values, wheel), here[i] if here[i] > _LATER * sound[i] else 0.0)
+             for i, wheel in enumerate(WHEEL_KEYS)]
     if values["rear_plugs.crossed"] >= 0.5:
         reads[2:] = reads[:1:-1]
-    sound = [(i, 1.0) for i in range(4)]
-    return () if reads == sound else tuple(reads)
+    return () if reads == [(i, 1.0, 0.0) for i in range(4)] else tuple(reads)

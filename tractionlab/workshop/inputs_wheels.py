@@ -1,4 +1,6 @@
 """Wheel speeds as the control unit reads them: sensors and rings by their part values, circuits by the wiring."""
+from math import inf
+
 import numpy as np
 
 from tractionlab.control.fault_memory import CYCLE
@@ -20,6 +22,19 @@ def tyre_radius(values, wheel):
     """Radius [m] of a tyre by its marking: rim, width times share of height, less what is worn."""
     v = {name: values[f"tyre_{wheel}.{name}"] for name in ("width_mm", "aspect", "tread_mm")}
     return RIM_M + MM * (v["width_mm"] * v["aspect"] - (NEW_TREAD_MM - v["tread_mm"]))
+
+
+def least_speeds(wiring, values, car):
+    """Speed [m/s] from which each wheel's sensor shows anything, FL FR RL RR: a coil sensor needs enough voltage, one that is dead never has it."""
+    found = []
+    for i, wheel in enumerate(WHEEL_KEYS):
+        if car["layout"] == "B":
+            found.append(0.0 if values[f"ring_{wheel}.turned_away"] < 0.5 and _switches(wiring, i) else inf)
+            continue
+        sensor = wheel_sensor("passive")
+        one_hertz = values[f"sensor_{wheel}.volts_per_hertz"] * wiring.gain[i] * (sensor.reference_gap / (values[f"sensor_{wheel}.gap_mm"] * MM)) ** 1.5
+        found.append(sensor.threshold / one_hertz * TURN * car["tyre_radius_m"] / car["teeth"] if one_hertz > 0.0 else inf)
+    return found
 
 
 def read_wheels(sound, flexed, drop, values, world, car):

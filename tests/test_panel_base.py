@@ -1,12 +1,11 @@
 """A panel without a browser: values, checks, errors, what it answers and what it prints."""
-import asyncio
 
 import pytest
 import traitlets
 from synthetic import grip_view, launch_view
 
 from tractionlab.errors import UserError
-from tractionlab.panels.base import REST, Choice, Panel, Slider, Switch
+from tractionlab.panels.base import Choice, Panel, Slider, Switch
 
 CONTROLS = [Slider("pedal", "Pedal", "%", 0, 100, 5, 60), Choice("surface", "Road on the left", [("ice", "Ice"), ("snow", "Packed snow")], "ice"),
             Switch("control", "Control on", True)]
@@ -75,13 +74,13 @@ def hear(made, **message):
 
 def test_a_question_from_the_browser_is_answered_by_its_name():
     made = panel()
-    hear(made, kind="draw", values={"pedal": 20, "surface": "snow", "control": True}, ask="view:7")
+    hear(made, kind="draw", values={"pedal": 20, "surface": "snow", "control": True}, ask="view:7", whole=False)
     assert made.picture["answer"] == "view:7" and made.values["pedal"] == 20.0 and made.values["surface"] == "snow"
 
 
 def test_a_wrong_value_from_the_browser_is_answered_too():
     made = panel()
-    hear(made, kind="draw", values={"pedal": 200}, ask="view:8")
+    hear(made, kind="draw", values={"pedal": 200}, ask="view:8", whole=False)
     assert made.picture["answer"] == "view:8" and "from 0 to 100" in made.picture["error"]
 
 
@@ -116,47 +115,38 @@ def test_a_panel_without_controls():
     assert Panel("Look", [], grip_view).values == {}
 
 
-def ask(made, **values):
-    made._hear(made, {"kind": "draw", "values": values, "ask": f"question {values}"}, [])
+def ask(made, whole=False, **values):
+    made._hear(made, {"kind": "draw", "values": values, "ask": f"question {values} {whole}", "whole": whole}, [])
 
 
-def test_a_moving_slider_gets_the_first_picture_and_a_resting_one_the_whole():
+def test_a_moving_slider_gets_the_quick_picture_and_a_resting_one_the_whole():
     drawn = []
 
     def draw(values):
         drawn.append(values["pedal"])
         return launch_view(values)
 
-    async def drag():
-        made = panel(draw, first=lambda values: launch_view(values, ghost=False))
-        drawn.clear()
-        for pedal in (30, 35, 40):
-            ask(made, pedal=pedal)
-            assert made.values["pedal"] == pedal and made.picture["answer"] and len(made.view.scenes) == 1
-        assert drawn == []
-        await asyncio.sleep(3 * REST)
-        return made
-
-    made = asyncio.run(drag())
-    assert len(made.view.scenes) == 2 and made.values["pedal"] == 40.0 and made.picture["answer"] == ""
-    assert set(drawn) == {40.0}
+    made = panel(draw, first=lambda values: launch_view(values, ghost=False))
+    assert made.picture["quick"] is False
+    drawn.clear()
+    for pedal in (30, 35, 40):
+        ask(made, pedal=pedal)
+        assert made.values["pedal"] == pedal and made.picture["quick"] and len(made.view.scenes) == 1
+    assert drawn == []
+    ask(made, whole=True, pedal=40)
+    assert len(made.view.scenes) == 2 and made.values["pedal"] == 40.0 and made.picture["quick"] is False
+    assert drawn == [40.0]
 
 
-def test_without_a_first_picture_the_whole_one_answers():
-    async def move():
-        made = panel(first=lambda values: None)
-        ask(made, pedal=30)
-        return made
-
-    made = asyncio.run(move())
-    assert len(made.view.scenes) == 2 and made.values["pedal"] == 30.0 and made.picture["answer"]
+def test_without_a_quick_picture_the_whole_one_answers():
+    made = panel(first=lambda values: None)
+    ask(made, pedal=30)
+    assert len(made.view.scenes) == 2 and made.values["pedal"] == 30.0 and made.picture["quick"] is False
 
 
 def test_an_error_of_the_whole_picture_is_said_when_the_slider_rests():
-    async def move():
-        made = panel(choosy, first=launch_view)
-        ask(made, pedal=95)
-        await asyncio.sleep(3 * REST)
-        return made
-
-    assert asyncio.run(move()).error == "Above 90 percent the engine stalls."
+    made = panel(choosy, first=launch_view)
+    ask(made, pedal=95)
+    assert made.error == ""
+    ask(made, whole=True, pedal=95)
+    assert made.error == "Above 90 percent the engine stalls."

@@ -1,23 +1,10 @@
 """A panel: labelled controls, a function from their values to a View, and the live picture of it."""
-import asyncio
 import re
-from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
-
-#: So long [s] after the quick picture a slider that sent no newer values counts as resting.
-REST = 0.03
-
-
-def _running_loop():
-    try:
-        return asyncio.get_running_loop()
-    except RuntimeError:
-        return None
-
 
 @dataclass(frozen=True)
 class Slider:
@@ -85,8 +72,8 @@ class Panel(LivePicture):
         `draw(values) -> View`; `values` maps each control's name to a float, str or bool. A ValueError it raises is shown
         as one sentence; the last picture stays.
     first : callable, optional
-        `first(values) -> View`: a picture that takes less time. It follows a moving slider; the whole one comes
-        as soon as the slider rests. None: there is no such picture for these values.
+        `first(values) -> View`: a quick picture. It follows a moving slider; the browser asks for the whole one
+        when the slider rests. None: there is no such picture for these values.
     locked_by : object with a trait `answered` (bool) and perhaps a text `question`, optional
         Until `answered` is true, controls and picture are hidden.
 
@@ -101,12 +88,12 @@ class Panel(LivePicture):
         self._by_name = {control.name: control for control in controls}
         if len(self._by_name) < len(controls):
             raise UserError(f"panel {title!r}: two controls have the same name")
-        self._draw, self._first, self._waiting = draw, first, None
+        self._draw, self._first = draw, first
         self.error = ""
         self.values = {name: control.check(control.value) for name, control in self._by_name.items()}
         self.view = draw(dict(self.values))
         super().__init__(title=title, controls=[{"kind": type(c).__name__, **asdict(c)} for c in controls])
-        self.show(self.view, values=self.values, error="", answer="")
+        self.show(self.view, values=self.values, error="", answer="", quick=False)
         self.on_msg(self._hear)
         if locked_by is not None:
             self.question = str(getattr(locked_by, "question", "") or "")
@@ -127,10 +114,10 @@ class Panel(LivePicture):
                             f"it has {', '.join(self._by_name)}")
         return {name: self._by_name[name].check(value) for name, value in values.items()}
 
-    def _compute(self, values, answer, draw=None):
-        """Draw and show; True if there was something to show."""
+    def _compute(self, values, answer, quick=False):
+        """Draw and show; False if there is no quick picture of these values."""
         try:
-            view = (draw or self._draw)(dict(values))
+            view = (self._first if quick else self._draw)(dict(values))
         except ValueError as problem:
             self._refuse(str(problem), answer)
         except Exception as problem:
@@ -139,25 +126,13 @@ class Panel(LivePicture):
             if view is None:
                 return False
             self.error, self.values, self.view = "", values, view
-            self.show(view, values=values, error="", answer=answer)
+            self.show(view, values=values, error="", answer=answer, quick=quick)
         return True
 
-    def _follow(self, values, answer):
-        """Show the quick picture at once and the whole one when no newer values have come for a moment."""
-        if self._waiting is not None:
-            self._waiting.cancel()
-            self._waiting = None
-        loop = _running_loop()
-        if self._first is None or loop is None or not self._compute(values, answer, self._first):
+    def _answer(self, values, answer, whole):
+        """Show the quick picture if there is one and the browser did not ask for the whole one."""
+        if whole or self._first is None or not self._compute(values, answer, quick=True):
             self._compute(values, answer)
-        elif not self.error:
-            self._waiting = loop.call_soon(self._complete, loop, values, loop.time() + REST)
-
-    def _complete(self, loop, values, rested):
-        """Compute the whole picture while the browser draws the first; show it, or what went wrong, once the slider has `rested`."""
-        with suppress(Exception):
-            self._draw(dict(values))
-        self._waiting = loop.call_at(rested, self._compute, values, "")
 
     def _refuse(self, reason, answer):
         self.error = reason
@@ -169,7 +144,7 @@ class Panel(LivePicture):
                 values = self._checked(message["values"])
             except UserError as problem:
                 return self._refuse(str(problem), message["ask"])
-            self._follow({**self.values, **values}, message["ask"])
+            self._answer({**self.values, **values}, message["ask"], message["whole"])
         elif message["kind"] == "print":
             self.send({"kind": "said", "text": self._print(message.get("time"))})
 

@@ -104,6 +104,7 @@ function render({ model, el }) {
     } else {
       if (note.classList.contains("tl-error")) tell("");
       draw(picture);
+      if (mine && picture.quick) asker.askWhole(picture.values);
       if (!mine && !asker.busy) { controls.accept(picture.values); refreshButtons(); }
       sayLater(picture.sentence, 900);
     }
@@ -143,6 +144,7 @@ function render({ model, el }) {
   const heard = (message) => { if (message.kind === "said") tell(message.text); };
 
   draw(model.get("picture"));
+  if (model.get("picture").quick) asker.askWhole(controls.values);
   root.dataset.pictures = 1;
   guard();
   model.on("change:picture", arrive);

@@ -23,6 +23,9 @@ function unpack(meta, block) {
   return { ...meta, charts, scenes, circuit };
 }
 
+// So long [ms] after a quick picture a slider that has not moved on counts as resting: inputs that came while it was drawn are heard first.
+const SETTLE = 16;
+
 class Asker {
   constructor(model, whenSilent) {
     this.model = model;
@@ -31,6 +34,7 @@ class Asker {
     this.count = 0;
     this.underWay = null;
     this.wanted = null;
+    this.settling = null;
   }
 
   get busy() { return this.underWay !== null; }
@@ -40,10 +44,16 @@ class Asker {
     if (!this.busy) this.send();
   }
 
-  send() {
+  // The picture shown was the quick one: ask for the whole one unless the slider moves on.
+  askWhole(values) {
+    clearTimeout(this.settling);
+    this.settling = setTimeout(() => { if (!this.busy) { this.wanted = values; this.send(true); } }, SETTLE);
+  }
+
+  send(whole = false) {
     if (this.wanted === null) return;
     this.underWay = `${this.name}:${++this.count}`;
-    this.model.send({ kind: "draw", values: this.wanted, ask: this.underWay });
+    this.model.send({ kind: "draw", values: this.wanted, ask: this.underWay, whole });
     this.wanted = null;
     this.watch = setTimeout(() => this.whenSilent(), 5000);
   }
@@ -57,5 +67,5 @@ class Asker {
     return true;
   }
 
-  stop() { clearTimeout(this.watch); }
+  stop() { clearTimeout(this.watch); clearTimeout(this.settling); }
 }

@@ -91,6 +91,31 @@ def test_nothing_issued_is_written_over_and_a_broken_issue_leaves_nothing(issued
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_long_roll_is_drawn_in_groups_that_the_sign_on_list_shows(tmp_path, monkeypatch, capsys):
+    from itertools import combinations
+
+    from tractionlab.assess.assessor_sheets import sign_on
+    from tractionlab.assess.draw import SHARED, keys, tolerance
+    from tractionlab.cli import main
+
+    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
+    monkeypatch.setattr("tractionlab.assess.sitting.GROUP", 20)
+    (tmp_path / "roll.csv").write_text("candidate,name\n" + "".join(f"{n},Person {n}\n" for n in range(45)), encoding="utf-8")
+    assert main(["paper", "issue", "graded_1", "--roll", str(tmp_path / "roll.csv"), "--out", str(tmp_path / "out"), "--date", "2026-03-02"]) == 0
+    assert "groups:              3" in capsys.readouterr().out
+    sitting = read_sitting(tmp_path / "out" / "assessor" / "sitting.json")
+    assert [len(group) for group in sitting.groups()] == [20, 20, 5] and sum(sitting.groups(), []) == list(sitting.candidates)
+    html = sign_on(sitting).html()
+    assert all(f"Group {place} of 3" in html for place in (1, 2, 3)) and html.count("<tbody>") == 3
+    numeric = [items()[name] for name in sitting.paper["items"] if any(part.kind == "number" for part in items()[name].fields)]
+    for group in sitting.groups():
+        known = {number: [keys(item, sitting.variant(item, number).params) for item in numeric] for number in group}
+        for one, other in combinations(group, 2):
+            shared = sum(any(part.kind == "number" and abs(mine[part.name] - yours[part.name]) <= tolerance(part, mine[part.name]) for part in item.fields)
+                         for item, mine, yours in zip(numeric, known[one], known[other]))
+            assert shared <= SHARED * len(sitting.paper["items"])
+
+
 @pytest.mark.parametrize("text, words", [("{", "damaged"), ("[]", "not a key file"), ('{"format":1}', "not a key file")])
 def test_a_damaged_key_file_is_one_sentence(tmp_path, text, words):
     (tmp_path / "k.json").write_text(text)

@@ -34,6 +34,9 @@ def _issue(args):
                         progress=lambda done, total: progress.say(f"{done} of {total}"))
     out = Path(args.out)
     print(f"Sitting {sitting.id}: {len(roll)} candidates, {sitting.minutes:g} minutes")
+    if len(groups := sitting.groups()) > 1:
+        print(f"groups:              {len(groups)}, as the sign-on list shows them. Within a group no two people share the numbers of more than a tenth of the items; "
+              "people of different groups may, so seat the groups apart")
     print(f"for the candidates:  {out / 'candidates'}")
     print(f"for you alone:       {out / 'assessor' / KEY_FILE}   (keep it safe and keep a copy: without it nothing can be marked)")
 

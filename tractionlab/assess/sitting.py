@@ -69,6 +69,11 @@ class Sitting:
         """The variant of an item (Item) that a candidate got."""
         return variant(item, self.key, number, version=self.versions[item.id], turn=self.candidates[number]["turn"])
 
+    def groups(self):
+        """Numbers of the roll in the groups that were drawn against each other."""
+        numbers = list(self.candidates)
+        return [numbers[first:first + GROUP] for first in range(0, len(numbers), GROUP)]
+
     def check_bank(self):
         """Raise UserError if the item bank is not the one the paper was issued from."""
         for name in self.paper["items"]:

@@ -61,7 +61,7 @@ def worth_of(step, possible, vehicle):
 def worth_per_minute(possible, vehicle, taken=()):
     """Expected bits per minute of every test not yet taken, best first, as pairs (test, bits per minute)."""
     open_tests = [test for test in tests().values() if test.id not in taken and test.id not in AFTER_REPAIR]
-    found = [(test.id, worth_of(test.id, possible, vehicle)) for test in open_tests]
+    found = [(test.id, expected_bits(possible, test.id, vehicle) / test.minutes) for test in open_tests]
     return sorted(found, key=lambda pair: -pair[1])
 
 

@@ -42,7 +42,7 @@ function render({ model, el }) {
 
   const clock = make("p", { class: "tl-clock" });
   const said = make("p", { class: "tl-hidden", role: "status" });
-  const head = make("div", { class: "tl-head" }, make("h3", { id: `${id}-title` }, first.title), clock);
+  const head = make("div", { class: "tl-head", tabindex: "-1" }, make("h3", { id: `${id}-title` }, first.title), clock);
   const complaint = section("The customer says", make("blockquote", {}, first.complaint), make("p", {}, `In short: ${first.symptom}.`));
   const read = button("I have read the cautions", () => send("cautions"), true);
   const cautions = section("Cautions", make("ul", {}, ...first.cautions.map(([title, text]) => make("li", {}, make("strong", {}, `${title}. `), text))),
@@ -83,7 +83,7 @@ function render({ model, el }) {
   const back = button("Back to the case", () => send("back"));
   const wiring = make("section", { class: "tl-part" }, make("div", { class: "tl-buttons" }, back));
 
-  const readings = make("div");
+  const readings = make("div", { class: "tl-readings" });
   const taken = section("Readings, newest first", readings);
   const leftList = make("ul", { class: "tl-left" });
   const leftCount = make("p");
@@ -107,7 +107,7 @@ function render({ model, el }) {
       make("div", { class: "tl-buttons" }, button("Stop here", () => send("honest_stop", { suspected: [one.value, two.value], next: next.value })))));
   const lineList = make("ol", { class: "tl-line" });
   const line = section("Time line", lineList);
-  const result = make("section", { class: "tl-part tl-result", "aria-live": "polite" });
+  const result = make("section", { class: "tl-part tl-result", tabindex: "-1", "aria-label": "Result" });
   const work = make("div", { class: "tl-work" }, make("div", {}, choose, measure, repair, note, end), make("div", {}, possible, taken, line));
   root.append(head, complaint, said, echo, cautions, result, wiring, work);
   chosen();
@@ -153,8 +153,16 @@ function render({ model, el }) {
     showReadings(now.taken);
     lineList.replaceChildren(...now.line.map(([time, words]) => make("li", {}, `${time}: ${words}`)));
     showResult(now.result);
+    // The end folds away what was pressed: without this the page would show nothing but what comes after the case.
+    if (now.over && ended === false) {
+      cautions.before(echo);
+      (now.result ? result : head).focus({ preventScroll: true });
+      head.scrollIntoView({ block: "start" });
+    }
+    ended = now.over;
   }
 
+  let ended;
   model.on("change:face", show);
   show();
   return () => model.off("change:face", show);

@@ -129,8 +129,8 @@ class CaseBench(anywidget.AnyWidget):
             self._close_wiring()
             self._show("Choose the next step.")
         elif name == "repair":
-            sound = case.repair(values["place"], values["kind"], values["why"])
-            self._show("Done. Now prove it: repeat the test that showed the fault, clear the memory, drive." if sound or case.mode == "graded" else "Done. Is it cured? Prove it.")
+            case.repair(values["place"], values["kind"], values["why"])
+            self._show("Done. Now prove it: repeat the test that showed the fault, clear the memory, drive.")
         elif name == "clear":
             case.clear_memory()
             self._show("Memory cleared in all control units.")

@@ -83,5 +83,5 @@ def _snapshot(snapshot):
 
 
 def _left(found):
-    steps = [f"from {found.time[a]:.1f} s R{mode}: {MODES[f'R{mode}']}" for a, _, mode in spans(found.mode)][:4]
+    steps = [f"from {found.time[a]:.1f} s: {MODES[f'R{mode}']}" for a, _, mode in spans(found.mode)][:4]
     return f'<p style="margin:10px 0 2px"><b>What is left of the control</b></p><p style="margin:2px 0">{escape("; ".join(steps))}.</p>'

@@ -8,9 +8,9 @@ from tractionlab.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, View
 from tractionlab.workshop import probing
 from tractionlab.workshop.meter import FUNCTIONS
-from tractionlab.workshop.netlist import plan
+from tractionlab.workshop.netlist import WHEELS, plan
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.probing import HAPPENS, KEYS, LETTERS, PROBES, Setup
+from tractionlab.workshop.probing import KEYS, LETTERS, PROBES, Setup
 from tractionlab.workshop.scope import Record, angles_of_run, wheel_waves
 from tractionlab.workshop.wiring import laid_on, wiring
 
@@ -19,8 +19,9 @@ from .runs import runs
 
 VEHICLE_WORDS = {"rear_petrol": "Rear-drive petrol car", "front_petrol": "Front-drive petrol car", "front_electric": "Front-drive electric car"}
 _INSTRUMENTS = {**{key: f"Meter: {words} [{unit}]" for key, (words, unit) in FUNCTIONS.items()}, "clamp": "Current clamp [A]", "scope": "Oscilloscope, two channels [V]"}
-_HAPPENS = {key: words[:1].upper() + words[1:] for key, words in HAPPENS.items()}
-_RUN = {"run": "The car moves off on snow, control off"}
+_HAPPENS = {"still": "Nothing", **{f"turn_{w}": f"{words.capitalize()} wheel turned" for w, words in WHEELS.items()}, "pump": "Return pump runs", "charge": "Charge pump runs",
+            "pulse": "Valves driven", "lamps": "Lamps driven", "sweep": "Throttle plates swept", "bus": "Network talks"}
+_RUN = {"run": "Car moves off on snow"}
 _RUN_FROM, _RUN_S = 1.0, 0.2     # s: what the oscilloscope shows of a run
 _LIT_V, _LEAST_SPAN_V = 4.0, 1.0
 

@@ -22,7 +22,7 @@ from .runs import KMH
 SECONDS = 60.0
 #: Stories of the memory panel: what happened before the drive that is shown.
 STORIES = {"first": "first drive with the fault", "again": "next drive, fault still there", "mended": "next drive, repaired", "cleared": "repaired, and memory cleared",
-           "at_once": "repaired, cleared and read at once"}
+           "at_once": "cleared and read at once"}
 _WHEELS = ("front left", "front right", "rear left", "rear right")
 _STEP = 0.02          # s between points of a picture
 _MOST_CODES, _MOST_COUNTERS = 3, 3
@@ -40,11 +40,11 @@ class Cause:
 #: Five causes that set the code of the same sensor circuit, and a sound car to compare.
 FIVE = {
     "sound": Cause("nothing: a sound car", "rear_petrol", {}),
-    "coil": Cause("the coil in the sensor is broken", "rear_petrol", {"sensor_fl.coil_ohm": 1e9}),
-    "plug": Cause("the lead to the sensor is broken", "rear_petrol", {"lead_sensor_fl_signal_2.ohm": 1e9}),
-    "body": Cause("the lead touches the body", "rear_petrol", {"lead_sensor_fl_signal_2.to_ground_ohm": 2.0}),
+    "coil": Cause("coil in the sensor is broken", "rear_petrol", {"sensor_fl.coil_ohm": 1e9}),
+    "plug": Cause("lead to the sensor is broken", "rear_petrol", {"lead_sensor_fl_signal_2.ohm": 1e9}),
+    "body": Cause("lead touches the body", "rear_petrol", {"lead_sensor_fl_signal_2.to_ground_ohm": 2.0}),
     "corroded": Cause("green corrosion in the plug", "rear_petrol", {"lead_sensor_fl_signal_2.ohm": 2200.0}),
-    "loose": Cause("the lead breaks now and then, on bumps", "rear_petrol", {"lead_sensor_fl_signal_2.broken_share": 0.05}),
+    "loose": Cause("lead breaks now and then", "rear_petrol", {"lead_sensor_fl_signal_2.broken_share": 0.05}),
 }
 
 
@@ -109,9 +109,8 @@ def _counter_chart(found, time, thin):
 
 def _figures(found, memory, five):
     first = next((event for event in found.events if event.failed), None)
-    mode = int(found.mode.max())
     figures = [Figure(label="First fault found after", value=f"{first.time:.1f}" if first else "none", unit="s" if first else ""),
-               Figure(label="Stored codes", value=str(len(memory.stored))), Figure(label="Mode at worst", value=f"R{mode}")]
+               Figure(label="Stored codes", value=str(len(memory.stored)))]
     if five:
         figures.append(Figure(label="At the unit, front left", value=f"{np.median(found.seen['bias'][100:200, 0]):.2f}", unit="V"))
     return tuple(figures)

@@ -6,6 +6,9 @@ const SPOKEN = {
   "kg": "kilograms", "rad/s": "radians per second", "deg": "degrees", "°": "degrees", "°C": "degrees Celsius", "1/min": "turns per minute",
 };
 
+// A choice with more letters than these does not fit beside the picture: its panel has the controls above.
+const LONG_WORDS = 40;
+
 let nameCount = 0;
 const freshName = () => `tl-${Math.random().toString(36).slice(2, 8)}-${++nameCount}`;
 
@@ -77,7 +80,8 @@ function makeChoice(spec, moved, settled) {
   const select = make("select", { id }, ...spec.options.map(([key, words]) => make("option", { value: key }, words)));
   select.value = spec.value;
   select.addEventListener("change", () => { moved(select.value); settled(); });
-  return { node: make("div", { class: "tl-control" }, make("label", { for: id }, spec.label), select), set: (value) => { select.value = value; } };
+  const long = spec.options.some(([, words]) => words.length > LONG_WORDS);
+  return { node: make("div", { class: long ? "tl-control tl-long" : "tl-control" }, make("label", { for: id }, spec.label), select), set: (value) => { select.value = value; } };
 }
 
 function makeSwitch(spec, moved, settled) {

@@ -81,7 +81,7 @@ function render({ model, el }) {
     circuit.set(shown.circuit, model.get("drawing"));
     wiring.set(shown.wiring, model.get("drawing"));
     controls.tell(shown.wiring);
-    root.classList.toggle("tl-wide", Boolean((car.span && circuit.span) || shown.wiring));
+    root.classList.toggle("tl-wide", Boolean((car.span && circuit.span) || shown.wiring || controlBox.querySelector(".tl-long")));
     charts.set(shown.charts, Boolean(car.span || circuit.span || shown.wiring));
     clock.setSpan(car.span || circuit.span || charts.span);
     if (!clock.span) charts.paintOver();

@@ -11,6 +11,7 @@ from tractionlab import catalogue, lesson
 from tractionlab.panels import hill, launch, throttle
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
+from tractionlab.panels.drive import FAULTS, drive_panel
 from tractionlab.panels.friction import friction_panel
 from tractionlab.panels.gauge import gauge_panel
 from tractionlab.panels.heat import heat_panel
@@ -24,7 +25,8 @@ from tractionlab.scenario import CONTROLS, Scenario
 from tractionlab.simulation import simulate_many
 
 MAKERS = {"friction": friction_panel, "throttle": throttle_panel, "launch": lambda: launch_panel(thresholds=True), "delay": delay_panel,
-          "hill": hill_panel, "heat": heat_panel, "current": current_panel, "gauge": gauge_panel, "stop": stop_panel}
+          "hill": hill_panel, "heat": heat_panel, "current": current_panel, "gauge": gauge_panel, "stop": stop_panel,
+          "drive A": lambda: drive_panel("A"), "drive B": lambda: drive_panel("B", drive="stop")}
 
 
 def number(pattern, sentence):
@@ -164,3 +166,42 @@ def test_panel_stays_locked_until_the_guess(tmp_path, monkeypatch):
 def test_bend_speeds_by_geometry():
     inner, outer = bend_speeds(20.0, 10.0, 1.50)
     assert (inner, outer) == pytest.approx((18.5, 21.5))
+
+
+@pytest.mark.parametrize("layout", "AB")
+def test_car_and_circuit_share_one_clock_and_a_fault_shows_in_both(layout):
+    panel = drive_panel(layout)
+    sound = panel.view
+    scene, = sound.scenes
+    np.testing.assert_array_equal(scene.time, sound.circuit.time)
+    wheel = [name for name, _, _ in sound.circuit.nodes].index("W_RL" if layout == "A" else "W_FL")
+    np.testing.assert_allclose(sound.circuit.pressure[:, wheel], scene.pressure[:, 2 if layout == "A" else 0], atol=1e-9)
+    assert "All parts are sound" in sound.sentence and scene.lamp.max() == 1.0
+    panel.set(fault="feed" if layout == "A" else "priming")
+    assert "stuck closed" in panel.view.sentence and "it braked no wheel" in panel.view.sentence
+    assert panel.view.circuit.pressure[:, wheel].max() < 1.0 < sound.circuit.pressure[:, wheel].max()
+    panel.set(drive="stop", fault="none")
+    assert "From 50 km/h, anti-lock on" in panel.view.sentence
+
+
+@pytest.mark.parametrize("layout", "AB")
+def test_every_fault_of_the_drive_panel_changes_a_drive(layout):
+    panel = drive_panel(layout, left="ice", right="wet_asphalt")
+    sound = {}
+    for drive in ("launch", "stop"):
+        panel.set(drive=drive, fault="none")
+        sound[drive] = [figure.value for figure in panel.view.figures]
+    for fault in [key for key in FAULTS[layout] if key != "none"]:
+        changed = False
+        for drive in ("launch", "stop"):
+            panel.set(drive=drive, fault=fault)
+            changed = changed or [figure.value for figure in panel.view.figures] != sound[drive]
+        assert changed and not panel.error, fault
+
+
+def test_valves_that_work_in_pulses_say_so():
+    circuit = drive_panel("B").view.circuit
+    words = {word for part in circuit.parts if part.component == "inlet_FL" for word in part.states}
+    assert any("in pulses" in word for word in words)
+    stuck = drive_panel("B", fault="inlet").view.circuit
+    assert not any("in pulses" in word for part in stuck.parts if part.component == "inlet_FL" for word in part.states)

@@ -5,6 +5,7 @@ from math import atan, cos, pi, radians, sin
 import numpy as np
 
 from tractionlab import catalogue
+from tractionlab.circuit_assembly import hydraulics_of
 from tractionlab.control.settings import Settings
 from tractionlab.driver import Driver
 from tractionlab.physics.brake import Brakes
@@ -87,7 +88,7 @@ def car_of(scenario):
 
 def settings_of(scenario):
     """Settings of the control unit for a scenario, coded for its car."""
-    s = dict(catalogue.control_settings()["course"].values)
+    s = dict(catalogue.control_settings()["circuit" if scenario.circuit else "course"].values)
     s.update(scenario.settings)
     v = vehicle_values(scenario)
     driven_wheels = 4 if v["drive"] == "all" else 2
@@ -115,7 +116,8 @@ def settings_of(scenario):
         all_wheel=float(v["drive"] == "all"), yaw_sensor=v["yaw_sensor"],
         tooth_pitch=2.0 * pi * v["tyre_radius_m"] / v["teeth"], wheel_inertia=v["wheel_inertia_kg_m2"], radius=v["tyre_radius_m"], track=v["track_m"],
         ratio=v["gear_ratio"], gear_inertia=v["gear_inertia_kg_m2"] + driven_wheels * v["wheel_inertia_kg_m2"] / v["gear_ratio"] ** 2,
-        engine_inertia=v["engine_inertia_kg_m2"], efficiency=v["driveline_efficiency"])
+        engine_inertia=v["engine_inertia_kg_m2"], efficiency=v["driveline_efficiency"],
+        hydraulics=hydraulics_of(scenario))
 
 
 def driver_of(scenario):

@@ -53,7 +53,7 @@ def _ways(key):
     return ways
 
 
-def circuit_scene(key, time, pressures, fluid, flows, travel, command, parts):
+def circuit_scene(key, time, pressures, fluid, flows, travel, command, parts, pulse=None):
     """The picture of a run of layout `key`.
 
     Parameters
@@ -62,6 +62,8 @@ def circuit_scene(key, time, pressures, fluid, flows, travel, command, parts):
     pressures (n, PLACES) [Pa], fluid (n, PLACES) [m^3], flows (n, FLOWS) [m^3/s], travel (n, VALVES) [-], command (n, COMMANDS) :
         as the kernels of physics.circuit have them
     parts : physics.circuit.Circuit the run was made with
+    pulse : array (n, VALVES), optional
+        Share of the cycle that each wire's current lasts; where it is neither 0 nor 1 the valve works in pulses
 
     Returns
     -------
@@ -75,7 +77,8 @@ def circuit_scene(key, time, pressures, fluid, flows, travel, command, parts):
         for sign, *where in way:
             for factor, index in ways.get(tuple(where), ()):
                 through[:, column] += sign * factor * cm3[:, index]
-    run = _Run(key, np.asarray(time), bar, np.asarray(fluid) / CM3, cm3, np.asarray(travel), np.asarray(command), parts, ways)
+    run = _Run(key, np.asarray(time), bar, np.asarray(fluid) / CM3, cm3, np.asarray(travel), np.asarray(command), parts, ways,
+               np.zeros((n, c.VALVES)) if pulse is None else np.asarray(pulse))
     motion, numbers, drawn = np.zeros((n, len(plot.parts), 2)), np.zeros((n, len(plot.parts)), int), []
     for column, part in enumerate(plot.parts):
         motion[:, column, 0], motion[:, column, 1], keys, words = run.of(part, plot.ports[part.key])
@@ -98,7 +101,8 @@ def _said(keys, words):
 class _Run:
     """What one run says about each part: two motions, the numbers its words depend on, and those words (long, short)."""
 
-    def __init__(self, key, time, bar, fluid, flow, travel, command, parts, ways):
+    def __init__(self, key, time, bar, fluid, flow, travel, command, parts, ways, pulse):
+        self.pulse = pulse
         self.key, self.time, self.bar, self.fluid, self.flow = key, time, bar, fluid, flow
         self.travel, self.command, self.parts, self.ways = travel, command, parts, ways
         chambers = slice(c.CHAMBER, c.CHAMBER + 2)
@@ -130,11 +134,17 @@ class _Run:
         lift = (flow > _FLOWS_ABOVE) & (moved > 0.5) if beside else self.none > 0
         second = np.where(relief > _FLOWS_ABOVE, -1.0, lift)
 
-        def words(position, amps, ball):
+        pulse = self.pulse[:, int(table[rows[0], c.WIRE])]
+        pulses = (pulse > 0.0) & (pulse < 1.0) & any(table[row, c.LOW] < table[row, c.HIGH] for row in rows)
+        aimed = sum(np.clip((current - table[row, c.BEGIN]) / (table[row, c.DONE] - table[row, c.BEGIN]), 0.0, 1.0) for row in rows)
+
+        def words(position, amps, ball, beats):
             name = names[int(position)]
+            if beats:
+                return f"{name} in pulses", f"{name}\npulsed"
             extra = {1: "; fluid passes its non-return valve", -1: "; its relief valve is open"}.get(int(ball), "")
             return f"{name}, {f'{amps:.1f} A' if amps else 'no current'}{extra}", f"{name}\n{amps:.1f} A" if amps else name
-        return moved, second, np.stack([np.round(moved), np.round(current, 1), second], 1), words
+        return moved, second, np.stack([np.round(np.where(pulses, aimed, moved)), np.where(pulses, 0.0, np.round(current, 1)), second, pulses], 1), words
 
     def _pump(self, part, places):
         speed = self.command[:, c.CHARGE_ON if part.component == "charge_pump" else c.RETURN_ON]

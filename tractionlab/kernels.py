@@ -20,23 +20,32 @@ MODULES = (
     "physics.circuit_a",
     "physics.circuit_b",
     "physics.brake_circuit",
+    "physics.circuit_cycle",
+    "physics.sensors",
     "physics.chassis",
     "physics.car",
+    "control.hydraulics",
     "control.settings",
+    "control.wheel_signals",
     "control.speeds",
     "control.torque",
+    "control.fluid",
+    "control.valve_drive",
     "control.brake_action",
     "control.antilock",
     "control.unit",
     "driver",
+    "sensing",
     "loop",
 )
 #: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.
 PLAIN = {"compliance", "torque_shares", "estimate"}
 #: Functions that Python calls, by module. Only they get the wrapper for it, which takes a quarter of the time to compile all.
 ENTRIES = {
-    "loop": ("run", "advance", "drive_and_sense", "obey", "note"),
-    "physics.brake_circuit": ("circuit_at_rest", "advance_circuit", "watch_accumulator", "aim_valves"),
+    "loop": ("run", "advance", "drive_and_sense", "obey", "note", "note_state", "note_action"),
+    "physics.brake_circuit": ("circuit_at_rest", "circuit_rates", "advance_circuit", "watch_accumulator"),
+    "physics.circuit_cycle": ("run_cycle",),
+    "control.valve_drive": ("drive_valves",),
 }
 
 

@@ -24,12 +24,17 @@ from tractionlab.control.settings import (
     YAW_RATE,
 )
 from tractionlab.control.unit import cycle
+from tractionlab.control.valve_drive import drive_valves
 from tractionlab.driver import brake_at, pedal_at, steer_after
 from tractionlab.physics import car as c
+from tractionlab.physics import circuit as h
+from tractionlab.physics.brake import HOLD
 from tractionlab.physics.car import derivative
 from tractionlab.physics.chassis import ground_speed, wheel_place
+from tractionlab.physics.circuit_cycle import run_cycle, wheel_pressures
 from tractionlab.physics.road import surfaces_under
 from tractionlab.physics.tyre import PEAK, load_factor, rest_slip
+from tractionlab.sensing import READ, count_flanks, read_speeds
 
 RING = 64
 
@@ -44,6 +49,10 @@ WEIGHT = (1.0, 2.0, 2.0, 1.0)
     0, 1, 7, 11, 15, 19, 23, 27, 31, 35, 39, 43, 47, 48, 49, 50, 51, 52, 53, 54, 55, 56, 57, 61, 62)
 COLUMNS = 63
 
+# Columns of the circuit's record: pressures and fluid at each place, mean flows of the cycle, plungers, commands, pulses, speeds as read from teeth.
+F_PRESSURE, F_FLUID, F_FLOW, F_TRAVEL, F_COMMAND, F_PULSE, F_READ = 0, 15, 30, 53, 66, 83, 96
+FILM_COLUMNS = 100
+
 
 def find_ground(t, y, ahead, held, body, patches):
     """Note in `held` what is under each wheel `ahead` seconds after time t, at which the state is `y`."""
@@ -57,15 +66,24 @@ def find_ground(t, y, ahead, held, body, patches):
             x + yaw_cos * dx - yaw_sin * dy, across + yaw_sin * dx + yaw_cos * dy, t + ahead, patches)
 
 
-def advance(t, steps, dt, y, held, car, road, space):
+def advance(t, steps, dt, y, held, car, road, space, plant):
     """Advance the state `y` by `steps` Runge-Kutta steps of `dt` [s]; the control unit's requests in `held` stay as they are.
 
+    A circuit needs nothing of the car during a cycle, so it goes first, and each step of the car takes its pressures of mid-step.
     Source of the method: the classical fourth-order Runge-Kutta scheme.
     """
     soft, shares, surfaces, patches = road
     trial, rates, total, work = space
+    pipes, rings, counters = plant
+    before = pipes.space[3]
+    if pipes.on == 1.0:
+        run_cycle(steps * dt, pipes)
     for n in range(steps):
         find_ground(t + n * dt, y, 0.5 * dt, held, car.body, patches)
+        if pipes.on == 1.0:
+            wheel_pressures((n + 0.5) / steps, pipes, y[c.PRESSURE:c.PRESSURE + 4])
+            for i in range(4):
+                before[i] = y[c.WHEEL + i]
         for i in range(c.STATES):
             trial[i] = y[i]
             total[i] = 0.0
@@ -77,9 +95,15 @@ def advance(t, steps, dt, y, held, car, road, space):
                 trial[i] = y[i] + ahead * rates[i]
         for i in range(c.STATES):
             y[i] += dt / 6.0 * total[i]
+        if pipes.on == 1.0:
+            for i in range(4):
+                count_flanks(i, t + n * dt, dt, before[i], y[c.WHEEL + i], rings, counters)
+    if pipes.on == 1.0:
+        for i in range(4):
+            y[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]
 
 
-def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
+def drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, pitch):
     """Let the driver act at time t, then fill what the sensors tell the control unit."""
     soft, shares, surfaces, patches = road
     held[c.STEER] = steer_after(held[c.STEER], y[c.Y], y[c.YAW], period if t > 0.0 else 0.0, driver)
@@ -90,6 +114,11 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
     held[c.LINE + 1] = max(pedal_line, driver.hand_fr)
     held[c.LINE + 2] = max(pedal_line, driver.hand_rl)
     held[c.LINE + 3] = max(pedal_line, driver.hand_rr)
+    pipes, rings, counters = plant
+    if pipes.on == 1.0:
+        pipes.first[h.PEDAL], pipes.then[h.PEDAL] = pedal_line, pedal_line
+        for i in range(4):
+            held[c.LINE + i] = max(0.0, pipes.pressures[h.CHAMBER])
     find_ground(t, y, 0.0, held, car.body, patches)
     derivative(y, held, car, soft, shares, surfaces, space[1], space[3])
     for i in range(4):
@@ -101,12 +130,17 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period):
     sensors[PEDAL] = held[c.PEDAL_WISH]
     sensors[BRAKE_SWITCH] = 1.0 if pedal_line > 0.0 else 0.0
     sensors[PEDAL_PRESSURE] = pedal_line
+    if pipes.on == 1.0:
+        read_speeds(t, pitch, counters)
+        for i in range(4):
+            sensors[WHEELS + i] = counters[READ, i]
+        sensors[PEDAL_PRESSURE] = max(0.0, pipes.pressures[h.CHAMBER])
     sensors[ACCELERATION] = y[c.FORWARD]
     sensors[DRIVER_OFF] = driver.control_off
 
 
-def obey(k, outputs, ring, held, settings):
-    """Pass the requests of cycle k on to the actuators, each path after its own delay."""
+def obey(k, outputs, ring, held, settings, sensors, pipes):
+    """Pass the requests of cycle k on to the actuators, each path after its own delay; with a circuit as currents to its valves."""
     for i in range(OUTPUTS):
         ring[k % RING, i] = outputs[i]
     period = settings.cycle
@@ -116,6 +150,10 @@ def obey(k, outputs, ring, held, settings):
     held[c.MOTOR_LIMIT] = ring[max(0, k - int(settings.motor_delay / period + 0.5)) % RING, MOTOR_LIMIT]
     for i in range(4):
         held[c.VALVE + i] = outputs[VALVES + i]
+    if pipes.on == 1.0:
+        drive_valves(outputs, sensors[BRAKE_SWITCH] == 1.0, settings.hydraulics, pipes.first, pipes.then, pipes.pulse)
+        for i in range(4):
+            held[c.VALVE + i] = HOLD
 
 
 def note(t, y, held, outputs, car, surfaces, work, row):
@@ -141,7 +179,7 @@ def note(t, y, held, outputs, car, surfaces, work, row):
         row[R_LIMIT + i] = peak * load_factor(load, tyres.sensitivity, tyres.reference_load) * load
         row[R_PRESSURE + i] = y[c.PRESSURE + i]
         row[R_DISC + i] = y[c.DISC + i]
-        row[R_VALVE + i] = held[c.VALVE + i]
+        row[R_VALVE + i] = outputs[VALVES + i]
         row[R_WORK + i] = y[c.WORK_IN + i]
     row[R_ENGINE] = y[c.ENGINE]
     row[R_TORQUE] = work[c.TORQUE]
@@ -159,14 +197,41 @@ def note(t, y, held, outputs, car, surfaces, work, row):
     row[R_PEDAL_PRESSURE] = max(max(held[c.LINE], held[c.LINE + 1]), max(held[c.LINE + 2], held[c.LINE + 3]))
 
 
-def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space):
-    """Run a whole scenario into `record`, shape (cycles + 1, COLUMNS); every array is changed in place."""
+def note_state(pipes, counters, row):
+    """Write what the circuit holds and what the wheel sensors tell into its row of the record."""
+    for n in range(h.PLACES):
+        row[F_PRESSURE + n] = pipes.pressures[n]
+        row[F_FLUID + n] = pipes.state[n]
+    for i in range(4):
+        row[F_READ + i] = counters[READ, i]
+
+
+def note_action(pipes, row):
+    """Write what the circuit did in the cycle that begins with this row."""
+    for j in range(h.FLOWS):
+        row[F_FLOW + j] = pipes.flows[j]
+    for j in range(h.VALVES):
+        row[F_TRAVEL + j] = pipes.travel[j]
+        row[F_COMMAND + j] = pipes.current[j]
+        row[F_PULSE + j] = pipes.pulse[j]
+    for n in range(h.PEDAL, h.AIM):
+        row[F_COMMAND + n] = pipes.then[n]
+
+
+def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film):
+    """Run a whole scenario into `record`, shape (cycles + 1, COLUMNS), and with a circuit into `film`, shape (cycles + 1, FILM_COLUMNS);
+    every array is changed in place."""
     period = settings.cycle
+    pipes, rings, counters = plant
     for k in range(cycles + 1):
         t = k * period
-        drive_and_sense(t, y, held, sensors, driver, car, road, space, period)
+        drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings.tooth_pitch)
         cycle(sensors, memory, outputs, road[1], car.engine, car.brakes, settings)
-        obey(k, outputs, ring, held, settings)
+        obey(k, outputs, ring, held, settings, sensors, pipes)
         note(t, y, held, outputs, car, road[2], space[3], record[k])
+        if pipes.on == 1.0:
+            note_state(pipes, counters, film[k])
         if k < cycles:
-            advance(t, steps, period / steps, y, held, car, road, space)
+            advance(t, steps, period / steps, y, held, car, road, space, plant)
+        if pipes.on == 1.0:
+            note_action(pipes, film[k])

@@ -41,6 +41,10 @@ class Scenario:
     wheels when it differs from `left`. `control` is off, torque, brake or both. `settings` and `vehicle_values` replace single values of
     data/control.toml and data/vehicles.toml. `braked` front or rear: the brakes of the other axle are disconnected, as braking rules ask.
     Pressures in bar, angles in degrees, shares in percent: what people set by hand.
+
+    With `circuit` the hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit reads speeds from counted teeth;
+    without it the pressure comes from a first-order source and speeds are ideal. `faults` are of parts that only then exist: part -> fault, or
+    part -> (fault, value), such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}; see `hydraulic_faults` and `sensor_parts`.
     """
 
     title: str = ""
@@ -70,6 +74,8 @@ class Scenario:
     steer_deg: float = 0.0
     keep_lane: bool = True
     disc_degC: tuple = (20.0, 20.0, 20.0, 20.0)
+    circuit: bool = False
+    faults: dict = field(default_factory=dict)
     settings: dict = field(default_factory=dict)
     vehicle_values: dict = field(default_factory=dict)
 
@@ -90,6 +96,9 @@ class Scenario:
         object.__setattr__(self, "paths", tuple(self.paths))
         object.__setattr__(self, "hand_brake_bar", _four("hand_brake_bar", self.hand_brake_bar, 0.0, 160.0))
         object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
+        object.__setattr__(self, "faults", _faults(self.faults, self.circuit))
+        if self.circuit and any(self.hand_brake_bar):
+            raise UserError("hand_brake_bar presses single wheels, which no circuit can; leave it at 0, or leave out circuit")
         _overrides("settings", self.settings, catalogue.CONTROL_RANGES)
         _overrides("vehicle_values", self.vehicle_values, catalogue.VEHICLE_RANGES)
 
@@ -146,6 +155,23 @@ def _patch(table):
     if not isinstance(table, dict) or "surface" not in table or any(key not in known for key in table):
         raise UserError(f"patches: each needs surface and may have {', '.join(known[1:])}, got {table!r}")
     return Patch(**{key: value if key == "surface" else _number(f"patches.{key}", value, -1e9, 1e9) for key, value in table.items()})
+
+
+def _faults(table, circuit):
+    """part -> (fault, value or None), sorted by part; whether part and fault exist is seen when the circuit is built."""
+    if not isinstance(circuit, bool):
+        raise UserError(f"circuit must be true or false, got {circuit!r}")
+    if not isinstance(table, dict):
+        raise UserError(f"faults must be a table of part and fault, got {table!r}")
+    if table and not circuit:
+        raise UserError(f"faults: {', '.join(table)} {'is a part' if len(table) == 1 else 'are parts'} of the circuit or its sensors; set circuit = true")
+    found = {}
+    for part, fault in sorted(table.items()):
+        pair = (fault, None) if isinstance(fault, str) else tuple(fault) if isinstance(fault, (list, tuple)) else ()
+        if len(pair) != 2 or not isinstance(pair[0], str):
+            raise UserError(f"faults.{part}: give the fault, or the fault and its value as a pair, got {fault!r}")
+        found[part] = pair
+    return found
 
 
 def _overrides(name, table, ranges):

@@ -4,6 +4,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tractionlab.catalogue import pick, read_entry, read_toml
+from tractionlab.errors import UserError
 from tractionlab.physics.sensors import WheelSensor
 from tractionlab.places import data_folder
 
@@ -34,3 +35,22 @@ def wheel_sensor(kind, **changes):
         frequency_limit=v["frequency_limit_Hz"], pitch_error=v["pitch_error"], missing=-1.0, crack=0.0, runout=0.0,
         ring_radius=v["ring_radius_mm"] * MM, tick=v["clock_us"] * 1e-6)
     return sensor._replace(**changes)
+
+
+#: Fault of a sensor or its ring -> (unit, least, most, field of WheelSensor, factor to SI); None: it takes no value.
+SENSOR_FAULTS = {
+    "open": None, "teeth": ("teeth on the ring", 12.0, 200.0, "teeth", 1.0), "missing": ("number of the tooth", 0.0, 199.0, "missing", 1.0),
+    "crack": ("share of a tooth pitch", 0.0, 1.0, "crack", 1.0), "runout": ("mm", 0.0, 2.0, "runout", MM), "gap": ("mm", 0.1, 10.0, "gap", MM),
+}
+
+
+def with_sensor_fault(sensor, part, fault, value=None):
+    """A WheelSensor with one fault more, as named in SENSOR_FAULTS; `part` is its name in the error that a wrong one gives."""
+    if fault not in SENSOR_FAULTS:
+        raise UserError(f"{part} has no fault {fault!r}; there are: {', '.join(SENSOR_FAULTS)}")
+    if SENSOR_FAULTS[fault] is None:
+        return sensor._replace(connected=0.0)
+    unit, least, most, name, factor = SENSOR_FAULTS[fault]
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not least <= value <= most:
+        raise UserError(f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), got {value!r}")
+    return sensor._replace(**{name: float(value) * factor})

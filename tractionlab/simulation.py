@@ -4,11 +4,14 @@ from os import cpu_count
 
 import numpy as np
 
-from tractionlab import assembly, kernels
+from tractionlab import assembly, circuit_assembly, kernels
 from tractionlab.control import settings as s
 from tractionlab.control.unit import all_open
 from tractionlab.physics import car as c
+from tractionlab.physics import circuit as h
 from tractionlab.trace import Trace
+
+_PRESSED_S = 0.8     # how long the foot has been on the pedal when a run begins with it down
 
 
 def simulate(scenario, controller=None, plain=False):
@@ -37,7 +40,7 @@ def simulate(scenario, controller=None, plain=False):
         loop.run(cycles, steps, *start)
     else:
         _run_with(controller, loop, cycles, steps, *start)
-    return Trace(scenario, start[6])
+    return Trace(scenario, start[6], start[-1] if scenario.circuit else None)
 
 
 def simulate_many(scenarios, workers=None, progress=None):
@@ -79,18 +82,36 @@ def _start(scenario, settings, loop, cycles):
     ring = np.zeros((loop.RING, s.OUTPUTS))
     record = np.zeros((cycles + 1, loop.COLUMNS))
     space = tuple(np.zeros(c.STATES) for _ in range(3)) + (np.zeros(c.SCRATCH),)
-    return y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space
+    pipes = circuit_assembly.plant_of(scenario, settings.cycle)
+    if scenario.circuit and scenario.brake_from_s == 0.0:
+        _press(pipes, driver.brake_pressure, settings.cycle)
+        y[c.PRESSURE:c.PRESSURE + 4] = pipes.pressures[h.WHEEL:h.WHEEL + 4]
+    plant = pipes, circuit_assembly.rings_of(scenario), circuit_assembly.counters_of(speed)
+    film = np.zeros((cycles + 1 if scenario.circuit else 1, loop.FILM_COLUMNS))
+    return y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film
 
 
-def _run_with(controller, loop, cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space):
+def _press(pipes, foot, period):
+    """Let the foot stand on the pedal [Pa] until nothing moves any more."""
+    kernel = kernels.compiled("physics.circuit_cycle")
+    pipes.first[h.PEDAL] = pipes.then[h.PEDAL] = foot
+    for _ in range(round(_PRESSED_S / period)):
+        kernel.run_cycle(period, pipes)
+
+
+def _run_with(controller, loop, cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film):
     """The loop of `loop.run`, with a Python controller in the place of the control unit."""
-    period = settings.cycle
+    period, (pipes, _, counters) = settings.cycle, plant
     for k in range(cycles + 1):
         t = k * period
-        loop.drive_and_sense(t, y, held, sensors, driver, car, road, space, period)
+        loop.drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings.tooth_pitch)
         all_open(outputs)
         controller(t, sensors, outputs)
-        loop.obey(k, outputs, ring, held, settings)
+        loop.obey(k, outputs, ring, held, settings, sensors, pipes)
         loop.note(t, y, held, outputs, car, road[2], space[3], record[k])
+        if pipes.on == 1.0:
+            loop.note_state(pipes, counters, film[k])
         if k < cycles:
-            loop.advance(t, steps, period / steps, y, held, car, road, space)
+            loop.advance(t, steps, period / steps, y, held, car, road, space, plant)
+        if pipes.on == 1.0:
+            loop.note_action(pipes, film[k])

@@ -52,10 +52,20 @@ class Trace:
 
     units = MappingProxyType({name: unit for name, (_, _, unit) in CHANNELS.items()})
 
-    def __init__(self, scenario, record):
+    def __init__(self, scenario, record, film=None):
         record.setflags(write=False)
         self.scenario = scenario
         self.record = record
+        self.film = film
+
+    @cached_property
+    def circuit(self):
+        """Record of the hydraulic circuit and of the speeds read from teeth, a `CircuitRecord`; None in a run without `circuit`."""
+        if self.film is None:
+            return None
+        from tractionlab.circuit_record import CircuitRecord
+
+        return CircuitRecord(self)
 
     def __getitem__(self, name):
         if name not in CHANNELS:

@@ -14,7 +14,9 @@ from tractionlab.panels.base import Panel
 from tractionlab.panels.circuit import circuit_view
 view = replace(circuit_view({"layout": "B", "mode": "abs_reduce", "pedal": 60.0}), scenes=(car_scene(frames=90, seconds=1.7),))
 Panel("Car and circuit", [], lambda values: view)"""
-CELLS, READY = [PANEL, BESIDE, TRACE], ".tl-trace"
+DRIVE = """from tractionlab.panels.drive import drive_panel
+drive_panel("B", drive="stop", left="wet_asphalt")"""
+CELLS, READY = [PANEL, BESIDE, DRIVE, TRACE], ".tl-trace"
 
 
 @pytest.fixture
@@ -96,6 +98,27 @@ def test_car_and_circuit_play_side_by_side(opened):
     box.get_by_role("button", name="Pause").click()
     print(f"{shown:.0f} frames/s with car and circuit")
     assert shown > 10
+
+
+def test_a_driven_car_and_its_circuit_follow_one_clock_and_show_a_fault(opened):
+    box = opened.locator(".tl-panel", has_text="The circuit in the moving car")
+    box.scroll_into_view_if_needed()
+    car, circuit = (box.locator(f"{name} canvas").bounding_box() for name in (".tl-car", ".tl-circuit"))
+    assert circuit["x"] > car["x"] + car["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, "side by side"
+    scrub(box, 1.0)
+    assert box.get_attribute("data-time") == "1.000"
+    name = part(box, "wheel_FL").get_attribute("aria-label")
+    assert name.startswith("Front left brake, ") and not name.endswith(" 0 bar")
+    box.get_by_label("Fault").select_option("inlet")
+    box.locator(".tl-sentence", has_text="inlet valve front left stuck closed").wait_for()
+    scrub(box, 1.0)
+    assert part(box, "wheel_FL").get_attribute("aria-label") == "Front left brake, 0 bar"
+    cut = box.locator("select").evaluate_all("""(all) => all.filter((select) => {
+        const pen = document.createElement("canvas").getContext("2d"), style = getComputedStyle(select);
+        pen.font = `${style.fontSize} ${style.fontFamily}`;
+        return pen.measureText(select.selectedOptions[0].text).width > select.clientWidth - 24;
+    }).map((select) => select.selectedOptions[0].text)""")
+    assert cut == []
 
 
 def test_it_fits_its_panel(opened, panel):

@@ -1,7 +1,8 @@
 """Brake application: pressure at a driven wheel that turns too fast, and protection of its disc against heat."""
+from tractionlab.control.fluid import follow_pedal, let_fluid
+from tractionlab.control.hydraulics import NO_CIRCUIT
 from tractionlab.control.settings import (
     M_DISC,
-    M_EXCESS,
     M_PAUSED,
     M_PRESSURE,
     VALVES,
@@ -10,17 +11,23 @@ from tractionlab.control.settings import (
 from tractionlab.physics.brake import INCREASE, PEDAL, REDUCE, cooling_rate, pressure_rate
 
 
-def pressure_step(i, excess, memory, settings):
-    """Wanted change of pressure at wheel i in this cycle [Pa]: in step with the excess speed [m/s] and with how it changes."""
-    change = settings.brake_gain * excess * settings.cycle + settings.brake_lead * (excess - memory[M_EXCESS + i])
+#: Pressure [Pa] below which a brake that lets go counts as free; its last fluid leaves by the way to the pedal.
+LET_GO = 5e4
+
+
+def pressure_step(excess, before, settings):
+    """Wanted change of pressure in this cycle [Pa]: in step with the excess speed of a wheel [m/s] and with how it changes from `before`."""
+    change = settings.brake_gain * excess * settings.cycle + settings.brake_lead * (excess - before)
     return min(settings.brake_ramp * settings.cycle, max(-settings.brake_release * settings.cycle, change))
 
 
-def open_valves(i, step, pressure, line, brakes, outputs, settings):
+def open_valves(i, step, pressure, line, memory, brakes, outputs, settings):
     """Open the valves of wheel i for the share of the cycle that a step of pressure [Pa] takes; the pressure the model then has [Pa].
 
-    `line` is the pressure of the pedal [Pa], or 0 where the supply builds up.
+    `line` is the pressure of the pedal [Pa], or 0 where the supply builds up. With a circuit the model counts fluid.
     """
+    if settings.hydraulics.layout != NO_CIRCUIT:
+        return let_fluid(i, step, line, memory, outputs, settings.cycle, settings.hydraulics)
     valve = INCREASE if step >= 0.0 else REDUCE
     reach = abs(pressure_rate(pressure, valve, line, brakes)) * settings.cycle
     share = min(1.0, abs(step) / max(reach, 1.0))
@@ -28,23 +35,26 @@ def open_valves(i, step, pressure, line, brakes, outputs, settings):
     return pressure + valve * share * reach
 
 
-def brake_wheel(i, excess, over_limit, allowed, memory, brakes, outputs, settings):
-    """Set the valves of driven wheel i.
+def brake_wheel(i, excess, before, over_limit, allowed, memory, brakes, outputs, settings):
+    """Set the valves of driven wheel i by how much too fast it turns [m/s], now and in the cycle `before`.
 
     The unit has no pressure sensor at the wheel: it keeps its own model of the pressure from what it has commanded, opens the valves
     to the pedal again when that model is back at zero, and never asks for more than `brake_most`.
     """
     pressure = memory[M_PRESSURE + i]
-    step = pressure_step(i, excess, memory, settings)
+    step = pressure_step(excess, before, settings)
     if not allowed:
         step = -settings.brake_release * settings.cycle
     if pressure <= 0.0 and (step <= 0.0 or not over_limit):
         outputs[VALVES + i] = PEDAL
         memory[M_PRESSURE + i] = 0.0
+        if settings.hydraulics.layout != NO_CIRCUIT:
+            follow_pedal(i, 0.0, memory, settings.cycle, settings.hydraulics)
         return
     step = min(step, settings.brake_most - pressure)
-    pressure = open_valves(i, step, pressure, 0.0, brakes, outputs, settings)
-    memory[M_PRESSURE + i] = pressure if pressure > 1e4 else 0.0
+    pressure = open_valves(i, step, pressure, 0.0, memory, brakes, outputs, settings)
+    none = 1e4 if settings.hydraulics.layout == NO_CIRCUIT else 0.0 if step >= 0.0 else LET_GO
+    memory[M_PRESSURE + i] = pressure if pressure > none else 0.0
 
 
 def watch_heat(i, sensors, memory, brakes, torque_per_pressure, settings):

@@ -1,6 +1,8 @@
 """What the control unit knows: thresholds and gains, and how it has been coded for the car."""
 from typing import NamedTuple
 
+from tractionlab.control.hydraulics import Hydraulics
+
 
 class Settings(NamedTuple):
     """Parameters of the control unit. Speeds in m/s, times in s, pressures in Pa, torques in N m, temperatures in degC.
@@ -64,6 +66,7 @@ class Settings(NamedTuple):
     gear_inertia: float
     engine_inertia: float
     efficiency: float
+    hydraulics: Hydraulics
 
 
 # What the sensors and the other control units tell, once a cycle.
@@ -78,5 +81,6 @@ OUTPUTS = 12
 # What it remembers from one cycle to the next.
 (M_REFERENCE, M_ENGINE_SPEED, M_CASE_SPEED, M_GRIP_TORQUE, M_REQUEST, M_ACTIVE, M_STARTED, M_ENGINE_TORQUE, M_REFERENCE_RATE, M_WATCH,
  M_BRAKING) = range(11)
-M_EXCESS, M_PRESSURE, M_DISC, M_PAUSED, M_LAST_SPEED, M_RATE, M_LOCKING, M_TARGET, M_WAY, M_FORCE, M_LAST_FORCE = range(11, 55, 4)
-MEMORY = 55
+M_EXCESS, M_PRESSURE, M_DISC, M_PAUSED, M_LAST_SPEED, M_RATE, M_LOCKING, M_TARGET, M_WAY, M_FORCE, M_LAST_FORCE, M_FLUID, M_TOO_FAST, M_CALM = range(11, 67, 4)
+M_PUMP = 67
+MEMORY = 68

@@ -1,4 +1,5 @@
 """Torque reduction: how much drive torque the wheels can use, and by which path the rest is taken away."""
+from tractionlab.control.hydraulics import NO_CIRCUIT
 from tractionlab.control.settings import (
     CHARGE,
     CUT,
@@ -31,12 +32,14 @@ from tractionlab.physics.engine import (
 def grip_torque(sensors, memory, shares, settings):
     """Torque that road and brakes take up [N m at the engine]: what the engine gives less what speeds up wheels and engine.
 
-    Smoothed with `torque_filter`. Source: derived (torque balance).
+    Smoothed with `torque_filter`. The first reading of a wheel that stood says nothing of how fast it gains. Source: derived (torque balance).
     """
     case = 0.0
     for i in range(4):
         case += shares[i] * sensors[WHEELS + i] / settings.radius
     case_rate = (case - memory[M_CASE_SPEED]) / settings.cycle
+    if settings.hydraulics.layout != NO_CIRCUIT and memory[M_CASE_SPEED] == 0.0:
+        case_rate = 0.0
     engine_rate = (sensors[ENGINE_SPEED] - memory[M_ENGINE_SPEED]) / settings.cycle
     given = 0.5 * (sensors[ENGINE_TORQUE] + memory[M_ENGINE_TORQUE])
     now = (given - settings.engine_inertia * engine_rate) * settings.efficiency - settings.gear_inertia * settings.ratio * case_rate

@@ -1,6 +1,8 @@
 """One cycle of the control unit: sensors in, requests out. Anti-lock when the driver brakes, traction control when not."""
 from tractionlab.control.antilock import brake_together, braking_reference, excess_slip, feel_the_way, read_rates
 from tractionlab.control.brake_action import brake_wheel, watch_heat
+from tractionlab.control.fluid import can_brake, count_pump
+from tractionlab.control.hydraulics import LAYOUT_B, NO_CIRCUIT
 from tractionlab.control.settings import (
     ANTILOCK,
     BRAKE_SWITCH,
@@ -11,6 +13,7 @@ from tractionlab.control.settings import (
     LAMP,
     M_ACTIVE,
     M_BRAKING,
+    M_CALM,
     M_CASE_SPEED,
     M_ENGINE_SPEED,
     M_FORCE,
@@ -25,6 +28,7 @@ from tractionlab.control.settings import (
     M_REFERENCE_RATE,
     M_STARTED,
     M_TARGET,
+    M_TOO_FAST,
     M_WATCH,
     M_WAY,
     MOTOR_LIMIT,
@@ -38,6 +42,10 @@ from tractionlab.control.settings import (
 from tractionlab.control.speeds import expected_speed, reference_speed, yaw_rate_guess
 from tractionlab.control.torque import choose_paths, driver_wish, grip_torque, torque_request
 from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
+
+
+#: Time constant [s] with which the lower of two brake pressures on an axle goes while torque is being reduced. Found by trying.
+BRAKE_SETTLE = 0.05
 
 
 def all_open(outputs):
@@ -69,6 +77,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         for i in range(4):
             memory[M_LAST_SPEED + i] = sensors[WHEELS + i]
             memory[M_EXCESS + i] = -settings.target_offset
+            memory[M_TOO_FAST + i] = -settings.target_offset
             memory[M_CASE_SPEED] += shares[i] * sensors[WHEELS + i] / settings.radius
     before = memory[M_REFERENCE]
     braking = sensors[BRAKE_SWITCH] == 1.0
@@ -90,8 +99,10 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         antilock(reference, sensors, memory, brakes, outputs, settings)
     else:
         if memory[M_BRAKING] == 1.0:
-            end_braking(memory)
+            end_braking(memory, settings)
         traction(reference, sensors, memory, shares, engine, brakes, outputs, settings)
+    if settings.hydraulics.layout == LAYOUT_B:
+        count_pump(outputs, memory, settings.cycle, settings.hydraulics)
 
 
 def begin_braking(memory, settings):
@@ -101,17 +112,19 @@ def begin_braking(memory, settings):
     memory[M_WATCH] = 0.0
     for i in range(4):
         memory[M_LOCKING + i] = 0.0
+        memory[M_CALM + i] = 0.0
         memory[M_TARGET + i] = settings.antilock_start
         memory[M_WAY + i] = 1.0
         memory[M_FORCE + i] = 0.0
         memory[M_LAST_FORCE + i] = 0.0
 
 
-def end_braking(memory):
+def end_braking(memory, settings):
     """The pedal is free: its pressure is gone, so the pressure model starts from zero."""
     memory[M_BRAKING] = 0.0
     for i in range(4):
         memory[M_PRESSURE + i] = 0.0
+        memory[M_TOO_FAST + i] = -settings.target_offset
 
 
 def antilock(reference, sensors, memory, brakes, outputs, settings):
@@ -136,6 +149,21 @@ def antilock(reference, sensors, memory, brakes, outputs, settings):
             outputs[ANTILOCK] = 1.0
 
 
+def alone_too_fast(i, excess, sensors, memory, settings):
+    """How much too fast wheel i turns for its brake [m/s].
+
+    While torque is being reduced, a brake only evens out what one wheel turns faster than its neighbour; what both have too much the
+    engine takes away. So of two brakes the one with less pressure lets go, within about BRAKE_SETTLE.
+    """
+    if memory[M_ACTIVE] == 0.0:
+        return excess
+    other = i + 1 - 2 * (i % 2)
+    faster = min(excess, sensors[WHEELS + i] - sensors[WHEELS + other])
+    if memory[M_PRESSURE + i] < memory[M_PRESSURE + other]:
+        faster -= memory[M_PRESSURE + i] / (settings.brake_gain * BRAKE_SETTLE)
+    return faster
+
+
 def traction(reference, sensors, memory, shares, engine, brakes, outputs, settings):
     """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for the axle."""
     yaw_rate = yaw_rate_guess(sensors, shares, settings)
@@ -154,7 +182,13 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             watch_heat(i, sensors, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
             paused = paused or memory[M_PAUSED + i] == 1.0
             allowed = settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
-            brake_wheel(i, excess, over, allowed, memory, brakes, outputs, settings)
+            if settings.hydraulics.layout != NO_CIRCUIT:
+                allowed = allowed and can_brake(i, settings.hydraulics)
+                too_fast = alone_too_fast(i, excess, sensors, memory, settings)
+                brake_wheel(i, too_fast, memory[M_TOO_FAST + i], over, allowed, memory, brakes, outputs, settings)
+                memory[M_TOO_FAST + i] = too_fast
+            else:
+                brake_wheel(i, excess, memory[M_EXCESS + i], over, allowed, memory, brakes, outputs, settings)
             memory[M_EXCESS + i] = excess
             if memory[M_PRESSURE + i] > 0.0:
                 outputs[LAMP] = 1.0

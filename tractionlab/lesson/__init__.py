@@ -13,6 +13,7 @@ _HOME = {
     "sensor_panel": "..panels.sensor",
     **dict.fromkeys(("reference_panel", "roller_panel"), "..panels.reference"),
     "circuit_panel": "..panels.circuit",
+    "drive_panel": "..panels.drive",
     "trace_path": ".trace_path",
     "current_panel": "..panels.current",
     "gauge_panel": "..panels.gauge",

@@ -73,12 +73,12 @@ def driven_wheels(trace):
     return [(i, WORDS[WHEEL_NAMES[i]]) for i in range(4) if trace.driven[i]]
 
 
-def speed_lines(trace, ghost=None, ghost_name="car without control"):
-    """Lines of car and driven wheels in km/h; with a second run, its car as well."""
+def speed_lines(trace, ghost=None, ghost_name="car without control", wheels=None):
+    """Lines of car and driven wheels in km/h, or of `wheels` (style, index, words); with a second run, its car as well."""
     radius = vehicle_values(trace.scenario)["tyre_radius_m"]
     lines = [Line(label="car", x=trace.time, y=trace.speed * KMH, style=0)]
-    lines += [Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n)
-              for n, (i, words) in enumerate(driven_wheels(trace)[:2], 1)]
+    shown = wheels or [(n, i, words) for n, (i, words) in enumerate(driven_wheels(trace)[:2], 1)]
+    lines += [Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n) for n, i, words in shown]
     if ghost is not None:
         lines.append(Line(label=ghost_name, x=ghost.time, y=ghost.speed * KMH, style=3))
     return tuple(lines)

@@ -97,12 +97,12 @@ def _sentence(values, stops, seconds):
     names = [catalogue.surfaces()[values[side]].name for side in ("left", "right")]
     road = names[0] if names[0] == names[1] else f"{names[0]} on the left, {names[1].lower()} on the right"
     kind, stop = values["antilock"], stops[0]
-    text = f"{road}, {values['speed']:g} km/h, {_kind(kind)}: {_stands(stop, seconds)}"
+    text = f"{road}, {values['speed']:g} km/h, {_kind(kind)}: {stands(stop, seconds)}"
     text += f" and uses {percent(stop.grip_used)} of the grip; "
     text += f"a wheel is locked for up to {stop.locked:.2f} s." if stop.locked > 0.005 else "no wheel locks."
     text += _turned(stop)
     if len(stops) == 2:
-        text += f" {_kind(not kind).capitalize()} {_stands(stops[1], seconds)}"
+        text += f" {_kind(not kind).capitalize()} {stands(stops[1], seconds)}"
         if stop.stands and stops[1].stands:
             more = stops[1].way - stop.way
             text += f", {abs(more):.1f} m {'more' if more > 0 else 'less'}" if abs(more) > 0.05 else ", no difference"
@@ -110,7 +110,8 @@ def _sentence(values, stops, seconds):
     return text
 
 
-def _stands(stop, seconds):
+def stands(stop, seconds):
+    """Where the car stands, in words."""
     return f"the car stands after {stop.way:.1f} m" if stop.stands else f"the car does not stand within {seconds:g} s"
 
 

@@ -7,7 +7,7 @@ const SPOKEN = {
 };
 
 // A choice with more letters than these does not fit beside the picture: its panel has the controls above.
-const LONG_WORDS = 40;
+const WIDE_WORDS = 24, LONG_WORDS = 40;
 
 let nameCount = 0;
 const freshName = () => `tl-${Math.random().toString(36).slice(2, 8)}-${++nameCount}`;
@@ -80,8 +80,9 @@ function makeChoice(spec, moved, settled) {
   const select = make("select", { id }, ...spec.options.map(([key, words]) => make("option", { value: key }, words)));
   select.value = spec.value;
   select.addEventListener("change", () => { moved(select.value); settled(); });
-  const long = spec.options.some(([, words]) => words.length > LONG_WORDS);
-  return { node: make("div", { class: long ? "tl-control tl-long" : "tl-control" }, make("label", { for: id }, spec.label), select), set: (value) => { select.value = value; } };
+  const longest = Math.max(...spec.options.map(([, words]) => words.length));
+  const wide = longest > LONG_WORDS ? " tl-long" : longest > WIDE_WORDS ? " tl-half" : "";
+  return { node: make("div", { class: `tl-control${wide}` }, make("label", { for: id }, spec.label), select), set: (value) => { select.value = value; } };
 }
 
 function makeSwitch(spec, moved, settled) {

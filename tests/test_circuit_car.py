@@ -1,0 +1,280 @@
+"""The hydraulic circuit and the counted teeth in the moving car: fluid is conserved, plain equals compiled, faults change what they must."""
+import dataclasses
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from random_circuits import FAULTS, circuits, random_circuit
+from random_scenarios import VEHICLES
+
+from tractionlab import Scenario, catalogue, kernels, simulate, simulate_many
+from tractionlab.assembly import vehicle_values
+from tractionlab.circuit_assembly import plant_of
+from tractionlab.control import settings as s
+from tractionlab.errors import UserError
+from tractionlab.physics import circuit as h
+
+BAR, CM3, KMH = 1e5, 1e-6, 3.6
+SPLIT = {v: Scenario(vehicle=v, left="ice", right="wet_asphalt", duration_s=4.0, circuit=True) for v in VEHICLES}
+FASTEST = {"A": "rear_petrol", "B": "front_petrol"}
+
+
+def brake_stop(vehicle, **more):
+    return Scenario(**{**dict(vehicle=vehicle, left="wet_asphalt", initial_speed_kmh=50.0, pedal_percent=0.0, brake_bar=100.0, brake_from_s=0.2,
+                              brake_until_s=100.0, duration_s=2.0, circuit=True), **more})
+
+
+# Laws ----------------------------------------------------------------------------------------------------------------------------
+
+@settings(max_examples=60, deadline=None)
+@given(circuits(duration_s=3.0))
+def test_no_fluid_is_lost_in_any_run(scenario):
+    fluid = simulate(scenario).circuit.fluid.sum(axis=1)
+    assert abs(fluid / fluid[0] - 1.0).max() < 1e-9
+
+
+@settings(max_examples=60, deadline=None)
+@given(circuits(duration_s=3.0))
+def test_numbers_stay_possible(scenario):
+    trace = simulate(scenario)
+    assert np.isfinite(trace.record).all() and np.isfinite(trace.film).all()
+    circuit = trace.circuit
+    assert circuit.pressures.min() > -BAR and circuit.pressures.max() < 330 * BAR
+    assert -1e-9 < circuit.travel.min() and circuit.travel.max() < 1.0 + 1e-9
+    np.testing.assert_array_equal(trace.pressure, circuit.pressures[:, h.WHEEL:h.WHEEL + 4])
+    force = np.hypot(trace.drive_force, trace.side_force)
+    assert (force <= trace.grip_limit * (1 + 1e-9) + 1e-6).all()
+
+
+@pytest.mark.parametrize("block", range(3))
+def test_plain_and_compiled_give_identical_bits(block):
+    for seed in range(15 * block, 15 * (block + 1)):
+        scenario = random_circuit(seed, duration_s=0.2, pedal_from_s=0.0, pedal_rise_s=0.05, initial_speed_kmh=float(seed % 3) * 15.0)
+        plain, compiled = simulate(scenario, plain=True), simulate(scenario)
+        assert plain.record.tobytes() == compiled.record.tobytes(), f"seed {seed}"
+        assert plain.film.tobytes() == compiled.film.tobytes(), f"seed {seed}"
+
+
+def test_without_a_circuit_nothing_of_it_is_recorded():
+    assert simulate(Scenario(duration_s=0.1)).circuit is None
+
+
+@pytest.mark.parametrize("layout", "AB")
+def test_the_circuit_moves_alike_whatever_step_the_car_takes(layout):
+    """Wheel valves driven by a fixed programme: the pressures must not know of the car's step."""
+    def programme(time, sensors, outputs):
+        for i in range(4):
+            outputs[s.VALVES + i] = (1.0, 0.37, 0.0, -0.21, -1.0, 2.0)[(int(time * 10) + i) % 6]
+
+    scenario = dataclasses.replace(SPLIT[FASTEST[layout]], duration_s=2.0)
+    coarse, fine, finest = (simulate(dataclasses.replace(scenario, step_s=step), controller=programme) for step in (0.002, 0.001, 0.0005))
+    assert coarse.pressure.max() > 20 * BAR
+    np.testing.assert_array_equal(coarse.circuit.pressures, fine.circuit.pressures)
+    np.testing.assert_array_equal(finest.circuit.pressures, fine.circuit.pressures)
+
+
+PULSES = {"A": (dict(cut=2.0, feed=2.0, drain=2.0), "rear_petrol", 2), "B": (dict(isolating=1.5, priming=2.4), "front_petrol", 0)}
+
+
+@pytest.mark.parametrize("layout", "AB")
+@pytest.mark.parametrize("share", [1.0, 0.63, 0.25])
+def test_rise_and_fall_in_pulses_agree_with_an_adaptive_method(layout, share):
+    """The midpoint steps of 1 ms against Radau's method, pulse by pulse from the same state: pressures within 1 % of their span."""
+    from scipy.integrate import solve_ivp
+
+    _, vehicle, wheel = PULSES[layout]
+    plant = plant_of(Scenario(vehicle=vehicle, circuit=True), 0.01)
+    kernel, circuit = kernels.compiled("physics.circuit_cycle"), kernels.compiled("physics.brake_circuit")
+    state, command, scale = plant.state.copy(), np.zeros(h.COMMANDS), np.where(np.arange(h.STATES) < h.RETURN_SPEED, CM3, 1.0)
+    rates, pressures, flows = np.zeros(h.STATES), np.zeros(h.PLACES), np.zeros(h.FLOWS)
+
+    def slope(_, scaled):
+        circuit.circuit_rates(scaled * scale, command, plant.parts, rates, pressures, flows)
+        return rates / scale
+
+    own, theirs = [], []
+    for k in range(50):
+        order(layout, wheel, 1.0 if k < 35 else -1.0, share, plant)
+        for current, span in ((plant.first, 0.01 * share), (plant.then, 0.01 * (1.0 - share))):
+            command[:h.AIM] = current[:h.AIM]
+            for j in np.flatnonzero(plant.pulse == 0.0):
+                command[j] = plant.then[j]
+            h.aim_valves(command, plant.parts.valves)
+            if span > 0.0:
+                state = solve_ivp(slope, (0.0, span), state / scale, method="Radau", rtol=1e-7, atol=1e-8).y[:, -1] * scale
+        slope(0.0, state / scale)
+        theirs.append(pressures[h.WHEEL + wheel])
+        kernel.run_cycle(0.01, plant)
+        own.append(plant.pressures[h.WHEEL + wheel])
+    assert np.ptp(theirs) > BAR
+    assert abs(np.array(own) - theirs).max() < 0.01 * np.ptp(theirs)
+
+
+def order(layout, wheel, way, share, plant):
+    """Command an increase (way 1) or a reduction (-1) of one driven wheel in a pulse of a share of the cycle."""
+    kernel = kernels.compiled("control.valve_drive")
+    outputs = np.zeros(s.OUTPUTS)
+    outputs[s.VALVES:s.VALVES + 4] = 2.0
+    outputs[s.VALVES + wheel] = way * share
+    vehicle = PULSES[layout][1]
+    from tractionlab.circuit_assembly import hydraulics_of
+
+    kernel.drive_valves(outputs, False, hydraulics_of(Scenario(vehicle=vehicle, circuit=True)), plant.first, plant.then, plant.pulse)
+
+
+def test_longer_pulses_let_through_more_and_evenly():
+    """Twice as long a pulse, about twice the fluid: no step where a pulse ends between two steps of the circuit."""
+    let = []
+    for share in np.linspace(0.02, 0.98, 49):
+        plant = plant_of(Scenario(vehicle="rear_petrol", circuit=True), 0.01)
+        kernel = kernels.compiled("physics.circuit_cycle")
+        for k in range(8):
+            order("A", 2, 1.0, share if k == 3 else 0.0, plant)
+            kernel.run_cycle(0.01, plant)
+        let.append(plant.state[h.WHEEL + 2] / CM3)
+    growth = np.diff(let)
+    assert growth.min() > 0.0 and growth.max() < 2.5 * np.median(growth)
+
+
+# Speeds as the control unit reads them -------------------------------------------------------------------------------------------
+
+def test_speeds_are_read_within_a_tooth():
+    trace = simulate(brake_stop("rear_petrol", brake_bar=8.0))
+    true = trace.wheel_speed * vehicle_values(trace.scenario)["tyre_radius_m"]
+    later = trace.time > 0.1
+    assert abs(trace.circuit.measured - true)[later].max() < 0.02 * true.max()
+    assert len(np.unique(trace.circuit.measured[:, 0])) > 50
+
+
+@pytest.mark.parametrize("fault, share", [(("teeth", 44), 44 / 48), ("open", 0.0)])
+def test_a_wrong_ring_or_an_open_lead_is_read_wrongly(fault, share):
+    trace = simulate(brake_stop("rear_petrol", brake_bar=0.0, duration_s=1.0, faults={"sensor_RR": fault}))
+    later = trace.time > 0.5
+    true = trace.wheel_speed[later] * vehicle_values(trace.scenario)["tyre_radius_m"]
+    np.testing.assert_allclose(trace.circuit.measured[later, 3], share * true[:, 3], rtol=0.01)
+    np.testing.assert_allclose(trace.circuit.measured[later, 2], true[:, 2], rtol=0.01)
+
+
+def test_a_standing_wheel_is_read_as_standing():
+    trace = simulate(brake_stop("front_petrol", left="ice", antilock=False, duration_s=3.0))
+    locked = (trace.wheel_speed[:, 0] < 0.01) & (trace.time > 1.5)
+    assert locked.sum() > 50 and trace.circuit.measured[locked, 0].max() == 0.0
+
+
+# Pressure at the right wheels ----------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_traction_control_brakes_the_slipping_wheel_and_no_undriven_one(vehicle):
+    trace = simulate(SPLIT[vehicle])
+    top = trace.pressure.max(axis=0) / BAR
+    left, right = (i for i in range(4) if trace.driven[i])
+    assert top[left] > 20.0 and top[left] > 1.5 * top[right]
+    assert all(top[i] < 0.8 for i in range(4) if not trace.driven[i])
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_the_pedal_presses_all_wheels_and_lets_them_go(vehicle):
+    trace = simulate(brake_stop(vehicle, brake_bar=20.0, brake_until_s=1.5, left="dry_asphalt", duration_s=3.0))
+    pressed = (trace.time > 0.8) & (trace.time < 1.4)
+    np.testing.assert_allclose(trace.pressure[pressed], 20 * BAR, rtol=0.05)
+    assert trace.pressure[-1].max() < BAR
+
+
+def test_a_run_may_begin_with_the_foot_on_the_pedal():
+    trace = simulate(brake_stop("front_petrol", brake_from_s=0.0, brake_bar=30.0, left="dry_asphalt"))
+    np.testing.assert_allclose(trace.pressure[0], 30 * BAR, rtol=0.03)
+
+
+# Faults --------------------------------------------------------------------------------------------------------------------------
+
+def launch(vehicle, faults):
+    return simulate(dataclasses.replace(SPLIT[vehicle], faults=faults))
+
+
+@pytest.mark.parametrize("vehicle, faults", [
+    ("rear_petrol", {"feed_valve": "stuck_closed"}), ("rear_petrol", {"feed_valve": "coil_open"}), ("rear_petrol", {"wheel_valve_RL": "stuck_hold"}),
+    ("rear_petrol", {"sensor_RL": "open"}), ("front_petrol", {"priming_valve_1": "stuck_closed"}), ("front_petrol", {"isolating_valve_1": "stuck_open"}),
+    ("front_petrol", {"inlet_FL": "stuck_closed"}), ("front_petrol", {"return_pump": ("weak", 0.0)}), ("front_petrol", {"sensor_FL": "open"})])
+def test_traction_control_fails_without_the_part(vehicle, faults):
+    sound, bad = simulate(SPLIT[vehicle]), launch(vehicle, faults)
+    slipping = int(np.flatnonzero(sound.driven)[0])
+    assert bad.pressure[:, slipping].max() < 5 * BAR < sound.pressure[:, slipping].max()
+    assert bad.x[-1] < 0.5 * sound.x[-1]
+
+
+@pytest.mark.parametrize("vehicle, faults", [("front_petrol", {"return_pump": ("weak", 0.4)}), ("front_petrol", {"line_1": ("air", 2.0)}),
+                                             ("front_petrol", {"wheel_FL": ("air", 2.0)})])
+def test_weak_parts_make_the_launch_slower(vehicle, faults):
+    assert launch(vehicle, faults).x[-1] < 0.95 * simulate(SPLIT[vehicle]).x[-1]
+
+
+@pytest.mark.parametrize("vehicle, part, fault", [("rear_petrol", "wheel_valve_FL", "stuck_hold"), ("front_petrol", "inlet_FL", "stuck_closed")])
+def test_a_valve_stuck_shut_leaves_its_wheel_unbraked_in_a_stop(vehicle, part, fault):
+    sound, bad = simulate_many([brake_stop(vehicle), brake_stop(vehicle, faults={part: fault})])
+    assert bad.pressure[:, 0].max() < BAR and bad.x[-1] > sound.x[-1] + 0.5
+    assert np.abs(bad.yaw).max() > np.abs(sound.yaw).max() + np.radians(3.0)
+
+
+@pytest.mark.parametrize("vehicle, faults", [("rear_petrol", {"wheel_valve_FL": "stuck_increase"}), ("front_petrol", {"outlet_FL": "stuck_closed"})])
+def test_a_valve_that_cannot_reduce_lets_its_wheel_lock(vehicle, faults):
+    """On ice after some metres, where the pressure is far too high: a sound brake lets go, and the wheel turns again."""
+    ice = ({"surface": "ice", "x_from": 8.0, "x_to": 100.0},)
+    sound, bad = simulate_many([brake_stop(vehicle, patches=ice), brake_stop(vehicle, patches=ice, faults=faults)])
+    assert bad.wheel_speed[-1, 0] < 0.1 and sound.wheel_speed[-1, 0] > 5.0 and bad.speed[-1] * KMH > 15.0
+
+
+def test_a_bad_plug_still_builds_up_but_does_not_reduce():
+    """As on the card: hold needs 2 A and is still reached, reduce needs 5 A and is not."""
+    bad = simulate(brake_stop("rear_petrol", faults={"wheel_valve_FL": ("extra_resistance", 1.5)}))
+    assert bad.circuit.travel[:, h.OUTLET].max() < 0.05 and bad.circuit.travel[:, h.OUTLET + 1].max() > 0.5
+    assert (bad.wheel_speed[bad.speed * KMH > 15.0, 0] < 0.5).sum() > 30
+
+
+def test_a_lost_charge_pump_empties_the_accumulator():
+    sound, bad = (simulate(Scenario(left="ice", right="wet_asphalt", circuit=True, duration_s=20.0, settings={"brake_speed_limit_kmh": 150.0}, faults=f))
+                  for f in ({}, {"pressure_switch": "open"}))
+    assert sound.circuit.pressures[:, h.ACCUMULATOR].min() > 144 * BAR and bad.circuit.pressures[-1, h.ACCUMULATOR] < 140 * BAR
+
+
+@pytest.mark.parametrize("fields, words", [
+    (dict(faults={"inlet_FL": "stuck_closed"}), "set circuit = true"), (dict(circuit="yes"), "true or false"),
+    (dict(circuit=True, hand_brake_bar=(0, 0, 9, 0)), "hand_brake_bar"), (dict(circuit=True, faults=["x"]), "table of part and fault"),
+    (dict(circuit=True, faults={"wheel_FL": 3}), "faults.wheel_FL")])
+def test_a_wrong_scenario_is_one_sentence(fields, words):
+    with pytest.raises(UserError, match=words):
+        Scenario(**fields)
+
+
+@pytest.mark.parametrize("faults, words", [({"inlet_FL": "stuck_closed"}, "no part 'inlet_FL'"), ({"sensor_XX": "open"}, "sensor_FL"),
+                                           ({"sensor_RR": "rusty"}, "there are: open, teeth"), ({"sensor_RR": ("teeth", 4)}, "from 12 to 200"),
+                                           ({"wheel_RL": ("air", 99)}, "from 0 to 10")])
+def test_a_fault_that_the_car_cannot_have_is_one_sentence(faults, words):
+    with pytest.raises(UserError, match=words):
+        simulate(Scenario(vehicle="rear_petrol", circuit=True, faults=faults, duration_s=0.1))
+
+
+def test_a_scenario_file_names_circuit_and_faults(tmp_path):
+    file = tmp_path / "run.toml"
+    file.write_text('vehicle = "front_petrol"\ncircuit = true\n[faults]\ninlet_FL = "stuck_closed"\nsensor_RR = ["teeth", 44]\n', encoding="utf-8")
+    scenario = Scenario.from_toml(file)
+    assert scenario.faults == {"inlet_FL": ("stuck_closed", None), "sensor_RR": ("teeth", 44)}
+
+
+def test_every_fault_that_the_laws_draw_exists():
+    for layout, vehicle in FASTEST.items():
+        for part, kinds in FAULTS[layout].items():
+            for fault in kinds:
+                simulate(Scenario(vehicle=vehicle, circuit=True, faults={part: fault}, duration_s=0.02))
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_control_never_costs_more_than_2_percent(vehicle):
+    from tractionlab.worth import ROADS
+
+    for left, right in ROADS:
+        off, both = simulate_many([Scenario(vehicle=vehicle, left=left, right=right, control=kind, duration_s=6.0, circuit=True) for kind in ("off", "both")])
+        assert both.x[-1] >= 0.98 * off.x[-1], (left, right)
+
+
+def test_layouts_of_the_vehicles_are_both_used():
+    assert {entry["layout"] for entry in catalogue.vehicles().values()} == {"A", "B"}

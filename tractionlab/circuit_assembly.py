@@ -1,0 +1,103 @@
+"""The hydraulic circuit and the wheel-speed sensors of a scenario's car, and what its control unit knows of them."""
+from functools import lru_cache
+from math import pi
+
+import numpy as np
+
+from tractionlab import catalogue
+from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B, NO_CIRCUIT, Hydraulics
+from tractionlab.errors import UserError
+from tractionlab.hydraulic_faults import WHEELS, with_fault
+from tractionlab.hydraulic_values import BAR, CM3, circuit_of, hydraulics
+from tractionlab.physics import circuit as h
+from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
+from tractionlab.physics.circuit_cycle import Plant
+from tractionlab.sensing import ANGLE, COUNTERS, LAST, READ
+from tractionlab.sensor_parts import wheel_sensor, with_sensor_fault
+
+#: Step of the circuit [s], whatever the step of the car.
+STEP = 0.001
+_SENSOR = "sensor_"
+_KIND = "active"
+
+
+@lru_cache(maxsize=32)
+def _sound(vehicle):
+    """(layout, sound circuit) of a vehicle."""
+    values = catalogue.vehicles()[vehicle]
+    return values["layout"], circuit_of(values["layout"], vehicle, values["drive"])
+
+
+def circuit_parts(scenario):
+    """(layout "A" or "B", Circuit with the scenario's faults)."""
+    layout, circuit = _sound(scenario.vehicle)
+    for part, (fault, value) in scenario.faults.items():
+        if not part.startswith(_SENSOR):
+            circuit = with_fault(circuit, part, fault, value)
+    return layout, h.Circuit(*(table.copy() for table in circuit))
+
+
+def rings_of(scenario):
+    """Four WheelSensors with the scenario's faults."""
+    rings = {f"{_SENSOR}{wheel}": wheel_sensor(_KIND) for wheel in WHEELS}
+    for part, (fault, value) in scenario.faults.items():
+        if part.startswith(_SENSOR):
+            if part not in rings:
+                raise UserError(f"there is no part {part!r}; sensors are {', '.join(rings)}")
+            rings[part] = with_sensor_fault(rings[part], part, fault, value)
+    return tuple(rings.values())
+
+
+def hydraulics_of(scenario):
+    """What the control unit of the scenario's car knows of its hydraulics: a sound circuit with warm fluid."""
+    if not scenario.circuit:
+        return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
+    return _coded(scenario.vehicle)
+
+
+@lru_cache(maxsize=32)
+def _coded(vehicle):
+    layout, (valves, numbers) = _sound(vehicle)
+    table = hydraulics()[f"layout_{layout.lower()}"]
+    front, rear = (h.BRAKE + 4 * first for first in (0, 2))
+    inlet, feed, cut = valves[h.INLET, h.FLOW], valves[h.FEED + 1, h.FLOW], valves[h.CUT + 1, [h.FLOW, h.NON_RETURN]].sum()
+    open_share = 1.0 - table["seat_overlap"]
+    a = layout == "A"
+    shared = (inlet ** -2 + 4.0 * cut ** -2) ** -0.5
+    alone = [a and numbers[h.LINE_AXLE] != axle for axle in (0.0, 1.0)]
+    return Hydraulics(
+        layout=LAYOUT_A if a else LAYOUT_B, braked_axle=numbers[h.LINE_AXLE], front_gap=numbers[front + h.GAP], front_slope=numbers[front + h.SLOPE],
+        rear_gap=numbers[rear + h.GAP], rear_slope=numbers[rear + h.SLOPE], knee=numbers[front + h.KNEE], laminar=valves[h.INLET, h.LAMINAR],
+        front_flow=(inlet if alone[0] else shared) * open_share, rear_flow=(inlet if alone[1] else shared) * open_share,
+        out_flow=valves[h.OUTLET, h.FLOW] * open_share,
+        supply=0.5 * (table["cut_in_bar"] + table["cut_out_bar"]) * BAR if a else 0.0,
+        supply_flow=(inlet ** -2 + feed ** -2) ** -0.5 * open_share if a else 0.0,
+        pump_flow=numbers[h.RETURN_FLOW], pump_start=numbers[h.MOTOR_START], pump_coast=numbers[h.MOTOR_COAST], back=0.0,
+        hold=table["hold_A"] if a else 0.0, reduce=table["reduce_A"] if a else 0.0, switch=table["switch_A"] if a else 0.0,
+        inlet=0.0 if a else table["inlet_A"], outlet=0.0 if a else table["outlet_A"], isolating=0.0 if a else table["isolating_A"],
+        priming=0.0 if a else table["priming_A"])
+
+
+def plant_of(scenario, period):
+    """The circuit as the time loop needs it, at rest, layout A with a full accumulator; an idle one without `circuit`."""
+    layout, parts = circuit_parts(scenario) if scenario.circuit else _sound(scenario.vehicle)
+    table = hydraulics()[f"layout_{layout.lower()}"]
+    steps = max(1, int(np.ceil(period / STEP - 1e-9)))
+    commands = [np.zeros(h.COMMANDS) for _ in range(3)]
+    plant = Plant(
+        on=float(scenario.circuit), parts=parts, state=np.zeros(h.STATES), pressures=np.zeros(h.PLACES), first=commands[0], then=commands[1],
+        pulse=np.zeros(h.VALVES), command=commands[2], flows=np.zeros(h.FLOWS), travel=np.zeros(h.VALVES), current=np.zeros(h.VALVES),
+        wheel=np.zeros((steps + 1, 4)), before=np.zeros((2, h.COMMANDS)), rest=np.zeros(2), space=np.zeros((4, h.STATES)), now=np.zeros(h.FLOWS))
+    if scenario.circuit:
+        full = table["cut_out_bar"] * BAR if layout == "A" else 0.0
+        circuit_at_rest(parts, full, table["reservoir_cm3"] * CM3, plant.state)
+        circuit_rates(plant.state, plant.then, parts, plant.space[0], plant.pressures, plant.now)
+    return plant
+
+
+def counters_of(speed):
+    """Tooth counters of four wheels that roll at a speed [m/s]; no two rings stand alike."""
+    counters = np.zeros((COUNTERS, 4))
+    counters[ANGLE] = 2.0 * pi / 48.0 * np.array([0.15, 0.4, 0.65, 0.9])
+    counters[READ], counters[LAST] = speed, 0.0 if speed > 0.0 else -1.0
+    return counters

@@ -1,0 +1,105 @@
+"""Car and circuit: a launch or a stop with the hydraulic circuit of the car beside it, sound or with one faulty part."""
+from dataclasses import replace
+
+import numpy as np
+
+from tractionlab.assembly import BAR
+from tractionlab.scenario import Scenario
+from tractionlab.trace import WHEEL_NAMES, Trace
+from tractionlab.view import Chart, Figure, Line, View
+
+from .base import Choice, Panel, Slider, Switch
+from .runs import PICTURE_STEP, WORDS, car_scene, moving, percent, runs, speed_lines, surface_choice
+from .stop import Stop, stands
+
+CARS = {"A": "rear_petrol", "B": "front_petrol"}
+DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))
+_LAUNCH_S, _STOP_S, _STOP_FROM = 5.0, 8.0, 50.0
+_AFTER_ROWS = 40      # of 10 ms, shown after the car stands
+#: Faults of each layout: key -> (words, faults of the scenario).
+FAULTS = {
+    "A": {
+        "none": ("none, all parts sound", {}),
+        "feed": ("feed valve stuck closed", {"feed_valve": "stuck_closed"}),
+        "cut_off": ("cut-off valve stuck open", {"cut_off_valve": "stuck_open"}),
+        "hold": ("wheel valve rear left stuck in hold", {"wheel_valve_RL": "stuck_hold"}),
+        "plug": ("wheel valve rear left, bad plug: 1.5 ohm", {"wheel_valve_RL": ("extra_resistance", 1.5)}),
+        "air": ("2 cm\u00b3 of air in the rear left brake", {"wheel_RL": ("air", 2.0)}),
+        "ring": ("ring with 44 teeth rear left", {"sensor_RL": ("teeth", 44)}),
+        "sensor": ("sensor lead open rear left", {"sensor_RL": "open"}),
+    },
+    "B": {
+        "none": ("none, all parts sound", {}),
+        "priming": ("priming valve 1 stuck closed", {"priming_valve_1": "stuck_closed"}),
+        "isolating": ("isolating valve 1 stuck open", {"isolating_valve_1": "stuck_open"}),
+        "inlet": ("inlet valve front left stuck closed", {"inlet_FL": "stuck_closed"}),
+        "outlet": ("outlet valve front left leaks, 0.2 mm", {"outlet_FL": ("leak", 0.2)}),
+        "pump": ("return pump gives a third of its flow", {"return_pump": ("weak", 0.33)}),
+        "air": ("2 cm\u00b3 of air in the front left brake", {"wheel_FL": ("air", 2.0)}),
+        "ring": ("ring with 44 teeth front left", {"sensor_FL": ("teeth", 44)}),
+        "sensor": ("sensor lead open front left", {"sensor_FL": "open"}),
+    },
+}
+
+
+def scenario_of(key, values):
+    """Scenario of the panel's values: drive, left, right, throttle [%], brake [bar], control (bool), fault."""
+    launch, control = values["drive"] == "launch", values["control"]
+    common = dict(vehicle=CARS[key], left=values["left"], right=values["right"], step_s=PICTURE_STEP, circuit=True, faults=FAULTS[key][values["fault"]][1],
+                  control="both" if control else "off", antilock=control)
+    if launch:
+        return Scenario(pedal_percent=values["throttle"], duration_s=_LAUNCH_S, **common)
+    return Scenario(initial_speed_kmh=_STOP_FROM, pedal_percent=0.0, brake_bar=values["brake"], brake_from_s=0.2, brake_until_s=120.0, duration_s=_STOP_S, **common)
+
+
+def drive_view(key, values):
+    """Picture of a launch or stop of the car with layout `key`, and its circuit."""
+    trace, = runs([scenario_of(key, values)])
+    if values["drive"] == "stop":
+        rows = Stop(trace).end + 1 + _AFTER_ROWS
+        trace = Trace(trace.scenario, trace.record[:rows], trace.film[:rows])
+    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEEL_NAMES), 1)]
+    launch = values["drive"] == "launch"
+    charts = (Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace, wheels=None if launch else wheels), over_time=True),
+              Chart(title="Pressure at the brakes", x="time [s]", y="pressure [bar]", over_time=True, lines=tuple(
+                  Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n) for n, i, words in wheels)))
+    scene = car_scene(trace)
+    scene = replace(scene, lamp=np.maximum(scene.lamp, trace.antilock[::2]))
+    return View(charts=charts, scenes=(scene,), circuit=trace.circuit.scene(every=2), sentence=_sentence(key, values, trace), figures=_figures(trace, launch))
+
+
+def _figures(trace, launch):
+    if launch:
+        merit = trace.merit()
+        return (Figure(label=f"Speed after {_LAUNCH_S:g} s", value=f"{merit.final_speed_kmh:.1f}", unit="km/h"), Figure(label="Way", value=f"{merit.distance_m:.1f}", unit="m"),
+                Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"), Figure(label="Highest pressure", value=f"{trace.pressure.max() / BAR:.0f}", unit="bar"))
+    stop = Stop(trace)
+    return (Figure(label="Stopping distance", value=f"{stop.way:.1f}" if stop.stands else "does not stand", unit="m" if stop.stands else ""),
+            Figure(label="Grip used", value=f"{100 * stop.grip_used:.0f}", unit="%"), Figure(label="Longest lock", value=f"{stop.locked:.2f}", unit="s"))
+
+
+def _sentence(key, values, trace):
+    fault = FAULTS[key][values["fault"]][0]
+    text = f"Fault: {fault}. " if values["fault"] != "none" else "All parts are sound. "
+    control = "on" if values["control"] else "off"
+    if values["drive"] == "launch":
+        merit = trace.merit()
+        return text + (f"Traction control {control}: after {_LAUNCH_S:g} s the car {moving(merit.final_speed_kmh)} and used {percent(merit.grip_share)} of the grip "
+                       f"under its driven wheels; {_braked(trace)}.")
+    stop = Stop(trace)
+    locked = f"a wheel is locked for up to {stop.locked:.2f} s" if stop.locked > 0.005 else "no wheel locks"
+    return text + f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses {percent(stop.grip_used)} of the grip; {locked}."
+
+
+def _braked(trace):
+    top = trace.pressure.max(axis=0) / BAR
+    found = [f"the {WORDS[name]} with up to {top[i]:.0f} bar" for i, name in enumerate(WHEEL_NAMES) if top[i] >= 1.0]
+    return "it braked " + " and ".join(found) if found else "it braked no wheel"
+
+
+def drive_panel(layout, locked_by=None, drive="launch", left="ice", right="wet_asphalt", fault="none"):
+    """Car and circuit of layout "A" or "B" side by side along one drive."""
+    controls = [Choice("drive", "Drive", DRIVES, drive), surface_choice("left", "Road on the left", left), surface_choice("right", "Road on the right", right),
+                Slider("throttle", "Throttle", "%", 5, 100, 5, 100, when=("drive", "launch")), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100, when=("drive", "stop")),
+                Choice("fault", "Fault", tuple((name, words) for name, (words, _) in FAULTS[layout].items()), fault), Switch("control", "Control on", True)]
+    return Panel(f"The circuit in the moving car, layout {layout}", controls, lambda values: drive_view(layout, values), locked_by=locked_by)

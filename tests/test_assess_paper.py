@@ -144,7 +144,7 @@ def test_the_preview_stands_alone_and_shows_every_item():
 
 def test_the_rule_sheet_says_what_marking_does():
     shown = preview(papers()["mock"]).html()
-    for words in ("2 % off", "5 %", "gets 50 %", "gets 80 %", "at most half the marks", "60 % of all marks", "One of LO6 and LO7", "at least 1 repair case", "From 88 % the grade is: very good"):
+    for words in ("2 % off", "5 %", "gets 50 %", "gets 80 %", "at most half the marks", "60 % of all marks", "One of LO6, Hydraulic layout A, and LO7, Hydraulic layout B, must", "a hint 5", "at least 1 repair case", "From 88 % the grade is: very good"):
         assert words in shown, words
     resit = preview(new_paper(blueprint(), ["LO4"], kind="resit")).html()
     assert "repair case" not in resit and "To pass you need 60 %" in resit

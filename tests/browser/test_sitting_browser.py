@@ -158,6 +158,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
     page.keyboard.press("Enter")
     number = page.locator(".tl-number")
     number.wait_for()
+    page.wait_for_function("() => { const box = document.querySelector('.tl-number').getBoundingClientRect(); return box.top > 0 && box.bottom < innerHeight; }")
     sent = server.folder / "hand_in_007.jsonl"
     assert sent.read_bytes() == (server.folder / "answers_007.jsonl").read_bytes()
 

@@ -11,7 +11,7 @@ def sign_on(sitting):
         rows = tuple((number, (one := sitting.candidates[number])["name"], f"{sitting.minutes_of(number):g} min" + (", larger print" if one["larger_print"] else ""), "", "", "")
                      for number in numbers)
         title = "Candidates" if len(groups) == 1 else f"Group {place} of {len(groups)}: seat it away from the other groups"
-        blocks += [Page()] * bool(blocks) + [Rows(title, ("Number", "Name", "Conditions", "Start", "Check number at hand in", "Signature"), rows, (1.2, 3, 2, 1.2, 2.4, 2.4))]
+        blocks += [Page()] * bool(blocks) + [Rows(title, ("Number", "Name", "Conditions", "Start", "Check number at hand in", "Signature"), rows, (1.2, 3, 2, 1.2, 2.4, 2.4), room=True)]
     return Document(f"Sign-on list: {sitting.paper['title']}", [
         Text(f"Sitting {sitting.id}, {', '.join(filter(None, (sitting.date, sitting.place)))}. Check who each person is before the start."), *blocks,
         Text("Help given, breaks, lost time, remarks:"), Signature("Supervisor: name, date, signature")])

@@ -38,9 +38,10 @@ class Book:
 
     @cached_property
     def marks(self):
-        """{number: {item: row}}."""
+        """{number: {item: row}}, the items in the order of the paper."""
         found = {}
-        for row in self.store.rows(sa.select(t.marks).where(t.marks.c.sitting == self.row.id)):
+        place = {item: k for k, item in enumerate(self.sitting.paper["items"])}
+        for row in sorted(self.store.rows(sa.select(t.marks).where(t.marks.c.sitting == self.row.id)), key=lambda row: place[row.item]):
             found.setdefault(row.candidate, {})[row.item] = row
         return found
 

@@ -173,11 +173,24 @@ function render({ model, el }) {
     if (phase === "over") say(message, "The time is over. Hand in now.");
   }
 
+  // Another page of the desk is shorter or longer than the one before: begin at its top, with the reader there.
+  function reveal() {
+    const begin = body.querySelector("h3, .tl-title");
+    begin?.setAttribute("tabindex", "-1");
+    begin?.focus({ preventScroll: true });
+    requestAnimationFrame(() => root.scrollIntoView({ block: "start" }));
+  }
+
   function show() {
     const face = model.get("face");
     endsAt = performance.now() + 1000 * face.seconds_left;
     say(notice, face.notice);
-    if (face.phase !== phase) { phase = face.phase; shown(); }
+    if (face.phase !== phase) {
+      const before = phase;
+      phase = face.phase;
+      shown();
+      if (before) reveal();
+    }
     if (face.message) say(message, face.message);
     else if (phase === "handed_in") say(message, "");
     progress();

@@ -26,7 +26,7 @@ const FIELDS = {
     const radios = field.choices.map(([letter, words], i) => {
       const radio = make("input", { type: "radio", name: id, value: letter, id: `${id}-${i}` });
       radio.addEventListener("change", () => save(letter));
-      set.append(make("div", { class: "tl-option" }, radio, make("label", { for: radio.id }, `${letter}  ${words}`)));
+      set.append(make("div", { class: "tl-option" }, radio, make("label", { for: radio.id }, `${letter}) ${words}`)));
       return radio;
     });
     return { node: set,

@@ -1,4 +1,6 @@
 """A trial run beside a tuning item: the candidate's saved settings on a road that is shown. The roads that judge stay unseen."""
+from dataclasses import replace
+
 from ipywidgets import HTML, VBox
 
 from tractionlab.assess.judge_runs import read_settings
@@ -31,7 +33,7 @@ class Trial(Card):
             self.picture.value = ""
             return self.turn(message=f"Cannot be tried: {settings}", data=[])
         trace = simulate(Scenario(**self.road, settings=settings))
-        view, merit = run_view(trace), trace.merit()
+        view, merit = replace(run_view(trace), scenes=()), trace.merit()
         self.picture.value = img_tag(view)
         tried = ", ".join(f"{row['label']} {settings[row['name']]:g}" for row in self.rows)
         self.turn(message=f"Tried: {tried}. {view.sentence}", data=[

@@ -31,7 +31,8 @@ class Text:
 
 @dataclass(frozen=True)
 class Rows:
-    """A table: caption, titles of the columns, rows of texts. `widths`: shares of the page for print. `room`: rows high enough to write in."""
+    """A table: caption, titles of the columns, rows of texts, whose lines newlines part. `widths`: shares of the page for print. `room`: rows high enough to
+    write in."""
 
     caption: str
     head: tuple
@@ -85,17 +86,28 @@ class Document:
         """A PDF on A4 sheets."""
         from reportlab.lib.pagesizes import A4
         from reportlab.lib.units import mm
-        from reportlab.platypus import Paragraph, SimpleDocTemplate
+        from reportlab.platypus import CondPageBreak, Paragraph, SimpleDocTemplate
 
         _fonts()
         target, styles = BytesIO(), _styles()
         page = SimpleDocTemplate(target, pagesize=A4, leftMargin=20 * mm, rightMargin=18 * mm, topMargin=18 * mm, bottomMargin=18 * mm,
                                  title=self.title, author="", invariant=1, lang="en-GB")
         story = [Paragraph(escape(self.title), styles["title"])]
-        for block in self.blocks:
-            story += _flow(block, styles, page.width)
+        for block, following in zip(self.blocks, [*self.blocks[1:], None]):
+            story += [CondPageBreak(_NEEDS.get(type(following), 110))] if isinstance(block, Heading) else []
+            story += _flow(block, styles, page.width - _PADDING)
         page.build(story, onFirstPage=_foot, onLaterPages=_foot)
         return target.getvalue()
+
+
+#: What reportlab's frame keeps free on both sides together [pt]. A table that is wider than the rest is never split over pages.
+_PADDING = 12
+#: Room a heading needs on its sheet for what follows it [pt]; 110 if nothing is said.
+_NEEDS = {Picture: 330}
+
+
+def _lines(text, end):
+    return escape(text).replace("\n", end)
 
 
 def block_html(block):
@@ -107,8 +119,8 @@ def block_html(block):
         return f"<p><strong>{words}</strong></p>" if block.strong else f"<p>{words}</p>"
     if isinstance(block, Rows):
         head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in block.head)
-        body = "".join("<tr>" + "".join(f'<th scope="row">{escape(cell)}</th>' if i == 0 else f"<td>{escape(cell)}</td>" for i, cell in enumerate(row)) + "</tr>"
-                       for row in block.rows)
+        cells = [[_lines(cell, "<br>") for cell in row] for row in block.rows]
+        body = "".join(f'<tr><th scope="row">{first}</th>{"".join(f"<td>{cell}</td>" for cell in rest)}</tr>' for first, *rest in cells)
         room = ' class="room"' if block.room else ""
         return f"<table{room}><caption>{escape(block.caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     if isinstance(block, Picture):
@@ -137,9 +149,9 @@ def _styles():
     plain = ParagraphStyle("plain", fontName="Plain", fontSize=9.5, leading=13, spaceAfter=5)
     return {"plain": plain, "strong": ParagraphStyle("strong", plain, fontName="Strong"), "cell": ParagraphStyle("cell", plain, fontSize=8.5, leading=11, spaceAfter=0),
             "head": ParagraphStyle("head", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=0),
-            "caption": ParagraphStyle("caption", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=2, keepWithNext=1),
+            "caption": ParagraphStyle("caption", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=2),
             "title": ParagraphStyle("title", plain, fontName="Strong", fontSize=15, leading=19, spaceAfter=8),
-            "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4, keepWithNext=1)}
+            "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4)}
 
 
 def _flow(block, styles, width):
@@ -163,18 +175,18 @@ def _flow(block, styles, width):
 
 def _table(block, styles, width):
     from reportlab.lib import colors
-    from reportlab.platypus import Paragraph, Spacer, Table, TableStyle
+    from reportlab.platypus import CondPageBreak, Paragraph, Spacer, Table, TableStyle
 
     shares = block.widths or (1.0,) * len(block.head)
     cells = [[Paragraph(escape(cell), styles["head"]) for cell in block.head],
-             *([Paragraph(escape(cell), styles["cell"]) for cell in row] for row in block.rows)]
+             *([Paragraph(_lines(cell, "<br/>"), styles["cell"]) for cell in row] for row in block.rows)]
     heights = [None] + [26 if block.room else None] * len(block.rows)
     between = [("LINEBEFORE", (1, 1), (-1, -1), 0.4, colors.grey)] if block.room else []
     table = Table(cells, colWidths=[width * share / sum(shares) for share in shares], rowHeights=heights, repeatRows=1)
     table.setStyle(TableStyle([*between, ("LINEBELOW", (0, 0), (-1, 0), 1, colors.black), ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
-                               ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 2),
+                               ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("LEFTPADDING", (1, 0), (-1, -1), 4 if block.room else 0), ("TOPPADDING", (0, 0), (-1, -1), 2),
                                ("BOTTOMPADDING", (0, 0), (-1, -1), 2)]))
-    return [Paragraph(escape(block.caption), styles["caption"]), table, Spacer(1, 8)]
+    return [CondPageBreak(70), Paragraph(escape(block.caption), styles["caption"]), table, Spacer(1, 8)]
 
 
 def _foot(canvas, page):

@@ -37,4 +37,4 @@ def judge_case(variant, part, given):
     lines = [f"{name} {found.points[name]:g}: {why}" for name, why in found.reasons.items()]
     lines += [f"{words} -{points:g}." for words, points in found.deductions]
     stop = f" Stopped as unsafe: {found.critical}" if found.critical else ""
-    return part.marks * total / 100.0, f"{total:g} of 100 points.{stop}{left} {' '.join(lines)}", not found.critical
+    return part.marks * total / 100.0, "\n".join([f"{total:g} of 100 points.{stop}{left}", *lines, ""]), not found.critical

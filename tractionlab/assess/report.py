@@ -45,7 +45,7 @@ def feedback(book, number):
             if entry is not None:
                 minutes = f"lesson {entry['number']}, {entry['title']} (about {entry['minutes']} minutes)"
                 blocks.append(Text(f"{name} {OUTCOMES[name]}: {minutes}", link=entry.get("notebook", "")))
-    given = tuple((items()[item].title, f"{row.marks:g} of {row.out_of:g}", " ".join(json.loads(row.reasons)) or "-") for item, row in book.marks[number].items())
+    given = tuple((items()[item].title, f"{row.marks:g} of {row.out_of:g}", "\n".join(json.loads(row.reasons)) or "-") for item, row in book.marks[number].items())
     blocks += [Heading("Item by item"), Rows("Items", ("Item", "Marks", "Why"), given, (3, 1.3, 6)),
                Text("You may appeal: another person then looks at your frozen answers again. Ask your assessor how, and by when."), safety_words()]
     return Document(f"Feedback: {sitting.paper['title']}", blocks)
@@ -54,21 +54,26 @@ def feedback(book, number):
 def overview(book):
     """Document for the class: totals, outcomes, items, with pictures."""
     sitting = book.sitting
-    rows = tuple((_who(book, number), book.status(number), *(("-", "-", "-") if number not in book.results else _total(book.results[number]))) for number in book.roll)
+    rows = tuple((_who(book, number), book.status(number), *(("-", "-", "-", "") if number not in book.results else (*_total(book.results[number]), _missing(book.results[number])))) for number in book.roll)
     figures = item_statistics.figures(book)
     statistics = tuple((items()[row.item].title, row.outcome, str(row.tries), _two(row.facility), _two(row.discrimination), row.remark) for row in figures)
     blocks = [Text(f"Sitting {sitting.id}, {', '.join(filter(None, (sitting.date, sitting.place)))}. Marks are {book.row.state}."),
-              Rows("Candidates", ("Candidate", "File", "Marks", "Per cent", "Result"), rows, (4, 1.5, 1.5, 1.5, 2))]
+              Rows("Candidates", ("Candidate", "File", "Marks", "Per cent", "Result", "What is missing"), rows, (3, 1.2, 1.8, 1.2, 1.6, 5))]
     if book.results:
         blocks += [Page(), Heading("Pictures"), _totals_picture(book), _outcomes_picture(book)]
     blocks += [Page(), Heading("Items"),
                Text("Facility: mean share of the marks. Discrimination: correlation with the rest of the paper. Both are questions to the item, not to a person."),
-               Rows("Items", ("Item", "Outcome", "Tries", "Facility", "Discr.", "Remark"), statistics, (4, 1.2, 0.9, 1.2, 1.1, 4))]
+               Rows("Items", ("Item", "Outcome", "Tries", "Facility", "Discr.", "Remark"), statistics, (4, 1.4, 0.9, 1.2, 1.1, 4))]
     return Document(f"Class overview: {sitting.paper['title']}", blocks)
 
 
 def _total(found):
     return f"{found.got:g} of {found.out_of:g}", f"{found.percent:.1f}", found.grade + ("" if found.safe else ", safety gate failed")
+
+
+def _missing(found):
+    still_open = (f"{len(found.open)} item{'s' if len(found.open) > 1 else ''} not marked yet.",) if found.open else ()
+    return "\n".join((*still_open, *found.lacking))
 
 
 def _two(value):
@@ -111,7 +116,7 @@ def _outcomes_picture(book):
     axes.plot(range(len(shares)), [100 * np.max(values) for values in shares.values()], "k^", markersize=5, label="highest")
     axes.set_xticks(range(len(shares)), list(shares), fontsize=8)
     axes.set(ylabel="share of the marks [%]", ylim=(0, 104))
-    axes.legend(frameon=False, ncols=2, loc="upper right", fontsize=8, handlelength=0.6)
+    axes.legend(frameon=False, ncols=2, loc="lower right", bbox_to_anchor=(1.0, 1.0), fontsize=8, handlelength=0.6)
     words = ", ".join(f"{name} {100 * np.mean(values):.0f} %" for name, values in shares.items())
     return _picture(figure, f"Mean share of the marks by outcome (bars), with the lowest and the highest candidate (triangles): {words}.")
 
@@ -121,7 +126,7 @@ def record(book):
     sitting = book.sitting
     rows = tuple((_who(book, number), _conditions(sitting.candidates[number]), _files(book, number),
                   " / ".join(_total(book.results[number])) if number in book.results else "no marks") for number in book.roll)
-    changes = tuple((row.time, row.by, row.kind, " ".join(filter(None, (row.candidate, row.item))), f"{_short(row.old)} > {_short(row.new)}" if row.old or row.new else "", row.reason)
+    changes = tuple((row.time[:16].replace("T", " "), row.by, row.kind, " ".join(filter(None, (row.candidate, row.item))), f"{_short(row.old)} > {_short(row.new)}" if row.old else _short(row.new), row.reason)
                     for row in book.changes())
     versions = ", ".join(f"{name} v{version}" for name, version in sitting.versions.items())
     blocks = [Text(f"Sitting {sitting.id}. Paper {sitting.paper['id']}, {sitting.minutes:g} minutes. Date and place: {', '.join(filter(None, (sitting.date, sitting.place)))}. "

@@ -76,6 +76,5 @@ def _lacking(rules, percent, share, wanted, gates, exact, cases):
     needed = min(rules.get("exact_faults", 0), cases)
     if exact < needed:
         yield f"Repair cases with the exact fault: {exact}, needed {needed}."
-    for name, gate in gates.items():
-        if not gate:
-            yield f"{name}: a safety gate was not passed. It has to be shown again, whatever the marks."
+    if failed := [name for name, gate in gates.items() if not gate]:
+        yield f"{', '.join(failed)}: a safety gate was not passed. It has to be shown again, whatever the marks."

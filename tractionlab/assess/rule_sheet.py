@@ -1,6 +1,8 @@
 """The rules of marking as sentences for candidates and assessors, with the numbers that the marking itself uses."""
+from tractionlab.assess.item import OUTCOMES
 from tractionlab.assess.judge_number import MISSING_UNIT, WRONG_UNIT
 from tractionlab.assess.part import TOLERANCES
+from tractionlab.workshop.score import CRITERIA, HINT, MINOR, PART_ON_HOPE
 
 #: Kind of item -> its rules.
 _RULES = {
@@ -17,7 +19,8 @@ _RULES = {
     "sketch": ("A sketch is marked by what it shows: where it rises, falls, stays level, has its top, and how near it comes. "
                "Each has its own share of the marks.",),
     "tuning": ("Your settings are run on roads that you do not see. Each demand that is met gets the same share of the marks.",),
-    "case": ("A repair case has 100 points in ten criteria, scaled to its marks. A step without its safety preparation ends the case with no marks.",
+    "case": (f"A repair case has 100 points, scaled to its marks: {', '.join(f'{name} {points}' for name, points in CRITERIA.items())}.",
+             f"A step without its safety preparation ends the case with no marks; any other preparation left out costs {MINOR} points, a hint {HINT}, a part fitted on hope {PART_ON_HOPE}.",
              "A case that ends without a repair or an honest stop gets only its points for complaint, evidence and record."),
     "checklist": ("An assessor fills in the list of a practical. A safety gate that is not seen takes all its marks, and the task has to be shown again.",),
 }
@@ -32,8 +35,8 @@ def sentences(kinds):
 def pass_sentences(rules):
     """Sentences for the rules of a paper (dict, as `Paper.rules_as_dict`)."""
     lines = [f"To pass you need {rules['overall_percent']:g} % of all marks."]
-    lines += [f"{name} must reach {least:g} % of its marks." for name, least in rules["outcome_percent"].items()]
-    lines += [f"One of {' and '.join(group)} must reach 50 % of its marks." for group in rules["one_of"]]
+    lines += [f"{name}, {OUTCOMES[name]}, must reach {least:g} % of its marks." for name, least in rules["outcome_percent"].items()]
+    lines += [f"One of {' and '.join(f'{name}, {OUTCOMES[name]},' for name in group)} must reach 50 % of its marks." for group in rules["one_of"]]
     if rules["exact_faults"]:
         lines.append(f"In at least {rules['exact_faults']} repair case the right place and kind of fault must be found.")
     lines.append("Every safety gate must be passed, whatever the marks.")

@@ -14,7 +14,7 @@ REACTIONS = ("R0", "R1", "R2", "R3", "R4", "R5", "R6")
 KINDS = ("circuit continuity", "range", "missing signal", "jump", "correlation", "plausibility", "performance of pump", "performance of supply",
          "performance of control", "timeout", "supply", "thermal model", "configuration")
 #: What a monitor may depend on (`needs`), and what is known to be bad while one has failed (`spoils`).
-SIGNALS = ("wheels", "pedal", "pressure", "yaw", "steer", "engine", "throttle", "supply")
+SIGNALS = ("wheels", "pedal", "pressure", "yaw", "steer", "engine", "throttle", "supply", "brakes")
 _WORDS = {"kind": KINDS, "group": GROUPS, "reaction": REACTIONS, "lamp_until": ("passed", "cycle")}
 
 

@@ -4,6 +4,7 @@ import numpy as np
 from tractionlab.control.watch import KMH, Watch, alarm, mean_over, since, watch
 
 _TESTED_S = 0.08          # s that the pump must have run for its coasting to be judged
+_RUNS_S = 0.3             # s after which a sound motor has run up
 _COAST_S = 0.1            # time constant of a sound motor that runs out
 _RUN_UP_S = 0.1           # time constant with which it runs up
 _COASTING = (0.02, 0.07)  # s after it was switched off in which its voltage is looked at
@@ -27,7 +28,7 @@ def heat(inputs, monitor):
 
 
 def _pump(inputs, monitors):
-    """Feed of the pump motor, what the turning motor gives back after it was switched off, and a motor that turns unasked."""
+    """Feed of the pump motor, what it gives back while it turns and after it was switched off, and a motor that turns unasked."""
     fed, on, volts = inputs["fed"], inputs["pump_on"], inputs["pump_voltage"]
     stuck, weak, runs, feed = monitors["pump_stuck"], monitors["pump_weak"], monitors["pump_runs"], monitors["pump_feed"]
     off = since(on)
@@ -36,7 +37,8 @@ def _pump(inputs, monitors):
     expected = inputs["pump_expected"] * (1.0 - np.exp(-inputs["pump_ran"] / _RUN_UP_S)) * np.exp(-np.where(coast, off, 0.0) / _COAST_S)
     share = np.divide(volts, expected, out=np.ones(len(volts)), where=coast)
     turned = share >= stuck["share"]
-    return [watch(feed, "C0020", "13", volts < feed["least"], fed & on), alarm(stuck, "C0020", "71", ~turned, fed & coast & had_feed),
+    stalls = on & (inputs["pump_ran"] > _RUNS_S) & (inputs["pump_emf"] < stuck["share"] * inputs["pump_expected"])
+    return [watch(feed, "C0020", "13", volts < feed["least"], fed & on), alarm(stuck, "C0020", "71", stalls | coast & ~turned, fed & (on | coast) & had_feed),
             alarm(weak, "C0020", "16", mean_over(share, _MEAN_S) < weak["share"], fed & coast & had_feed & turned & (off > _COASTING[0] + _MEAN_S)),
             watch(runs, "C0020", "12", volts > runs["least"], fed & ~on & (off > _QUIET_S))]
 
@@ -56,7 +58,7 @@ def _charge(inputs, monitors):
 
 
 def _control(inputs, car, monitors):
-    """Does a braked wheel lose its slip, and does it turn faster than the road again when pressure is let out?"""
+    """Does a braked wheel lose its slip, and does it turn faster than the road again when pressure is let out, if its partner does not spin in its place?"""
     stays, held, idle = monitors["slip_stays"], monitors["wheel_held"], monitors["pump_idle"]
     front = car["drive"] == "front"
     speed, valve = inputs["wheel_speed"], inputs["valve"]
@@ -64,11 +66,12 @@ def _control(inputs, car, monitors):
     able = inputs["fed"] & inputs["control"]
     light = inputs["pump_emf"] > idle["share"] * inputs["pump_expected"]
     lately = since(light & inputs["control"]) <= 1.0
+    fastest = np.max(speed[:, [0, 1] if front else [2, 3]], axis=1)
     found, spins, hangs = [], np.zeros(len(road), bool), np.zeros(len(road), bool)
     for i in (0, 1) if front else (2, 3):
         braked = valve[:, i] != 2
         spin = speed[:, i] - road > stays["slip"] * KMH + stays["share"] * road
-        hang = (valve[:, i] == -1) & (road > held["least_speed"] * KMH) & (speed[:, i] < held["share"] * road)
+        hang = (valve[:, i] == -1) & (road > held["least_speed"] * KMH) & (speed[:, i] < held["share"] * road) & (fastest < held["other"] * road)
         spins |= braked & spin
         hangs |= hang
         if front:

@@ -20,6 +20,7 @@ _LOSSES_PER_MIN = 8.0       # bursts of lost messages on a network with one end 
 _REFLECTING_V = 2.3         # dominant voltage from which the network has too little load; 2.0 V with both ends
 _HEARD_V = 0.9              # least dominant voltage; from memory, to be looked up
 _PARTNER_V = 6.0
+_YAW_MOST = 100.0           # deg/s that the yaw rate sensor can tell; invented
 _LIGHT_A = 0.02             # least current with which a lamp can be seen; invented
 
 
@@ -130,7 +131,7 @@ class _Reader:
     def _sensors(self):
         world, values = self.world, self.values
         shake = values["yaw_bracket.rattle_deg_per_s"] * self.rng.uniform(-1.0, 1.0, self.n) * (world.bump > 0.05)
-        yaw = np.degrees(world.yaw_rate) + shake + 0.15 * self.rng.standard_normal(self.n)
+        yaw = np.clip(np.degrees(world.yaw_rate), -_YAW_MOST, _YAW_MOST) + shake + 0.15 * self.rng.standard_normal(self.n)
         lateral = world.lateral + 9.81 * np.sin(np.radians(values["yaw_bracket.tilt_deg"])) + 0.05 * self.rng.standard_normal(self.n)
         steer = world.steer + np.radians(values["steering_zero.offset_deg"]) + np.radians(0.3) * self.rng.standard_normal(self.n)
         return {"pressure": self.line("pressure", world.pedal_bar / FAR["pressure"]), "yaw_rate": self.line("yaw", yaw / FAR["yaw"]),

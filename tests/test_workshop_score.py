@@ -172,11 +172,18 @@ def test_memory_cleared_before_it_was_read_is_no_proof():
 
 
 def test_a_quick_guess_is_no_economy():
-    """One question and a wrong repair: few minutes earn only as much as they excluded."""
-    guess = score(found(["T01"], place="brake fluid").log)
+    """One question and a lucky repair: few minutes earn only as much as they excluded."""
+    guess = score(found(["T01"]).log)
     whole = score(found().log)
     assert guess.points["economy"] == pytest.approx(10.0 * guess.points["evidence"] / 15.0, abs=0.1)
-    assert guess.points["economy"] < whole.points["economy"] == 10.0 and guess.total < 45.0
+    assert guess.points["economy"] < whole.points["economy"] == 10.0
+
+
+def test_a_wrong_repair_after_good_tests_keeps_care_but_not_speed_or_proof():
+    """The readings told the fault, the learner did not see it, and the car goes out as it came."""
+    result = score(found(place="brake fluid").log)
+    assert {key for key in ("economy", "proof", "fault", "repair", "verification") if result.points[key]} == set()
+    assert result.points["safety"] == result.points["evidence"] == 15.0 and result.total < 55.0 < score(found().log).total
 
 
 def bias(pin, **more):

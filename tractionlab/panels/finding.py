@@ -45,7 +45,7 @@ def routes_view(values):
     method = suspects_over_time(entry.id, route_to(entry.id, entry.symptoms[0], entry.vehicles[0]).tests)
     listed = suspects_over_time(entry.id, [test for test in tests() if test not in AFTER_REPAIR])
     chart = Chart(title="Faults that are still possible", x="time [min]", y="faults [1]", lines=(
-        Line(label="by the method", x=_steps(*method)[0], y=_steps(*method)[1], style=0), Line(label="tests as they stand in the list", x=_steps(*listed)[0], y=_steps(*listed)[1], style=1)))
+        Line(label="by the method", x=_steps(*method)[0], y=_steps(*method)[1], style=0), Line(label="by the list", x=_steps(*listed)[0], y=_steps(*listed)[1], style=1)))
     names = [tests()[test].name.lower() for test in route_to(entry.id, entry.symptoms[0], entry.vehicles[0]).tests[len(BASE):]]
     text = (f"The customer says: {entry.story} {method[1][0]:.0f} faults fit. The method is down to one after {method[0][-1]:.0f} minutes, the list after {listed[0][-1]:.0f}. "
             f"After the general tests the method takes: {', '.join(names) or 'nothing more'}.")

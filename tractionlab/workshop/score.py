@@ -113,8 +113,8 @@ def _economy(case, log, share):
     """Few minutes count only as far as they excluded faults (`share`): a quick guess is no economy."""
     used = sum(minutes_of(step_of(entry)) for entry in measured(log[:case.first_repair]))
     par = par_minutes(case.fault.id, case.symptom, case.vehicle, case.fault.kind)
-    if not used:
-        return 0.0, "No test was taken."
+    if not used or not _found(case, log):
+        return 0.0, "No test was taken." if not used else f"{used} minutes of tests, but the fault was not found."
     return share * economy_points(par, used), f"{used} minutes of tests, par {par:.0f}" + ("." if share == 1.0 else f"; counted by the {share:.0%} of the faults they excluded.")
 
 
@@ -145,9 +145,14 @@ def _has_result(case, log):
     return any(entry["do"] == "honest_stop" or entry["do"] == "repair" and (entry["kind"] != "normal" or case.fault.is_normal) for entry in log)
 
 
+def _found(case, log):
+    """Was the faulty place repaired, or the fault named in an honest stop? Quick and proven readings are worth nothing to whom they did not tell it."""
+    return any(entry["do"] == "repair" and entry["place"] == case.fault.place or entry["do"] == "honest_stop" and case.fault.id in entry["suspected"] for entry in log)
+
+
 def _proof(case, proven, left, log):
-    if not _has_result(case, log):
-        return 0.0, "Nothing was repaired and nothing stopped honestly."
+    if not _found(case, log):
+        return 0.0, "The fault was neither repaired nor named."
     return (5.0, "No other fault with this symptom agrees with all readings.") if proven else (0.0, f"{len(left)} faults agree with the readings taken.")
 
 

@@ -17,6 +17,8 @@ from tractionlab.assess.roll import Candidate
 from tractionlab.assess.sitting import issue, practice
 from tractionlab.assess.store import Store
 from tractionlab.assess.workers import Here
+from tractionlab.learner_folder import ASSESSOR
+from tractionlab.places import lessons_folder
 
 pytestmark = pytest.mark.browser
 KINDS = ("choice", "number", "path", "states", "sketch", "tuning", "waveform", "case", "checklist")
@@ -195,6 +197,39 @@ def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
         page.locator(".tl-feedback li", has_text="marks").first.wait_for()
         assert page.locator(".tl-desk").evaluate("(node) => parseFloat(getComputedStyle(node).fontSize)") == 22
         assert page.get_by_role("button", name="Hand in").count() == 0
+    finally:
+        context.close()
+        server.stop()
+
+
+def test_an_assessor_issues_and_a_learner_practises_in_the_notebooks_of_the_course(browser, tmp_path):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    (tmp_path / "work").mkdir()
+    (tmp_path / "home").mkdir()
+    for path in (lessons_folder() / "mock_paper.ipynb", lessons_folder() / ASSESSOR / "graded_paper_2.ipynb"):
+        shutil.copy(path, tmp_path / "work")
+    server = Lab(tmp_path / "work", tmp_path / "home")
+    context = browser.new_context(viewport={"width": 1280, "height": 7000})    # all cells are attached: JupyterLab draws only what is in view
+    page = context.new_page()
+    try:
+        open_notebook(page, server, "graded_paper_2.ipynb")
+        run_all_cells(page)
+        page.get_by_role("button", name="Write an example roll").click(timeout=60_000)
+        page.locator(".tl-card .tl-message", has_text="two invented persons").wait_for()
+        page.get_by_label("Place").fill("Room 4")
+        page.keyboard.press("Enter")
+        page.locator(".tl-card .tl-message", has_text="Issued: sitting").wait_for(timeout=60_000)
+        assert (tmp_path / "work" / "sitting-graded_2" / "candidates" / "candidate_002" / "sitting.ipynb").is_file()
+        assert page.get_by_text("For a person").count() == 1
+        found = axe.run(page, context=".jp-Notebook").response["violations"]
+        assert [(v["id"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical") and ".tl-" in str(v["nodes"])] == []
+        open_notebook(page, server, "mock_paper.ipynb")
+        run_all_cells(page)
+        page.get_by_role("button", name="Start", exact=True).click(timeout=60_000)
+        page.locator(".tl-item input[type=radio]").first.check()
+        page.locator(".tl-saved", has_text="Saved at").wait_for()
+        page.get_by_role("button", name="Add up so far").click()
+        page.get_by_text("So far:").wait_for()
     finally:
         context.close()
         server.stop()

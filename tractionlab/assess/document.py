@@ -12,6 +12,10 @@ th,td{border-bottom:1px solid #888;padding:.25rem .6rem .25rem 0;text-align:left
 .room td{height:2.4rem;border-left:1px solid #888}img{max-width:100%;height:auto}.line{border-top:1px solid #111;width:60%;margin-top:3rem;padding-top:.2rem}figure{margin:0 0 1rem}a{color:#00568a}
 @media print{body{margin:0;max-width:none}h2{break-after:avoid}tr,img{break-inside:avoid}.page{break-before:page}}"""
 
+_IN_NOTEBOOK = """.tl-sheet{max-width:52rem;font:15px/1.45 system-ui,sans-serif}.tl-sheet p{margin:.2rem 0}.tl-sheet h2{font-size:1.1rem;margin:1rem 0 .3rem}
+.tl-sheet table{border-collapse:collapse;margin:.4rem 0}.tl-sheet caption{text-align:left;font-weight:700;white-space:nowrap}
+.tl-sheet :is(th,td){text-align:left;vertical-align:top;font-weight:400;padding:.15rem 1.2rem .15rem 0;border-bottom:1px solid #999}.tl-sheet thead th{font-weight:700}"""
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -78,7 +82,7 @@ class Document:
 
     def html(self):
         """One page that needs nothing else."""
-        body = "\n".join(block_html(block) for block in self.blocks)
+        body = "\n".join(_html(block) for block in self.blocks)
         return (f'<!DOCTYPE html>\n<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
                 f"<title>{escape(self.title)}</title><style>{_STYLE}</style></head>\n<body><main><h1>{escape(self.title)}</h1>\n{body}\n</main></body></html>\n")
 
@@ -100,6 +104,11 @@ class Document:
         return target.getvalue()
 
 
+def fragment(blocks):
+    """Blocks as HTML for a notebook: the plain look of the pages, inside the notebook's own."""
+    return f'<div class="tl-sheet"><style>{_IN_NOTEBOOK}</style>{"".join(_html(block) for block in blocks)}</div>' if blocks else ""
+
+
 #: What reportlab's frame keeps free on both sides together [pt]. A table that is wider than the rest is never split over pages.
 _PADDING = 12
 #: Room a heading needs on its sheet for what follows it [pt]; 110 if nothing is said.
@@ -110,8 +119,7 @@ def _lines(text, end):
     return escape(text).replace("\n", end)
 
 
-def block_html(block):
-    """A block as HTML."""
+def _html(block):
     if isinstance(block, Heading):
         return f"<h2>{escape(block.text)}</h2>"
     if isinstance(block, Text):

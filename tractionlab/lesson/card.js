@@ -100,6 +100,7 @@ function render({ model, el }) {
       if (shape && hadFocus) body.querySelector("input")?.focus();
       shape = wanted;
     }
+    root.classList.toggle("tl-office", Boolean(face.office));
     say(title, face.title);
     face.fields.forEach((field, i) => {
       fields[i].write(field.value);

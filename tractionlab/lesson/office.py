@@ -5,7 +5,7 @@ from ipywidgets import HTML, VBox
 
 from tractionlab.assess import amend
 from tractionlab.assess.book import open_book
-from tractionlab.assess.document import Heading, Rows, Text, block_html
+from tractionlab.assess.document import Heading, Rows, Text, fragment
 from tractionlab.assess.item import items
 from tractionlab.assess.mark import report as marking_report
 from tractionlab.assess.marking import mark_folder, open_sitting
@@ -26,8 +26,9 @@ ROLL, INBOX, STORE = "roll.csv", "inbox", "markbook.sqlite"
 
 
 def paper_facts(name):
-    """What a paper covers, how it is marked and passed; no item and no key."""
-    return _page(about(find_paper(name)))
+    """What a paper covers, and folded, how it is marked and passed; no item and no key."""
+    head, rules = about(find_paper(name))[:2], about(find_paper(name))[2:]
+    return HTML(f"{fragment(head)}<details><summary>How it is marked and passed</summary>{fragment(rules)}</details>")
 
 
 def proof_facts(name):
@@ -42,7 +43,7 @@ def proof_facts(name):
 
 
 def _page(blocks):
-    return HTML("".join(block_html(block) for block in blocks))
+    return HTML(fragment(blocks))
 
 
 class Form(Card):
@@ -50,7 +51,7 @@ class Form(Card):
 
     def __init__(self, title, text, fields, buttons):
         self.below = HTML()
-        super().__init__({"title": title, "text": text, "data": [], "message": "", "notice": "", "hints": [], "working": [],
+        super().__init__({"title": title, "text": text, "office": True, "data": [], "message": "", "notice": "", "hints": [], "working": [],
                           "fields": [{"name": name, "label": label, "unit": "", "value": value, "fixed": False, "mark": "", "message": ""} for name, label, value in fields],
                           "buttons": [[name, words, True] for name, words in buttons]})
 
@@ -59,7 +60,7 @@ class Form(Card):
         values = {name: value.strip() for name, value in values.items()}
         try:
             message, blocks = getattr(self, f"do_{command}")(values)
-            self.below.value = "".join(block_html(block) for block in blocks)
+            self.below.value = fragment(blocks)
         except (UserError, OSError) as problem:
             message = str(problem)
         fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
@@ -189,7 +190,7 @@ class ObserveForm(_BookForm):
         steps = [(step["id"], f"{step['text']}{'  (SAFETY)' if step.get('gate') else ''}") for part in self.item.fields for step in part.steps]
         self.steps = [step for step, _ in steps]
         where = (("key", _WHERE[0][1], f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), _WHERE[1])
-        super().__init__(f"Practical: {self.item.title}", "Enter it from the sheet you ticked. Steps that a drawing changes are on the sheet of each candidate.",
+        super().__init__(f"Practical: {self.item.title}", "Enter it from the sheet you ticked.",
                          [*where, ("candidate", "Candidate number", ""), ("by", "Your name", ""), *((step, words, "") for step, words in steps)],
                          [("observe", "Enter")])
         done = [["done", "done"], ["not", "not done"]]

@@ -5,7 +5,7 @@ from pathlib import Path
 from ipywidgets import HTML, VBox
 
 from tractionlab.assess.desk import desk
-from tractionlab.assess.document import Rows, block_html
+from tractionlab.assess.document import Rows, fragment
 from tractionlab.assess.item import OUTCOMES, items
 from tractionlab.assess.paper import find_paper
 from tractionlab.assess.practice import marks
@@ -75,7 +75,7 @@ def added_up(shown):
                  for outcome, (got, out_of, tried) in found.items())
     total, most = (sum(row[place] for row in found.values()) for place in (0, 1))
     caption = f"So far: {total:g} of {most} marks. The practicals are for the bay, with a qualified person."
-    return block_html(Rows(caption, ("Outcome", "Marks", "Look again at"), rows))
+    return fragment([Rows(caption, ("Outcome", "Marks", "Look again at"), rows)])
 
 
 def practice_paper(name):

@@ -123,7 +123,10 @@ function render({ model, el }) {
     if (!shown || !width) return;
     car.width = circuit.width = wiring.width = charts.width = width;
     wiring.paint();
-    if (car.span && circuit.span && width >= CAR_BESIDE + 540) [car.width, circuit.width] = [CAR_BESIDE, width - CAR_BESIDE - 16];
+    if (car.span && circuit.span && width >= CAR_BESIDE + 540) {
+      circuit.width = Math.min(width - CAR_BESIDE - 16, circuit.drawing.size[0]);
+      car.width = width - circuit.width - 16;
+    }
     charts.arrange();
     placeFigures();
     if (clock.span) clock.go(clock.time, false); else charts.paintOver();

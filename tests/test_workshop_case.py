@@ -14,7 +14,7 @@ from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
 from tractionlab.panels.finding import cleared_panel, routes_panel
 from tractionlab.workshop import service
-from tractionlab.workshop.bench_tests import minutes_of, preparations, run, tests as bench_tests
+from tractionlab.workshop.bench_tests import preparations, reading_minutes, run, tests as bench_tests
 from tractionlab.workshop.case import Case
 from tractionlab.workshop.case_file import draw, read_case, save_case
 from tractionlab.workshop.case_sheet import answer_sheet, job_sheet
@@ -182,7 +182,7 @@ def test_the_bench_opens_the_wiring_and_takes_a_reading():
     assert "dark" in bench.measuring.view.sentence and bench.case.minutes == 0
     bench.readings.on_command("reading", {})
     shown = bench.measuring.view.figures[0].value
-    assert shown.endswith(" V") and shown in bench.readings.face["message"] and bench.case.minutes == minutes_of(PIN)
+    assert shown.endswith(" V") and shown in bench.readings.face["message"] and bench.case.minutes == reading_minutes()
     bench.measuring.set(key="off")
     assert "dark" in bench.measuring.view.sentence
     bench.readings.on_command("back", {})

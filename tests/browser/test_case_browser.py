@@ -69,7 +69,7 @@ def test_a_case_by_keyboard_and_axe(opened, lab):
     take(page, "T04", "Steady supply")
     take(page, "T10", "Ignition off, key away")
     assert "5.00 V" in box.locator("details[data-key]", has_text="T10 ").first.inner_text()
-    box.locator(".tl-left li").first.wait_for(timeout=60_000)
+    box.locator(".tl-left li.tl-out").first.wait_for(timeout=60_000)
     assert box.locator(".tl-left li:not(.tl-out)").all_inner_texts() == ["possible: wheel speed sensor front left, open circuit"] and box.locator(".tl-left li.tl-out").count() >= 4
     measure_by_keyboard(page, box)
     serious = [v for v in axe.run(page, context=".tl-case").response["violations"] if v["impact"] in ("serious", "critical")]

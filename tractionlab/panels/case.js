@@ -146,10 +146,11 @@ function render({ model, el }) {
     if (changed) (measuring ? back : opened)?.focus();
     work.firstChild.hidden = now.over;
     possible.hidden = !now.practice;
-    const rows = now.possible ?? [];
-    leftCount.textContent = now.possible ? `${rows.filter((row) => row[2]).length} of ${rows.length} faults with this symptom agree with all readings.`
-      : "The list is still being worked out and follows in a moment.";
-    leftList.replaceChildren(...rows.map(([where, what, left]) => make("li", { class: left ? "" : "tl-out" }, `${left ? "possible" : "excluded"}: ${where}, ${what}`)));
+    // Until the next list is there, the last one stays, so that nothing jumps.
+    const rows = now.possible;
+    leftCount.textContent = rows ? `${rows.filter((row) => row[2]).length} of ${rows.length} faults with this symptom agree with all readings.`
+      : "Before the last reading. The next list is still being worked out and follows in a moment.";
+    if (rows) leftList.replaceChildren(...rows.map(([where, what, left]) => make("li", { class: left ? "" : "tl-out" }, `${left ? "possible" : "excluded"}: ${where}, ${what}`)));
     showReadings(now.taken);
     lineList.replaceChildren(...now.line.map(([time, words]) => make("li", {}, `${time}: ${words}`)));
     showResult(now.result);

@@ -16,7 +16,7 @@ from tractionlab.lesson.card import Card
 from tractionlab.paint.live import with_make
 from tractionlab.places import data_folder
 from tractionlab.workshop import suspects
-from tractionlab.workshop.bench_tests import minutes_of, preparations, run, shown, tests
+from tractionlab.workshop.bench_tests import preparations, reading_minutes, run, shown, tests
 from tractionlab.workshop.case import CLEAR_MINUTES, PART_MINUTES, Case
 from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
 from tractionlab.workshop.netlist import plan
@@ -234,7 +234,7 @@ class _ReadingCard(Card):
     def __init__(self, bench):
         self._bench = bench
         super().__init__({"title": "Your reading", "text": "", "data": [], "fields": [], "message": "", "notice": "", "hints": [], "working": [],
-                          "buttons": [["reading", f"Take this reading ({minutes_of(None)} min)", True], ["back", "Back to the case", True]]})
+                          "buttons": [["reading", f"Take this reading ({reading_minutes()} min)", True], ["back", "Back to the case", True]]})
 
     def on_command(self, name, values):
         try:
@@ -260,7 +260,7 @@ def _words(case):
         "tests": [[t.id, t.name, t.does, t.minutes, [said[key] for key in t.cautions]] for t in tests().values()], "preparations": list(preparations().items()),
         "places": list(case.places()), "kinds": list(KINDS.items()), "whys": list(WHYS.items()), "conditions": [["", "choose"], *symptoms().items()],
         "suspects": [["", "choose"], *((key, fault(key).place) for key in case.candidates())], "groups": list(plan(case.vehicle).groups.items()),
-        "repair_minutes": PART_MINUTES, "clear_minutes": CLEAR_MINUTES, "reading_minutes": minutes_of(None),
+        "repair_minutes": PART_MINUTES, "clear_minutes": CLEAR_MINUTES, "reading_minutes": reading_minutes(),
     }
 
 

@@ -1,7 +1,7 @@
 """The wiring drawing of a repair case: probes and plugs cost nothing to move, a reading costs minutes and goes into the log."""
 from tractionlab.view import Figure
 from tractionlab.workshop import probing
-from tractionlab.workshop.bench_tests import minutes_of
+from tractionlab.workshop.bench_tests import reading_minutes
 from tractionlab.workshop.netlist import plan
 
 from .base import Panel
@@ -32,5 +32,5 @@ class CaseMeasuring(Panel):
             return wiring_view(values, network, taken.sentence, figures_of(taken), charts_of(taken, values["happens"]))
         missing = setup.missing()
         sentence = f"Put the {' and the '.join(missing)} on a point of the drawing." if missing else \
-            f"The probes are on. The display stays dark until you take the reading: {minutes_of(setup)} minutes."
+            f"The probes are on. The display stays dark until you take the reading: {reading_minutes()} minutes."
         return wiring_view(values, network, sentence, (Figure(label="Display", value="dark"),))

@@ -104,9 +104,14 @@ def run(test, vehicle, values, history=History()):
     return _run(test, vehicle, changes_of(vehicle, values), history if test == "T01" else History())
 
 
+def reading_minutes():
+    """Minutes of one reading at points of the wiring."""
+    return _table()[2]
+
+
 def minutes_of(step):
     """Minutes of a test by number, or of one reading of a probing.Setup."""
-    return tests()[step].minutes if isinstance(step, str) else _table()[2]
+    return tests()[step].minutes if isinstance(step, str) else reading_minutes()
 
 
 def _probing():

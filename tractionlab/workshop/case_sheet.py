@@ -6,7 +6,7 @@ from tractionlab.assess.document import Document, Heading, Page, Rows, Text
 from tractionlab.assess.report import safety_words
 from tractionlab.errors import UserError
 from tractionlab.places import data_folder
-from tractionlab.workshop.bench_tests import minutes_of, preparations, run, shown, tests
+from tractionlab.workshop.bench_tests import preparations, reading_minutes, run, shown, tests
 from tractionlab.workshop.case import Case
 from tractionlab.workshop.case_file import BANDS, draw, read_case, save_case
 from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
@@ -23,7 +23,7 @@ def job_sheet(case):
     """Document for the learner: complaint, cautions, tests with minutes, room for readings. Nothing on it tells the fault."""
     cautions = catalogue.read_toml(data_folder() / "safety.toml")["cautions"].values()
     rows = tuple((t.id, t.name, f"{t.minutes:g}", "; ".join(preparations()[key] for key in (*t.critical, *t.minor))) for t in tests().values())
-    rows += (("", "One reading of your own in the wiring", f"{minutes_of(None):g}", ""),)
+    rows += (("", "One reading of your own in the wiring", f"{reading_minutes():g}", ""),)
     return Document("Job sheet", [
         Text(f"{catalogue.vehicles()[case.vehicle].name}, an invented course car"), _NAME, Heading("The customer says"), Text(case.complaint, strong=True),
         Text(f"In short: {symptoms()[case.symptom]}."), Heading("Safety"), safety_words(), *(Text(f"\u2022  {entry['title']}. {entry['text']}") for entry in cautions),

@@ -8,7 +8,8 @@ from sittings import file_of, ids_of, paper_of
 from tractionlab.assess import paper as papers_module
 from tractionlab.assess.item import items
 from tractionlab.assess.paper import find_paper
-from tractionlab.assess.sitting import read_sitting
+from tractionlab.assess.sitting import practice, read_sitting
+from tractionlab.cli import main
 from tractionlab.learner_folder import ASSESSOR, bring_up_to_date
 from tractionlab.lesson import office
 from tractionlab.lesson.practice_paper import FOLDER, practice_paper
@@ -139,6 +140,24 @@ def test_learners_get_the_mock_paper_and_assessors_the_graded_ones(tmp_path):
     assert "mock_paper.ipynb" in bring_up_to_date(lessons_folder(), tmp_path / "learner").new
     assert not [path for path in (tmp_path / "learner").rglob("*") if "graded" in path.name]
     assert bring_up_to_date(lessons_folder() / ASSESSOR, tmp_path / "office").new == ["graded_paper_1.ipynb", "graded_paper_2.ipynb"]
+
+
+def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, monkeypatch, capsys):
+    from jupyterlab.labapp import LabApp
+
+    started, prepared = [], []
+    monkeypatch.setattr("tractionlab.environment.ensure", lambda *more, **named: None)
+    monkeypatch.setattr("tractionlab.opening.compile_kernels", prepared.append)
+    monkeypatch.setattr(LabApp, "launch_instance", started.append)
+    monkeypatch.setenv("JUPYTER_CONFIG_DIR", "")
+    monkeypatch.setenv("JUPYTER_PREFER_ENV_PATH", "")
+    assert main(["paper", "office", str(tmp_path / "office"), "--no-browser"]) == 0
+    assert "graded_paper_2.ipynb" in capsys.readouterr().out and (tmp_path / "office" / "graded_paper_1.ipynb").is_file()
+    assert f"--ServerApp.root_dir={tmp_path / 'office'}" in started[0] and started[0][-1].endswith("/lab/tree/graded_paper_1.ipynb")
+    practice(paper_of(ids_of("choice", most=1)), tmp_path / "own")
+    assert main(["paper", "sit", str(tmp_path / "own"), "--no-browser"]) == 0 and started[1][-1].endswith("/lab/tree/sitting.ipynb")
+    assert len(prepared) == 2
+    assert main(["paper", "sit", str(tmp_path / "office")]) == 2 and "is no candidate's folder" in capsys.readouterr().err
 
 
 def test_the_notebooks_name_the_papers_that_there_are():

@@ -76,6 +76,7 @@ def _open(folder, page, args):
     if args.port and (problem := opening.port_problem(args.port)):
         raise UserError(problem)
     (folder / PRIVATE).mkdir(exist_ok=True)
+    opening.compile_kernels(folder / PRIVATE / "compile.log")
     os.environ.update(JUPYTER_CONFIG_DIR=str(opening.private_settings(folder)), JUPYTER_PREFER_ENV_PATH="1")
     print("Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True)
     from jupyterlab.labapp import LabApp

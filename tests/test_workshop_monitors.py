@@ -42,6 +42,7 @@ def lit(diagnosis):
     ('step = { value = 12.0, unit = "km/h"', 'step = { value = 12.0, einheit = "km/h"', "needs value, unit, low, high and source"),
     ('step = { value = 12.0', 'step = { value = nan', "must be a number"),
     ('reaction = "R4"', 'reaction = "R9"', "reaction must be one of"),
+    ('needs = ["wheels"]', 'needs = ["wings"]', "needs may hold wheels, pedal, .*; got 'wings'"),
     ("[wheel_jump]", "[wheel_jump", "not readable as TOML"),
 ])
 def test_broken_settings_are_named(tmp_path, old, new, message):

@@ -141,6 +141,22 @@ def test_the_engine_that_gives_too_much_and_wheels_read_wrongly_are_felt():
     assert slip(more) > 1.3 * slip(sound)
 
 
+#: Oil on the pads of one wheel leaves its pressure as it is; a run knows one friction for the brakes of an axle.
+@pytest.mark.parametrize("name, vehicle", [(name, vehicle) for name, fault in faults().items() if "spins" in fault.symptoms and name != "pads-oil-contaminated"
+                                           for vehicle in fault.vehicles])
+def test_a_fault_of_which_the_customer_says_so_makes_a_wheel_spin_more(name, vehicle):
+    most = []
+    for changes in ({}, faults()[name].on(vehicle)):
+        worst = 0.0
+        for road in (2, 3):
+            _, gone = went(vehicle, changes, on_road(vehicle, "slippery", road))
+            part, wheels = of_run(gone), list(DRIVEN[vehicle])
+            excess = gone.wheel_speed[part][:, wheels] * vehicles()[vehicle]["tyre_radius_m"] - gone.speed[part, None]
+            worst = max(worst, float(excess.mean(axis=0).max()))
+        most.append(worst)
+    assert most[1] > 1.02 * most[0]
+
+
 @pytest.mark.parametrize("vehicle, changes, code", [
     (REAR, {"sensor_fl.coil_ohm": 1e9}, ("C0031", "13")), (FRONT, {"lead_sensor_rl_current_1.to_battery_ohm": 2.0}, ("C0037", "12")),
     (REAR, {"lead_sensors_ground_1.ohm": 111.0}, ("P2135", "62")), (FRONT, {"brake_switch.welded": 1.0}, ("C0040", "24"))])

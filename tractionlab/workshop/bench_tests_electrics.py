@@ -137,11 +137,13 @@ def t15(vehicle, values, history):
 def t24(vehicle, values, history):
     """Leads bent, plugs wetted."""
     key, found = layout_of(vehicle), []
-    ends = [(f"unit.sensor_{w}", f"sensor_{w}.{1 if key == 'A' else 2}") for w in WHEELS]
+    first, second = ("sensor", "return") if key == "A" else ("supply", "sensor")
+    ends = [(f"unit.{pin}_{w}", f"sensor_{w}.{number}") for w in WHEELS for number, pin in ((1, first), (2, second))]
     unplugged = {"unit", *(f"sensor_{w}" for w in WHEELS)}
     still, bent = ohms(vehicle, values, ends, unplugged), ohms(vehicle, values, ends, unplugged, flexed=True)
-    for w, a, b in zip(WHEELS, still, bent):
-        found.append(Reading(key=f"flex_{w}", name=f"Lead of the {CALLED[w]} sensor, largest change while bent", value=abs(b - a), unit="ohm", place="twenty bends"))
+    change = [abs(b - a) for a, b in zip(still, bent)]
+    for w, one, other in zip(WHEELS, change[::2], change[1::2]):
+        found.append(Reading(key=f"flex_{w}", name=f"Leads of the {CALLED[w]} sensor, largest change while bent", value=max(one, other), unit="ohm", place="twenty bends"))
     rest = solved(vehicle, values, "rest", wet=True)
     for w in WHEELS:
         found.append(Reading(key=f"wet_{w}", name=f"Pin of the {CALLED[w]} sensor, plugs wetted", value=rest.voltage(f"unit.sensor_{w}.device", _GROUND), unit="V", place="break-out box"))

@@ -4,6 +4,8 @@ const PROBE_RINGS = { R: COLOURS[2], B: COLOURS[0], 2: COLOURS[1], C: COLOURS[3]
 const PROBE_WORDS = { R: "red probe", B: "black probe", 2: "second channel", C: "current clamp" };
 const WIRING_LEGEND = "R red probe, B black probe, 2 second channel, C current clamp. On, off: plug, fuse or relay in its place, or pulled.";
 
+const AROUND_DRAWING = 120;    // px of menus and bars above and below a notebook
+
 class WiringPicture {
   // `touched(point key)`: a point was chosen; `pulled(plug key)`: a plug was.
   constructor(host, touched, pulled) {
@@ -46,7 +48,11 @@ class WiringPicture {
     return on.length ? `${place.name}, with ${on.join(" and ")}` : place.name;
   }
 
-  get scale() { return Math.max(0.85, Math.min(1.35, this.width / this.drawing.size[0])); }
+  // As wide as the page, but not higher than what of it can be seen at once: both probes are to be in view.
+  get scale() {
+    const [wide, high] = this.drawing.size;
+    return Math.max(0.85, Math.min(1.35, this.width / wide, (window.innerHeight - AROUND_DRAWING) / high));
+  }
 
   get height() { return this.wiring ? this.drawing.size[1] * this.scale : 0; }
 

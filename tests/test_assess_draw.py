@@ -43,7 +43,7 @@ def test_numbers_stay_the_same_from_edition_to_edition():
     """If this fails, drawn papers of earlier sittings can no longer be marked: raise the version of the item instead."""
     drawn = variant(items()["1-slope"], "a sitting", "candidate 1")
     assert dict(drawn.params) == {"mass": 1650, "slope": 12, "share": 46}
-    assert variant(items()["2-other-side"], "a sitting", "candidate 1").fields[0].choices[0] == ("A", "All that the engine gives, less 80 N m")
+    assert variant(items()["2-price"], "a sitting", "candidate 1").fields[0].choices[0] == ("A", "The differential gets worn, but no power is lost")
 
 
 def test_another_candidate_sitting_or_turn_gets_other_numbers():

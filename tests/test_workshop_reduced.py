@@ -54,13 +54,15 @@ def test_without_traction_control_the_wheels_spin_and_the_lamp_is_steady(vehicle
     assert not gone[1].control.any() and slip(gone[1]) > 5.0 * slip(sound[1]) and gone[1].speed[part][-1] < sound[1].speed[part][-1]
 
 
-def test_engine_only_and_brakes_only():
+def test_engine_only_brakes_only_and_a_pause_of_hot_brakes():
     world = on_road(REAR, "slippery", 2, 3)
     _, both = went(REAR, {}, world)
     _, engine = went(REAR, {"feed_valve.ohm": 1e9}, world)
+    hot, pause = went(REAR, {"customer.hard_launches": 11.0}, world)
     _, brakes = went(REAR, {"lead_throttle_second_signal_1.ohm": 1e9}, world)
     assert both.wheel_bar.max() > 20.0 and both.cutting.any()
     assert engine.wheel_bar.max() == 0.0 and engine.cutting.any()
+    assert np.all(hot.mode[of_run(world)] == 6) and np.array_equal(pause.wheel_speed, engine.wheel_speed)
     assert brakes.wheel_bar.max() > 20.0 and not brakes.cutting.any() and brakes.control.any()
 
 

@@ -3,12 +3,13 @@ import numpy as np
 
 from tractionlab import catalogue
 from tractionlab.control.monitors import Diagnosis, self_diagnosis
+from tractionlab.workshop.computed_runs import CYCLE, computed
 from tractionlab.workshop.felt import control_felt
 from tractionlab.workshop.inputs import unit_inputs
-from tractionlab.workshop.computed_runs import CYCLE, computed
 from tractionlab.workshop.world import World, on_rollers
 
 __all__ = ["Diagnosis", "diagnose", "drive_on", "live_values"]
+_MOST_ROUNDS = 60         # a run has fewer changes of mode
 _PRESS_S = (3.5, 4.0)     # after ignition on; when a driver who wants it off presses the button
 
 
@@ -36,11 +37,13 @@ def drive_on(vehicle, values, world, memory=None):
         memory = self_diagnosis(unit_inputs(vehicle, values, on_rollers(vehicle)), car).memory
     if values["customer.switched_off"] >= 0.5:
         world = _switched(world)
-    left, before = (), None
-    while left != before:
+    left = ()
+    for _ in range(_MOST_ROUNDS):
         gone = control_felt(world, values, left)
         found = self_diagnosis(unit_inputs(vehicle, values, gone), car, memory)
-        left, before = _left(found, gone), left
+        before, left = left, _left(found, gone)
+        if left == before:
+            break
     return found, gone
 
 

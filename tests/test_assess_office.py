@@ -6,9 +6,11 @@ from assess_answers import perfect
 from sittings import file_of, ids_of, paper_of
 
 from tractionlab.assess import paper as papers_module
+from tractionlab.assess.desk import Desk
 from tractionlab.assess.item import items
 from tractionlab.assess.paper import find_paper
-from tractionlab.assess.sitting import practice, read_sitting
+from tractionlab.assess.sitting import practice as make_practice
+from tractionlab.assess.sitting import read_sitting
 from tractionlab.cli import main
 from tractionlab.learner_folder import ASSESSOR, bring_up_to_date
 from tractionlab.lesson import office
@@ -70,6 +72,29 @@ def test_a_question_that_has_changed_says_so(here):
     card.desk.start()
     card.desk.save(card.desk.sheet["items"][0]["id"], "answer", "A")
     assert "Draw a new paper" in press(card, "sum")
+
+
+def test_practice_shows_the_right_curve_after_a_whole_sketch_and_no_answer_to_what_cannot_be_read(tmp_path):
+    sketch, number = (next(item for item in items().values() if item.kind == kind) for kind in ("sketch", "number"))
+    make_practice(paper_of([sketch.id, number.id]), tmp_path / "own")
+    at, told = Desk(tmp_path / "own"), []
+    at.send = lambda message, buffers=None: told.append(message)
+    at.start()
+    part, = sketch.fields
+    half = [f"{part.y_range[0]:g}"] * len(part.points)
+    at.check(sketch.id)
+    assert told[-1]["html"] == ""
+    at.save(sketch.id, part.name, ["", *half[1:]])
+    at.check(sketch.id)
+    assert told[-1]["html"] == "", "a sketch that is not whole is not answered"
+    at.save(sketch.id, part.name, half)
+    at.check(sketch.id)
+    assert told[-1]["html"].startswith("<img") and "computed, yours" in told[-1]["html"]
+    field = number.fields[0]
+    for text, words in (("1 250", "Leave out separators"), ("1e", "I do not know the unit"), (f"{1e9 * field.limits[1]:.0f}", "check the size")):
+        at.save(number.id, field.name, text)
+        at.check(number.id)
+        assert words in " ".join(told[-1]["lines"]) and "Right answer" not in " ".join(told[-1]["lines"])
 
 
 def test_a_damaged_mock_paper_can_be_replaced(here):
@@ -154,7 +179,7 @@ def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, mo
     assert main(["paper", "office", str(tmp_path / "office"), "--no-browser"]) == 0
     assert "graded_paper_2.ipynb" in capsys.readouterr().out and (tmp_path / "office" / "graded_paper_1.ipynb").is_file()
     assert f"--ServerApp.root_dir={tmp_path / 'office'}" in started[0] and started[0][-1].endswith("/lab/tree/graded_paper_1.ipynb")
-    practice(paper_of(ids_of("choice", most=1)), tmp_path / "own")
+    make_practice(paper_of(ids_of("choice", most=1)), tmp_path / "own")
     assert main(["paper", "sit", str(tmp_path / "own"), "--no-browser"]) == 0 and started[1][-1].endswith("/lab/tree/sitting.ipynb")
     assert len(prepared) == 2
     assert main(["paper", "sit", str(tmp_path / "office")]) == 2 and "is no candidate's folder" in capsys.readouterr().err

@@ -70,7 +70,11 @@ function render({ model, el }) {
       say(saved, `Saved at ${told.at}`);
       progress();
     } else if (told.kind === "picture" && paper.items[here]?.id === told.item && figure) figure.innerHTML = told.html;
-    else if (told.kind === "feedback" && paper.items[here]?.id === told.item && feedback) feedback.replaceChildren(...told.lines.map((line) => make("li", {}, line)));
+    else if (told.kind === "feedback" && paper.items[here]?.id === told.item && feedback) {
+      const curve = make("li", { class: "tl-figure" });
+      curve.innerHTML = told.html;
+      feedback.replaceChildren(...told.lines.map((line) => make("li", {}, line)), ...(told.html ? [curve] : []));
+    }
   }
 
   function progress() {

@@ -187,13 +187,14 @@ class Desk(anywidget.AnyWidget):
     def check(self, item):
         """Practice only: say at once what the answer would get and why."""
         if self.practice and item in self._items:
-            from tractionlab.assess.practice import feedback
+            from tractionlab.assess.practice import feedback, right_curves
 
+            answer = self.file.reading.answers().get(item, {})
             try:
-                lines = feedback(self.sheet, item, self.file.reading.answers().get(item, {}))
+                lines, charts = feedback(self.sheet, item, answer), right_curves(self.sheet, item, answer)
             except UserError as problem:
-                lines = [str(problem)]
-            self.send({"kind": "feedback", "item": item, "lines": lines})
+                lines, charts = [str(problem)], ()
+            self.send({"kind": "feedback", "item": item, "lines": lines, "html": _shown(charts, "The computed curve and yours") if charts else ""})
 
     def hand_in(self, own_work):
         """Close the answer file and put a copy to send beside it."""
@@ -219,15 +220,22 @@ def desk(folder="."):
 
 def picture(item):
     """`<img>` with the charts of an item, or ""."""
-    from tractionlab.paint.printed import img_tag
-    from tractionlab.view import Chart, Line, View
+    from tractionlab.view import Chart, Line
 
     if not item.get("charts"):
         return ""
     charts = tuple(Chart(title=chart["title"], x=chart["x"], y=chart["y"], lines=tuple(Line(**line) for line in chart["lines"]))
                    for chart in item["charts"])
+    return _shown(charts, "Picture to read from")
+
+
+def _shown(charts, words):
+    """`<img>` with charts."""
+    from tractionlab.paint.printed import img_tag
+    from tractionlab.view import View
+
     lines = "; ".join(f"{chart.y} against {chart.x}" + "".join(f", {line.label}" for line in chart.lines if line.label) for chart in charts)
-    return img_tag(View(charts=charts, sentence=f"Picture to read from: {lines}."))
+    return img_tag(View(charts=charts, sentence=f"{words}: {lines}."))
 
 
 def _paper(sheet):

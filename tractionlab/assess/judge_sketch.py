@@ -9,10 +9,9 @@ def judge_sketch(item, variant, part, field, given, runs):
     """(marks, reason) for a list of one number for each point. Each feature earns its marks by itself."""
     if not isinstance(given, list) or len(given) != len(part.points):
         return 0.0, f"the answer is not a list of {len(part.points)} numbers."
-    drawn = [_number(value) for value in given]
-    low, high = part.y_range
-    if any(value is None or not low <= value <= high for value in drawn):
-        return 0.0, f"a point is missing or not in {low:g} to {high:g}."
+    drawn = sketched_values(part, given)
+    if drawn is None:
+        return 0.0, f"a point is missing or not in {part.y_range[0]:g} to {part.y_range[1]:g}."
     curve = part.key.run({**variant.params, "points": part.points})
     marks, missed = 0.0, []
     for feature in part.features:
@@ -21,6 +20,12 @@ def judge_sketch(item, variant, part, field, given, runs):
         else:
             missed.append(feature["words"])
     return marks, "every feature is there." if not missed else f"missing: {'; '.join(missed)}."
+
+
+def sketched_values(part, given):
+    """The values of a whole sketch as numbers, or None."""
+    drawn = [_number(value) for value in given] if isinstance(given, list) and len(given) == len(part.points) else [None]
+    return None if any(value is None or not part.y_range[0] <= value <= part.y_range[1] for value in drawn) else drawn
 
 
 def _number(value):

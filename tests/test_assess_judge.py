@@ -332,7 +332,7 @@ def test_a_case_worked_by_the_book_gets_nearly_all_marks():
     found = judge(item, drawn, {"answer": json.loads(json.dumps(case.log))})
     assert 22 < found.marks <= 25 and found.safe is True, found.reasons
     left = judge(item, drawn, {"answer": case.log[:3]})
-    assert left.marks < 3 and "No repair and no honest stop" in left.reasons[0]      # one question to the customer is worth little
+    assert left.marks < 3 and "only once a fault was repaired or the case was stopped honestly" in left.reasons[0]      # one question to the customer is worth little
     waved = [*case.log[:3], {"do": "repair", "place": case.fault.place, "kind": "normal", "why": "nothing"}]
     assert judge(item, drawn, {"answer": waved}).marks < 3
 

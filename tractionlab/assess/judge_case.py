@@ -2,8 +2,6 @@
 from tractionlab.assess.draw import car_token
 
 LONGEST = 400
-#: What counts in a case that was left without a repair or an honest stop: care and speed are worth nothing before there is a result.
-_WITHOUT_RESULT = ("complaint", "evidence", "record")
 
 
 def case_for(field):
@@ -29,12 +27,7 @@ def judge_case(variant, part, given):
         found = score(given)
     except Exception as problem:  # a stranger's log: whatever breaks its replay is a mistake in the log
         return 0.0, f"the log cannot be replayed: {str(problem)[:200]}", None
-    total, left = found.total, ""
-    ended = any(entry["do"] == "honest_stop" or entry["do"] == "repair" and entry["kind"] != "normal" for entry in given)
-    if not found.critical and not ended:
-        total = max(0.0, sum(found.points[name] for name in _WITHOUT_RESULT) - sum(points for _, points in found.deductions))
-        left = f" No repair and no honest stop: only {', '.join(_WITHOUT_RESULT)} count."
     lines = [f"{name} {found.points[name]:g}: {why}" for name, why in found.reasons.items()]
     lines += [f"{words} -{points:g}." for words, points in found.deductions]
     stop = f" Stopped as unsafe: {found.critical}" if found.critical else ""
-    return part.marks * total / 100.0, "\n".join([f"{total:g} of 100 points.{stop}{left}", *lines, ""]), not found.critical
+    return part.marks * found.total / 100.0, "\n".join([f"{found.total:g} of 100 points.{stop}", *lines, ""]), not found.critical

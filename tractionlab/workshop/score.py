@@ -119,7 +119,7 @@ def _economy(case, log, share):
 
 
 def _fault(case, log, proven, left):
-    last = next((entry for entry in reversed(log) if entry["do"] == "repair"), None)
+    last = next(reversed(_repairs(case, log)), None)
     stop = next((entry for entry in log if entry["do"] == "honest_stop"), None)
     if stop is not None:
         found = case.fault.id in stop["suspected"] and case.fault.id in left and len(left) <= 2
@@ -140,14 +140,20 @@ def _of_vehicle(case):
     return [entry for entry in faults().values() if case.vehicle in entry.vehicles]
 
 
+def _repairs(case, log):
+    """Entries of the log that repair something, or rightly call the car normal; to call a faulty one normal repairs nothing, whatever place is named."""
+    return [entry for entry in log if entry["do"] == "repair" and (entry["kind"] != "normal" or case.fault.is_normal)]
+
+
 def _has_result(case, log):
-    """Was something repaired, or stopped honestly? To call a faulty car normal is no result."""
-    return any(entry["do"] == "honest_stop" or entry["do"] == "repair" and (entry["kind"] != "normal" or case.fault.is_normal) for entry in log)
+    """Was something repaired, or stopped honestly?"""
+    return bool(_repairs(case, log)) or any(entry["do"] == "honest_stop" for entry in log)
 
 
 def _found(case, log):
     """Was the faulty place repaired, or the fault named in an honest stop? Quick and proven readings are worth nothing to whom they did not tell it."""
-    return any(entry["do"] == "repair" and entry["place"] == case.fault.place or entry["do"] == "honest_stop" and case.fault.id in entry["suspected"] for entry in log)
+    repaired = any(entry["place"] == case.fault.place for entry in _repairs(case, log))
+    return repaired or any(entry["do"] == "honest_stop" and case.fault.id in entry["suspected"] for entry in log)
 
 
 def _proof(case, proven, left, log):
@@ -157,7 +163,7 @@ def _proof(case, proven, left, log):
 
 
 def _repair(case, log):
-    right = [entry for entry in log if entry["do"] == "repair" and entry["place"] == case.fault.place]
+    right = [entry for entry in _repairs(case, log) if entry["place"] == case.fault.place]
     if not right:
         return 0.0, "The faulty place was not repaired."
     cause = right[-1]["why"] == case.fault.why
@@ -188,5 +194,5 @@ def _record(log, first):
 
 def _deductions(case, log):
     found = [("Hint", float(HINT)) for entry in log if entry["do"] == "hint"]
-    wrong = [entry["place"] for entry in log if entry["do"] == "repair" and entry["place"] != case.fault.place and entry["kind"] != "normal"]
+    wrong = [entry["place"] for entry in _repairs(case, log) if entry["place"] != case.fault.place and entry["kind"] != "normal"]
     return tuple(found + [(f"Part on hope: {place}", float(PART_ON_HOPE)) for place in wrong])

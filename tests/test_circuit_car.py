@@ -4,6 +4,7 @@ import dataclasses
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 from random_circuits import FAULTS, circuits, random_circuit
 from random_scenarios import VEHICLES
 
@@ -13,6 +14,9 @@ from tractionlab.circuit_assembly import plant_of
 from tractionlab.control import settings as s
 from tractionlab.errors import UserError
 from tractionlab.physics import circuit as h
+from tractionlab.physics.sensors import edges_between
+from tractionlab.sensing import flank_near
+from tractionlab.sensor_parts import wheel_sensor
 
 BAR, CM3, KMH = 1e5, 1e-6, 3.6
 SPLIT = {v: Scenario(vehicle=v, left="ice", right="wet_asphalt", duration_s=4.0, circuit=True) for v in VEHICLES}
@@ -230,10 +234,10 @@ def test_a_bad_plug_still_builds_up_but_does_not_reduce():
     assert (bad.wheel_speed[bad.speed * KMH > 15.0, 0] < 0.5).sum() > 30
 
 
-def test_a_lost_charge_pump_empties_the_accumulator():
-    sound, bad = (simulate(Scenario(left="ice", right="wet_asphalt", circuit=True, duration_s=20.0, settings={"brake_speed_limit_kmh": 150.0}, faults=f))
-                  for f in ({}, {"pressure_switch": "open"}))
-    assert sound.circuit.pressures[:, h.ACCUMULATOR].min() > 144 * BAR and bad.circuit.pressures[-1, h.ACCUMULATOR] < 140 * BAR
+def test_a_lost_charge_pump_empties_a_leaking_accumulator():
+    sound, bad = simulate_many([Scenario(pedal_percent=0.0, circuit=True, duration_s=8.0, faults={"feed_valve": ("leak", 0.3), **more})
+                                for more in ({}, {"pressure_switch": "open"})])
+    assert bad.circuit.pressures[-1, h.ACCUMULATOR] < 120 * BAR < 130 * BAR < sound.circuit.pressures[-1, h.ACCUMULATOR]
 
 
 @pytest.mark.parametrize("fields, words", [
@@ -278,3 +282,79 @@ def test_control_never_costs_more_than_2_percent(vehicle):
 
 def test_layouts_of_the_vehicles_are_both_used():
     assert {entry["layout"] for entry in catalogue.vehicles().values()} == {"A", "B"}
+
+
+# What the control unit reads -----------------------------------------------------------------------------------------------------
+
+def seen_by_the_unit(scenario):
+    """Rows of what the sensors tell (n, SENSORS) over a run whose unit does nothing."""
+    rows = []
+    simulate(scenario, controller=lambda time, sensors, outputs: rows.append(sensors.copy()))
+    return np.array(rows)
+
+
+@pytest.mark.parametrize("vehicle, place, step", [
+    ("front_petrol", s.PEDAL_PRESSURE, 0.25 * BAR), ("rear_petrol", s.ACCELERATION, 0.02), ("rear_petrol", s.ENGINE_SPEED, np.pi / 30.0)])
+def test_signals_come_in_the_steps_of_their_sensor(vehicle, place, step):
+    seen = seen_by_the_unit(brake_stop(vehicle, brake_bar=60.0))[:, place]
+    np.testing.assert_allclose(seen / step, np.round(seen / step), atol=1e-6)
+    assert len(np.unique(seen)) > 5
+
+
+def test_the_throttle_is_seen_in_steps():
+    seen = seen_by_the_unit(dataclasses.replace(SPLIT["rear_petrol"], pedal_percent=33.33, duration_s=1.0))[:, s.PEDAL]
+    assert seen[-1] == pytest.approx(0.333) and 0.0 < seen[25] < 0.333
+
+
+def test_each_layout_reads_only_the_pressure_that_its_drawing_has():
+    """Layout B has a pressure sensor behind the pedal, layout A only a pressure switch at its accumulator."""
+    a, b = (seen_by_the_unit(brake_stop(vehicle, faults=faults)) for vehicle, faults in (
+        ("rear_petrol", {}), ("front_petrol", {})))
+    assert a[:, s.PEDAL_PRESSURE].max() == 0.0 and b[-1, s.PEDAL_PRESSURE] == pytest.approx(100 * BAR, rel=0.01)
+    assert a[:, s.LOW_PRESSURE].max() == b[:, s.LOW_PRESSURE].max() == 0.0
+
+
+def test_the_warning_contact_stops_brake_action_when_the_accumulator_is_low():
+    """No charge pump, and a feed valve that leaks towards the free pedal until the car pulls away at last: the unit does not brake any more."""
+    sound, bad = simulate_many([Scenario(left="ice", right="wet_asphalt", circuit=True, pedal_from_s=6.0, duration_s=8.0, faults=faults)
+                                for faults in ({}, {"feed_valve": ("leak", 0.5), "pressure_switch": "open"})])
+    assert bad.circuit.pressures[600, h.ACCUMULATOR] < 110 * BAR
+    assert bad.circuit.command[600:, h.FEED + 1].max() == 0.0 and sound.circuit.command[600:, h.FEED + 1].max() > 1.0
+    assert bad.pressure[-1, 2] < bad.pressure[600, 2] and sound.pressure[-1, 2] > 20 * BAR
+
+
+def test_yaw_is_only_read_where_there_is_a_sensor():
+    bend = dict(steer_deg=5.0, keep_lane=False, initial_speed_kmh=30.0, pedal_percent=5.0, left="dry_asphalt", duration_s=1.0, circuit=True)
+    seen = {vehicle: seen_by_the_unit(Scenario(vehicle=vehicle, **bend))[-1, s.YAW_RATE] for vehicle in VEHICLES}
+    assert {vehicle: value != 0.0 for vehicle, value in seen.items()} == {v: catalogue.vehicles()[v]["yaw_sensor"] == 1.0 for v in VEHICLES}
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_the_unit_knows_about_how_much_pressure_it_has_made(vehicle):
+    """It counts fluid; what it reckons with stays within a third of the pressure of the braked wheel, once there is some."""
+    from tractionlab import assembly
+    from tractionlab.control.unit import cycle
+
+    scenario = SPLIT[vehicle]
+    car, settings, shares = assembly.car_of(scenario), assembly.settings_of(scenario), assembly.road_of(scenario)[1]
+    memory, rows = np.zeros(s.MEMORY), []
+
+    def unit(time, sensors, outputs):
+        cycle(sensors, memory, outputs, shares, car.engine, car.brakes, settings)
+        rows.append(memory[s.M_PRESSURE:s.M_PRESSURE + 4].copy())
+
+    trace = simulate(scenario, controller=unit)
+    left = next(i for i in range(4) if trace.driven[i])
+    known, true = np.array(rows)[:-1, left], trace.pressure[1:, left]
+    later = true > 20 * BAR
+    assert later.sum() > 100 and np.mean(known[later]) == pytest.approx(np.mean(true[later]), rel=0.33)
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.floats(-20, 20), st.floats(-0.3, 0.3), st.sampled_from([{}, {"crack": 0.5}, {"runout": 4e-4}, {"pitch_error": 0.2}, {"teeth": 44.0}]))
+def test_no_flank_is_passed_over(angle, turned, ring):
+    """Looking only where a flank can be finds every flank that a look everywhere finds."""
+    sensor = wheel_sensor("active", **ring)
+    low, high, behind = min(angle, angle + turned), max(angle, angle + turned), np.pi / sensor.teeth
+    found = sum(edges_between(angle - back, angle + turned - back, 0.0, 1e-3, sensor)[0] for back in (0.0, behind))
+    assert found == 0.0 or flank_near(low, high, sensor)

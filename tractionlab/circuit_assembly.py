@@ -1,6 +1,6 @@
 """The hydraulic circuit and the wheel-speed sensors of a scenario's car, and what its control unit knows of them."""
 from functools import lru_cache
-from math import pi
+from math import pi, radians
 
 import numpy as np
 
@@ -12,8 +12,8 @@ from tractionlab.hydraulic_values import BAR, CM3, circuit_of, hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
 from tractionlab.physics.circuit_cycle import Plant
-from tractionlab.sensing import ANGLE, COUNTERS, LAST, READ
-from tractionlab.sensor_parts import wheel_sensor, with_sensor_fault
+from tractionlab.sensing import ANGLE, COUNTERS, LAST, READ, Steps
+from tractionlab.sensor_parts import signals, wheel_sensor, with_sensor_fault
 
 #: Step of the circuit [s], whatever the step of the car.
 STEP = 0.001
@@ -37,6 +37,14 @@ def circuit_parts(scenario):
     return layout, h.Circuit(*(table.copy() for table in circuit))
 
 
+def steps_of():
+    """In which steps the control unit sees its sensors, in SI."""
+    v = signals()
+    return Steps(throttle=0.01 * v["throttle_percent"], engine_speed=v["engine_speed_rpm"] * 2.0 * pi / 60.0, engine_torque=v["engine_torque_Nm"],
+                 charge=0.01 * v["charge_percent"], yaw_rate=radians(v["yaw_rate_deg_per_s"]), acceleration=v["acceleration_m_per_s2"],
+                 pedal_pressure=v["pedal_pressure_bar"] * BAR, low_pressure=v["low_pressure_bar"] * BAR)
+
+
 def rings_of(scenario):
     """Four WheelSensors with the scenario's faults."""
     rings = {f"{_SENSOR}{wheel}": wheel_sensor(_KIND) for wheel in WHEELS}
@@ -57,6 +65,7 @@ def hydraulics_of(scenario):
 
 @lru_cache(maxsize=32)
 def _coded(vehicle):
+    v = catalogue.vehicles()[vehicle]
     layout, (valves, numbers) = _sound(vehicle)
     table = hydraulics()[f"layout_{layout.lower()}"]
     front, rear = (h.BRAKE + 4 * first for first in (0, 2))
@@ -70,9 +79,11 @@ def _coded(vehicle):
         rear_gap=numbers[rear + h.GAP], rear_slope=numbers[rear + h.SLOPE], knee=numbers[front + h.KNEE], laminar=valves[h.INLET, h.LAMINAR],
         front_flow=(inlet if alone[0] else shared) * open_share, rear_flow=(inlet if alone[1] else shared) * open_share,
         out_flow=valves[h.OUTLET, h.FLOW] * open_share,
-        supply=0.5 * (table["cut_in_bar"] + table["cut_out_bar"]) * BAR if a else 0.0,
-        supply_flow=(inlet ** -2 + feed ** -2) ** -0.5 * open_share if a else 0.0,
-        pump_flow=numbers[h.RETURN_FLOW], pump_start=numbers[h.MOTOR_START], pump_coast=numbers[h.MOTOR_COAST], back=0.0,
+        supply=(0.5 * (table["cut_in_bar"] + table["cut_out_bar"]) if a else table["relief_bar"]) * BAR,
+        feed_flow=feed * open_share if a else 0.0, line=numbers[h.PLACE + 2 * (h.LINE + 1)], in_flow=inlet * open_share,
+        suction=0.0 if a else (table["suction_soft_cm3"] - table["suction_cm3_per_bar"] * table["suction_full_bar"]) * CM3,
+        pump_flow=0.0 if a else numbers[h.RETURN_FLOW], pump_start=numbers[h.MOTOR_START], pump_coast=numbers[h.MOTOR_COAST], back=0.0,
+        per_deceleration=BAR * v["mass_kg"] * v["tyre_radius_m"] / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"])),
         hold=table["hold_A"] if a else 0.0, reduce=table["reduce_A"] if a else 0.0, switch=table["switch_A"] if a else 0.0,
         inlet=0.0 if a else table["inlet_A"], outlet=0.0 if a else table["outlet_A"], isolating=0.0 if a else table["isolating_A"],
         priming=0.0 if a else table["priming_A"])

@@ -29,6 +29,7 @@ MODULES = (
     "control.wheel_signals",
     "control.speeds",
     "control.torque",
+    "control.fed_line",
     "control.fluid",
     "control.valve_drive",
     "control.brake_action",

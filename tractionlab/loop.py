@@ -12,6 +12,7 @@ from tractionlab.control.settings import (
     ENGINE_TORQUE,
     IGNITION,
     LAMP,
+    LOW_PRESSURE,
     MOTOR_LIMIT,
     OUTPUTS,
     PEDAL,
@@ -34,7 +35,7 @@ from tractionlab.physics.chassis import ground_speed, wheel_place
 from tractionlab.physics.circuit_cycle import run_cycle, wheel_pressures
 from tractionlab.physics.road import surfaces_under
 from tractionlab.physics.tyre import PEAK, load_factor, rest_slip
-from tractionlab.sensing import READ, count_flanks, read_speeds
+from tractionlab.sensing import READ, count_flanks, read_signals, read_speeds
 
 RING = 64
 
@@ -74,8 +75,8 @@ def advance(t, steps, dt, y, held, car, road, space, plant):
     """
     soft, shares, surfaces, patches = road
     trial, rates, total, work = space
-    pipes, rings, counters = plant
-    before = pipes.space[3]
+    pipes, rings, counters, seen = plant
+    turned = pipes.space[3]
     if pipes.on == 1.0:
         run_cycle(steps * dt, pipes)
     for n in range(steps):
@@ -83,13 +84,15 @@ def advance(t, steps, dt, y, held, car, road, space, plant):
         if pipes.on == 1.0:
             wheel_pressures((n + 0.5) / steps, pipes, y[c.PRESSURE:c.PRESSURE + 4])
             for i in range(4):
-                before[i] = y[c.WHEEL + i]
+                turned[i] = 0.0
         for i in range(c.STATES):
             trial[i] = y[i]
             total[i] = 0.0
         for stage in range(4):
             derivative(trial, held, car, soft, shares, surfaces, rates, work)
             ahead, weight = AHEAD[stage] * dt, WEIGHT[stage]
+            for i in range(4):
+                turned[i] += dt / 6.0 * weight * trial[c.WHEEL + i]
             for i in range(c.STATES):
                 total[i] += weight * rates[i]
                 trial[i] = y[i] + ahead * rates[i]
@@ -97,13 +100,13 @@ def advance(t, steps, dt, y, held, car, road, space, plant):
             y[i] += dt / 6.0 * total[i]
         if pipes.on == 1.0:
             for i in range(4):
-                count_flanks(i, t + n * dt, dt, before[i], y[c.WHEEL + i], rings, counters)
+                count_flanks(i, t + n * dt, dt, turned[i], rings, counters)
     if pipes.on == 1.0:
         for i in range(4):
             y[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]
 
 
-def drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, pitch):
+def drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings):
     """Let the driver act at time t, then fill what the sensors tell the control unit."""
     soft, shares, surfaces, patches = road
     held[c.STEER] = steer_after(held[c.STEER], y[c.Y], y[c.YAW], period if t > 0.0 else 0.0, driver)
@@ -114,7 +117,7 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant
     held[c.LINE + 1] = max(pedal_line, driver.hand_fr)
     held[c.LINE + 2] = max(pedal_line, driver.hand_rl)
     held[c.LINE + 3] = max(pedal_line, driver.hand_rr)
-    pipes, rings, counters = plant
+    pipes, rings, counters, seen = plant
     if pipes.on == 1.0:
         pipes.first[h.PEDAL], pipes.then[h.PEDAL] = pedal_line, pedal_line
         for i in range(4):
@@ -130,13 +133,14 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant
     sensors[PEDAL] = held[c.PEDAL_WISH]
     sensors[BRAKE_SWITCH] = 1.0 if pedal_line > 0.0 else 0.0
     sensors[PEDAL_PRESSURE] = pedal_line
-    if pipes.on == 1.0:
-        read_speeds(t, pitch, counters)
-        for i in range(4):
-            sensors[WHEELS + i] = counters[READ, i]
-        sensors[PEDAL_PRESSURE] = max(0.0, pipes.pressures[h.CHAMBER])
     sensors[ACCELERATION] = y[c.FORWARD]
     sensors[DRIVER_OFF] = driver.control_off
+    sensors[LOW_PRESSURE] = 0.0
+    if pipes.on == 1.0:
+        read_speeds(t, settings.tooth_pitch, counters)
+        for i in range(4):
+            sensors[WHEELS + i] = counters[READ, i]
+        read_signals(sensors, pipes.pressures[h.CHAMBER], pipes.pressures[h.ACCUMULATOR], settings.hydraulics.layout, settings.yaw_sensor, seen)
 
 
 def obey(k, outputs, ring, held, settings, sensors, pipes):
@@ -222,10 +226,10 @@ def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, dri
     """Run a whole scenario into `record`, shape (cycles + 1, COLUMNS), and with a circuit into `film`, shape (cycles + 1, FILM_COLUMNS);
     every array is changed in place."""
     period = settings.cycle
-    pipes, rings, counters = plant
+    pipes, rings, counters, seen = plant
     for k in range(cycles + 1):
         t = k * period
-        drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings.tooth_pitch)
+        drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings)
         cycle(sensors, memory, outputs, road[1], car.engine, car.brakes, settings)
         obey(k, outputs, ring, held, settings, sensors, pipes)
         note(t, y, held, outputs, car, road[2], space[3], record[k])

@@ -1,4 +1,9 @@
 """What the wheel-speed sensors tell: flanks of teeth counted while the wheels turn, and the speeds that the control unit makes of them."""
+from math import floor
+from typing import NamedTuple
+
+from tractionlab.control import settings as s
+from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B
 from tractionlab.control.wheel_signals import read_wheel
 from tractionlab.physics.sensors import TURN, edges_between
 
@@ -8,15 +13,56 @@ ANGLE, FLANKS, FLANK_TIME, READ, LAST = range(5)
 COUNTERS = 5
 
 
-def count_flanks(i, t, dt, before, after, rings, counters):
-    """Turn ring i on from time t by dt [s] while its wheel goes from one speed to the other [rad/s], and count the flanks that pass:
-    the rising one of each tooth, and half a pitch behind it the falling one."""
+class Steps(NamedTuple):
+    """In which steps the control unit sees its sensors: accelerator pedal and filling 0..1, the rest in SI. `low_pressure`: where the
+    warning contact of the pressure switch closes [Pa]."""
+
+    throttle: float
+    engine_speed: float
+    engine_torque: float
+    charge: float
+    yaw_rate: float
+    acceleration: float
+    pedal_pressure: float
+    low_pressure: float
+
+
+def in_steps(value, step):
+    """The value as a converter with this step gives it."""
+    return step * floor(value / step + 0.5)
+
+
+def read_signals(sensors, chamber, accumulator, layout, yaw_sensor, steps):
+    """Replace true values in `sensors` by what the control unit sees; pressures in Pa. Only layout B has a pressure sensor behind the pedal,
+    only layout A a pressure switch at the accumulator, and not every car a yaw-rate sensor."""
+    sensors[s.PEDAL] = in_steps(sensors[s.PEDAL], steps.throttle)
+    sensors[s.ENGINE_SPEED] = in_steps(sensors[s.ENGINE_SPEED], steps.engine_speed)
+    sensors[s.ENGINE_TORQUE] = in_steps(sensors[s.ENGINE_TORQUE], steps.engine_torque)
+    sensors[s.CHARGE] = in_steps(sensors[s.CHARGE], steps.charge)
+    sensors[s.YAW_RATE] = in_steps(sensors[s.YAW_RATE], steps.yaw_rate) if yaw_sensor == 1.0 else 0.0
+    sensors[s.ACCELERATION] = in_steps(sensors[s.ACCELERATION], steps.acceleration)
+    sensors[s.PEDAL_PRESSURE] = max(0.0, in_steps(chamber, steps.pedal_pressure)) if layout == LAYOUT_B else 0.0
+    sensors[s.LOW_PRESSURE] = 1.0 if layout == LAYOUT_A and accumulator < steps.low_pressure else 0.0
+
+
+def flank_near(low, high, ring):
+    """True if a flank may pass between two angles [rad]: a multiple of half the pitch, give or take how far any tooth stands from its place."""
+    half = 0.5 * TURN / ring.teeth
+    shift = 2.0 * half * (ring.pitch_error + ring.crack + ring.runout / ring.ring_radius * ring.teeth / TURN) + 1e-9
+    return floor((low - shift) / half) != floor((high + shift) / half)
+
+
+def count_flanks(i, t, dt, turned, rings, counters):
+    """Turn ring i on by an angle [rad] from time t on, within dt [s], and count the flanks that pass: the rising one of each tooth, and
+    half a pitch behind it the falling one."""
     start = counters[ANGLE, i]
-    end = start + 0.5 * dt * (before + after)
+    end = start + turned
+    counters[ANGLE, i] = end
+    if not flank_near(min(start, end), max(start, end), rings[i]):
+        return
     behind = 0.5 * TURN / rings[i].teeth
     rising, rose = edges_between(start, end, t, t + dt, rings[i])
     falling, fell = edges_between(start - behind, end - behind, t, t + dt, rings[i])
-    counters[ANGLE, i] = end
     if rising + falling > 0.0:
         counters[FLANKS, i] += rising + falling
         counters[FLANK_TIME, i] = max(rose, fell)

@@ -14,6 +14,10 @@ RANGES = {
     "ring_radius_mm": (15, 150), "clock_us": (0, 1000), "coil_ohm": (0, 5000), "low_mA": (1, 40), "high_mA": (1, 40),
     "level_tolerance": (0.01, 0.3), "resistor_ohm": (10, 1000),
 }
+SIGNAL_RANGES = {
+    "throttle_percent": (0.001, 10), "engine_speed_rpm": (0.01, 100), "engine_torque_Nm": (0.001, 50), "charge_percent": (0.001, 10),
+    "yaw_rate_deg_per_s": (0.001, 10), "acceleration_m_per_s2": (0.001, 1), "pedal_pressure_bar": (0.001, 10), "low_pressure_bar": (10, 180),
+}
 MM = 1e-3
 
 
@@ -24,6 +28,15 @@ def wheel_sensors(path=None):
     tables = read_toml(path)
     known = tables.pop("sources", {})
     return MappingProxyType({key: read_entry(path, key, table, known, RANGES, {}) for key, table in tables.items()})
+
+
+@lru_cache(maxsize=8)
+def signals(path=None):
+    """Steps in which the control unit sees its other sensors, from data/signals.toml: an entry with values and sources."""
+    path = Path(path or data_folder() / "signals.toml")
+    tables = read_toml(path)
+    known = tables.pop("sources", {})
+    return read_entry(path, "course", tables.get("course", {}), known, SIGNAL_RANGES, {})
 
 
 def wheel_sensor(kind, **changes):

@@ -86,7 +86,7 @@ def _start(scenario, settings, loop, cycles):
     if scenario.circuit and scenario.brake_from_s == 0.0:
         _press(pipes, driver.brake_pressure, settings.cycle)
         y[c.PRESSURE:c.PRESSURE + 4] = pipes.pressures[h.WHEEL:h.WHEEL + 4]
-    plant = pipes, circuit_assembly.rings_of(scenario), circuit_assembly.counters_of(speed)
+    plant = pipes, circuit_assembly.rings_of(scenario), circuit_assembly.counters_of(speed), circuit_assembly.steps_of()
     film = np.zeros((cycles + 1 if scenario.circuit else 1, loop.FILM_COLUMNS))
     return y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film
 
@@ -101,10 +101,10 @@ def _press(pipes, foot, period):
 
 def _run_with(controller, loop, cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film):
     """The loop of `loop.run`, with a Python controller in the place of the control unit."""
-    period, (pipes, _, counters) = settings.cycle, plant
+    period, (pipes, _, counters, _) = settings.cycle, plant
     for k in range(cycles + 1):
         t = k * period
-        loop.drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings.tooth_pitch)
+        loop.drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings)
         all_open(outputs)
         controller(t, sensors, outputs)
         loop.obey(k, outputs, ring, held, settings, sensors, pipes)

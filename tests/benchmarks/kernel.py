@@ -25,9 +25,11 @@ sys.path[:0] = [str(ROOT), str(HERE.parent)]
 
 from random_scenarios import random_scenario  # noqa: E402
 
-from tractionlab import Scenario, assembly, kernels, simulate  # noqa: E402
+from tractionlab import Scenario, assembly, circuit_assembly, kernels, simulate  # noqa: E402
+from tractionlab.control import settings as s  # noqa: E402
 from tractionlab.control.unit import cycle  # noqa: E402
 from tractionlab.physics import car as c  # noqa: E402
+from tractionlab.physics import circuit as h  # noqa: E402
 from tractionlab.simulation import _start, simulate_many  # noqa: E402
 
 #: Size of a state entry that counts as 1 when errors of different units are compared: m/s, rad/s, slip, Pa, K, J.
@@ -66,7 +68,7 @@ def end_by_solver(scenario, method, rtol):
     """The same with solve_ivp, restarted at each cycle, on the same text uncompiled."""
     loop, settings = kernels.plain(), assembly.settings_of(scenario)
     cycles, period = int(round(scenario.duration_s / settings.cycle)), settings.cycle
-    y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space = _start(scenario, settings, loop, cycles)
+    y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, _ = _start(scenario, settings, loop, cycles)
     soft, shares, surfaces, patches = road
 
     def rates(t, state):
@@ -76,9 +78,9 @@ def end_by_solver(scenario, method, rtol):
         return out
 
     for k in range(cycles + 1):
-        loop.drive_and_sense(k * period, y, held, sensors, driver, car, road, space, period)
+        loop.drive_and_sense(k * period, y, held, sensors, driver, car, road, space, period, plant, settings)
         cycle(sensors, memory, outputs, shares, car.engine, car.brakes, settings)
-        loop.obey(k, outputs, ring, held, settings)
+        loop.obey(k, outputs, ring, held, settings, sensors, plant[0])
         loop.note(k * period, y, held, outputs, car, surfaces, space[3], record[k])
         if k < cycles:
             y = solve_ivp(rates, (k * period, (k + 1) * period), y, method=method, rtol=rtol, atol=rtol * SIZE).y[:, -1].copy()
@@ -114,6 +116,55 @@ def compare_solver(quick):
 
     ratio = 50.0 * in_turns(lambda: end_by_solver(scenario, method, rtol), ours, 3 if quick else 5)
     return ratio, f"{method} rtol {rtol:g}: error {other:.1e}; ours {own:.1e} (end state against steps of 0.05 ms)"
+
+
+# --- The brake circuit against solve_ivp ---
+
+def circuit_case():
+    """(plant of layout A whose wheel valve RL builds up in pulses, function that runs it for one cycle)."""
+    scenario = Scenario(circuit=True)
+    plant = circuit_assembly.plant_of(scenario, 0.01)
+    outputs = np.full(s.OUTPUTS, 2.0)
+    outputs[s.VALVES + 2] = 0.5
+    kernels.compiled("control.valve_drive").drive_valves(outputs, False, circuit_assembly.hydraulics_of(scenario), plant.first, plant.then, plant.pulse)
+    return plant, kernels.compiled("physics.circuit_cycle").run_cycle
+
+
+def compare_circuit(quick):
+    """How much slower solve_ivp (Radau, as tight as the midpoint steps are wrong) advances the circuit, with the compiled rates."""
+    cycles, rate_of = (5 if quick else 20), kernels.compiled("physics.brake_circuit").circuit_rates
+    scale = np.where(np.arange(h.STATES) < h.RETURN_SPEED, 1e-6, 1.0)
+    rates, pressures, flows = np.zeros(h.STATES), np.zeros(h.PLACES), np.zeros(h.FLOWS)
+
+    def solver(rtol):
+        plant, _ = circuit_case()
+        state, command = plant.state.copy(), np.zeros(h.COMMANDS)
+
+        def slope(_, scaled):
+            rate_of(scaled * scale, command, plant.parts, rates, pressures, flows)
+            return rates / scale
+
+        for _ in range(cycles):
+            for current in (plant.first, plant.then):
+                command[:h.AIM] = np.where(np.arange(h.AIM) < h.VALVES, plant.then[:h.AIM], current[:h.AIM])
+                command[h.INLET + 2] = current[h.INLET + 2]
+                h.aim_valves(command, plant.parts.valves)
+                state = solve_ivp(slope, (0.0, 0.005), state / scale, method="Radau", rtol=rtol, atol=rtol).y[:, -1] * scale
+        slope(0.0, state / scale)
+        return pressures[h.WHEEL + 2]
+
+    def ours(repeats=1):
+        for _ in range(repeats):
+            plant, run_cycle = circuit_case()
+            for _ in range(cycles):
+                run_cycle(0.01, plant)
+        return plant.pressures[h.WHEEL + 2]
+
+    exact = solver(1e-9)
+    own = abs(ours() / exact - 1.0)
+    rtol = next(rtol for rtol in (1e-2, 1e-3, 1e-4, 1e-5, 1e-6, 1e-7) if abs(solver(rtol) / exact - 1.0) <= max(own, 1e-6))
+    ratio = 20.0 * in_turns(lambda: solver(rtol), lambda: ours(20), 3)
+    return ratio, f"Radau rtol {rtol:g}; ours {own:.1e} off in the wheel's pressure"
 
 
 # --- The wheel with its tyre against C ---
@@ -226,9 +277,9 @@ def start_times():
             ("first run, cold cache [s]", cold, "-")]
 
 
-def one_run():
+def one_run(**fields):
     """Milliseconds of processor time of a 10 s run."""
-    scenario, times = Scenario(), []
+    scenario, times = Scenario(**fields), []
     for _ in range(9):
         begin = time.process_time()
         simulate(scenario)
@@ -246,8 +297,11 @@ def main():
     quick = parser.parse_args().quick
     print(f"{'what':<44}{'value':>9}   {'bar':<9}remark")
     line("10 s run [ms]", one_run(), "-")
+    line("10 s run with the hydraulic circuit [ms]", one_run(circuit=True), "-")
     ratio, remark = compare_solver(quick)
     line("solve_ivp / time loop", ratio, ">= 50", remark)
+    ratio, remark = compare_circuit(quick)
+    line("solve_ivp / brake circuit", ratio, "-", remark)
     if shutil.which("gcc"):
         for ratio, remark in compare_c(quick):
             line("speed of tyre and wheel / speed in C", ratio, ">= 0.9", remark)

@@ -1,5 +1,5 @@
 """Brake application: pressure at a driven wheel that turns too fast, and protection of its disc against heat."""
-from tractionlab.control.fluid import follow_pedal, let_fluid
+from tractionlab.control.fluid import let_fluid
 from tractionlab.control.hydraulics import NO_CIRCUIT
 from tractionlab.control.settings import (
     M_DISC,
@@ -48,8 +48,6 @@ def brake_wheel(i, excess, before, over_limit, allowed, memory, brakes, outputs,
     if pressure <= 0.0 and (step <= 0.0 or not over_limit):
         outputs[VALVES + i] = PEDAL
         memory[M_PRESSURE + i] = 0.0
-        if settings.hydraulics.layout != NO_CIRCUIT:
-            follow_pedal(i, 0.0, memory, settings.cycle, settings.hydraulics)
         return
     step = min(step, settings.brake_most - pressure)
     pressure = open_valves(i, step, pressure, 0.0, memory, brakes, outputs, settings)

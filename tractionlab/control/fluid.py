@@ -1,33 +1,9 @@
 """The control unit's own count of the fluid in each wheel brake: it has no pressure sensor there, so it reckons what its valves let through."""
 from math import exp
 
-from tractionlab.control.hydraulics import LAYOUT_A
-from tractionlab.control.settings import M_FLUID, M_PUMP, VALVES
-from tractionlab.physics.brake import INCREASE, PEDAL, REDUCE
-from tractionlab.physics.hydraulics import orifice_flow, soft_pressure, soft_volume
-
-def can_brake(i, h):
-    """True if traction control can brake wheel i: any in layout B, those of one axle in layout A."""
-    return h.layout != LAYOUT_A or (i >= 2) == (h.braked_axle == 1.0)
-
-
-def fluid_for(i, pressure, h):
-    """Fluid that brake i takes at a pressure [Pa]."""
-    if i < 2:
-        return soft_volume(pressure, h.front_slope, h.front_gap, h.knee)
-    return soft_volume(pressure, h.rear_slope, h.rear_gap, h.knee)
-
-
-def pressure_of(i, fluid, h):
-    """Pressure [Pa] of brake i that holds this fluid."""
-    if i < 2:
-        return soft_pressure(fluid, h.front_slope, h.front_gap, h.knee)
-    return soft_pressure(fluid, h.rear_slope, h.rear_gap, h.knee)
-
-
-def through(difference, coefficient, h):
-    """Flow through an open valve [m^3/s] at a pressure difference [Pa], none backwards."""
-    return orifice_flow(max(0.0, difference), coefficient, h.laminar, h.laminar ** -0.5)
+from tractionlab.control.fed_line import draw, fluid_for, give_back, line_of, pressure_of, through
+from tractionlab.control.settings import M_FED, M_FLUID, M_PUMP, VALVES
+from tractionlab.physics.brake import HOLD, INCREASE, PEDAL, REDUCE
 
 
 def pedal_flow(i, h):
@@ -35,19 +11,19 @@ def pedal_flow(i, h):
     return h.front_flow if i < 2 else h.rear_flow
 
 
-def full_flow(i, rises, pressure, line, memory, cycle, h):
-    """Flow [m^3/s] into or out of brake i at this pressure while its valves increase or reduce all the time.
+def reach_of(i, step, pressure, line, memory, cycle, h):
+    """Fluid [m^3] that brake i gains or loses in a whole cycle of increase or reduction, roughly.
 
     `line` is the pressure from the pedal [Pa]; where it is zero, accumulator or pump build up.
     """
-    if not rises:
-        return through(pressure - h.back, h.out_flow, h)
+    middle = max(0.0, pressure + 0.5 * step)
+    if step < 0.0:
+        return through(middle - h.back, h.out_flow, h) * cycle
     if line > 0.0:
-        return through(line - pressure, pedal_flow(i, h), h)
-    if h.layout == LAYOUT_A:
-        return through(h.supply - pressure, h.supply_flow, h)
-    turn = cycle * h.pump_start
-    return h.pump_flow * (memory[M_PUMP] + (1.0 - memory[M_PUMP]) * turn / (2.0 + turn))
+        return through(line - middle, pedal_flow(i, h), h) * cycle
+    stored = max(0.0, memory[M_FED + line_of(i, h)] - middle) * h.line
+    return max(1e-12, min(through(memory[M_FED + line_of(i, h)] - middle, h.in_flow, h) * cycle, stored + h.pump_flow * memory[M_PUMP] * cycle
+                          + through(h.supply - middle, h.feed_flow, h) * cycle))
 
 
 def let_fluid(i, step, line, memory, outputs, cycle, h):
@@ -58,13 +34,27 @@ def let_fluid(i, step, line, memory, outputs, cycle, h):
     fluid = memory[M_FLUID + i]
     pressure = pressure_of(i, fluid, h)
     wanted = fluid_for(i, max(0.0, pressure + step), h) - fluid
-    middle = max(0.0, pressure + 0.5 * step)
-    reach = full_flow(i, step >= 0.0, middle, line, memory, cycle, h) * cycle
+    reach = reach_of(i, step, pressure, line, memory, cycle, h)
     share = min(1.0, abs(wanted) / max(reach, 1e-12))
     outputs[VALVES + i] = (INCREASE if step >= 0.0 else REDUCE) * share
-    fluid += share * reach if step >= 0.0 else -share * reach
-    memory[M_FLUID + i] = max(0.0, fluid)
-    return pressure_of(i, memory[M_FLUID + i], h)
+    if step < 0.0:
+        fluid = max(0.0, fluid - share * reach)
+        give_back(i, fluid, memory, h)
+    elif line > 0.0:
+        fluid += share * reach
+    else:
+        fluid = draw(i, fluid, share * cycle, memory, h)
+    memory[M_FLUID + i] = fluid
+    return pressure_of(i, fluid, h)
+
+
+def make_ready(i, goal, memory, outputs, cycle, h):
+    """Fill brake i up to a pressure [Pa] that just closes its clearance, while it waits."""
+    step = goal - pressure_of(i, memory[M_FLUID + i], h)
+    if step > 0.0:
+        let_fluid(i, step, 0.0, memory, outputs, cycle, h)
+    else:
+        outputs[VALVES + i] = HOLD
 
 
 def follow_pedal(i, pedal, memory, cycle, h):

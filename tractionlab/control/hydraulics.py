@@ -13,9 +13,13 @@ class Hydraulics(NamedTuple):
     laminar : pressure difference below which the flow of a bore turns laminar
     front_flow, rear_flow : way from the pedal to a wheel of an axle while its neighbour in the circuit fills as well
     out_flow : outlet of a wheel
-    supply, supply_flow : layout A, accumulator and its way to one wheel
+    supply : pressure at most that accumulator or pump make in a fed line
+    feed_flow : feed valve of layout A
+    line, in_flow : what a fed line takes [m^3/Pa], and the inlet from there to a wheel
+    suction : layout B, what the pump still draws after its priming valve has closed
     pump_flow [m^3/s], pump_start, pump_coast [1/s] : layout B, one element of the return pump
     back : pressure where the outlets lead
+    per_deceleration : pressure from the pedal that slows the car by 1 m/s^2 [Pa s^2/m]
     hold, reduce, switch : currents of layout A [A]
     inlet, outlet, isolating, priming : currents of layout B [A]
     """
@@ -32,11 +36,15 @@ class Hydraulics(NamedTuple):
     rear_flow: float
     out_flow: float
     supply: float
-    supply_flow: float
+    feed_flow: float
+    line: float
+    in_flow: float
+    suction: float
     pump_flow: float
     pump_start: float
     pump_coast: float
     back: float
+    per_deceleration: float
     hold: float
     reduce: float
     switch: float

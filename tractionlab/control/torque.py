@@ -28,15 +28,20 @@ from tractionlab.physics.engine import (
     second_area_for,
 )
 
+#: Excess speed of both driven wheels [m/s] at which the floor of the torque is gone. Found by trying.
+COMMON_UNTIL = 4.0
 
-def grip_torque(sensors, memory, shares, settings):
+
+def grip_torque(sensors, memory, shares, electric, settings):
     """Torque that road and brakes take up [N m at the engine]: what the engine gives less what speeds up wheels and engine.
 
-    Smoothed with `torque_filter`. The first reading of a wheel that stood says nothing of how fast it gains. Source: derived (torque balance).
+    Smoothed with `torque_filter`. A motor that is geared to the wheels tells their speed better than teeth do. The first reading of a wheel that stood says nothing of how fast it gains. Source: derived (torque balance).
     """
     case = 0.0
     for i in range(4):
         case += shares[i] * sensors[WHEELS + i] / settings.radius
+    if settings.hydraulics.layout != NO_CIRCUIT and electric == 1.0:
+        case = sensors[ENGINE_SPEED] / settings.ratio
     case_rate = (case - memory[M_CASE_SPEED]) / settings.cycle
     if settings.hydraulics.layout != NO_CIRCUIT and memory[M_CASE_SPEED] == 0.0:
         case_rate = 0.0
@@ -59,13 +64,15 @@ def driver_wish(sensors, engine):
     return combustion_torque(air_charge(plate_area(sensors[PEDAL]), speed, engine), 1.0, 0.0, speed, engine)
 
 
-def torque_request(excess, over_limit, wish, memory, settings):
+def torque_request(excess, common, over_limit, wish, memory, settings):
     """Torque the engine may give [N m]; `wish` where the driver's demand needs no cut.
 
     Parameters
     ----------
     excess : float
         How much faster the wheel in control turns than its target speed [m/s].
+    common : float
+        How much faster than its target even the slower driven wheel turns [m/s]: then the torque may fall below its floor.
     over_limit : bool
         A driven wheel is over the limit where control begins.
     wish : float
@@ -83,7 +90,7 @@ def torque_request(excess, over_limit, wish, memory, settings):
     rise = settings.torque_return * settings.cycle
     if excess < 0.0:
         allowed = max(allowed, memory[M_REQUEST] + rise * min(1.0, -excess / settings.target_offset))
-    floor = settings.torque_floor * memory[M_GRIP_TORQUE] * max(0.0, 1.0 - max(0.0, excess) / settings.torque_floor_until)
+    floor = settings.torque_floor * memory[M_GRIP_TORQUE] * max(0.0, 1.0 - max(0.0, excess) / settings.torque_floor_until - max(0.0, common) / COMMON_UNTIL)
     request = min(max(allowed, floor, 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
     if request >= wish:
         request = wish

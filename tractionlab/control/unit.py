@@ -1,9 +1,11 @@
 """One cycle of the control unit: sensors in, requests out. Anti-lock when the driver brakes, traction control when not."""
 from tractionlab.control.antilock import brake_together, braking_reference, excess_slip, feel_the_way, read_rates
 from tractionlab.control.brake_action import brake_wheel, watch_heat
-from tractionlab.control.fluid import can_brake, count_pump
-from tractionlab.control.hydraulics import LAYOUT_B, NO_CIRCUIT
+from tractionlab.control.fed_line import can_brake, end_of_cycle
+from tractionlab.control.fluid import count_pump, follow_pedal, make_ready
+from tractionlab.control.hydraulics import LAYOUT_A, NO_CIRCUIT
 from tractionlab.control.settings import (
+    ACCELERATION,
     ANTILOCK,
     BRAKE_SWITCH,
     CUT,
@@ -11,6 +13,7 @@ from tractionlab.control.settings import (
     ENGINE_SPEED,
     IGNITION,
     LAMP,
+    LOW_PRESSURE,
     M_ACTIVE,
     M_BRAKING,
     M_CALM,
@@ -23,6 +26,7 @@ from tractionlab.control.settings import (
     M_LOCKING,
     M_EXCESS,
     M_PAUSED,
+    M_PEDAL,
     M_PRESSURE,
     M_REFERENCE,
     M_REFERENCE_RATE,
@@ -32,6 +36,7 @@ from tractionlab.control.settings import (
     M_WATCH,
     M_WAY,
     MOTOR_LIMIT,
+    PEDAL,
     PEDAL_PRESSURE,
     PLATE,
     REFERENCE,
@@ -46,6 +51,11 @@ from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
 
 #: Time constant [s] with which the lower of two brake pressures on an axle goes while torque is being reduced. Found by trying.
 BRAKE_SETTLE = 0.05
+#: How a driver is reckoned to go on pushing where nothing measures it: pressure at most [Pa], and how fast it grows [Pa/s]. Chosen for this course.
+HARD_PEDAL, HARD_PUSH = 100e5, 300e5
+#: Brakes of the driven wheels are filled to this pressure [Pa] while the car pulls away with at least this share of the throttle and slower than
+#: this [m/s], so that they grip at once. Common practice, no source; values found by trying.
+READY_PRESSURE, READY_THROTTLE, READY_SPEED = 1e5, 0.05, 3.0
 
 
 def all_open(outputs):
@@ -89,7 +99,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
     share = settings.cycle / (settings.cycle + settings.torque_filter)
     memory[M_REFERENCE_RATE] += share * ((reference - before) / settings.cycle - memory[M_REFERENCE_RATE])
     memory[M_REFERENCE] = reference
-    grip_torque(sensors, memory, shares, settings)
+    grip_torque(sensors, memory, shares, engine.electric, settings)
     all_open(outputs)
     outputs[REFERENCE] = reference
     outputs[REQUEST] = driver_wish(sensors, engine)
@@ -101,8 +111,10 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         if memory[M_BRAKING] == 1.0:
             end_braking(memory, settings)
         traction(reference, sensors, memory, shares, engine, brakes, outputs, settings)
-    if settings.hydraulics.layout == LAYOUT_B:
+    if settings.hydraulics.layout != NO_CIRCUIT:
         count_pump(outputs, memory, settings.cycle, settings.hydraulics)
+        if not braking:
+            end_of_cycle(outputs, memory, settings.cycle, settings.hydraulics)
 
 
 def begin_braking(memory, settings):
@@ -127,9 +139,21 @@ def end_braking(memory, settings):
         memory[M_TOO_FAST + i] = -settings.target_offset
 
 
+def pedal_pressure(sensors, memory, settings):
+    """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There the unit takes it from the deceleration while
+    the wheels follow the pedal; from the moment one would lock it reckons that the driver goes on pushing."""
+    if settings.hydraulics.layout != LAYOUT_A:
+        return sensors[PEDAL_PRESSURE]
+    if max(memory[M_LOCKING], memory[M_LOCKING + 1], memory[M_LOCKING + 2], memory[M_LOCKING + 3]) == 1.0:
+        memory[M_PEDAL] = min(HARD_PEDAL, memory[M_PEDAL] + HARD_PUSH * settings.cycle)
+    else:
+        memory[M_PEDAL] = settings.hydraulics.per_deceleration * max(0.0, -sensors[ACCELERATION])
+    return memory[M_PEDAL]
+
+
 def antilock(reference, sensors, memory, brakes, outputs, settings):
     """Anti-lock control of four wheels: the front ones each for itself, the rear ones together by the one that would lock first."""
-    pedal = sensors[PEDAL_PRESSURE]
+    pedal = pedal_pressure(sensors, memory, settings)
     memory[M_WATCH] += settings.cycle
     worst = -1e3
     for i in range(4):
@@ -164,16 +188,27 @@ def alone_too_fast(i, excess, sensors, memory, settings):
     return faster
 
 
+def wait_ready(i, ready, memory, outputs, settings):
+    """A brake that does nothing is filled to the touch where it will soon be needed, else its fluid leaves by the way to the pedal."""
+    if ready:
+        make_ready(i, READY_PRESSURE, memory, outputs, settings.cycle, settings.hydraulics)
+    else:
+        follow_pedal(i, 0.0, memory, settings.cycle, settings.hydraulics)
+
+
 def traction(reference, sensors, memory, shares, engine, brakes, outputs, settings):
     """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for the axle."""
     yaw_rate = yaw_rate_guess(sensors, shares, settings)
     fastest, slowest, over_limit, paused = -1e3, 1e3, False, False
+    geared = settings.hydraulics.layout != NO_CIRCUIT and engine.electric == 1.0
     for i in range(4):
         if shares[i] > 0.0:
             expected = expected_speed(i, memory, yaw_rate, settings)
             limit = expected * (1.0 + settings.limit_share) + settings.limit_offset
             target = expected * (1.0 + settings.target_share) + settings.target_offset
             excess = sensors[WHEELS + i] - target
+            if geared:
+                over_limit = over_limit or sensors[ENGINE_SPEED] / settings.ratio * settings.radius > limit
             soon = excess + settings.torque_lead * (excess - memory[M_EXCESS + i]) / settings.cycle
             over = target + soon > limit
             over_limit = over_limit or over
@@ -183,10 +218,12 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             paused = paused or memory[M_PAUSED + i] == 1.0
             allowed = settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
             if settings.hydraulics.layout != NO_CIRCUIT:
-                allowed = allowed and can_brake(i, settings.hydraulics)
+                allowed = allowed and can_brake(i, settings.hydraulics) and sensors[LOW_PRESSURE] == 0.0
                 too_fast = alone_too_fast(i, excess, sensors, memory, settings)
                 brake_wheel(i, too_fast, memory[M_TOO_FAST + i], over, allowed, memory, brakes, outputs, settings)
                 memory[M_TOO_FAST + i] = too_fast
+                if outputs[VALVES + i] == FOLLOW_PEDAL:
+                    wait_ready(i, allowed and sensors[PEDAL] > READY_THROTTLE and reference < READY_SPEED, memory, outputs, settings)
             else:
                 brake_wheel(i, excess, memory[M_EXCESS + i], over, allowed, memory, brakes, outputs, settings)
             memory[M_EXCESS + i] = excess
@@ -198,7 +235,8 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
         if settings.brake_on == 1.0 and not paused:
             band = settings.fast_wheel_band * max(0.0, 1.0 - reference / settings.brake_speed_limit)
             excess = max(slowest, fastest - band)
-        request = torque_request(excess, over_limit, outputs[REQUEST], memory, settings)
+        common = 0.0 if settings.hydraulics.layout == NO_CIRCUIT else slowest
+        request = torque_request(excess, common, over_limit, outputs[REQUEST], memory, settings)
         outputs[REQUEST] = request
         if memory[M_ACTIVE] == 1.0:
             choose_paths(request, memory[M_GRIP_TORQUE], sensors, engine, outputs, settings)

@@ -1,5 +1,5 @@
 """Driver stage of the control unit: from what each wheel's valves shall do to currents, pulses and pumps of layout A or B."""
-from tractionlab.control.fluid import can_brake
+from tractionlab.control.fed_line import can_brake
 from tractionlab.control.hydraulics import LAYOUT_A
 from tractionlab.control.settings import VALVES
 from tractionlab.physics.brake import PEDAL

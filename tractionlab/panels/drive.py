@@ -15,6 +15,7 @@ from .stop import Stop, stands
 CARS = {"A": "rear_petrol", "B": "front_petrol"}
 DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))
 _LAUNCH_S, _STOP_S, _STOP_FROM = 5.0, 8.0, 50.0
+_BRAKED_BAR = 3.0     # less only brings the pads to the disc
 _AFTER_ROWS = 40      # of 10 ms, shown after the car stands
 #: Faults of each layout: key -> (words, faults of the scenario).
 FAULTS = {
@@ -93,7 +94,7 @@ def _sentence(key, values, trace):
 
 def _braked(trace):
     top = trace.pressure.max(axis=0) / BAR
-    found = [f"the {WORDS[name]} with up to {top[i]:.0f} bar" for i, name in enumerate(WHEEL_NAMES) if top[i] >= 1.0]
+    found = [f"the {WORDS[name]} with up to {top[i]:.0f} bar" for i, name in enumerate(WHEEL_NAMES) if top[i] >= _BRAKED_BAR]
     return "it braked " + " and ".join(found) if found else "it braked no wheel"
 
 

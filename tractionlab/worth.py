@@ -28,12 +28,12 @@ class Worth(NamedTuple):
         return self.both / self.best
 
 
-def worth():
-    """A row for every vehicle and road, full throttle."""
+def worth(circuit=False):
+    """A row for every vehicle and road, full throttle; with `circuit` the car has its hydraulic circuit and counts teeth."""
     rows = []
     for key, entry in catalogue.vehicles().items():
         for left, right in ROADS:
-            scenario = Scenario(vehicle=key, left=left, right=right, duration_s=SECONDS)
+            scenario = Scenario(vehicle=key, left=left, right=right, duration_s=SECONDS, circuit=circuit)
             off, both = simulate_many([dataclasses.replace(scenario, control=kind) for kind in ("off", "both")])
             names = [surface_curve(surface)[0].name.lower() for surface in dict.fromkeys((left, right))]
             rows.append(Worth(entry.name, " | ".join(names), float(off.x[-1]), float(both.x[-1]), best_launch(scenario)[1]))

@@ -15,6 +15,7 @@ from .stop import Stop, stands
 CARS = {"A": "rear_petrol", "B": "front_petrol"}
 DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))
 _LAUNCH_S, _STOP_S, _STOP_FROM = 5.0, 8.0, 50.0
+_QUICK = 10           # cycles between two frames of the circuit while a slider moves
 _BRAKED_BAR = 3.0     # less only brings the pads to the disc
 _AFTER_ROWS = 40      # of 10 ms, shown after the car stands
 #: Faults of each layout: key -> (words, faults of the scenario).
@@ -53,8 +54,8 @@ def scenario_of(key, values):
     return Scenario(initial_speed_kmh=_STOP_FROM, pedal_percent=0.0, brake_bar=values["brake"], brake_from_s=0.2, brake_until_s=120.0, duration_s=_STOP_S, **common)
 
 
-def drive_view(key, values):
-    """Picture of a launch or stop of the car with layout `key`, and its circuit."""
+def drive_view(key, values, every=2):
+    """Picture of a launch or stop of the car with layout `key`, and its circuit with a frame for every so many cycles."""
     trace, = runs([scenario_of(key, values)])
     if values["drive"] == "stop":
         rows = Stop(trace).end + 1 + _AFTER_ROWS
@@ -66,7 +67,7 @@ def drive_view(key, values):
                   Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n) for n, i, words in wheels)))
     scene = car_scene(trace)
     scene = replace(scene, lamp=np.maximum(scene.lamp, trace.antilock[::2]))
-    return View(charts=charts, scenes=(scene,), circuit=trace.circuit.scene(every=2), sentence=_sentence(key, values, trace), figures=_figures(trace, launch))
+    return View(charts=charts, scenes=(scene,), circuit=trace.circuit.scene(every), sentence=_sentence(key, values, trace), figures=_figures(trace, launch))
 
 
 def _figures(trace, launch):
@@ -103,4 +104,4 @@ def drive_panel(layout, locked_by=None, drive="launch", left="ice", right="wet_a
     controls = [Choice("drive", "Drive", DRIVES, drive), surface_choice("left", "Road on the left", left), surface_choice("right", "Road on the right", right),
                 Slider("throttle", "Throttle", "%", 5, 100, 5, 100, when=("drive", "launch")), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100, when=("drive", "stop")),
                 Choice("fault", "Fault", tuple((name, words) for name, (words, _) in FAULTS[layout].items()), fault), Switch("control", "Control on", True)]
-    return Panel(f"The circuit in the moving car, layout {layout}", controls, lambda values: drive_view(layout, values), locked_by=locked_by)
+    return Panel(f"The circuit in the moving car, layout {layout}", controls, lambda values: drive_view(layout, values), first=lambda values: drive_view(layout, values, _QUICK), locked_by=locked_by)

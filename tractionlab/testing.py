@@ -23,7 +23,7 @@ BROWSER_VARIABLE = "TRACTIONLAB_CHROMIUM"
 LESSONS = "<lessons>"
 #: Part -> arguments for pytest.
 PARTS = {
-    "package": ["tests", "-m", "not browser", "--ignore=tests/benchmarks", "--ignore=tests/browser"],
+    "package": ["tests", "-m", "not browser", "--ignore=tests/benchmarks", "--ignore=tests/browser", "--numprocesses=2", "--dist=loadfile"],
     "lessons": [LESSONS, "--nbval-lax", "--nbval-current-env", "--nbval-cell-timeout=120", "-p", "no:randomly"],
     "browser": ["tests", "-m", "browser"],
 }

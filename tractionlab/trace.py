@@ -3,8 +3,6 @@ import csv
 from functools import cached_property
 from types import MappingProxyType
 
-import numpy as np
-
 from tractionlab import loop
 
 WHEEL_NAMES = ("FL", "FR", "RL", "RR")

@@ -274,7 +274,6 @@ def show_locked(page, lab):
 
 
 def test_nothing_jumps_while_the_values_change(opened, launch):
-    page = opened
     places = lambda: launch.evaluate("(root) => [...root.querySelectorAll('canvas, input, button, .tl-figures')].map((n) => { const r = n.getBoundingClientRect(); return [r.x, r.y, r.width, r.height].map(Math.round).join(); })")
     before = places()
     box = launch.get_by_label("Pedal as a number, percent")

@@ -1,11 +1,10 @@
 """Keys of the items on grip, slip and the open differential. Values come in and go out in the units of the items: km/h, bar, percent, N, N m."""
-from math import pi, radians, sin, sqrt
+from math import radians, sin, sqrt
 
 from tractionlab.assess import shipped
 from tractionlab.assembly import surface_row
-from tractionlab.physics.longitudinal import (GRAVITY, Layout, axle_loads, brake_torque_for_full_grip, braking_distance, friction_from_distance,
-                                              grip_share, open_axle_force, other_wheel_speed)
-from tractionlab.physics.textbook import brake_torque_for_force, engine_torque_for_force, slope_force
+from tractionlab.physics.longitudinal import GRAVITY, Layout, axle_loads, braking_distance, friction_from_distance, grip_share
+from tractionlab.physics.textbook import engine_torque_for_force, slope_force
 from tractionlab.physics.tyre import adhesion
 
 KMH = 1 / 3.6

@@ -1,5 +1,5 @@
 """The independent routes of `keys_grip` for the proof: iteration, energy and force balances in place of formulas. Same names, same values in and out."""
-from math import atan, cos, exp, pi
+from math import atan, cos, exp
 
 from tractionlab.assess import shipped
 

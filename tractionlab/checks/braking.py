@@ -1,7 +1,7 @@
 """Checks of braking: formulas of the braking rules, and their procedures driven by our own cars. The computed side."""
 from tractionlab.catalogue import vehicles
 from tractionlab.physics import brake_rules as rules
-from tractionlab.physics.longitudinal import GRAVITY, LoadedAxles, braking_distance
+from tractionlab.physics.longitudinal import LoadedAxles, braking_distance
 from tractionlab.rule_stops import antilock_rate, utilisation
 
 KMH = 1.0 / 3.6

@@ -9,28 +9,24 @@ import anywidget
 import ipywidgets
 import traitlets
 
-from tractionlab import catalogue
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import my_record
-from tractionlab.lesson.card import Card
 from tractionlab.paint.live import with_make
-from tractionlab.places import data_folder
 from tractionlab.workshop import suspects
-from tractionlab.workshop.bench_tests import preparations, reading_minutes, run, shown, tests
-from tractionlab.workshop.case import CLEAR_MINUTES, PART_MINUTES, Case
-from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
+from tractionlab.workshop.bench_tests import run, shown, tests
+from tractionlab.workshop.case import Case
+from tractionlab.workshop.faults import KINDS, fault
 from tractionlab.workshop.netlist import plan
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.score import CRITERIA, score
 from tractionlab.workshop.technician import route_to
 from tractionlab.workshop.wiring import wiring
 
-from .case_measuring import CaseMeasuring
+from .case_measuring import CaseMeasuring, ReadingCard
+from .case_words import line_of, title_of, words_of
 
 _HERE = Path(__file__).parent
 _LESSON = 11
-_CAUTIONS = ("lift", "wheels", "road", "pressure", "electrical", "proof")
-_ELECTRIC = {True: ("high_voltage",), False: ()}
 _SOON = "is still being worked out and follows in a moment."
 _AWAY = "none"
 FOLDER = Path("cases")
@@ -62,8 +58,8 @@ class CaseBench(anywidget.AnyWidget):
         for group in plan(case.vehicle).groups:
             wiring(case.vehicle, group)
         self.measuring = CaseMeasuring(case, next(iter(plan(case.vehicle).groups)))
-        super().__init__(words=_words(case))
-        self.readings = _ReadingCard(self)
+        super().__init__(words=words_of(case))
+        self.readings = ReadingCard(self)
         self.below, self.looking_ahead = ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY}), None
         self.whole = ipywidgets.VBox([self, self.below])
         self._look_ahead(_prepare, case)
@@ -193,9 +189,9 @@ class CaseBench(anywidget.AnyWidget):
         return {
             "minutes": case.minutes, "ready": case.acknowledged, "over": case.over, "stopped": case.stopped, "practice": practice,
             "wiring": plan(case.vehicle).groups[self.measuring.values["group"]] if self.wiring_open and not case.over else "",
-            "taken": [[str(i), _title(entry), "after the repair" if case.first_repair is not None and i > case.first_repair else "",
+            "taken": [[str(i), title_of(entry), "after the repair" if case.first_repair is not None and i > case.first_repair else "",
                        [[r["name"], shown(r["value"], r["unit"]), r["place"]] for r in entry["readings"]]] for i, entry in taken],
-            "possible": self._possible() if practice else [], "line": [_line(entry) for entry in case.log[1:]], "repaired": case.repaired_anything, "result": self._result(),
+            "possible": self._possible() if practice else [], "line": [line_of(entry) for entry in case.log[1:]], "repaired": case.repaired_anything, "result": self._result(),
         }
 
     def _possible(self):
@@ -228,60 +224,11 @@ class CaseBench(anywidget.AnyWidget):
         return f"The log is in {path}."
 
 
-class _ReadingCard(Card):
-    """Below the wiring drawing: take the reading that is set up, or go back."""
-
-    def __init__(self, bench):
-        self._bench = bench
-        super().__init__({"title": "Your reading", "text": "", "data": [], "fields": [], "message": "", "notice": "", "hints": [], "working": [],
-                          "buttons": [["reading", f"Take this reading ({reading_minutes()} min)", True], ["back", "Back to the case", True]]})
-
-    def on_command(self, name, values):
-        try:
-            self._bench.command(name)
-        except UserError as problem:
-            self.turn(message=str(problem))
-
-
 def _running_loop():
     try:
         return asyncio.get_running_loop()
     except RuntimeError:
         return None
-
-
-def _words(case):
-    """All that stays the same during a case."""
-    safety = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
-    said = {key: entry["title"] + ". " + entry["text"] for key, entry in safety.items()}
-    return {
-        "title": f"Repair case: {catalogue.vehicles()[case.vehicle].name.lower()}", "complaint": case.complaint, "symptom": symptoms()[case.symptom],
-        "cautions": [[safety[key]["title"], safety[key]["text"]] for key in (*_CAUTIONS, *_ELECTRIC[case.vehicle == "front_electric"])],
-        "tests": [[t.id, t.name, t.does, t.minutes, [said[key] for key in t.cautions]] for t in tests().values()], "preparations": list(preparations().items()),
-        "places": list(case.places()), "kinds": list(KINDS.items()), "whys": list(WHYS.items()), "conditions": [["", "choose"], *symptoms().items()],
-        "suspects": [["", "choose"], *((key, fault(key).place) for key in case.candidates())], "groups": list(plan(case.vehicle).groups.items()),
-        "repair_minutes": PART_MINUTES, "clear_minutes": CLEAR_MINUTES, "reading_minutes": reading_minutes(),
-    }
-
-
-def _title(entry):
-    return f"{entry['test']} {tests()[entry['test']].name}" if entry["do"] == "test" else "Measured in the wiring" + ("" if entry["sound"] else ", proves nothing")
-
-
-def _line(entry):
-    words = {"cautions": "Cautions read", "hint": "Hint taken", "clear": "Memory cleared", "finish": "Car handed over", "honest_stop": "Stopped: not proven"}
-    what = entry["do"]
-    if what == "test":
-        text = _title(entry)
-    elif what == "stopped":
-        text = f"{_title({**entry, 'do': 'test'}) if 'test' in entry else 'Measuring in the wiring'}: unsafe, stopped"
-    elif what == "measure":
-        text = "; ".join(f"{reading['name']}: {shown(reading['value'], reading['unit'])}" for reading in entry["readings"])
-    elif what == "repair":
-        text = f"Repaired: {entry['place']}, {KINDS[entry['kind']]}"
-    else:
-        text = f"Note: {entry['text']}" if what == "note" else words[what]
-    return [f"{entry['minutes']} min", text]
 
 
 def _prepare(case):

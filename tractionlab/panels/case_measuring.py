@@ -1,4 +1,6 @@
 """The wiring drawing of a repair case: probes and plugs cost nothing to move, a reading costs minutes and goes into the log."""
+from tractionlab.errors import UserError
+from tractionlab.lesson.card import Card
 from tractionlab.view import Figure
 from tractionlab.workshop import probing
 from tractionlab.workshop.bench_tests import reading_minutes
@@ -34,3 +36,19 @@ class CaseMeasuring(Panel):
         sentence = f"Put the {' and the '.join(missing)} on a point of the drawing." if missing else \
             f"The probes are on. The display stays dark until you take the reading: {reading_minutes()} minutes."
         return wiring_view(values, network, sentence, (Figure(label="Display", value="dark"),))
+
+
+class ReadingCard(Card):
+    """Below the wiring drawing: take the reading that is set up, or go back."""
+
+    def __init__(self, bench):
+        self._bench = bench
+        super().__init__({"title": "Your reading", "text": "", "data": [], "fields": [], "message": "", "notice": "", "hints": [], "working": [],
+                          "buttons": [["reading", f"Take this reading ({reading_minutes()} min)", True], ["back", "Back to the case", True]]})
+
+    def on_command(self, name, values):
+        """Do what the button says on the bench; what cannot be done now is said on the card."""
+        try:
+            self._bench.command(name)
+        except UserError as problem:
+            self.turn(message=str(problem))

@@ -6,7 +6,7 @@ import numpy as np
 
 from tractionlab import catalogue
 from tractionlab.errors import UserError
-from tractionlab.workshop.computed_runs import CYCLE, ROADS, STARTS, STEERING_RATIO, STOPS, Run, computed
+from tractionlab.workshop.computed_runs import CYCLE, STARTS, STEERING_RATIO, STOPS, Run, computed
 from tractionlab.workshop.road_trip import Knots, smooth, wheel_speeds
 
 OFF, ON, START, RUNNING = 0, 1, 2, 3          #: places of the key

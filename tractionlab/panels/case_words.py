@@ -1,0 +1,46 @@
+"""The words of the workshop bench: all that stays the same during a case, and each step of its log."""
+from tractionlab import catalogue
+from tractionlab.places import data_folder
+from tractionlab.workshop.bench_tests import preparations, reading_minutes, shown, tests
+from tractionlab.workshop.case import CLEAR_MINUTES, PART_MINUTES
+from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
+from tractionlab.workshop.netlist import plan
+
+_CAUTIONS = ("lift", "wheels", "road", "pressure", "electrical", "proof")
+_ELECTRIC = {True: ("high_voltage",), False: ()}
+
+
+def words_of(case):
+    """All that stays the same during a case."""
+    safety = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
+    said = {key: entry["title"] + ". " + entry["text"] for key, entry in safety.items()}
+    return {
+        "title": f"Repair case: {catalogue.vehicles()[case.vehicle].name.lower()}", "complaint": case.complaint, "symptom": symptoms()[case.symptom],
+        "cautions": [[safety[key]["title"], safety[key]["text"]] for key in (*_CAUTIONS, *_ELECTRIC[case.vehicle == "front_electric"])],
+        "tests": [[t.id, t.name, t.does, t.minutes, [said[key] for key in t.cautions]] for t in tests().values()], "preparations": list(preparations().items()),
+        "places": list(case.places()), "kinds": list(KINDS.items()), "whys": list(WHYS.items()), "conditions": [["", "choose"], *symptoms().items()],
+        "suspects": [["", "choose"], *((key, fault(key).place) for key in case.candidates())], "groups": list(plan(case.vehicle).groups.items()),
+        "repair_minutes": PART_MINUTES, "clear_minutes": CLEAR_MINUTES, "reading_minutes": reading_minutes(),
+    }
+
+
+def title_of(entry):
+    """What a step of the log that took a reading was."""
+    return f"{entry['test']} {tests()[entry['test']].name}" if entry["do"] == "test" else "Measured in the wiring" + ("" if entry["sound"] else ", proves nothing")
+
+
+def line_of(entry):
+    """(minutes, words) of a step of the log for the time line."""
+    words = {"cautions": "Cautions read", "hint": "Hint taken", "clear": "Memory cleared", "finish": "Car handed over", "honest_stop": "Stopped: not proven"}
+    what = entry["do"]
+    if what == "test":
+        text = title_of(entry)
+    elif what == "stopped":
+        text = f"{title_of({**entry, 'do': 'test'}) if 'test' in entry else 'Measuring in the wiring'}: unsafe, stopped"
+    elif what == "measure":
+        text = "; ".join(f"{reading['name']}: {shown(reading['value'], reading['unit'])}" for reading in entry["readings"])
+    elif what == "repair":
+        text = f"Repaired: {entry['place']}, {KINDS[entry['kind']]}"
+    else:
+        text = f"Note: {entry['text']}" if what == "note" else words[what]
+    return [f"{entry['minutes']} min", text]

@@ -2,6 +2,8 @@
 import os
 import shutil
 import subprocess
+import tempfile
+from itertools import takewhile
 from pathlib import Path
 
 
@@ -20,7 +22,7 @@ class Server:
         self.folder.mkdir(mode=0o700)
         if as_user:
             shutil.chown(self.folder, "postgres")
-            for parent in self.folder.parents[:3]:
+            for parent in takewhile(lambda parent: parent != Path(tempfile.gettempdir()), self.folder.parents):
                 os.chmod(parent, parent.stat().st_mode | 0o011)
         data, quiet = self.folder / "data", {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL, "cwd": self.folder, **as_user}
         subprocess.run([where / "initdb", "-D", data, "-U", "tester", "-A", "trust", "--no-sync", "-E", "UTF8", "--locale=C"], check=True, **quiet)

@@ -13,9 +13,8 @@ from IPython.display import Markdown
 
 from tractionlab.assess.document import Document, Heading, Page, Picture, Rows, Text
 from tractionlab.assess.report import safety_words
-from tractionlab.errors import UserError
 from tractionlab.lesson.ask import Practice, Prediction, Question
-from tractionlab.lesson.start import lessons
+from tractionlab.lesson.start import lesson, lessons, needs_of
 from tractionlab.paint.live import LivePicture
 from tractionlab.paint.printed import png
 from tractionlab.places import lessons_folder
@@ -38,9 +37,7 @@ class Handout:
     """A lesson on paper: `worksheet` and `answers`, each a Document. The exercises have the numbers of set `numbers`."""
 
     def __init__(self, number, numbers=1):
-        entry = next((entry for entry in lessons() if entry["number"] == number), None)
-        if entry is None:
-            raise UserError(f"no lesson {number}; there are 1 to {len(lessons())}")
+        entry = lesson(number)
         self.title, self.numbers, self.pictures = f"lesson {number}, {entry['title']}", numbers, []
         self.worksheet = Document(f"Worksheet: {self.title}", [Text("Name: ______________________________     Date: ____________________"), safety_words()])
         self.answers = Document(f"For the instructor: {self.title}", [
@@ -110,7 +107,7 @@ class Handout:
 
 def _plan(entry):
     yield "Time", f"{entry['minutes']} minutes without the bay work"
-    yield "Needs", ", ".join([*(f"lesson {number}" for number in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
+    yield "Needs", needs_of(entry)
     yield "Learners can", "; ".join(outcome["text"] for outcome in entry["outcomes"])
     yield "In the bay", entry["bay"]
 

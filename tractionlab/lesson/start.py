@@ -37,11 +37,17 @@ def _check_lesson(place, entry):
             raise UserError(f"{data_folder() / 'lessons.toml'}, lesson {place}: unknown key {key!r}")
 
 
-def _lesson(number):
+def lesson(number):
+    """The entry of a lesson in the map; UserError if there is none."""
     found = next((entry for entry in lessons() if entry["number"] == number), None)
     if found is None:
         raise UserError(f"no lesson {number!r}; there are 1 to {len(lessons())}")
     return found
+
+
+def needs_of(entry):
+    """What a lesson needs, in words."""
+    return ", ".join([*(f"lesson {number}" for number in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
 
 
 def _link(entry):
@@ -61,8 +67,7 @@ def lesson_map():
     """Table of all lessons: link, minutes, what each needs, what the learner has done."""
     lines, rows = my_record().lines(), []
     for entry in lessons():
-        needs = ", ".join([*(f"lesson {n}" for n in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
-        rows.append((str(entry["number"]), _link(entry), str(entry["minutes"]), escape(needs), _progress_words(entry, lines)))
+        rows.append((str(entry["number"]), _link(entry), str(entry["minutes"]), escape(needs_of(entry)), _progress_words(entry, lines)))
     return _as_table("Lesson map", ("No.", "Lesson", "Minutes", "Needs", "You"), rows)
 
 
@@ -114,7 +119,7 @@ class EntryCheck(Card):
         score = f"{sum(right.values())} of {len(right)}. "
         if first is None:
             return score + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with lesson 8."
-        return score + f"Start with lesson {first}: {_lesson(first)['title']}."
+        return score + f"Start with lesson {first}: {lesson(first)['title']}."
 
 
 def entry_check():
@@ -129,14 +134,14 @@ def safety_statement():
 
 def you_can(number):
     """The outcomes of a lesson."""
-    entry = _lesson(number)
+    entry = lesson(number)
     lines = [f"* {outcome['text']}" for outcome in entry["outcomes"]]
     return Markdown(f"After this lesson (about {entry['minutes']} minutes) you can\n\n" + "\n".join(lines))
 
 
 def in_the_bay(number):
     """Bay work of a lesson with its cautions."""
-    entry, cautions = _lesson(number), _table("safety.toml")["cautions"]
+    entry, cautions = lesson(number), _table("safety.toml")["cautions"]
     lines = [f"* **{cautions[key]['title']}.** {cautions[key]['text']}" for key in entry["cautions"]]
     last = "The maker's workshop information and your local rules come first. Work only with a qualified person beside you."
     return Markdown(entry["bay"] + "\n\n" + "\n".join(lines) + f"\n\n{last}")
@@ -144,7 +149,7 @@ def in_the_bay(number):
 
 def what_next(number):
     """Progress in a lesson, and links to the start page and the next ready lesson."""
-    entry, lines = _lesson(number), my_record().lines()
+    entry, lines = lesson(number), my_record().lines()
     rows = "".join(f"<li>{escape(o['text'])}: <strong>{progress(lines, o['shown_by'])}</strong></li>" for o in entry["outcomes"])
     following = next((other for other in lessons() if other["number"] > number and "notebook" in other), None)
     onward = f"Next: lesson {following['number']}, {_link(following)}. " if following else ""

@@ -19,6 +19,7 @@ from tractionlab.assess.store import Store
 from tractionlab.assess.workers import Here
 from tractionlab.errors import UserError
 
+from .ask import text_field
 from .card import Card
 
 EXAMPLE = "candidate,name,extra_time_percent,larger_print\n001,Invented Person,,\n002,Another Person,25,yes\n"
@@ -27,8 +28,8 @@ ROLL, INBOX, STORE = "roll.csv", "inbox", "markbook.sqlite"
 
 def paper_facts(name):
     """What a paper covers, and folded, how it is marked and passed; no item and no key."""
-    head, rules = about(find_paper(name))[:2], about(find_paper(name))[2:]
-    return HTML(f"{fragment(head)}<details><summary>How it is marked and passed</summary>{fragment(rules)}</details>")
+    blocks = about(find_paper(name))
+    return HTML(f"{fragment(blocks[:2])}<details><summary>How it is marked and passed</summary>{fragment(blocks[2:])}</details>")
 
 
 def proof_facts(name):
@@ -52,7 +53,7 @@ class Form(Card):
     def __init__(self, title, text, fields, buttons):
         self.below = HTML()
         super().__init__({"title": title, "text": text, "office": True, "data": [], "message": "", "notice": "", "hints": [], "working": [],
-                          "fields": [{"name": name, "label": label, "unit": "", "value": value, "fixed": False, "mark": "", "message": ""} for name, label, value in fields],
+                          "fields": [text_field(name, label, value=value) for name, label, value in fields],
                           "buttons": [[name, words, True] for name, words in buttons]})
 
     def on_command(self, command, values):
@@ -131,16 +132,17 @@ class _BookForm(Form):
             store.close()
 
 
-_WHERE = (("key", "Key file of the sitting", ""), ("store", "Markbook", STORE))
+def _where(name):
+    """Fields for key and markbook of a sitting with a paper."""
+    return ("key", "Key file of the sitting", f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), ("store", "Markbook", STORE)
 
 
 class MarkForm(_BookForm):
     """Mark a folder, see the class, write the reports, release."""
 
     def __init__(self, name):
-        where = (("key", _WHERE[0][1], f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), _WHERE[1])
         super().__init__("Mark, look, report", "Put all answer files into one folder, in any order.",
-                         [("inbox", "Folder with the answer files", INBOX), *where, ("reports", "Folder for reports", "reports"), ("by", "Your name (for the release)", "")],
+                         [("inbox", "Folder with the answer files", INBOX), *_where(name), ("reports", "Folder for reports", "reports"), ("by", "Your name (for the release)", "")],
                          [("mark", "Mark"), ("list", "Show the class"), ("reports", "Write reports"), ("release", "Release the marks")])
 
     def do_mark(self, values):
@@ -189,9 +191,8 @@ class ObserveForm(_BookForm):
         self.item = items()[item]
         steps = [(step["id"], f"{step['text']}{'  (SAFETY)' if step.get('gate') else ''}") for part in self.item.fields for step in part.steps]
         self.steps = [step for step, _ in steps]
-        where = (("key", _WHERE[0][1], f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), _WHERE[1])
         super().__init__(f"Practical: {self.item.title}", "Enter it from the sheet you ticked.",
-                         [*where, ("candidate", "Candidate number", ""), ("by", "Your name", ""), *((step, words, "") for step, words in steps)],
+                         [*_where(name), ("candidate", "Candidate number", ""), ("by", "Your name", ""), *((step, words, "") for step, words in steps)],
                          [("observe", "Enter")])
         done = [["done", "done"], ["not", "not done"]]
         self.turn(fields=[{**field, "options": done} if field["name"] in self.steps else field for field in self.face["fields"]])

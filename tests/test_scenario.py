@@ -40,6 +40,7 @@ def test_scenario_file_reads_back(tmp_path):
     ("throtle = 3", ["throtle", "pedal_percent"]),
     ("hand_brake_bar = [1, 2]", ["hand_brake_bar", "four"]),
     ("disc_degC = [20, 20, 20, 2000]", ["disc_degC", "900"]),
+    ("pad_friction = [1, 1, 1, 3]", ["pad_friction", "2"]),
     ("patches = [{ x_from = 1.0 }]", ["patches", "surface"]),
     ("settings = { slip = 3 }", ["settings", "slip", "limit_slip"]),
     ("settings = { limit_slip = 'much' }", ["settings.limit_slip", "0 to 0.5"]),

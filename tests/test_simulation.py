@@ -164,3 +164,10 @@ def test_a_wrong_sweep_is_one_sentence(scenario_file, capsys, swept, words):
 def test_a_wrong_file_is_one_sentence(tmp_path, capsys):
     code, _, err = run_command(capsys, tmp_path / "none.toml")
     assert code == 2 and "none.toml" in err and err.count("\n") == 1
+
+
+def test_oily_pads_brake_less_and_the_car_pulls_to_the_other_side():
+    stop = {"initial_speed_kmh": 50.0, "pedal_percent": 0.0, "brake_bar": 30.0, "brake_from_s": 0.0, "brake_until_s": 10.0, "duration_s": 2.0, "left": "dry_asphalt", "keep_lane": False}
+    sound, oily = simulate(Scenario(**stop)), simulate(Scenario(**stop, pad_friction=(0.3, 1.0, 1.0, 1.0)))
+    assert oily.speed[-1] > sound.speed[-1] + 0.5
+    assert abs(sound.yaw[-1]) < 1e-6 and oily.yaw[-1] < -0.01      # the right front brake holds more: the car turns to the right

@@ -8,7 +8,7 @@ from tractionlab.errors import UserError
 from tractionlab.workshop import bay
 from tractionlab.workshop.bench_tests import run, telling, tests as bench_tests
 from tractionlab.workshop.diagnosis import diagnose
-from tractionlab.workshop.faults import VEHICLES, fault, faults, symptoms
+from tractionlab.workshop.faults import DRIVEN, VEHICLES, fault, faults, symptoms
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import changed, part_values, parts
 from tractionlab.workshop.suspects import car_with
@@ -74,7 +74,7 @@ def test_readings_are_as_the_catalogue_says(pair):
 @pytest.mark.parametrize("pair", EVERY, ids=id_of)
 def test_self_diagnosis_is_as_the_catalogue_says(pair):
     name, vehicle = pair
-    entry, found, runs = fault(name), alarms(vehicle, name), bay.life(vehicle, car_with(name, vehicle))
+    entry, found, runs = fault(name).as_found_on(vehicle), alarms(vehicle, name), bay.life(vehicle, car_with(name, vehicle))
     if entry.code:
         code = f"{entry.code}-{entry.failure_type or '00'}"
         assert code in found, found
@@ -114,6 +114,20 @@ def test_a_healthy_car_shows_nothing():
     for vehicle in {vehicle for _, vehicle in EVERY}:
         runs = bay.life(vehicle, part_values(vehicle))
         assert not lit(runs) and not runs[-1].memory.stored and all(np.all(run_.mode == 0) for run_ in runs)
+
+
+def test_a_claim_for_one_vehicle_leaves_the_others():
+    entry = fault("pads-oil-contaminated")
+    assert [entry.as_found_on(vehicle).code for vehicle in entry.vehicles] == ["C0002", "C0001", ""] and entry.as_found_on("front_electric") == entry
+    assert fault("supply-voltage-low").as_found_on("front_petrol") == fault("supply-voltage-low")
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_a_weak_brake_turns_the_car_to_the_other_side(vehicle):
+    left, right = DRIVEN[vehicle]
+    turns = [{reading.key: reading.value for reading in run("T07", vehicle, changed(part_values(vehicle), changes))}["turns"]
+             for changes in ({f"pads_{left}.friction_share": 0.4}, {f"pads_{left}.friction_share": 0.7}, {}, {f"pads_{right}.friction_share": 0.4})]
+    assert turns[0] > turns[1] > 0.4 and abs(turns[2]) < 0.01 and turns[3] == pytest.approx(-turns[0], rel=0.01)
 
 
 def test_readings_follow_the_part_values():
@@ -184,7 +198,7 @@ def test_every_reading_follows_some_part_value(vehicle):
 
 @pytest.mark.parametrize("change, words", [
     ('kind = "open"', 'kind = "broken"'), ('band = 1', 'band = 7'), ('vehicles = ["rear_petrol"]', 'vehicles = ["my car"]'), ('seconds = 0.5', 'seconds = "soon"'),
-    ('reaction = "R4"', 'reaction = "R9"'), ('symptoms = ["at_ignition"]', 'symptoms = ["sad"]'), ('story = ', 'tale = '), ("healthy = [0.47, 0.62]", "healthy = [0.62, 0.47]")])
+    ('reaction = "R4"', 'reaction = "R9"'), ("contaminated.claims.rear_petrol]", "contaminated.claims.my_car]"), ('code = "C0002"\nfailure_type = "72"\nseconds = 5\nlamps', 'story = "C0002"\nlamps'), ('symptoms = ["at_ignition"]', 'symptoms = ["sad"]'), ('story = ', 'tale = '), ("healthy = [0.47, 0.62]", "healthy = [0.62, 0.47]")])
 def test_a_broken_catalogue_is_named(tmp_path, change, words):
     from tractionlab.workshop.faults import default_file
 

@@ -105,10 +105,11 @@ ALSO = {"bus-end-resistor-lost": {("U0126", "87")}, "roller-test-code-not-a-faul
         "water-in-ecu-plug": {("C0020", "12"), ("C0031", "12"), ("C0034", "1D"), ("C0037", "1D"), ("C003A", "1D"), ("C0040", "24"), ("C0044", "28"), ("C0061", "12"), ("U0073", "88")}}
 
 
-@pytest.mark.parametrize("name, vehicle", [(name, vehicle) for name, fault in faults().items() if fault.code for vehicle in fault.vehicles], ids=lambda part: part)
+@pytest.mark.parametrize("name, vehicle", [(name, vehicle) for name, fault in faults().items() for vehicle in fault.vehicles
+                                           if fault.as_found_on(vehicle).code], ids=lambda part: part)
 def test_the_drive_agrees_with_its_own_diagnosis(name, vehicle):
     """What does not work in one cycle is not at work in the next, wherever the fault was found; and what is left does not make other codes."""
-    fault = faults()[name]
+    fault = faults()[name].as_found_on(vehicle)
     for kind, seed in (("slippery", 0), ("slippery", 2), ("winter", 1), ("winter", 6)):
         found, gone = went(vehicle, fault.on(vehicle), drive(vehicle, seed, kind))
         assert set(found.codes) <= {(fault.code, fault.failure_type or "00"), *ALSO.get(name, ())}
@@ -143,8 +144,7 @@ def test_the_engine_that_gives_too_much_and_wheels_read_wrongly_are_felt():
     assert slip(more) > 1.3 * slip(sound)
 
 
-#: Oil on the pads of one wheel leaves its pressure as it is; a run knows one friction for the brakes of an axle.
-@pytest.mark.parametrize("name, vehicle", [(name, vehicle) for name, fault in faults().items() if "spins" in fault.symptoms and name != "pads-oil-contaminated"
+@pytest.mark.parametrize("name, vehicle", [(name, vehicle) for name, fault in faults().items() if "spins" in fault.symptoms
                                            for vehicle in fault.vehicles])
 def test_a_fault_of_which_the_customer_says_so_makes_a_wheel_spin_more(name, vehicle):
     most = []

@@ -81,7 +81,7 @@ def car_of(scenario):
         brakes=Brakes(
             supply=v["brake_supply_bar"] * BAR, rise_time=v["pressure_rise_time_s"], fall_time=v["pressure_fall_time_s"],
             pedal_time=v["pedal_pressure_time_s"], front_torque=0.0 if scenario.braked == "rear" else driven if front_driven else other,
-            rear_torque=0.0 if scenario.braked == "front" else other if front_driven else driven, disc_heat=v["disc_mass_kg"] * v["disc_specific_heat_J_per_kg_K"],
+            rear_torque=0.0 if scenario.braked == "front" else other if front_driven else driven, pads=scenario.pad_friction, disc_heat=v["disc_mass_kg"] * v["disc_specific_heat_J_per_kg_K"],
             cooling_still=v["disc_cooling_still_per_s"], cooling_speed=v["disc_cooling_per_m"], air_temperature=OUTDOORS_DEGC),
     )
 

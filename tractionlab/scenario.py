@@ -40,7 +40,7 @@ class Scenario:
     Surfaces are named as `packed_snow`, or with a source as `packed_snow:magic_formula`; `right` is the surface under the right
     wheels when it differs from `left`. `control` is off, torque, brake or both. `settings` and `vehicle_values` replace single values of
     data/control.toml and data/vehicles.toml. `braked` front or rear: the brakes of the other axle are disconnected, as braking rules ask.
-    Pressures in bar, angles in degrees, shares in percent: what people set by hand.
+    `pad_friction`: for each wheel the share of the friction of sound pads; oil makes it small. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
 
     With `circuit` the hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit reads speeds from counted teeth;
     without it the pressure comes from a first-order source and speeds are ideal. `faults` are of parts that only then exist: part -> fault, or
@@ -74,6 +74,7 @@ class Scenario:
     steer_deg: float = 0.0
     keep_lane: bool = True
     disc_degC: tuple = (20.0, 20.0, 20.0, 20.0)
+    pad_friction: tuple = (1.0, 1.0, 1.0, 1.0)
     circuit: bool = False
     faults: dict = field(default_factory=dict)
     settings: dict = field(default_factory=dict)
@@ -95,6 +96,7 @@ class Scenario:
             _one_of("paths", path, PATHS)
         object.__setattr__(self, "paths", tuple(self.paths))
         object.__setattr__(self, "hand_brake_bar", _four("hand_brake_bar", self.hand_brake_bar, 0.0, 160.0))
+        object.__setattr__(self, "pad_friction", _four("pad_friction", self.pad_friction, 0.0, 2.0))
         object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
         object.__setattr__(self, "faults", _faults(self.faults, self.circuit))
         if self.circuit and any(self.hand_brake_bar):

@@ -7,7 +7,8 @@ PEDAL, INCREASE, HOLD, REDUCE = 2.0, 1.0, 0.0, -1.0
 
 
 class Brakes(NamedTuple):
-    """Parameters of the brakes. Pressures in Pa, times in s, torque per pressure in N m/Pa, heat in SI."""
+    """Parameters of the brakes. Pressures in Pa, times in s, torque per pressure in N m/Pa, heat in SI. `pads`: for each wheel the share of the
+    friction of sound pads that its pads have."""
 
     supply: float
     rise_time: float
@@ -15,6 +16,7 @@ class Brakes(NamedTuple):
     pedal_time: float
     front_torque: float
     rear_torque: float
+    pads: tuple
     disc_heat: float
     cooling_still: float
     cooling_speed: float

@@ -181,7 +181,7 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
         for j in range(4):
             accel[i] += soft[i, j] * torques[j]
         per_pressure = brakes.front_torque if i < 2 else brakes.rear_torque
-        work[CAPACITY + i] = per_pressure * max(0.0, y[PRESSURE + i]) + tyres.rolling * loads[i] * tyres.radius
+        work[CAPACITY + i] = brakes.pads[i] * per_pressure * max(0.0, y[PRESSURE + i]) + tyres.rolling * loads[i] * tyres.radius
     hold_with_friction(accel, work[FRICTION:FRICTION + 4], work[CAPACITY:CAPACITY + 4], y[WHEEL:WHEEL + 4], soft)
 
     braking, rolling = 0.0, 0.0

@@ -40,6 +40,7 @@ def answer_sheet(case):
         Heading("The fault"), Text(f"{entry.place}, {KINDS[entry.kind]}: {entry.cause} Why: {WHYS[entry.why]}. Band {entry.band}, {BANDS[entry.band]}."),
         Text(f"Repair: {entry.repair}"), Text(f"Proof: {entry.verification} {entry.proof}"),
         Rows("Readings that show it (computed)", ("Test", "Reading", "This car", "A sound one"), tuple(_shown(entry, case.vehicle, expected) for expected in entry.expected(case.vehicle)), (1, 4, 2, 2)),
+        Text("Memory of the brake unit (computed): " + predicted("T04", entry.id, case.vehicle)[0].value + "."),
         Rows("Faults that fit the first symptom", ("Place", "Kind"), tuple((fault(key).place, KINDS[fault(key).kind]) for key in case.candidates()), (2, 1)),
         Rows("A good route (computed)", ("Test", "What", "Minutes"), tuple((test, tests()[test].name, f"{tests()[test].minutes:g}") for test in route.tests), (2, 9, 3)),
         Text(f"{route.minutes} minutes; par {par_minutes(entry.id, case.symptom, case.vehicle, entry.kind):.0f} minutes."),

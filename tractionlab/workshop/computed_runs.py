@@ -16,6 +16,7 @@ from tractionlab.simulation import simulate
 
 STEERING_RATIO = 16.0     #: steering wheel over road wheel; invented
 CYCLE = 0.01              #: s between samples
+SOUND_PADS = (1.0, 1.0, 1.0, 1.0)
 
 #: What the roads differ in, as fields of a Scenario: first starts from standstill, then stops.
 ROADS = (
@@ -65,25 +66,25 @@ class Run:
         return len(self.speed)
 
 
-def scenario_of(vehicle, road, changes=()):
-    """Scenario of a vehicle on one of ROADS; `changes`: pairs (value of data/vehicles.toml, number)."""
-    return Scenario(vehicle=vehicle, vehicle_values=dict(changes), **{**(_START if road in STARTS else _STOP), **ROADS[road]})
+def scenario_of(vehicle, road, changes=(), pads=SOUND_PADS):
+    """Scenario of a vehicle on one of ROADS; `changes`: pairs (value of data/vehicles.toml, number); `pads`: friction of each wheel's pads as a share."""
+    return Scenario(vehicle=vehicle, vehicle_values=dict(changes), pad_friction=pads, **{**(_START if road in STARTS else _STOP), **ROADS[road]})
 
 
 @lru_cache(maxsize=256)
-def computed(vehicle, road, changes=(), left=(), hindered=(), excess=0.0, reads=()):
+def computed(vehicle, road, changes=(), left=(), hindered=(), excess=0.0, reads=(), pads=SOUND_PADS):
     """Run of a vehicle on one of ROADS.
 
     Parameters
     ----------
-    changes : pairs (value of data/vehicles.toml, number)
+    changes, pads : see `scenario_of`
     left : triples (torque, brake, antilock) of bool with the sample from which on they hold, as pairs (sample, triple): what is left of the control
     hindered : triples (wheel, s of building up until pressure comes, True if it can be let out) of brakes that do not do what traction control asks
     excess : float, torque that the engine gives above what control asks for [N m]
     reads : for each channel of wheel speed (wheel that it reads, what it shows over the true speed, speed [m/s] under which it shows none); empty: all
         read as they should
     """
-    scenario = scenario_of(vehicle, road, changes)
+    scenario = scenario_of(vehicle, road, changes, pads)
     unit = _Unit(scenario, left, hindered, excess, reads)
     trace = simulate(scenario, unit)
     valves, cutting, antilock = np.array(unit.valves), np.array(unit.cutting), trace.antilock > 0.0

@@ -1,5 +1,5 @@
 """The catalogue of faults: what each changes on the car, what the customer says, and what it claims to show. Read from data/workshop/faults.toml."""
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -34,6 +34,8 @@ _TEXTS = ("place", "circuit", "story", "cause", "repair", "verification", "monit
 _MAY_LACK = {"monitor": "", "code": "", "failure_type": "", "work": "", "weather": "", "seconds": 0.0}
 _CHOICES = {"group": GROUPS, "kind": KINDS, "why": WHYS, "reaction": REACTIONS, "detectable": DETECTABLE}
 _LISTS = {"vehicles": VEHICLES, "lamps": LAMPS, "symptoms": None, "tests": None}
+#: What the self-diagnosis is claimed to find; the only fields that may differ between the vehicles of an entry.
+_CLAIMS = ("detectable", "monitor", "code", "failure_type", "seconds", "lamps", "reaction")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,7 +50,8 @@ class Expected:
 
 @dataclass(frozen=True, kw_only=True)
 class Fault:
-    """One entry. `changes` maps part values to faulty ones for a vehicle, see `on`; every field from `detectable` on is a claim that tests compare."""
+    """One entry. `changes` maps part values to faulty ones for a vehicle, see `on`; every field from `detectable` on is a claim that tests compare.
+    `claims` maps the vehicles on which the self-diagnosis finds something else to those fields, see `as_found_on`."""
 
     id: str
     group: str
@@ -76,10 +79,15 @@ class Fault:
     seconds: float
     lamps: tuple
     reaction: str
+    claims: MappingProxyType
 
     def on(self, vehicle):
         """Changes of the part values of one vehicle."""
         return {_named(name, vehicle): value for name, value in self.changes.items()}
+
+    def as_found_on(self, vehicle):
+        """This entry with what the self-diagnosis of one vehicle is claimed to find."""
+        return replace(self, **self.claims.get(vehicle, {}))
 
     def expected(self, vehicle):
         """The readings that the catalogue states, with the driven wheels of a vehicle put in."""
@@ -146,6 +154,7 @@ class _Place:
     """File and entry, for the sentence that says what is wrong there."""
 
     def __init__(self, path, key):
+        self.path = path
         self.where = f"{path}, [faults.{key}]"
 
     def wrong(self, field, problem):
@@ -156,11 +165,12 @@ def _entry(place, key, entry, tables):
     if not isinstance(entry, dict):
         raise UserError(f"{place.where}: must be a table")
     known = {f for f in Fault.__dataclass_fields__ if f != "id"}
-    for field in known - {*entry, *_MAY_LACK}:
+    for field in known - {*entry, *_MAY_LACK, "claims"}:
         raise place.wrong(field, "is missing")
     for field in set(entry) - known:
         raise place.wrong(field, f"is not known; a fault has {', '.join(sorted(known))}")
     entry = {**_MAY_LACK, **entry}
+    claims = entry.pop("claims", {})
     for field in _TEXTS:
         if not isinstance(entry[field], str) or (field not in _MAY_LACK and not entry[field].strip()):
             raise place.wrong(field, f"must be a text, got {entry[field]!r}")
@@ -178,9 +188,23 @@ def _entry(place, key, entry, tables):
     for field in ("vehicles", "symptoms", "tests"):
         if not entry[field]:
             raise place.wrong(field, "must not be empty")
-    return Fault(**{**entry, "id": key, "seconds": _number(place, "seconds", entry["seconds"], 0.0, 600.0), "changes": _changes(place, entry["changes"]),
+    found = Fault(**{**entry, "id": key, "claims": MappingProxyType({}), "seconds": _number(place, "seconds", entry["seconds"], 0.0, 600.0), "changes": _changes(place, entry["changes"]),
                     "proof": tables["proofs"][entry["proof"]], "readings": _readings(place, entry["readings"], entry["tests"]),
                     **{field: tuple(entry[field]) for field in _LISTS}})
+    return replace(found, claims=_claims(place, key, entry, claims, tables))
+
+
+def _claims(place, key, entry, claims, tables):
+    """For each vehicle named in `claims` the fields of _CLAIMS as they hold there, read by the rules of the entry itself."""
+    if not isinstance(claims, dict):
+        raise place.wrong("claims", "must hold a table for each vehicle on which something else is found")
+    found = {}
+    for vehicle, own in claims.items():
+        if vehicle not in entry["vehicles"] or not isinstance(own, dict) or not own or not set(own) <= set(_CLAIMS):
+            raise place.wrong(f"claims.{vehicle}", f"must be for one of {', '.join(entry['vehicles'])}, and hold only {', '.join(_CLAIMS)}")
+        there = _entry(_Place(place.path, f"{key}.claims.{vehicle}"), key, {**entry, **own}, tables)
+        found[vehicle] = MappingProxyType({field: getattr(there, field) for field in own})
+    return MappingProxyType(found)
 
 
 def _number(place, field, value, low, high):

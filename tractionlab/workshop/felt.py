@@ -1,7 +1,7 @@
 """A drive as it goes when brakes or motor of the car do not obey the control, or when its self-diagnosis has taken part of the control away."""
 from tractionlab.catalogue import vehicles
 from tractionlab.workshop.bench_tests_hydraulics import in_control
-from tractionlab.workshop.computed_runs import STARTS, computed
+from tractionlab.workshop.computed_runs import SOUND_PADS, STARTS, computed
 from tractionlab.workshop.inputs_wheels import NEW_RADIUS_M, least_speeds, tyre_radius
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.pins import WHEEL_KEYS, wiring
@@ -17,7 +17,7 @@ _LEFT_BAR = 20.0          # left after letting out; with more the wheel is held;
 
 def control_felt(world, values, left=()):
     """The drive as it goes with a car of these part values: a wheel whose pressure cannot build up spins on, one whose pressure cannot be let out
-    hangs, a motor that gives too much torque or takes it away slowly lets the wheels run away, control goes by the wheel speeds that it reads, and there
+    hangs, oily pads hold less, a motor that gives too much torque or takes it away slowly lets the wheels run away, control goes by the wheel speeds that it reads, and there
     is what is left of it.
 
     Parameters
@@ -35,9 +35,10 @@ def control_felt(world, values, left=()):
         changes = (("torque_rate_Nm_per_s", max(rate, _LEAST_RATE)),)
     reads = read_for(world.vehicle, values)
     excess = values.get("torque_path.excess_Nm", 0.0)
-    if not (left or hindered or changes or excess or reads):
+    pads = tuple(values[f"pads_{wheel}.friction_share"] for wheel in WHEEL_KEYS)
+    if not (left or hindered or changes or excess or reads or pads != SOUND_PADS):
         return world
-    return insert(world, computed(world.vehicle, world.run, changes, left, hindered, excess, reads), world.run_from)
+    return insert(world, computed(world.vehicle, world.run, changes, left, hindered, excess, reads, pads), world.run_from)
 
 
 def hindered_by(vehicle, values, driven):

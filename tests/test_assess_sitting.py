@@ -6,13 +6,19 @@ import time
 import pytest
 from sittings import ids_of, paper_of
 from tractionlab.assess import desk as desk_module
+from tractionlab.assess.answer_reading import read_answers
+from tractionlab.assess.case_log import open_answer
 from tractionlab.assess.desk import Desk, desk, read_sheet
 from tractionlab.assess.item import items
 from tractionlab.assess.paper import find_paper
 from tractionlab.assess.roll import Candidate, read_roll
 from tractionlab.assess.sitting import issue, practice, read_sitting
 from tractionlab.errors import UserError
+from tractionlab.workshop.bench_tests import reading_minutes
+from tractionlab.workshop.case import Case
 from tractionlab.workshop.faults import faults
+from tractionlab.workshop.netlist import plan
+from tractionlab.workshop.score import score
 
 
 def roll(tmp_path, text, **more):
@@ -285,3 +291,31 @@ def test_settings_are_tried_as_they_are_saved_on_the_road_that_is_shown(tmp_path
         seen.append(card.face["data"])
         assert card.face["message"].startswith("Tried: ") and picture.value.startswith("<img")
     assert seen[0] != seen[1] and [label for label, _ in seen[0]][:2] == ["Share of grip used", "Mean slip of the driven wheels"]
+
+
+def test_a_reading_in_the_wiring_is_kept_in_the_answer_file_and_marked(tmp_path):
+    """It costs minutes, stands in the chained file without its value, is there again after a restart, and marking takes it anew."""
+    item = items()["11-case-lead"]
+    sitting = issue(paper_of([item.id]), [Candidate("007", "A")], tmp_path / "out")
+    folder = tmp_path / "out" / "candidates" / "candidate_007"
+
+    def bench_of(desk):
+        desk.open_item(item.id)
+        return desk.bench.children[0].children[0]
+
+    found = open_desk(folder)
+    found.start()
+    bench = bench_of(found)
+    bench.command("cautions")
+    bench.command("measure_at", group="wheel_sensors")
+    points = plan(bench.case.vehicle).points
+    bench.measuring.set(probes={**bench.measuring.values["probes"], "R": next(iter(points)), "B": "body"})
+    bench.command("reading")
+    entry = found.file.reading.answers()[item.id]["answer"][-1]
+    assert entry["do"] == "measure" and entry["minutes"] == bench.case.minutes == reading_minutes() and "readings" not in entry
+    again = bench_of(open_desk(folder))
+    assert again.case.minutes == reading_minutes() and again.case.log == bench.case.log and again.face["message"] == "Go on where you stopped."
+    again.command("honest_stop", suspected=[again.case.candidates()[0]], next="T10")
+    drawn = sitting.variant(item, "007")
+    log = open_answer(drawn, read_answers((folder / "answers_007.jsonl").read_bytes(), sitting.sheet("007")).answers()[item.id])["answer"]
+    assert score(log).reasons == score(again.case.log).reasons and Case.replay(log).log[2]["readings"] == bench.case.log[2]["readings"]

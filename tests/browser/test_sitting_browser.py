@@ -82,6 +82,25 @@ def kill_kernel(page, server):
     page.wait_for_function("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'", timeout=30_000)
 
 
+def measure_at_the_desk(page):
+    """By keyboard: from the item to the bench, into the wiring drawing, one reading, and back."""
+    def press(locator):
+        locator.focus()
+        page.keyboard.press("Enter")
+
+    press(page.get_by_role("button", name="Go to the bench"))
+    assert page.evaluate("() => document.activeElement.closest('.tl-case') !== null")
+    press(page.locator(".tl-case").get_by_role("button", name="Measure at: supply"))
+    panel, card = page.locator(".tl-panel"), page.locator(".tl-card")
+    panel.locator(".tl-wiring canvas").wait_for()
+    press(panel.locator("button[aria-label^='pin ']").first)
+    panel.get_by_text("The display stays dark until you take the reading: 3 minutes").wait_for()
+    press(card.get_by_role("button", name="Take this reading (3 min)"))
+    card.get_by_text("the meter shows").wait_for()
+    press(card.get_by_role("button", name="Back to the case"))
+    page.locator(".tl-case details[data-key]", has_text="Measured in the wiring").first.wait_for()
+
+
 def test_from_start_to_report(opened, sat, tmp_path):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     page, (sitting, server) = opened, sat
@@ -150,6 +169,8 @@ def test_from_start_to_report(opened, sat, tmp_path):
     page.get_by_role("button", name="Take T01").click()
     page.locator(".tl-case details[data-key]").first.wait_for()
     assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == ["start", "cautions", "test"]
+    measure_at_the_desk(page)
+    assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == ["start", "cautions", "test", "measure"]
     assert "fault" not in json.dumps(wait_for_answer(page, sat, 7)["answer"][0])
     go_to(page, 8)
     page.get_by_text("Your assessor watches you do this task").wait_for()

@@ -85,7 +85,7 @@ function render({ model, el }) {
     const picker = body.querySelector(".tl-picker");
     if (picker) paper.items.forEach((item, i) => { const words = `${i + 1}  ${item.title}: ${state(item)}`; if (picker.options[i].textContent !== words) picker.options[i].textContent = words; });
     const left = body.querySelector(".tl-left");
-    if (left) say(left, given < asked.length ? `${asked.length - given} items are not answered, or not in full.` : "All items are answered.");
+    if (left) say(left, given < asked.length ? `${asked.length - given} ${asked.length - given > 1 ? "items are" : "item is"} not answered, or not in full.` : "All items are answered.");
   }
 
   function showItem(place, focus) {

@@ -128,7 +128,13 @@ const FIELDS = {
   },
 
   case(field) {
-    return { node: make("p", {}, `${field.label}: the bench is below this form. Every step is saved at once and cannot be undone.`), write: () => {}, fix: () => {}, focus: () => {} };
+    const go = make("button", { type: "button" }, "Go to the bench");
+    go.addEventListener("click", () => {
+      const head = go.closest(".jp-Cell, body").querySelector(".tl-case .tl-head");
+      head?.scrollIntoView({ block: "start" });
+      head?.focus({ preventScroll: true });
+    });
+    return { node: make("div", { class: "tl-field" }, make("p", {}, `${field.label}: the bench is below this form. Every step is saved at once and cannot be undone.`), go), write: () => {}, fix: () => {}, focus: () => {} };
   },
 
   checklist(field) {

@@ -143,7 +143,10 @@ function render({ model, el }) {
     work.hidden = !now.ready || measuring;
     wiring.hidden = !measuring;
     if (changed) (measuring ? wiring : cautions).before(echo);
-    if (changed) (measuring ? back : opened)?.focus();
+    if (changed) {
+      (measuring ? back : opened)?.focus();
+      if (measuring) head.scrollIntoView({ block: "start" });
+    }
     work.firstChild.hidden = now.over;
     possible.hidden = !now.practice;
     // Until the next list is there, the last one stays, so that nothing jumps.

@@ -63,7 +63,7 @@ class CaseBench(anywidget.AnyWidget):
         self.below, self.looking_ahead = ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY}), None
         self.whole = ipywidgets.VBox([self, self.below])
         self._look_ahead(_prepare, case)
-        self._show("Read the cautions first.")
+        self._show("Go on where you stopped." if case.acknowledged else "Read the cautions first.")
         self.on_msg(self._hear)
 
     def _repr_mimebundle_(self, **options):

@@ -7,7 +7,7 @@ from random_scenarios import VEHICLES, random_scenario
 from tractionlab import catalogue
 from tractionlab.hydraulic_faults import WHEELS
 
-_BOTH = {f"wheel_{w}": [("air", 1.0)] for w in WHEELS} | {"return_pump": [("weak", 0.3)]}
+_BOTH = {f"wheel_{w}": [("air", 1.0)] for w in WHEELS} | {"return_pump": [("weak", 0.3)], "reservoir": [("low", 0.2)]}
 _SENSORS = {f"sensor_{w}": ["open", ("teeth", 44), ("missing", 3), ("crack", 0.4), ("gap", 1.2), ("runout", 0.3)] for w in WHEELS}
 FAULTS = {
     "A": _BOTH | _SENSORS | {

@@ -251,7 +251,8 @@ def test_a_wrong_scenario_is_one_sentence(fields, words):
 
 @pytest.mark.parametrize("faults, words", [({"inlet_FL": "stuck_closed"}, "no part 'inlet_FL'"), ({"sensor_XX": "open"}, "sensor_FL"),
                                            ({"sensor_RR": "rusty"}, "there are: open, teeth"), ({"sensor_RR": ("teeth", 4)}, "from 12 to 200"),
-                                           ({"wheel_RL": ("air", 99)}, "from 0 to 10")])
+                                           ({"wheel_RL": ("air", 99)}, "from 0 to 10"),
+                                           ({"reservoir": "empty"}, "there is: low"), ({"reservoir": ("low", 2)}, "from 0.1 to 1")])
 def test_a_fault_that_the_car_cannot_have_is_one_sentence(faults, words):
     with pytest.raises(UserError, match=words):
         simulate(Scenario(vehicle="rear_petrol", circuit=True, faults=faults, duration_s=0.1))
@@ -294,9 +295,10 @@ def seen_by_the_unit(scenario):
 
 
 @pytest.mark.parametrize("vehicle, place, step", [
-    ("front_petrol", s.PEDAL_PRESSURE, 0.25 * BAR), ("rear_petrol", s.ACCELERATION, 0.02), ("rear_petrol", s.ENGINE_SPEED, np.pi / 30.0)])
+    ("front_petrol", s.PEDAL_PRESSURE, 0.25 * BAR), ("rear_petrol", s.ACCELERATION, 0.02), ("rear_petrol", s.ENGINE_SPEED, np.pi / 30.0),
+    ("front_electric", s.STEERING, np.radians(0.1))])
 def test_signals_come_in_the_steps_of_their_sensor(vehicle, place, step):
-    seen = seen_by_the_unit(brake_stop(vehicle, brake_bar=60.0))[:, place]
+    seen = seen_by_the_unit(brake_stop(vehicle, brake_bar=60.0, right="ice"))[:, place]
     np.testing.assert_allclose(seen / step, np.round(seen / step), atol=1e-6)
     assert len(np.unique(seen)) > 5
 
@@ -323,10 +325,30 @@ def test_the_warning_contact_stops_brake_action_when_the_accumulator_is_low():
     assert bad.pressure[-1, 2] < bad.pressure[600, 2] and sound.pressure[-1, 2] > 20 * BAR
 
 
-def test_yaw_is_only_read_where_there_is_a_sensor():
+@pytest.mark.parametrize("place", [s.YAW_RATE, s.STEERING])
+def test_yaw_and_steering_are_only_read_where_there_are_sensors(place):
     bend = dict(steer_deg=5.0, keep_lane=False, initial_speed_kmh=30.0, pedal_percent=5.0, left="dry_asphalt", duration_s=1.0, circuit=True)
-    seen = {vehicle: seen_by_the_unit(Scenario(vehicle=vehicle, **bend))[-1, s.YAW_RATE] for vehicle in VEHICLES}
-    assert {vehicle: value != 0.0 for vehicle, value in seen.items()} == {v: catalogue.vehicles()[v]["yaw_sensor"] == 1.0 for v in VEHICLES}
+    seen = {vehicle: simulate(Scenario(vehicle=vehicle, **bend)).circuit.seen[-1, place] for vehicle in VEHICLES}
+    assert {vehicle: value > 0.05 for vehicle, value in seen.items()} == {v: catalogue.vehicles()[v]["yaw_sensor"] == 1.0 for v in VEHICLES}
+
+
+def test_the_record_keeps_what_the_unit_was_told():
+    rows = []
+    trace = simulate(SPLIT["front_petrol"], controller=lambda time, sensors, outputs: rows.append(sensors.copy()))
+    np.testing.assert_array_equal(trace.circuit.seen, np.array(rows))
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_with_too_little_fluid_traction_control_is_off_and_antilock_is_not(vehicle):
+    """The level switch under a quarter of the filling: lamp on, no torque taken away, no brake pressed; the pedal brakes with anti-lock."""
+    low, enough = (simulate(dataclasses.replace(SPLIT[vehicle], faults={"reservoir": ("low", share)})) for share in (0.24, 0.26))
+    off = simulate(dataclasses.replace(SPLIT[vehicle], control="off"))
+    np.testing.assert_allclose(low.speed, off.speed, atol=1e-6)
+    assert low.lamp.min() == 1.0 and low.circuit.seen[:, s.LOW_LEVEL].min() == 1.0
+    np.testing.assert_array_equal(enough.record, simulate(SPLIT[vehicle]).record)
+    sound, stop = (simulate(brake_stop(vehicle, left="ice", faults=faults)) for faults in ({}, {"reservoir": ("low", 0.2)}))
+    assert stop.antilock.max() == 1.0
+    np.testing.assert_array_equal(stop.pressure, sound.pressure)
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)

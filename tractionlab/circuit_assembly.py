@@ -7,7 +7,7 @@ import numpy as np
 from tractionlab import catalogue
 from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B, NO_CIRCUIT, Hydraulics
 from tractionlab.errors import UserError
-from tractionlab.hydraulic_faults import WHEELS, with_fault
+from tractionlab.hydraulic_faults import RESERVOIR, WHEELS, reservoir_share, with_fault
 from tractionlab.hydraulic_values import BAR, CM3, circuit_of, hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
@@ -28,21 +28,26 @@ def _sound(vehicle):
     return values["layout"], circuit_of(values["layout"], vehicle, values["drive"])
 
 
+def _table(layout):
+    return hydraulics()[f"layout_{layout.lower()}"]
+
+
 def circuit_parts(scenario):
     """(layout "A" or "B", Circuit with the scenario's faults)."""
     layout, circuit = _sound(scenario.vehicle)
     for part, (fault, value) in scenario.faults.items():
-        if not part.startswith(_SENSOR):
+        if part != RESERVOIR and not part.startswith(_SENSOR):
             circuit = with_fault(circuit, part, fault, value)
     return layout, h.Circuit(*(table.copy() for table in circuit))
 
 
-def steps_of():
-    """In which steps the control unit sees its sensors, in SI."""
-    v = signals()
+def steps_of(scenario):
+    """In which steps the control unit of the scenario's car sees its sensors, in SI."""
+    v, full = signals(), _table(_sound(scenario.vehicle)[0])["reservoir_cm3"] * CM3
     return Steps(throttle=0.01 * v["throttle_percent"], engine_speed=v["engine_speed_rpm"] * 2.0 * pi / 60.0, engine_torque=v["engine_torque_Nm"],
-                 charge=0.01 * v["charge_percent"], yaw_rate=radians(v["yaw_rate_deg_per_s"]), acceleration=v["acceleration_m_per_s2"],
-                 pedal_pressure=v["pedal_pressure_bar"] * BAR, low_pressure=v["low_pressure_bar"] * BAR)
+                 charge=0.01 * v["charge_percent"], yaw_rate=radians(v["yaw_rate_deg_per_s"]), steering=radians(v["steering_deg"]),
+                 acceleration=v["acceleration_m_per_s2"], pedal_pressure=v["pedal_pressure_bar"] * BAR, low_pressure=v["low_pressure_bar"] * BAR,
+                 low_level=0.01 * v["low_level_percent"] * full)
 
 
 def rings_of(scenario):
@@ -67,7 +72,7 @@ def hydraulics_of(scenario):
 def _coded(vehicle):
     v = catalogue.vehicles()[vehicle]
     layout, (valves, numbers) = _sound(vehicle)
-    table = hydraulics()[f"layout_{layout.lower()}"]
+    table = _table(layout)
     front, rear = (h.BRAKE + 4 * first for first in (0, 2))
     inlet, feed, cut = valves[h.INLET, h.FLOW], valves[h.FEED + 1, h.FLOW], valves[h.CUT + 1, [h.FLOW, h.NON_RETURN]].sum()
     open_share = 1.0 - table["seat_overlap"]
@@ -92,7 +97,7 @@ def _coded(vehicle):
 def plant_of(scenario, period):
     """The circuit as the time loop needs it, at rest, layout A with a full accumulator; an idle one without `circuit`."""
     layout, parts = circuit_parts(scenario) if scenario.circuit else _sound(scenario.vehicle)
-    table = hydraulics()[f"layout_{layout.lower()}"]
+    table = _table(layout)
     steps = max(1, int(np.ceil(period / STEP - 1e-9)))
     commands = [np.zeros(h.COMMANDS) for _ in range(3)]
     plant = Plant(
@@ -101,7 +106,7 @@ def plant_of(scenario, period):
         wheel=np.zeros((steps + 1, 4)), before=np.zeros((2, h.COMMANDS)), rest=np.zeros(2), space=np.zeros((4, h.STATES)), now=np.zeros(h.FLOWS))
     if scenario.circuit:
         full = table["cut_out_bar"] * BAR if layout == "A" else 0.0
-        circuit_at_rest(parts, full, table["reservoir_cm3"] * CM3, plant.state)
+        circuit_at_rest(parts, full, reservoir_share(scenario.faults) * table["reservoir_cm3"] * CM3, plant.state)
         circuit_rates(plant.state, plant.then, parts, plant.space[0], plant.pressures, plant.now)
     return plant
 

@@ -4,6 +4,7 @@ import numpy as np
 from tractionlab import loop
 from tractionlab.circuit_assembly import circuit_parts
 from tractionlab.circuit_picture import circuit_scene
+from tractionlab.control.settings import WHEELS
 from tractionlab.physics import circuit as h
 
 
@@ -14,7 +15,7 @@ class CircuitRecord:
     time (n,) [s]; pressures (n, PLACES) [Pa], fluid (n, PLACES) [m^3] : at the row's time
     flows (n, FLOWS) [m^3/s] : mean of the cycle that begins with the row; travel (n, VALVES) [-] : at the end of the valve's pulse in it
     command (n, COMMANDS) : current at the end of that pulse [A], foot [Pa], pumps; pulse (n, VALVES) : share of the cycle it lasts, by wire
-    measured (n, 4) [m/s] : wheel speeds as the control unit reads them
+    seen (n, SENSORS) : what the sensors tell the control unit, in the order of `control.settings`; measured (n, 4) [m/s] : the wheel speeds of it
     """
 
     def __init__(self, trace):
@@ -27,8 +28,9 @@ class CircuitRecord:
         self.flows = film[:, loop.F_FLOW:loop.F_TRAVEL]
         self.travel = film[:, loop.F_TRAVEL:loop.F_COMMAND]
         self.command = np.pad(film[:, loop.F_COMMAND:loop.F_PULSE], ((0, 0), (0, h.COMMANDS - h.AIM)))
-        self.pulse = film[:, loop.F_PULSE:loop.F_READ]
-        self.measured = film[:, loop.F_READ:]
+        self.pulse = film[:, loop.F_PULSE:loop.F_SEEN]
+        self.seen = film[:, loop.F_SEEN:]
+        self.measured = self.seen[:, WHEELS:WHEELS + 4]
 
     def scene(self, every=1):
         """The run as a CircuitScene, a frame for every so many rows."""

@@ -14,6 +14,20 @@ VALVE_FAULTS = {
 }
 
 
+#: The part whose fault is no cell of a table but how a drive begins: how full the reservoir is.
+RESERVOIR = "reservoir"
+
+
+def reservoir_share(faults):
+    """Share of the reservoir that is filled, by faults as a Scenario has them, part -> (fault, value): 1, or what "low" of the reservoir says."""
+    fault, value = faults.get(RESERVOIR, ("", None))
+    if not fault:
+        return 1.0
+    if fault != "low":
+        raise UserError(f"{RESERVOIR} has no fault {fault!r}; there is: low")
+    return _number(RESERVOIR, fault, value, "share of the filling", 0.1, 1.0)
+
+
 def valve_rows(circuit, part):
     """Rows of the valve table that a part of layout A or B owns, its coil first; empty if it is no valve."""
     name, _, place = part.rpartition("_")

@@ -12,6 +12,7 @@ from tractionlab.control.settings import (
     ENGINE_TORQUE,
     IGNITION,
     LAMP,
+    LOW_LEVEL,
     LOW_PRESSURE,
     MOTOR_LIMIT,
     OUTPUTS,
@@ -20,6 +21,8 @@ from tractionlab.control.settings import (
     PLATE,
     REFERENCE,
     REQUEST,
+    SENSORS,
+    STEERING,
     VALVES,
     WHEELS,
     YAW_RATE,
@@ -50,9 +53,9 @@ WEIGHT = (1.0, 2.0, 2.0, 1.0)
     0, 1, 7, 11, 15, 19, 23, 27, 31, 35, 39, 43, 47, 48, 49, 50, 51, 52, 53, 54, 55, 56, 57, 61, 62)
 COLUMNS = 63
 
-# Columns of the circuit's record: pressures and fluid at each place, mean flows of the cycle, plungers, commands, pulses, speeds as read from teeth.
-F_PRESSURE, F_FLUID, F_FLOW, F_TRAVEL, F_COMMAND, F_PULSE, F_READ = 0, 15, 30, 53, 66, 83, 96
-FILM_COLUMNS = 100
+# Columns of the circuit's record: pressures and fluid at each place, mean flows of the cycle, plungers, commands, pulses, what the sensors told.
+F_PRESSURE, F_FLUID, F_FLOW, F_TRAVEL, F_COMMAND, F_PULSE, F_SEEN = 0, 15, 30, 53, 66, 83, 96
+FILM_COLUMNS = F_SEEN + SENSORS
 
 
 def find_ground(t, y, ahead, held, body, patches):
@@ -135,12 +138,15 @@ def drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant
     sensors[PEDAL_PRESSURE] = pedal_line
     sensors[ACCELERATION] = y[c.FORWARD]
     sensors[DRIVER_OFF] = driver.control_off
+    sensors[STEERING] = held[c.STEER]
     sensors[LOW_PRESSURE] = 0.0
+    sensors[LOW_LEVEL] = 0.0
     if pipes.on == 1.0:
         read_speeds(t, settings.tooth_pitch, counters)
         for i in range(4):
             sensors[WHEELS + i] = counters[READ, i]
-        read_signals(sensors, pipes.pressures[h.CHAMBER], pipes.pressures[h.ACCUMULATOR], settings.hydraulics.layout, settings.yaw_sensor, seen)
+        read_signals(sensors, pipes.pressures[h.CHAMBER], pipes.pressures[h.ACCUMULATOR], pipes.state[h.RESERVOIR], settings.hydraulics.layout,
+                     settings.yaw_sensor, seen)
 
 
 def obey(k, outputs, ring, held, settings, sensors, pipes):
@@ -201,13 +207,13 @@ def note(t, y, held, outputs, car, surfaces, work, row):
     row[R_PEDAL_PRESSURE] = max(max(held[c.LINE], held[c.LINE + 1]), max(held[c.LINE + 2], held[c.LINE + 3]))
 
 
-def note_state(pipes, counters, row):
-    """Write what the circuit holds and what the wheel sensors tell into its row of the record."""
+def note_state(pipes, sensors, row):
+    """Write what the circuit holds and what the sensors tell into its row of the record."""
     for n in range(h.PLACES):
         row[F_PRESSURE + n] = pipes.pressures[n]
         row[F_FLUID + n] = pipes.state[n]
-    for i in range(4):
-        row[F_READ + i] = counters[READ, i]
+    for i in range(SENSORS):
+        row[F_SEEN + i] = sensors[i]
 
 
 def note_action(pipes, row):
@@ -226,7 +232,7 @@ def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, dri
     """Run a whole scenario into `record`, shape (cycles + 1, COLUMNS), and with a circuit into `film`, shape (cycles + 1, FILM_COLUMNS);
     every array is changed in place."""
     period = settings.cycle
-    pipes, rings, counters, seen = plant
+    pipes = plant[0]
     for k in range(cycles + 1):
         t = k * period
         drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings)
@@ -234,7 +240,7 @@ def run(cycles, steps, y, held, memory, sensors, outputs, ring, record, car, dri
         obey(k, outputs, ring, held, settings, sensors, pipes)
         note(t, y, held, outputs, car, road[2], space[3], record[k])
         if pipes.on == 1.0:
-            note_state(pipes, counters, film[k])
+            note_state(pipes, sensors, film[k])
         if k < cycles:
             advance(t, steps, period / steps, y, held, car, road, space, plant)
         if pipes.on == 1.0:

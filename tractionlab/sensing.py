@@ -15,16 +15,18 @@ COUNTERS = 5
 
 class Steps(NamedTuple):
     """In which steps the control unit sees its sensors: accelerator pedal and filling 0..1, the rest in SI. `low_pressure`: where the
-    warning contact of the pressure switch closes [Pa]."""
+    warning contact of the pressure switch closes [Pa]; `low_level`: fluid in the reservoir under which its float closes the level switch [m^3]."""
 
     throttle: float
     engine_speed: float
     engine_torque: float
     charge: float
     yaw_rate: float
+    steering: float
     acceleration: float
     pedal_pressure: float
     low_pressure: float
+    low_level: float
 
 
 def in_steps(value, step):
@@ -32,17 +34,19 @@ def in_steps(value, step):
     return step * floor(value / step + 0.5)
 
 
-def read_signals(sensors, chamber, accumulator, layout, yaw_sensor, steps):
-    """Replace true values in `sensors` by what the control unit sees; pressures in Pa. Only layout B has a pressure sensor behind the pedal,
-    only layout A a pressure switch at the accumulator, and not every car a yaw-rate sensor."""
+def read_signals(sensors, chamber, accumulator, fluid, layout, yaw_sensor, steps):
+    """Replace true values in `sensors` by what the control unit sees; pressures in Pa, fluid in the reservoir in m^3. Only layout B has a pressure
+    sensor behind the pedal, only layout A a pressure switch at the accumulator, and not every car sensors of yaw rate and steering angle."""
     sensors[s.PEDAL] = in_steps(sensors[s.PEDAL], steps.throttle)
     sensors[s.ENGINE_SPEED] = in_steps(sensors[s.ENGINE_SPEED], steps.engine_speed)
     sensors[s.ENGINE_TORQUE] = in_steps(sensors[s.ENGINE_TORQUE], steps.engine_torque)
     sensors[s.CHARGE] = in_steps(sensors[s.CHARGE], steps.charge)
     sensors[s.YAW_RATE] = in_steps(sensors[s.YAW_RATE], steps.yaw_rate) if yaw_sensor == 1.0 else 0.0
+    sensors[s.STEERING] = in_steps(sensors[s.STEERING], steps.steering) if yaw_sensor == 1.0 else 0.0
     sensors[s.ACCELERATION] = in_steps(sensors[s.ACCELERATION], steps.acceleration)
     sensors[s.PEDAL_PRESSURE] = max(0.0, in_steps(chamber, steps.pedal_pressure)) if layout == LAYOUT_B else 0.0
     sensors[s.LOW_PRESSURE] = 1.0 if layout == LAYOUT_A and accumulator < steps.low_pressure else 0.0
+    sensors[s.LOW_LEVEL] = 1.0 if fluid < steps.low_level else 0.0
 
 
 def flank_near(low, high, ring):

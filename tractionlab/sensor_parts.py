@@ -16,7 +16,8 @@ RANGES = {
 }
 SIGNAL_RANGES = {
     "throttle_percent": (0.001, 10), "engine_speed_rpm": (0.01, 100), "engine_torque_Nm": (0.001, 50), "charge_percent": (0.001, 10),
-    "yaw_rate_deg_per_s": (0.001, 10), "acceleration_m_per_s2": (0.001, 1), "pedal_pressure_bar": (0.001, 10), "low_pressure_bar": (10, 180),
+    "yaw_rate_deg_per_s": (0.001, 10), "steering_deg": (0.001, 5), "acceleration_m_per_s2": (0.001, 1), "pedal_pressure_bar": (0.001, 10), "low_pressure_bar": (10, 180),
+    "low_level_percent": (1, 99),
 }
 MM = 1e-3
 

@@ -86,7 +86,7 @@ def _start(scenario, settings, loop, cycles):
     if scenario.circuit and scenario.brake_from_s == 0.0:
         _press(pipes, driver.brake_pressure, settings.cycle)
         y[c.PRESSURE:c.PRESSURE + 4] = pipes.pressures[h.WHEEL:h.WHEEL + 4]
-    plant = pipes, circuit_assembly.rings_of(scenario), circuit_assembly.counters_of(speed), circuit_assembly.steps_of()
+    plant = pipes, circuit_assembly.rings_of(scenario), circuit_assembly.counters_of(speed), circuit_assembly.steps_of(scenario)
     film = np.zeros((cycles + 1 if scenario.circuit else 1, loop.FILM_COLUMNS))
     return y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film
 
@@ -101,7 +101,7 @@ def _press(pipes, foot, period):
 
 def _run_with(controller, loop, cycles, steps, y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film):
     """The loop of `loop.run`, with a Python controller in the place of the control unit."""
-    period, (pipes, _, counters, _) = settings.cycle, plant
+    period, pipes = settings.cycle, plant[0]
     for k in range(cycles + 1):
         t = k * period
         loop.drive_and_sense(t, y, held, sensors, driver, car, road, space, period, plant, settings)
@@ -110,7 +110,7 @@ def _run_with(controller, loop, cycles, steps, y, held, memory, sensors, outputs
         loop.obey(k, outputs, ring, held, settings, sensors, pipes)
         loop.note(t, y, held, outputs, car, road[2], space[3], record[k])
         if pipes.on == 1.0:
-            loop.note_state(pipes, counters, film[k])
+            loop.note_state(pipes, sensors, film[k])
         if k < cycles:
             loop.advance(t, steps, period / steps, y, held, car, road, space, plant)
         if pipes.on == 1.0:

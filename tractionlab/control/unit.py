@@ -13,6 +13,7 @@ from tractionlab.control.settings import (
     ENGINE_SPEED,
     IGNITION,
     LAMP,
+    LOW_LEVEL,
     LOW_PRESSURE,
     M_ACTIVE,
     M_BRAKING,
@@ -197,9 +198,13 @@ def wait_ready(i, ready, memory, outputs, settings):
 
 
 def traction(reference, sensors, memory, shares, engine, brakes, outputs, settings):
-    """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for the axle."""
+    """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for the axle. With too little fluid in the reservoir
+    it is off and the lamp says so; anti-lock stays, for the pedal works."""
     yaw_rate = yaw_rate_guess(sensors, shares, settings)
     fastest, slowest, over_limit, paused = -1e3, 1e3, False, False
+    able = sensors[LOW_LEVEL] == 0.0
+    if not able:
+        outputs[LAMP] = 1.0
     geared = settings.hydraulics.layout != NO_CIRCUIT and engine.electric == 1.0
     for i in range(4):
         if shares[i] > 0.0:
@@ -216,7 +221,7 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             slowest = min(slowest, soon)
             watch_heat(i, sensors, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
             paused = paused or memory[M_PAUSED + i] == 1.0
-            allowed = settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
+            allowed = able and settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
             if settings.hydraulics.layout != NO_CIRCUIT:
                 allowed = allowed and can_brake(i, settings.hydraulics) and sensors[LOW_PRESSURE] == 0.0
                 too_fast = alone_too_fast(i, excess, sensors, memory, settings)
@@ -230,7 +235,7 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             if memory[M_PRESSURE + i] > 0.0:
                 outputs[LAMP] = 1.0
 
-    if settings.torque_on == 1.0 and sensors[DRIVER_OFF] == 0.0:
+    if able and settings.torque_on == 1.0 and sensors[DRIVER_OFF] == 0.0:
         excess = fastest
         if settings.brake_on == 1.0 and not paused:
             band = settings.fast_wheel_band * max(0.0, 1.0 - reference / settings.brake_speed_limit)

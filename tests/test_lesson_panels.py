@@ -22,7 +22,7 @@ from tractionlab.panels.stop import stop_panel
 from tractionlab.panels.throttle import throttle_panel
 from tractionlab.physics.textbook import bend_speeds
 from tractionlab.scenario import CONTROLS, Scenario
-from tractionlab.simulation import simulate_many
+from tractionlab.simulation import simulate, simulate_many
 
 MAKERS = {"friction": friction_panel, "throttle": throttle_panel, "launch": lambda: launch_panel(thresholds=True), "delay": delay_panel,
           "hill": hill_panel, "heat": heat_panel, "current": current_panel, "gauge": gauge_panel, "stop": stop_panel,
@@ -116,6 +116,19 @@ def test_brake_alone_is_wrong_on_snow_and_right_on_split():
     assert brake.final_speed_kmh < torque.final_speed_kmh and brake.brake_heat_kJ > 50 and torque.brake_heat_kJ < 1
     split = {"left": "ice", "right": "dry_asphalt"}
     assert outcome("brake", **split).final_speed_kmh > 3 * outcome("torque", **split).final_speed_kmh
+
+
+@pytest.mark.parametrize("fields, words", [
+    (dict(drive="front"), "cannot brake the driven front wheels by themselves: only torque reduction acts"), (dict(drive="all"), "the driven front wheels"),
+    (dict(drive="front", control="brake"), "front wheels by themselves: no control acts on them"), (dict(), ""), (dict(drive="front", control="torque"), ""),
+    (dict(drive="all", vehicle="front_petrol"), ""), (dict(drive="rear", vehicle="front_petrol"), "")])
+def test_a_run_says_which_driven_wheels_its_hydraulics_cannot_brake(fields, words):
+    """Layout A brakes the axle that its drawing feeds, whatever axle the scenario drives; layout B any wheel."""
+    trace = simulate(Scenario(**{**dict(circuit=True, left="ice", right="wet_asphalt", duration_s=3.0), **fields}))
+    sentence = launch.run_view(trace).sentence
+    assert words in sentence if words else "hydraulics" not in sentence
+    told = [i for i in range(4) if trace.driven[i] and f"driven {('front', 'rear')[i // 2]} wheels" in sentence]
+    assert all(trace.pressure[:, i].max() < 0.8e5 for i in told)
 
 
 def test_tc_off_ends_torque_reduction_and_leaves_the_brake():

@@ -5,6 +5,7 @@ from math import pi, radians
 import numpy as np
 
 from tractionlab import catalogue
+from tractionlab.control.fed_line import can_brake
 from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B, NO_CIRCUIT, Hydraulics
 from tractionlab.errors import UserError
 from tractionlab.hydraulic_faults import RESERVOIR, WHEELS, reservoir_share, with_fault
@@ -66,6 +67,17 @@ def hydraulics_of(scenario):
     if not scenario.circuit:
         return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
     return _coded(scenario.vehicle)
+
+
+def never_braked(scenario):
+    """The axle, "front" or "rear", that the scenario drives and whose brakes the circuit cannot press by itself; "" if there is none.
+
+    Layout A can only brake the axle that the car was built to drive.
+    """
+    if not scenario.circuit:
+        return ""
+    drive, coded = scenario.drive or catalogue.vehicles()[scenario.vehicle]["drive"], _coded(scenario.vehicle)
+    return next((axle for axle, wheel in (("front", 0), ("rear", 2)) if drive in (axle, "all") and not can_brake(wheel, coded)), "")
 
 
 @lru_cache(maxsize=32)

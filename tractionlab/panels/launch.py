@@ -4,7 +4,7 @@ from tractionlab.scenario import CONTROLS, Scenario
 from tractionlab.view import Chart, Figure, Line, View
 
 from .base import Panel, Slider, Switch
-from .runs import PICTURE_STEP, car_scene, control_choice, driven_wheels, moving, newest_kept, percent, runs, speed_lines, surface_choice, vehicle_choice
+from .runs import PICTURE_STEP, car_scene, control_choice, driven_wheels, moving, newest_kept, percent, runs, speed_lines, surface_choice, unbraked, vehicle_choice
 
 _SECONDS = 8.0
 
@@ -62,7 +62,7 @@ def run_view(trace, ghost=None):
 
 def _sentence(scenario, merit, ghost):
     text = f"{CONTROLS[scenario.control]}: after {scenario.duration_s:g} s the car {moving(merit.final_speed_kmh)}; "
-    text += f"it used {percent(merit.grip_share)} of the grip under its driven wheels."
+    text += f"it used {percent(merit.grip_share)} of the grip under its driven wheels.{unbraked(scenario)}"
     if ghost is None:
         return text
     without = ghost.merit()

@@ -5,7 +5,7 @@ from tractionlab.view import Chart, Figure, Line, View
 
 from .base import Choice, Panel, Slider, Switch
 from .knowledge import of_run, on_rollers
-from .runs import car_scene, percent, runs, surface_choice, vehicle_choice
+from .runs import car_scene, percent, runs, surface_choice, unbraked, vehicle_choice
 
 _SECONDS = 6.0
 _PEDAL = 0.2      # s
@@ -71,7 +71,7 @@ def _sentence(values, known, worst):
         text += (f"after {known.time[worst]:.1f} s the reference speed is {abs(known.error[worst]):.1f} km/h too {side}, "
                  f"{known.reference[worst]:.1f} instead of {known.car[worst]:.1f} km/h. ")
     text += f"At {known.time[worst]:.1f} s the wheel slips {percent(known.true_slip[worst])}, and the control unit sees {percent(known.slip[worst])}."
-    return text + _first_sign(known)
+    return text + _first_sign(known) + unbraked(scenario_of(values))
 
 
 def _first_sign(known):

@@ -6,6 +6,7 @@ import numpy as np
 
 from tractionlab import catalogue
 from tractionlab.assembly import BAR, front_axle_share, surface_row, vehicle_values
+from tractionlab.circuit_assembly import never_braked
 from tractionlab.physics.tyre import PEAK
 from tractionlab.scenario import CONTROLS, Scenario, surface_curve
 from tractionlab.simulation import simulate_many
@@ -66,6 +67,15 @@ def moving(speed_kmh):
 def percent(share):
     """A share as '94 %'."""
     return f"{round(100 * share)} %"
+
+
+def unbraked(scenario):
+    """A sentence on driven wheels that the car's hydraulics cannot brake though the control might, with a space before it; else nothing."""
+    axle = never_braked(scenario)
+    if not axle or scenario.control not in ("brake", "both"):
+        return ""
+    acts = "only torque reduction acts on them" if scenario.control == "both" else "no control acts on them"
+    return f" The hydraulics of this car cannot brake the driven {axle} wheels by themselves: {acts}."
 
 
 def driven_wheels(trace):

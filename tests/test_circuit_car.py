@@ -142,6 +142,14 @@ def test_longer_pulses_let_through_more_and_evenly():
 
 # Speeds as the control unit reads them -------------------------------------------------------------------------------------------
 
+def test_a_rolling_car_is_read_rightly_from_its_first_tooth_on():
+    """A stop with the foot already down: a first reading too high would be taken for the car's speed and every wheel for locked."""
+    trace = simulate(brake_stop("rear_petrol", left="dry_asphalt", brake_from_s=0.0, brake_bar=30.0, keep_lane=False))
+    true = trace.wheel_speed * vehicle_values(trace.scenario)["tyre_radius_m"]
+    assert abs(trace.circuit.measured - true)[:20].max() < 0.04 * true[0].max()
+    assert trace.pressure[30:].min() > 25 * BAR and abs(trace.yaw[-1]) < 1e-6
+
+
 def test_speeds_are_read_within_a_tooth():
     trace = simulate(brake_stop("rear_petrol", brake_bar=8.0))
     true = trace.wheel_speed * vehicle_values(trace.scenario)["tyre_radius_m"]

@@ -13,6 +13,7 @@ from tractionlab.hydraulic_values import BAR, CM3, circuit_of, hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
 from tractionlab.physics.circuit_cycle import Plant
+from tractionlab.physics.sensors import gives_signal
 from tractionlab.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.sensor_parts import signals, wheel_sensor, with_sensor_fault
 
@@ -123,9 +124,10 @@ def plant_of(scenario, period):
     return plant
 
 
-def counters_of(speed):
-    """Tooth counters of four wheels that roll at a speed [m/s]; no two rings stand alike."""
+def counters_of(speed, radius, rings):
+    """Tooth counters of four wheels that have been rolling at a speed [m/s] for a while: the unit has their speed, of a ring that shows no teeth zero.
+    No two rings stand alike, and no tooth has been seen yet."""
     counters = np.zeros((COUNTERS, 4))
     counters[ANGLE] = 2.0 * pi / 48.0 * np.array([0.15, 0.4, 0.65, 0.9])
-    counters[READ], counters[LAST] = speed, 0.0 if speed > 0.0 else -1.0
+    counters[READ], counters[LAST] = [speed if gives_signal(speed / radius, ring) else 0.0 for ring in rings], -1.0
     return counters

@@ -86,7 +86,8 @@ def _start(scenario, settings, loop, cycles):
     if scenario.circuit and scenario.brake_from_s == 0.0:
         _press(pipes, driver.brake_pressure, settings.cycle)
         y[c.PRESSURE:c.PRESSURE + 4] = pipes.pressures[h.WHEEL:h.WHEEL + 4]
-    plant = pipes, circuit_assembly.rings_of(scenario), circuit_assembly.counters_of(speed), circuit_assembly.steps_of(scenario)
+    rings = circuit_assembly.rings_of(scenario)
+    plant = pipes, rings, circuit_assembly.counters_of(speed, car.tyres.radius, rings), circuit_assembly.steps_of(scenario)
     film = np.zeros((cycles + 1 if scenario.circuit else 1, loop.FILM_COLUMNS))
     return y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, film
 

@@ -2,6 +2,7 @@
 import tomllib
 from dataclasses import dataclass
 from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import lru_cache
 from math import isfinite
 from pathlib import Path
@@ -107,7 +108,13 @@ def pick(found, key, what):
     return found[key]
 
 
+def course_vehicles():
+    """All vehicles that come with the course. The workshop knows these alone, so that what it has computed holds for everybody."""
+    return _read("vehicles", data_folder())
+
+
 _WITHOUT_OWN = []
+_COURSE_ONLY = ContextVar("course only", default=False)
 
 
 @contextmanager
@@ -120,10 +127,20 @@ def shipped_only():
         _WITHOUT_OWN.pop()
 
 
+@contextmanager
+def course_only():
+    """As `shipped_only`, for this thread alone: for what is computed once and kept, while other threads go on with own files."""
+    before = _COURSE_ONLY.set(True)
+    try:
+        yield
+    finally:
+        _COURSE_ONLY.reset(before)
+
+
 def _read(stem, folder):
     files = [Path(folder or data_folder()) / f"{stem}.toml"]
     own = Path.cwd() / f"my_{stem}.toml"
-    if folder is None and not _WITHOUT_OWN and own.exists():
+    if folder is None and not _WITHOUT_OWN and not _COURSE_ONLY.get() and own.exists():
         files.append(own)
     return _read_files(stem, tuple((path, path.stat().st_mtime_ns if path.exists() else 0) for path in files))
 

@@ -23,11 +23,15 @@ _SENSOR = "sensor_"
 _KIND = "active"
 
 
-@lru_cache(maxsize=32)
 def _sound(vehicle):
     """(layout, sound circuit) of a vehicle."""
     values = catalogue.vehicles()[vehicle]
-    return values["layout"], circuit_of(values["layout"], vehicle, values["drive"])
+    return values["layout"], _circuit(values["layout"], vehicle, values["drive"])
+
+
+@lru_cache(maxsize=32)
+def _circuit(layout, vehicle, drive):
+    return circuit_of(layout, vehicle, drive)
 
 
 def _table(layout):
@@ -67,7 +71,9 @@ def hydraulics_of(scenario):
     """What the control unit of the scenario's car knows of its hydraulics: a sound circuit with warm fluid."""
     if not scenario.circuit:
         return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
-    return _coded(scenario.vehicle)
+    v = catalogue.vehicles()[scenario.vehicle]
+    weight = BAR * v["mass_kg"] * v["tyre_radius_m"] / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"]))
+    return _coded(scenario.vehicle, v["layout"], v["drive"], weight)
 
 
 def never_braked(scenario):
@@ -77,14 +83,13 @@ def never_braked(scenario):
     """
     if not scenario.circuit:
         return ""
-    drive, coded = scenario.drive or catalogue.vehicles()[scenario.vehicle]["drive"], _coded(scenario.vehicle)
+    drive, coded = scenario.drive or catalogue.vehicles()[scenario.vehicle]["drive"], hydraulics_of(scenario)
     return next((axle for axle, wheel in (("front", 0), ("rear", 2)) if drive in (axle, "all") and not can_brake(wheel, coded)), "")
 
 
 @lru_cache(maxsize=32)
-def _coded(vehicle):
-    v = catalogue.vehicles()[vehicle]
-    layout, (valves, numbers) = _sound(vehicle)
+def _coded(vehicle, layout, drive, per_deceleration):
+    valves, numbers = _circuit(layout, vehicle, drive)
     table = _table(layout)
     front, rear = (h.BRAKE + 4 * first for first in (0, 2))
     inlet, feed, cut = valves[h.INLET, h.FLOW], valves[h.FEED + 1, h.FLOW], valves[h.CUT + 1, [h.FLOW, h.NON_RETURN]].sum()
@@ -101,7 +106,7 @@ def _coded(vehicle):
         feed_flow=feed * open_share if a else 0.0, line=numbers[h.PLACE + 2 * (h.LINE + 1)], in_flow=inlet * open_share,
         suction=0.0 if a else (table["suction_soft_cm3"] - table["suction_cm3_per_bar"] * table["suction_full_bar"]) * CM3,
         pump_flow=0.0 if a else numbers[h.RETURN_FLOW], pump_start=numbers[h.MOTOR_START], pump_coast=numbers[h.MOTOR_COAST], back=0.0,
-        per_deceleration=BAR * v["mass_kg"] * v["tyre_radius_m"] / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"])),
+        per_deceleration=per_deceleration,
         hold=table["hold_A"] if a else 0.0, reduce=table["reduce_A"] if a else 0.0, switch=table["switch_A"] if a else 0.0,
         inlet=0.0 if a else table["inlet_A"], outlet=0.0 if a else table["outlet_A"], isolating=0.0 if a else table["isolating_A"],
         priming=0.0 if a else table["priming_A"])

@@ -15,7 +15,7 @@ def words_of(case):
     safety = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
     said = {key: entry["title"] + ". " + entry["text"] for key, entry in safety.items()}
     return {
-        "title": f"Repair case: {catalogue.vehicles()[case.vehicle].name.lower()}", "complaint": case.complaint, "symptom": symptoms()[case.symptom],
+        "title": f"Repair case: {catalogue.course_vehicles()[case.vehicle].name.lower()}", "complaint": case.complaint, "symptom": symptoms()[case.symptom],
         "cautions": [[safety[key]["title"], safety[key]["text"]] for key in (*_CAUTIONS, *_ELECTRIC[case.vehicle == "front_electric"])],
         "tests": [[t.id, t.name, t.does, t.minutes, [said[key] for key in t.cautions]] for t in tests().values()], "preparations": list(preparations().items()),
         "places": list(case.places()), "kinds": list(KINDS.items()), "whys": list(WHYS.items()), "conditions": [["", "choose"], *symptoms().items()],

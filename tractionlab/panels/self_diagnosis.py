@@ -5,7 +5,7 @@ from functools import lru_cache
 import ipywidgets
 import numpy as np
 
-from tractionlab.catalogue import vehicles
+from tractionlab.catalogue import course_vehicles
 from tractionlab.control.fault_memory import counter_of, debounce
 from tractionlab.control.lamps import FLASHING, LAMPS, ON
 from tractionlab.view import Chart, Figure, Line, Mark, View
@@ -51,10 +51,10 @@ FIVE = {
 @lru_cache(maxsize=1)
 def all_causes():
     """A sound car of each kind and every entry of the catalogue, as key -> Cause."""
-    found = {f"sound {key}": Cause(f"{vehicles()[key].name}: sound", key, {}) for key in ("rear_petrol", "front_petrol", "front_electric")}
+    found = {f"sound {key}": Cause(f"{course_vehicles()[key].name}: sound", key, {}) for key in ("rear_petrol", "front_petrol", "front_electric")}
     for name, fault in faults().items():
         for vehicle in fault.vehicles:
-            found[f"{name} {vehicle}"] = Cause(f"{vehicles()[vehicle].name}: {fault.place}, {fault.kind}", vehicle, fault.on(vehicle))
+            found[f"{name} {vehicle}"] = Cause(f"{course_vehicles()[vehicle].name}: {fault.place}, {fault.kind}", vehicle, fault.on(vehicle))
     return found
 
 
@@ -118,7 +118,7 @@ def _figures(found, memory, five):
 
 def _sentence(found, memory):
     lit = [LAMP_WORDS[name] for name in LAMPS if found.lamps[name][-1] == ON]
-    text = f"After the lamp check, at the end of the drive, {_lamps(lit)}. "
+    text = f"At the end of the drive {_lamps(lit)}. "
     if worked := float(np.sum(found.lamps["tc"] == FLASHING)) * 0.01:
         text += f"Traction control works for {worked:.1f} s, and its lamp flashes. "
     first = next((event for event in found.events if event.failed), None)

@@ -89,7 +89,7 @@ def _key(vehicle, values):
 
 
 def _torque_per_bar(vehicle, values, wheel):
-    car = catalogue.vehicles()[vehicle]
+    car = catalogue.course_vehicles()[vehicle]
     side = "driven" if wheel in DRIVEN[vehicle] else "other"
     return car[f"{side}_brake_Nm_per_bar"] * values[f"pads_{wheel}.friction_share"]
 

@@ -3,6 +3,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from tractionlab.catalogue import course_only
 from tractionlab.scenario import Scenario
 from tractionlab.simulation import simulate
 from tractionlab.workshop.bay import at_rest, life, pressed, steady, turned
@@ -153,6 +154,7 @@ def _brakes(vehicle, values):
 
 
 @lru_cache(maxsize=512)
+@course_only()
 def _turns(vehicle, brakes):
     """How far a car turns to the right [deg] while it brakes with these shares of sound brakes."""
     stop = Scenario(vehicle=vehicle, left="dry_asphalt", initial_speed_kmh=_STOP_KMH, pedal_percent=0.0, brake_bar=_STOP_BAR, brake_from_s=0.0, brake_until_s=10.0,
@@ -190,7 +192,7 @@ def t27(vehicle, values, history):
 def t28(vehicle, values, history):
     """The last drive: lamps at its end, memory after it, speeds."""
     speeds = steady(vehicle, values)
-    run = life(vehicle, values)[4]
+    run = life(vehicle, values)[-2]
     found = [Reading(key="spread", name="Largest difference of the four speeds at 60 km/h", value=max(speeds) - min(speeds), unit="km/h", place="live data")]
     for lamp, words in LAMP_WORDS.items():
         found.append(Reading(key=lamp, name=f"{words} at the end", value="off" if not run.lamps[lamp][-1] else "on"))

@@ -80,7 +80,7 @@ def t21(vehicle, values, history):
 
 def t22(vehicle, values, history):
     """Heat and drag after ten minutes of road."""
-    car = catalogue.vehicles()[vehicle]
+    car = catalogue.course_vehicles()[vehicle]
     found, rise = [], {}
     for wheel in WHEELS:
         heat = max(0.0, values[f"hub_{wheel}.drag_Nm"] - _FREE_DRAG) * _DRIVE_SPEED / car["tyre_radius_m"]
@@ -99,7 +99,7 @@ def t23(vehicle, values, history):
     """Brake rollers: force of both driven wheels at the same pedal."""
     from tractionlab.workshop.bench_tests_hydraulics import quick_pressure
 
-    car, forces = catalogue.vehicles()[vehicle], {}
+    car, forces = catalogue.course_vehicles()[vehicle], {}
     for wheel in DRIVEN[vehicle]:
         torque = quick_pressure(vehicle, values, wheel, _ROLLER_BAR) * car["driven_brake_Nm_per_bar"] * values[f"pads_{wheel}.friction_share"]
         forces[wheel] = (torque + values[f"hub_{wheel}.drag_Nm"]) / car["tyre_radius_m"]

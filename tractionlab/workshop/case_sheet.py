@@ -25,7 +25,7 @@ def job_sheet(case):
     rows = tuple((t.id, t.name, f"{t.minutes:g}", "; ".join(preparations()[key] for key in (*t.critical, *t.minor))) for t in tests().values())
     rows += (("", "One reading of your own in the wiring", f"{reading_minutes():g}", ""),)
     return Document("Job sheet", [
-        Text(f"{catalogue.vehicles()[case.vehicle].name}, an invented course car"), _NAME, Heading("The customer says"), Text(case.complaint, strong=True),
+        Text(f"{catalogue.course_vehicles()[case.vehicle].name}, an invented course car"), _NAME, Heading("The customer says"), Text(case.complaint, strong=True),
         Text(f"In short: {symptoms()[case.symptom]}."), Heading("Safety"), safety_words(), *(Text(f"\u2022  {entry['title']}. {entry['text']}") for entry in cautions),
         Rows("Tests", ("Test", "What", "Minutes", "Before it"), rows, (2, 9, 3, 12)), Page(),
         Rows("What I measured", ("Test", "Reading, unit", "Place", "What it excludes"), (("", "", "", ""),) * 10, (1, 3, 3, 4), room=True),
@@ -67,12 +67,12 @@ def _new(args):
     else:
         case = draw(args.group, args.band, args.vehicle, args.seed, args.mode)
     path = save_case(case, args.file, args.title)
-    print(f"Saved {path}." + ("" if args.hide else f" Fault: {case.fault.place}, {KINDS[case.fault.kind]}, on the {catalogue.vehicles()[case.vehicle].name.lower()}."))
+    print(f"Saved {path}." + ("" if args.hide else f" Fault: {case.fault.place}, {KINDS[case.fault.kind]}, on the {catalogue.course_vehicles()[case.vehicle].name.lower()}."))
 
 
 def _show(args):
     case = read_case(args.file)
-    print(f"{catalogue.vehicles()[case.vehicle].name}: {case.complaint}\nFirst symptom: {symptoms()[case.symptom]}. Mode: {case.mode}.")
+    print(f"{catalogue.course_vehicles()[case.vehicle].name}: {case.complaint}\nFirst symptom: {symptoms()[case.symptom]}. Mode: {case.mode}.")
     if not args.hide:
         route = route_to(case.fault.id, case.symptom, case.vehicle)
         print(f"Fault: {case.fault.place}, {KINDS[case.fault.kind]}. {case.fault.cause}\nGroup {case.fault.group}, band {case.fault.band}. {len(case.candidates())} faults fit the first symptom."
@@ -80,12 +80,17 @@ def _show(args):
 
 
 def _sheets(args):
-    case = read_case(args.file)
-    folder = Path(args.out or Path(args.file).parent)
+    saved = save_sheets(read_case(args.file), Path(args.file).stem, Path(args.out or Path(args.file).parent))
+    print("\n".join(f"Saved {path}." for path in saved))
+
+
+def save_sheets(case, stem, folder):
+    """Write job sheet and answer sheet as HTML and PDF. Returns their paths; UserError if the folder cannot be written."""
+    saved = []
     for name, sheet in (("job-sheet", job_sheet(case)), ("answer-sheet", answer_sheet(case))):
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            saved = sheet.save(folder / f"{Path(args.file).stem}-{name}")
+            saved += sheet.save(folder / f"{stem}-{name}")
         except OSError as problem:
-            raise UserError(f"{problem.filename} cannot be written ({problem.strerror or problem}). Choose another folder with --out.") from None
-        print("Saved " + " and ".join(map(str, saved)))
+            raise UserError(f"{problem.filename} cannot be written ({problem.strerror or problem}). Choose another folder.") from None
+    return saved

@@ -5,6 +5,7 @@ from functools import lru_cache
 import numpy as np
 
 from tractionlab.assembly import car_of, road_of, settings_of
+from tractionlab.catalogue import course_only
 from tractionlab.control import settings as s
 from tractionlab.control.brake_action import PEDAL
 from tractionlab.control.reduced import ALL_WORKS
@@ -72,6 +73,7 @@ def scenario_of(vehicle, road, changes=(), pads=SOUND_PADS):
 
 
 @lru_cache(maxsize=256)
+@course_only()
 def computed(vehicle, road, changes=(), left=(), hindered=(), excess=0.0, reads=(), pads=SOUND_PADS):
     """Run of a vehicle on one of ROADS.
 

@@ -1,5 +1,5 @@
 """A drive as it goes when brakes or motor of the car do not obey the control, or when its self-diagnosis has taken part of the control away."""
-from tractionlab.catalogue import vehicles
+from tractionlab.catalogue import course_vehicles
 from tractionlab.workshop.bench_tests_hydraulics import in_control
 from tractionlab.workshop.computed_runs import SOUND_PADS, STARTS, computed
 from tractionlab.workshop.inputs_wheels import NEW_RADIUS_M, least_speeds, tyre_radius
@@ -7,11 +7,11 @@ from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.pins import WHEEL_KEYS, wiring
 from tractionlab.workshop.world import insert
 
-_LEAST_RATE = 200.0       # N m/s that a run can be computed with
-_NEVER_S = 100.0          # s of building up: longer than any run
-_SOUND_S = 0.02           # by which a build-up may be late
+_LEAST_RATE = 200.0       # N m/s that a run can be computed with; the least that catalogue.py lets a vehicle have
+_NEVER_S = 100.0          # s of building up: longer than any run; chosen for this course
+_SOUND_S = 0.02           # by which a build-up may be late: two cycles of the control; chosen for this course
 _LOST_BAR = 20.0          # lost in 2 s of holding; with more the pump cannot keep the pressure up; invented
-_LATER = 1.5              # times the speed of a sound sensor from which one speaks later; smaller differences are left out
+_LATER = 1.5              # times the speed of a sound sensor from which one speaks later, smaller differences are left out; chosen for this course
 _LEFT_BAR = 20.0          # left after letting out; with more the wheel is held; invented
 
 
@@ -27,7 +27,7 @@ def control_felt(world, values, left=()):
     """
     if world.run < 0:
         return world
-    car = vehicles()[world.vehicle]
+    car = course_vehicles()[world.vehicle]
     driven = (0, 1) if car["drive"] == "front" else (2, 3)
     hindered = hindered_by(world.vehicle, values, driven) if world.run in STARTS else ()
     rate, changes = values.get("drive_motor.rate_Nm_per_s"), ()
@@ -59,7 +59,7 @@ def hindered_by(vehicle, values, driven):
 def read_for(vehicle, values):
     """For each channel of wheel speed (wheel that it reads, share of the true speed that it shows, speed [m/s] from which it shows any), empty if all
     read as they should: the rings and tyres that the unit is coded for, and sensors that speak as soon as sound ones."""
-    car = vehicles()[vehicle]
+    car = course_vehicles()[vehicle]
     here, sound = (least_speeds(wiring(vehicle, v), v, car) for v in (values, part_values(vehicle)))
     reads = [(i, values[f"ring_{wheel}.teeth"] / car["teeth"] * NEW_RADIUS_M / tyre_radius(values, wheel), here[i] if here[i] > _LATER * sound[i] else 0.0)
              for i, wheel in enumerate(WHEEL_KEYS)]

@@ -60,7 +60,7 @@ class _Reader:
 
     def __init__(self, vehicle, values, world, sound, flexed, drop):
         self.values, self.world, self.wiring, self.flexed, self.drop = values, world, sound, flexed, drop
-        self.car = catalogue.vehicles()[vehicle]
+        self.car = catalogue.course_vehicles()[vehicle]
         self.healthy = part_values(vehicle)
         self.layout_a = layout_of(vehicle) == "A"
         self.rng = np.random.default_rng([world.seed, 5])

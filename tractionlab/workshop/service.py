@@ -149,7 +149,7 @@ def charging_time():
 
 def signal_from(gap_mm):
     """Car speed [km/h] from which a passive sensor of the rear-drive course car gives a signal, for a gap [mm]."""
-    return _KMH * start_speed(wheel_sensor("passive", gap=gap_mm * MM), catalogue.vehicles()["rear_petrol"]["tyre_radius_m"])
+    return _KMH * start_speed(wheel_sensor("passive", gap=gap_mm * MM), catalogue.course_vehicles()["rear_petrol"]["tyre_radius_m"])
 
 
 @lru_cache(maxsize=4)

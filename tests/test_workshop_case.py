@@ -9,6 +9,7 @@ import pytest
 from tractionlab import cli
 from tractionlab.errors import UserError
 from tractionlab.lesson import ask
+from tractionlab.lesson.case_forms import another_case, case_office
 from tractionlab.lesson.record import Record
 from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
@@ -329,3 +330,44 @@ def test_no_two_faults_share_place_and_kind_on_a_car():
     for vehicle in ("rear_petrol", "front_petrol"):
         pairs = [(entry.place, entry.kind) for entry in faults().values() if vehicle in entry.vehicles]
         assert len(pairs) == len(set(pairs))
+
+
+# ---- forms for more cars ----
+
+def boxes(form, **chosen):
+    return {field["name"]: field["value"] for field in form.face["fields"]} | chosen
+
+
+def test_a_learner_gets_another_car(tmp_path):
+    save_case(Case(NAME, VEHICLE), tmp_path / "from-the-instructor.toml")
+    (tmp_path / "my_vehicles.toml").write_text("", encoding="utf-8")
+    (tmp_path / "other.toml").write_text("a = 1", encoding="utf-8")
+    form, below = another_case().children
+    files = next(field for field in form.face["fields"] if field["name"] == "file")["options"]
+    assert [name for name, _ in files] == ["", "from-the-instructor.toml", "other.toml"]
+    form.on_command("open", boxes(form, group="brake fluid", vehicle="front_electric"))
+    assert below.children[0].children[0].case is form.case and (form.case.fault.group, form.case.vehicle) == ("brake fluid", "front_electric")
+    form.on_command("open", boxes(form, file="from-the-instructor.toml"))
+    assert form.case.fault.id == NAME and "in the bay" in form.face["message"]
+    form.on_command("open", boxes(form, file="other.toml"))
+    assert "other.toml: unknown field" in form.face["message"]
+    form.on_command("open", boxes(form, file="", group="hydraulics A", vehicle="front_electric"))
+    assert "no fault of the catalogue has group hydraulics A" in form.face["message"]
+
+
+def test_an_instructor_puts_any_fault_on_a_car_and_saves_it(tmp_path):
+    form, below = case_office().children
+    form.on_command("save", boxes(form))
+    assert form.face["message"] == "Bring a car in first."
+    for name, entry in faults().items():
+        assert form._chosen(boxes(form, fault=name)).fault is entry
+    form.on_command("open", boxes(form, fault="pads-oil-contaminated", vehicle="front_petrol", mode="graded"))
+    assert form.case.mode == "graded" and "pads" not in form.face["message"]
+    form.on_command("show", boxes(form))
+    assert "pads of the left driven wheel" in form.face["message"]
+    form.on_command("save", boxes(form, name="tuesday"))
+    assert {path.name for path in tmp_path.glob("tuesday*")} == {"tuesday.toml", *(f"tuesday-{kind}-sheet.{end}" for kind in ("job", "answer") for end in ("html", "pdf"))}
+    assert read_case(tmp_path / "tuesday.toml").vehicle == "front_petrol"
+    for name, words in (("tuesday", "is there already"), ("../x", "no folder"), ("", "no folder")):
+        form.on_command("save", boxes(form, name=name))
+        assert words in form.face["message"]

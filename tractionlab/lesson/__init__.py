@@ -25,6 +25,7 @@ _HOME = {
     **dict.fromkeys(("without_foot", "wheel_valve_steps", "gauge_after", "stored_energy", "pump_for_a_second", "time_to_40_bar", "shared_parts", "stop"),
                     ".layout_facts"),
     "repair_case": "..panels.case",
+    **dict.fromkeys(("another_case", "case_office"), ".case_forms"),
     "service_work": ".service_card",
     "air_panel": "..panels.air",
     **dict.fromkeys(("split_panel", "routes_panel", "cleared_panel"), "..panels.finding"),

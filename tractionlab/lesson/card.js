@@ -32,6 +32,16 @@ function choiceField(field, id) {
     blame: () => {} };
 }
 
+function listField(field, id) {
+  const select = make("select", { id, "aria-describedby": `${id}-said` }, ...field.options.map(([key, words]) => make("option", { value: key }, words)));
+  const said = make("p", { class: "tl-said", id: `${id}-said` });
+  return { node: make("div", { class: "tl-field" }, make("label", { for: id }, field.label), make("span", { class: "tl-entry" }, select), said), said,
+    read: () => select.value,
+    write: (value) => { if (document.activeElement !== select) select.value = value; },
+    fix: (on) => { select.disabled = on; },
+    blame: (on) => select.setAttribute("aria-invalid", String(on)) };
+}
+
 function render({ model, el }) {
   const id = `tl-card-${count++}`;
   const root = make("section", { class: "tl-card", "aria-labelledby": `${id}-title` });
@@ -59,7 +69,7 @@ function render({ model, el }) {
       form.append(make("table", {}, make("caption", { class: "tl-hidden" }, "Your numbers"), make("tbody", {}, ...rows)));
     }
     fields = face.fields.map((field, i) => {
-      const made = (field.options ? choiceField : numberField)(field, `${id}-${i}`);
+      const made = (field.list ? listField : field.options ? choiceField : numberField)(field, `${id}-${i}`);
       form.append(made.node);
       return { name: field.name, ...made };
     });

@@ -69,11 +69,11 @@ def drive_plan():
     rows = (("Brake test at walking speed", "yours"), ("Ignition on", "lamp check, circuits"), (f"{PUMP_TEST_KMH:g} km/h", "pump test"), (f"{SIGNALS_KMH:g} km/h and more", "all four wheel signals"),
             ("Half a minute straight on", "wheels against each other, steering zero"), ("One bend to each side", "yaw rate, bearing, leads"), ("Three stops", "pedal switch, pressure sensor"),
             ("The conditions of the complaint", "what the customer came for"), ("Afterwards", "memory, temperatures left and right, record"))
-    return say("\n".join(["| What | Which check runs |", "|---|---|", *(f"| {what} | {check} |" for what, check in rows)]))
+    return say("\n".join(["| What | Which check runs |", "|:--|:--|", *(f"| {what} | {check} |" for what, check in rows)]))
 
 
 def symptom_table():
     """Table: for each complaint without a code, the places of the catalogue's faults that fit it."""
     rows = [(words, sorted({entry.place for entry in faults().values() if key in entry.symptoms and entry.detectable != "yes"})) for key, words in symptoms().items()
             if key in ("spins", "acts", "buzz", "soft_pedal", "hot_pull")]
-    return say("\n".join(["| The driver says | Places to look at |", "|---|---|", *(f"| {words} | {'; '.join(places)} |" for words, places in rows)]))
+    return say("\n".join(["| The driver says | Places to look at |", "|:--|:--|", *(f"| {words} | {'; '.join(places)} |" for words, places in rows)]))

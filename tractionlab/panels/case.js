@@ -70,7 +70,7 @@ function render({ model, el }) {
   test.addEventListener("change", () => { boxes.forEach(([box]) => { box.checked = false; }); chosen(); });
   const hint = button("Hint (minus 5 points)", () => send("hint"));
   const choose = section("Choose a test", testField, does, warn,
-    make("fieldset", {}, make("legend", {}, "What is done before? Tick what this test needs."), ...boxes.map(([, node]) => node)), conditionField,
+    make("fieldset", {}, make("legend", {}, "Done before? Tick what this test needs."), ...boxes.map(([, node]) => node)), conditionField,
     make("div", { class: "tl-buttons" }, take, hint));
 
   let opened = null;
@@ -83,8 +83,8 @@ function render({ model, el }) {
   const back = button("Back to the case", () => send("back"));
   const wiring = make("section", { class: "tl-part" }, make("div", { class: "tl-buttons" }, back));
 
-  const readings = make("div", { class: "tl-readings" });
-  const taken = section("Readings, newest first", readings);
+  const readings = make("div", { class: "tl-readings" }), none = make("p", {}, "None yet.");
+  const taken = section("Readings, newest first", none, readings);
   const leftList = make("ul", { class: "tl-left" });
   const leftCount = make("p");
   const possible = section("Still possible (practice)", leftCount, leftList);
@@ -155,6 +155,7 @@ function render({ model, el }) {
       : "Before the last reading. The next list is still being worked out and follows in a moment.";
     if (rows) leftList.replaceChildren(...rows.map(([where, what, left]) => make("li", { class: left ? "" : "tl-out" }, `${left ? "possible" : "excluded"}: ${where}, ${what}`)));
     showReadings(now.taken);
+    none.hidden = now.taken.length > 0;
     lineList.replaceChildren(...now.line.map(([time, words]) => make("li", {}, `${time}: ${words}`)));
     showResult(now.result);
     // The end folds away what was pressed: without this the page would show nothing but what comes after the case.

@@ -52,7 +52,7 @@ class CaseBench(anywidget.AnyWidget):
 
     def __init__(self, case):
         self.case, self.result = case, None
-        self._pending, self._hint_due, self._loop = 0, False, _running_loop()
+        self._pending, self._hint_due, self._loop, self._wanted = 0, False, _running_loop(), True
         for test in tests():
             suspects.predicted(test, case.fault.id, case.vehicle)
         for group in plan(case.vehicle).groups:
@@ -62,7 +62,7 @@ class CaseBench(anywidget.AnyWidget):
         self.readings = ReadingCard(self)
         self.below, self.looking_ahead = ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY}), None
         self.whole = ipywidgets.VBox([self, self.below])
-        self._look_ahead(_prepare, case)
+        self._look_ahead(_prepare, case, lambda: self._wanted)
         self._show("Go on where you stopped." if case.acknowledged else "Read the cautions first.")
         self.on_msg(self._hear)
 
@@ -84,6 +84,10 @@ class CaseBench(anywidget.AnyWidget):
 
         self.looking_ahead = Thread(target=work, daemon=True)
         self.looking_ahead.start()
+
+    def leave(self):
+        """Another car comes in: what this one still needs is worked out no further."""
+        self._wanted = False
 
     def _arrived(self):
         self._pending -= 1
@@ -231,12 +235,13 @@ def _running_loop():
         return None
 
 
-def _prepare(case):
-    """What later clicks will need: the sound car, then every fault that fits the symptom, and a good route."""
+def _prepare(case, wanted):
+    """What later clicks will need: the sound car, then every fault that fits the symptom, and a good route, as long as it is wanted."""
     for test in tests():
         run(test, case.vehicle, part_values(case.vehicle), suspects.story_of(case.fault.id))
-    suspects.look_ahead(case.fault.id, case.symptom, case.vehicle)
-    route_to(case.fault.id, case.symptom, case.vehicle)
+    suspects.look_ahead(case.fault.id, case.symptom, case.vehicle, wanted=wanted)
+    if wanted():
+        route_to(case.fault.id, case.symptom, case.vehicle)
 
 
 def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom=""):

@@ -1,0 +1,116 @@
+"""Forms for repair cases: a learner gets another car, an instructor puts any fault on any car, saves the case and prints both sheets."""
+from pathlib import Path
+
+from ipywidgets import VBox
+
+from tractionlab.catalogue import course_vehicles
+from tractionlab.errors import UserError
+from tractionlab.panels.case import CaseBench
+from tractionlab.workshop.case import MODES, Case
+from tractionlab.workshop.case_file import BANDS, draw, read_case, save_case
+from tractionlab.workshop.case_sheet import save_sheets
+from tractionlab.workshop.faults import GROUPS, KINDS, VEHICLES, fault, faults
+
+from .ask import blank_face, text_field
+from .card import Card
+
+
+class AnotherCase(Card):
+    """What the next car shall be; its bench stands in `below`.
+
+    Opening takes a file of the folder if one is chosen, else the fault that is chosen, else a fault drawn from group and difficulty.
+    """
+
+    title, text = "Another car", "Leave all boxes as they are, and any fault on any car may come."
+    buttons = (("open", "Bring the car in"),)
+
+    def __init__(self):
+        self.bench, self.below = None, VBox()
+        super().__init__(blank_face(self.title, text=self.text, fields=self.fields(), buttons=[[name, words, True] for name, words in self.buttons]))
+
+    @property
+    def case(self):
+        """The Case in the bay, or None."""
+        return self.bench and self.bench.case
+
+    def fields(self):
+        """The boxes of the form."""
+        files = sorted(path.name for path in Path.cwd().glob("*.toml") if not path.name.startswith("my_"))
+        return [_box("vehicle", "Car", [[key, course_vehicles()[key].name] for key in VEHICLES]), _box("group", "Group of faults", [[group, group] for group in GROUPS]),
+                _box("band", "How hard", [[str(band), words] for band, words in BANDS.items()]),
+                _box("file", "A saved case (file in this folder)", [[name, name] for name in files], "none")]
+
+    def on_command(self, command, values):
+        """Do what the button says; a mistake is said in one sentence."""
+        try:
+            message = getattr(self, f"do_{command}")(values)
+        except UserError as problem:
+            message = str(problem)
+        self.turn(message=message, fields=[{**field, "value": values.get(field["name"], field["value"])} for field in self.face["fields"]])
+
+    def do_open(self, values):
+        """Put a fault on a car, and open the bench."""
+        case = self._chosen(values)
+        if self.bench is not None:
+            self.bench.leave()
+        self.bench = CaseBench(case)
+        self.below.children = (self.bench.whole,)
+        return "The car is in the bay, below."
+
+    def _chosen(self, values):
+        if values["file"]:
+            return read_case(values["file"])
+        name, car, mode = values.get("fault", ""), values["vehicle"], values.get("mode", "practice")
+        if name:
+            return Case(name, car or fault(name).vehicles[0], mode=mode)
+        return draw(values["group"], int(values["band"] or 0), car, mode=mode)
+
+
+class CaseOffice(AnotherCase):
+    """The instructor's form: any fault by name too, shown or kept hidden, saved with both sheets."""
+
+    title, text = "A car for the class", "Choose a fault, or leave it to chance within group and difficulty. Nothing here names the fault unless you ask for it."
+    buttons = (*AnotherCase.buttons, ("show", "Show the fault"), ("save", "Save the case and both sheets"))
+
+    def fields(self):
+        """Those of the learner, the fault by name, the kind of case, and a name for the files."""
+        every = [[key, f"{entry.place}: {KINDS[entry.kind]}"] for key, entry in sorted(faults().items(), key=lambda pair: pair[1].place)]
+        vehicle, *more = super().fields()
+        return [vehicle, _box("fault", "Fault", every, "drawn, hidden from you too"), *more,
+                text_field("mode", "For", list=True, options=[list(pair) for pair in MODES.items()], value="practice"),
+                text_field("name", "Name for the files", value="case-1")]
+
+    def _opened(self):
+        if self.case is None:
+            raise UserError("Bring a car in first.")
+        return self.case
+
+    def do_show(self, values):
+        """The fault of the car that is in the bay."""
+        entry = self._opened().fault
+        return f"{course_vehicles()[self.case.vehicle].name}: {entry.place}, {KINDS[entry.kind]}. {entry.cause} Repair: {entry.repair}"
+
+    def do_save(self, values):
+        """The case as a file beside the notebook, job sheet and answer sheet as HTML and PDF."""
+        name = values["name"].strip()
+        if not name or Path(name).name != name:
+            raise UserError("The name for the files needs letters or digits, and no folder.")
+        path = save_case(self._opened(), Path.cwd() / f"{name}.toml")
+        sheets = save_sheets(self.case, name, Path.cwd())
+        return f"Saved {', '.join(saved.name for saved in (path, *sheets))}. Give learners the job sheet or the file; the answer sheet names the fault."
+
+
+def _box(name, label, options, none="any"):
+    return text_field(name, label, list=True, options=[["", none], *options])
+
+
+def another_case():
+    """A learner's form for more cars, with the bench below it."""
+    form = AnotherCase()
+    return VBox([form, form.below])
+
+
+def case_office():
+    """The instructor's form, with the bench below it."""
+    form = CaseOffice()
+    return VBox([form, form.below])

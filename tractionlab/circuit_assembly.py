@@ -72,8 +72,8 @@ def hydraulics_of(scenario):
     if not scenario.circuit:
         return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
     v = catalogue.vehicles()[scenario.vehicle]
-    weight = BAR * v["mass_kg"] * v["tyre_radius_m"] / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"]))
-    return _coded(scenario.vehicle, v["layout"], v["drive"], weight)
+    per_deceleration = BAR * v["mass_kg"] * v["tyre_radius_m"] / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"]))
+    return _coded(scenario.vehicle, v["layout"], v["drive"], per_deceleration)
 
 
 def never_braked(scenario):

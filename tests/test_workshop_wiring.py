@@ -164,3 +164,9 @@ def test_nonsense_from_the_browser_is_refused(values):
 def test_pins_that_the_lesson_names():
     names = plan(V1).points
     assert [names[key].name.split(" of ")[0] for key in ("unit.sensor_fl", "unit.ground", "unit.return_fl", "unit.sensor_fr")] == ["pin 31", "pin 12", "pin 35", "pin 32"]
+
+
+def test_other_instruments_do_not_pretend_to_show_a_run():
+    panel = measuring_panel(V1, instrument="volt_dc", happens="run")
+    panel.set(probes={"R": "unit.sensor_fl", "B": "unit.ground", "2": "", "C": "", "next": "R"})
+    assert panel.view.sentence.startswith("Only the oscilloscope records while the car moves off") and panel.view.figures[0].value == "no reading"

@@ -82,8 +82,11 @@ def measuring_view(values, hidden=()):
     """Picture of a measurement; `values` as the panel's controls give them, `hidden`: changes of part values as pairs."""
     network = _network(values["vehicle"], hidden)
     setup = setup_of(values, network.plan)
+    moves = values["happens"] == "run"
     try:
-        taken = _of_run(network, setup, values["vehicle"]) if values["happens"] == "run" and setup.instrument == "scope" else probing.take(network, setup)
+        if moves and setup.instrument != "scope":
+            raise UserError("Only the oscilloscope records while the car moves off. Choose it, or let something else happen.")
+        taken = _of_run(network, setup, values["vehicle"]) if moves else probing.take(network, setup)
     except UserError as problem:
         return wiring_view(values, network, str(problem), () if setup.missing() else (Figure(label="Display", value="no reading"),))
     return wiring_view(values, network, taken.sentence, figures_of(taken), charts_of(taken, values["happens"]))

@@ -163,8 +163,8 @@ def test_an_opened_notebook_shows_no_answer(name):
 
 def test_learners_get_the_mock_paper_and_assessors_the_graded_ones(tmp_path):
     assert "mock_paper.ipynb" in bring_up_to_date(lessons_folder(), tmp_path / "learner").new
-    assert not [path for path in (tmp_path / "learner").rglob("*") if "graded" in path.name]
-    assert bring_up_to_date(lessons_folder() / ASSESSOR, tmp_path / "office").new == ["graded_paper_1.ipynb", "graded_paper_2.ipynb"]
+    assert not [path for path in (tmp_path / "learner").rglob("*") if "graded" in path.name or path.name == "repair_cases.ipynb"]
+    assert bring_up_to_date(lessons_folder() / ASSESSOR, tmp_path / "office").new == ["graded_paper_1.ipynb", "graded_paper_2.ipynb", "repair_cases.ipynb"]
 
 
 def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, monkeypatch, capsys):
@@ -186,7 +186,7 @@ def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, mo
 
 
 def test_the_notebooks_name_the_papers_that_there_are():
-    for path in (lessons_folder() / ASSESSOR).glob("*.ipynb"):
+    for path in (lessons_folder() / ASSESSOR).glob("graded_paper_*.ipynb"):
         code = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"] if cell["cell_type"] == "code"]
         name = path.stem.replace("_paper", "")
         assert sum(f'("{name}")' in line for line in code) == 5 and find_paper(name)

@@ -1,5 +1,6 @@
 """The living circuit as a learner meets it: clicks, keyboard, screen reader names, car and circuit, and the path that is traced."""
 import pytest
+from labserver import open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
 
@@ -89,7 +90,7 @@ def test_car_and_circuit_play_side_by_side(opened):
     box = page.locator(".tl-panel", has_text="Car and circuit")
     box.scroll_into_view_if_needed()
     car, circuit = (box.locator(f"{name} canvas").bounding_box() for name in (".tl-car", ".tl-circuit"))
-    assert circuit["x"] > car["x"] + car["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, "side by side"
+    assert car["x"] > circuit["x"] + circuit["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, "side by side"
     box.get_by_label("Speed", exact=True).select_option("0.1")
     box.get_by_role("button", name="Play").click()
     before = int(box.get_attribute("data-frames"))
@@ -104,7 +105,7 @@ def test_a_driven_car_and_its_circuit_follow_one_clock_and_show_a_fault(opened):
     box = opened.locator(".tl-panel", has_text="The circuit in the moving car")
     box.scroll_into_view_if_needed()
     car, circuit = (box.locator(f"{name} canvas").bounding_box() for name in (".tl-car", ".tl-circuit"))
-    assert circuit["x"] > car["x"] + car["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, "side by side"
+    assert car["x"] > circuit["x"] + circuit["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, "side by side"
     scrub(box, 1.0)
     assert box.get_attribute("data-time") == "1.000"
     name = part(box, "wheel_FL").get_attribute("aria-label")
@@ -170,3 +171,22 @@ def test_axe_finds_nothing_serious(opened, place):
     part(opened.locator(place).first, "accumulator").click()
     found = axe.run(opened, context=place).response["violations"]
     assert [(v["id"], v["impact"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical")] == []
+
+
+def test_car_circuit_charts_and_time_are_seen_together_on_a_projector(page, lab):
+    write_notebook(lab.folder / "projector.ipynb", [DRIVE])
+    open_notebook(page, lab, "projector.ipynb")
+    page.evaluate("() => window.jupyterapp.shell.collapseLeft()")
+    run_all_cells(page)
+    box = page.locator(".tl-panel")
+    box.locator(".tl-roomy").wait_for()
+    room = page.locator(".jp-WindowedPanel-outer").bounding_box()
+    assert box.bounding_box()["height"] <= room["height"]
+    places = {name: box.locator(name).bounding_box() for name in (".tl-car", ".tl-circuit", ".tl-transport", ".tl-charts")}
+    bottom = box.bounding_box()["y"] + box.bounding_box()["height"]
+    assert all(place["height"] > 40 and place["y"] + place["height"] <= bottom for place in places.values())
+    rows = box.locator(".tl-control:visible").evaluate_all("(all) => all.map((node) => Math.round(node.getBoundingClientRect().bottom))")
+    assert len(set(rows)) == 1, "controls in one row"
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    found = axe.run(page, context=".tl-panel").response["violations"]
+    assert [(v["id"], v["impact"]) for v in found if v["impact"] in ("serious", "critical")] == []

@@ -195,9 +195,9 @@ def test_tab_enters_and_leaves(opened, launch):
         if order[-1] == "outside":
             break
     assert order == ["Print this", "Pedal [%]", "Pedal as a number, percent", "Road on the left", "Control on", "Play", "Step back", "Step forward",
-                     "Time [s]", "Speed", "outside"]
+                     "Speed", "Time [s]", "outside"]
     page.keyboard.press("Shift+Tab")
-    assert focused(page) == "Speed"
+    assert focused(page) == "Time [s]"
 
 
 def test_the_notebook_does_not_take_the_keys(opened, launch):

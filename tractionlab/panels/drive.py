@@ -6,7 +6,7 @@ import numpy as np
 from tractionlab.assembly import BAR
 from tractionlab.scenario import Scenario
 from tractionlab.trace import WHEEL_NAMES, Trace
-from tractionlab.view import Chart, Figure, Line, View
+from tractionlab.view import Chart, Line, View
 
 from .base import Choice, Panel, Slider, Switch
 from .runs import PICTURE_STEP, WORDS, car_scene, moving, percent, runs, speed_lines, surface_choice
@@ -67,17 +67,7 @@ def drive_view(key, values, every=2):
                   Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n) for n, i, words in wheels)))
     scene = car_scene(trace)
     scene = replace(scene, lamp=np.maximum(scene.lamp, trace.antilock[::2]))
-    return View(charts=charts, scenes=(scene,), circuit=trace.circuit.scene(every), sentence=_sentence(key, values, trace), figures=_figures(trace, launch))
-
-
-def _figures(trace, launch):
-    if launch:
-        merit = trace.merit()
-        return (Figure(label=f"Speed after {_LAUNCH_S:g} s", value=f"{merit.final_speed_kmh:.1f}", unit="km/h"), Figure(label="Way", value=f"{merit.distance_m:.1f}", unit="m"),
-                Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"), Figure(label="Highest pressure", value=f"{trace.pressure.max() / BAR:.0f}", unit="bar"))
-    stop = Stop(trace)
-    return (Figure(label="Stopping distance", value=f"{stop.way:.1f}" if stop.stands else "does not stand", unit="m" if stop.stands else ""),
-            Figure(label="Grip used", value=f"{100 * stop.grip_used:.0f}", unit="%"), Figure(label="Longest lock", value=f"{stop.locked:.2f}", unit="s"))
+    return View(charts=charts, scenes=(scene,), circuit=trace.circuit.scene(every), sentence=_sentence(key, values, trace))
 
 
 def _sentence(key, values, trace):
@@ -86,7 +76,7 @@ def _sentence(key, values, trace):
     control = "on" if values["control"] else "off"
     if values["drive"] == "launch":
         merit = trace.merit()
-        return text + (f"Traction control {control}: after {_LAUNCH_S:g} s the car {moving(merit.final_speed_kmh)} and used {percent(merit.grip_share)} of the grip "
+        return text + (f"Traction control {control}: after {_LAUNCH_S:g} s the car {moving(merit.final_speed_kmh)}, has gone {merit.distance_m:.1f} m and used {percent(merit.grip_share)} of the grip "
                        f"under its driven wheels; {_braked(trace)}.")
     stop = Stop(trace)
     locked = f"a wheel is locked for up to {stop.locked:.2f} s" if stop.locked > 0.005 else "no wheel locks"

@@ -22,6 +22,7 @@ class Charts {
     this.still = document.createElement("canvas");
     this.boxes = [];
     this.width = 0;
+    this.tall = 380;
     this.time = null;
     this.hover = null;
     const timeUnder = (event) => {
@@ -51,7 +52,7 @@ class Charts {
     this.paintOver();
   }
 
-  set(charts, withScene) {
+  set(charts) {
     const key = JSON.stringify(charts.map((chart) => [chart.title, chart.over_time]));
     if (key !== this.key) {
       this.key = key;
@@ -67,7 +68,6 @@ class Charts {
     const label = `Charts. ${this.boxes.map((box) => box.words).join(". ")}`;
     if (label !== this.canvas.getAttribute("aria-label")) this.canvas.setAttribute("aria-label", label);
     this.canvas.hidden = !charts.length;
-    this.withScene = withScene;
     this.arrange();
   }
 
@@ -78,12 +78,11 @@ class Charts {
 
   // Lays the charts out for `this.width` and paints all that stands still.
   arrange() {
-    const width = this.width;
+    const { width, tall } = this;
     if (!width || !this.boxes.length) return;
     const timed = this.boxes.filter((box) => box.chart.over_time), rest = this.boxes.filter((box) => !box.chart.over_time);
     const both = timed.length > 0 && rest.length > 0 && width >= 560;
     const pen = this.still.getContext("2d");
-    const tall = this.withScene ? 250 : 380;
     const stripWidth = both ? Math.floor(width * 0.6) - 6 : width;
     const used = this.arrangeStrips(pen, timed, stripWidth, tall);
     this.height = both ? Math.max(used, this.arrangeRest(pen, rest, stripWidth + 12, 0, width - stripWidth - 12, Math.max(used, tall), 1))

@@ -1,7 +1,7 @@
 // Circuit: symbols that move, pipes with pressure by value and line style, arrows that run with the flow.
 
 const FLOW_LEAST = 0.1;
-const LEGEND_ROW = 22;
+const LEGEND_ROW = 22, LEAST_SCALE = 0.85;
 
 function pipeStyle(bar) {
   return PIPE_STEPS.findIndex(([limit]) => limit === null || bar < limit);
@@ -58,7 +58,9 @@ class CircuitPicture {
 
   get span() { return this.circuit ? [this.circuit.time[0], this.circuit.time[this.circuit.time.length - 1]] : null; }
 
-  get scale() { return Math.max(0.85, Math.min(1.5, this.width / this.drawing.size[0])); }
+  get leastWidth() { return Math.ceil(LEAST_SCALE * this.drawing.size[0]); }
+
+  get scale() { return Math.max(LEAST_SCALE, Math.min(1.5, this.width / this.drawing.size[0])); }
 
   get height() { return this.circuit ? this.drawing.size[1] * this.scale + LEGEND_ROW : 0; }
 

@@ -6,8 +6,8 @@ const CELL_WIDTH = 122;
 const CELL_HEIGHT = 58;
 const WHEEL_NAMES = ["front left", "front right", "rear left", "rear right"];
 
-// `lit`: is the lamp bright at this moment; `across`: wheels in a row; `fullBrake`: the pressure of a full bar.
-function paintGauges(pen, scene, now, lit, across, fullBrake) {
+// `lit`: is the lamp bright at this moment.
+function paintLamp(pen, scene, now, lit) {
   pen.setLineDash([]);
   pen.lineWidth = 1.5;
   pen.strokeStyle = INK;
@@ -22,6 +22,10 @@ function paintGauges(pen, scene, now, lit, across, fullBrake) {
   pen.fillStyle = INK;
   pen.fillText(now.lamp ? "control working" : "control resting", 22, 11.5);
   paintSlope(pen, scene.slope);
+}
+
+// `across`: wheels in a row; `fullBrake`: the pressure of a full bar.
+function paintGauges(pen, scene, now, across, fullBrake) {
   const columns = [2, 0, 3, 1];
   columns.forEach((w, place) => paintCell(pen, (place % across) * CELL_WIDTH, 27 + Math.floor(place / across) * CELL_HEIGHT, w, scene, now, fullBrake));
 }

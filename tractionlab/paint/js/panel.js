@@ -1,6 +1,7 @@
 // Panel: puts title, sentence, controls, car, charts, clock and notes together and keeps them up to date.
 
-const CAR_BESIDE = 250;
+// A circuit and its car stand side by side from BESIDE on; from ROOMY on the time and the charts stand under the car.
+const BESIDE = 790, ROOMY = 960;
 
 function render({ model, el }) {
   const titleId = freshName();
@@ -82,7 +83,7 @@ function render({ model, el }) {
     wiring.set(shown.wiring, model.get("drawing"));
     controls.tell(shown.wiring);
     root.classList.toggle("tl-wide", Boolean((car.span && circuit.span) || shown.wiring || controlBox.querySelector(".tl-long")));
-    charts.set(shown.charts, Boolean(car.span || circuit.span || shown.wiring));
+    charts.set(shown.charts);
     clock.setSpan(car.span || circuit.span || charts.span);
     if (!clock.span) charts.paintOver();
     if (shown.circuit && shown.circuit.moment !== moment && !clock.playing) clock.go(moment = shown.circuit.moment, false);
@@ -114,7 +115,7 @@ function render({ model, el }) {
 
   // The figures stand under the controls, or under the charts when the controls are many.
   const placeFigures = () => {
-    const room = (car.span ? ROAD_HEIGHT : 0) + circuit.height + wiring.height + (clock.span ? 36 : 0) + (charts.height || 0);
+    const room = car.height + circuit.height + wiring.height + (clock.span ? 36 : 0) + (charts.height || 0);
     const home = !controlBox.childElementCount || controlBox.offsetHeight + 20 + 21 * figures.childElementCount <= room + 20 ? side : main;
     if (figures.parentElement !== home) home.append(figures);
   };
@@ -123,10 +124,16 @@ function render({ model, el }) {
     if (!shown || !width) return;
     car.width = circuit.width = wiring.width = charts.width = width;
     wiring.paint();
-    if (car.span && circuit.span && width >= CAR_BESIDE + 540) {
-      circuit.width = Math.min(width - CAR_BESIDE - 16, circuit.drawing.size[0]);
+    const both = car.span && circuit.span, beside = both && width >= BESIDE, roomy = both && width >= ROOMY;
+    main.classList.toggle("tl-beside", Boolean(beside));
+    main.classList.toggle("tl-roomy", Boolean(roomy));
+    car.brief = Boolean(roomy);
+    if (beside) {
+      circuit.width = Math.max(circuit.leastWidth, Math.floor(0.56 * width));
       car.width = width - circuit.width - 16;
     }
+    if (roomy) charts.width = car.width;
+    charts.tall = roomy ? circuit.height - car.height - clockBox.offsetHeight - 12 : car.span || circuit.span || shown.wiring ? 250 : 380;
     charts.arrange();
     placeFigures();
     if (clock.span) clock.go(clock.time, false); else charts.paintOver();

@@ -1,6 +1,6 @@
 // Scene: the road with one car, perhaps a second one dashed, and the gauges; the window follows the first car.
 
-const ROAD_HEIGHT = 176;
+const ROAD_HEIGHT = 176, LOW_ROAD = 150, LAMP_HEIGHT = 22;
 
 class CarPicture {
   constructor(host) {
@@ -8,6 +8,7 @@ class CarPicture {
     host.append(this.canvas);
     this.host = host;
     this.width = 0;
+    this.brief = false;
     this.scenes = [];
     this.force = new SteadyRange();
     this.brake = new SteadyRange();
@@ -26,38 +27,50 @@ class CarPicture {
 
   get span() { return this.scenes.length ? [0, Math.max(...this.scenes.map((scene) => scene.time[scene.time.length - 1]))] : null; }
 
+  // Brief: the picture stands above charts beside a circuit, which shows the pressures; of the gauges only lamp and slope remain.
+  get roadHeight() { return this.brief ? LOW_ROAD : ROAD_HEIGHT; }
+
+  get gaugesBeside() { return this.width >= 560 && !this.brief; }
+
+  get across() { return !this.gaugesBeside && this.width >= 4 * CELL_WIDTH ? 4 : 2; }
+
+  get height() {
+    if (!this.scenes.length) return 0;
+    if (this.brief) return LOW_ROAD + 8 + LAMP_HEIGHT;
+    return this.gaugesBeside ? ROAD_HEIGHT : ROAD_HEIGHT + 8 + SIDE_HEIGHT - (this.across === 4 ? CELL_HEIGHT : 0);
+  }
+
   paint(time, playing, dt) {
-    const width = this.width;
+    const { width, roadHeight, across, gaugesBeside: beside } = this;
     if (!this.scenes.length || !width) return;
-    const beside = width >= 560;
     const roadWidth = beside ? width - SIDE_WIDTH - 8 : width;
-    const across = !beside && width >= 4 * CELL_WIDTH ? 4 : 2;
-    const pen = sizeCanvas(this.canvas, width, beside ? ROAD_HEIGHT : ROAD_HEIGHT + 8 + SIDE_HEIGHT - (across === 4 ? CELL_HEIGHT : 0));
+    const pen = sizeCanvas(this.canvas, width, this.height);
     const scene = this.scenes[0], now = stateAt(scene, time);
     pen.save();
     pen.beginPath();
-    pen.rect(0, 0, roadWidth, ROAD_HEIGHT);
+    pen.rect(0, 0, roadWidth, roadHeight);
     pen.clip();
     this.paintWorld(pen, scene, now, time, roadWidth, dt);
     pen.restore();
     pen.strokeStyle = "#666666";
     pen.lineWidth = 1;
     pen.setLineDash([]);
-    pen.strokeRect(0.5, 0.5, roadWidth - 1, ROAD_HEIGHT - 1);
+    pen.strokeRect(0.5, 0.5, roadWidth - 1, roadHeight - 1);
     pen.save();
-    pen.translate(beside ? roadWidth + 12 : 0, beside ? 0 : ROAD_HEIGHT + 8);
+    pen.translate(beside ? roadWidth + 12 : 0, beside ? 0 : roadHeight + 8);
     const lit = now.lamp && (!playing || this.calm.matches || Math.floor(performance.now() / 250) % 2 === 0);
-    paintGauges(pen, scene, now, lit, across, this.brake.high);
+    paintLamp(pen, scene, now, lit);
+    if (!this.brief) paintGauges(pen, scene, now, across, this.brake.high);
     pen.translate(0, across === 4 ? -CELL_HEIGHT : 0);
-    if (this.scenes.length > 1) paintComparison(pen, this.scenes[1], stateAt(this.scenes[1], time).x - now.x);
+    if (this.scenes.length > 1 && !this.brief) paintComparison(pen, this.scenes[1], stateAt(this.scenes[1], time).x - now.x);
     pen.restore();
   }
 
   paintWorld(pen, scene, now, time, width, dt) {
-    const floor = ROAD_HEIGHT - 22, middle = floor / 2;
+    const floor = this.roadHeight - 22, middle = floor / 2;
     const eyeY = now.y - Math.max(-0.5, Math.min(0.5, now.y));
     const eye = {
-      width, height: ROAD_HEIGHT, ratio: window.devicePixelRatio || 1,
+      width, height: this.roadHeight, ratio: window.devicePixelRatio || 1,
       toX: (m) => width * 0.45 + (m - now.x) * PER_METRE,
       toY: (m) => middle - (m - eyeY) * PER_METRE,
       toMetre: (x) => now.x + (x - width * 0.45) / PER_METRE,
@@ -99,6 +112,6 @@ class CarPicture {
     if (x > -reach / 2 && x < eye.width + reach / 2) return;
     const words = behind ? `\u25C0 ${Math.abs(gap).toFixed(1)} m` : `${gap.toFixed(1)} m \u25B6`;
     pen.font = FONT;
-    chip(pen, words, behind ? 5 : eye.width - pen.measureText(words).width - 13, ROAD_HEIGHT / 2 - 20);
+    chip(pen, words, behind ? 5 : eye.width - pen.measureText(words).width - 13, this.roadHeight / 2 - 20);
   }
 }

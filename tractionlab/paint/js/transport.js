@@ -16,7 +16,8 @@ class Transport {
     this.scrub = make("input", { type: "range", id: scrubId, step: "any", class: "tl-scrub" });
     this.clock = make("span", { class: "tl-clock" });
     this.speed = make("select", { id: speedId }, make("option", { value: 1 }, "1\u00D7"), make("option", { value: 0.5 }, "\u00BD\u00D7"), make("option", { value: 0.25 }, "\u00BC\u00D7"), make("option", { value: 0.1 }, "\u2152\u00D7"));
-    host.append(this.playButton, this.back, this.forward, make("label", { for: scrubId }, "Time [s]"), this.scrub, this.clock, make("span", { class: "tl-row" }, make("label", { for: speedId }, "Speed"), this.speed));
+    const row = (name, ...parts) => make("span", { class: `tl-row ${name}` }, ...parts);
+    host.append(this.playButton, this.back, this.forward, row("", make("label", { for: speedId }, "Speed"), this.speed), row("tl-way", make("label", { for: scrubId }, "Time [s]"), this.scrub, this.clock));
     this.playButton.addEventListener("click", () => (this.playing ? this.pause() : this.play()));
     this.back.addEventListener("click", () => this.step(-1, say));
     this.forward.addEventListener("click", () => this.step(1, say));

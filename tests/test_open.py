@@ -409,3 +409,17 @@ def test_command_on_a_machine_without_the_venv_module(fresh_clone, tmp_path):
     answer = command("open", "--no-browser", "--folder", "mine", folder=fresh_clone, PYTHONPATH=str(tmp_path))
     assert answer.returncode == 2 and "apt install python3-venv" in answer.stderr and "Traceback" not in answer.stderr
     assert not (fresh_clone / ".venv").exists()
+
+
+def test_jupyterlab_trusts_the_notebooks_just_copied_and_no_other(places, tmp_path, monkeypatch):
+    import nbformat
+    from nbformat.sign import NotebookNotary
+
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "data"))
+    lessons, folder = places
+    learner_folder.bring_up_to_date(lessons, folder)
+    (folder / NAMES[0]).write_text(notebook("mine"))
+    ship(lessons, 2)
+    opening.sign(folder, learner_folder.bring_up_to_date(lessons, folder))
+    trusted = {path.name for path in folder.glob("*.ipynb") if NotebookNotary().check_signature(nbformat.read(path, as_version=4))}
+    assert trusted == {"00_start (new edition).ipynb", NAMES[1]}

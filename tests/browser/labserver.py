@@ -50,7 +50,7 @@ class Lab:
         paths = [str(ROOT), str(ROOT / "tests"), os.environ.get("PYTHONPATH", "")]
         environment = os.environ | {
             "JUPYTERLAB_SETTINGS_DIR": str(self.home / "settings"), "JUPYTERLAB_WORKSPACES_DIR": str(self.home / "workspaces"),
-            "JUPYTER_CONFIG_DIR": str(self.home / "config"), "JUPYTER_RUNTIME_DIR": str(self.home / "runtime"),
+            "JUPYTER_CONFIG_DIR": str(self.home / "config"), "JUPYTER_DATA_DIR": str(self.home / "data"), "JUPYTER_RUNTIME_DIR": str(self.home / "runtime"),
             "IPYTHONDIR": str(self.home / "ipython"), "PYTHONPATH": os.pathsep.join(p for p in paths if p)}
         self.log = open(self.home / "server.log", "w")
         self.server = subprocess.Popen(

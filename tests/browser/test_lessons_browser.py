@@ -5,9 +5,11 @@ import shutil
 import pytest
 from labserver import Lab, open_notebook, run_all_cells
 
+from tractionlab.learner_folder import Copied
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.record import FILE_NAME
 from tractionlab.lesson.start import lessons
+from tractionlab.opening import sign
 from tractionlab.places import lessons_folder
 
 pytestmark = pytest.mark.browser
@@ -118,3 +120,17 @@ def test_start_page_links_open_the_lessons(page, light):
     page.get_by_text("Start with lesson 1").wait_for()
     page.get_by_role("link", name="Control strategy").click()
     page.wait_for_function("() => window.jupyterapp.shell.currentWidget.context?.path === '08_control_strategy.ipynb'")
+
+
+@pytest.mark.parametrize("notebook", [NOTEBOOKS[0], "00_start.ipynb"])
+def test_one_button_runs_the_lesson_and_leaves_the_learner_at_its_top(page, light, notebook, monkeypatch):
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(light.home / "data"))
+    shutil.copy(lessons_folder() / notebook, light.folder / f"first_{notebook}")
+    sign(light.folder, Copied(new=[f"first_{notebook}"]))
+    open_notebook(page, light, f"first_{notebook}")
+    page.get_by_role("button", name="Start", exact=False).first.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => { const book = window.jupyterapp.shell.currentWidget.content; "
+                           "return book.activeCellIndex === 0 && book.widgets.every((cell) => cell.model.type !== 'code' || cell.model.executionCount); }", timeout=90_000)
+    assert page.get_by_role("dialog").count() == 0
+    assert page.locator(".jp-WindowedPanel-outer").first.evaluate("(box) => box.scrollTop") < 100

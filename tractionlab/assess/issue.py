@@ -58,13 +58,15 @@ def _sit(args):
 
 def _office(args):
     from tractionlab.learner_folder import ASSESSOR, bring_up_to_date, check_folder
-    from tractionlab.opening import told
+    from tractionlab.opening import sign, told
     from tractionlab.places import lessons_folder
 
     folder = Path(args.folder or "~/tractionlab-assessor").expanduser().absolute()
     check_folder(folder, lessons_folder())
-    for line in told(bring_up_to_date(lessons_folder() / ASSESSOR, folder), folder):
+    copied = bring_up_to_date(lessons_folder() / ASSESSOR, folder)
+    for line in told(copied, folder):
         print(line)
+    sign(folder, copied)
     _open(folder, OFFICE_PAGE, args)
 
 

@@ -85,7 +85,7 @@ def test_feedback_says_marks_outcomes_and_next_steps(book):
     html = feedback(book, "2").html()
     assert f"{found.got:g} of {found.out_of:g} marks, {found.percent:.1f} %" in html
     for name, (got, out_of, achieved) in found.outcomes.items():
-        row = re.search(rf"{name} [^<]*</th><td>([^<]*)</td><td>([^<]*)</td>", html)
+        row = re.search(rf"{name} [^<]*</th><td[^>]*>([^<]*)</td><td[^>]*>([^<]*)</td>", html)
         assert row.groups() == (f"{got:g} of {out_of:g}", "achieved" if achieved else "not yet")
     links = Page_(html).links
     assert len(links) == len(found.failed) and all(link.endswith(".ipynb") for link in links)

@@ -24,7 +24,7 @@ NAMES = ("00_start.ipynb", "01_first.ipynb", "pictures/car.txt")
 
 
 def notebook(*sources, outputs=()):
-    cells = [{"cell_type": "code", "source": [text], "outputs": list(outputs), "metadata": {}} for text in sources]
+    cells = [{"cell_type": "code", "id": f"cell-{n}", "source": [text], "outputs": list(outputs), "execution_count": None, "metadata": {}} for n, text in enumerate(sources)]
     return json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5})
 
 

@@ -1,5 +1,6 @@
 """A printed page as data, and its two forms: one self-contained HTML file and one PDF. No network, no browser, same content same bytes."""
 import base64
+import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 from html import escape
@@ -8,13 +9,17 @@ from pathlib import Path
 
 _STYLE = """body{font:16px/1.5 system-ui,sans-serif;color:#111;background:#fff;max-width:52rem;margin:1.5rem auto;padding:0 1rem}
 h1{font-size:1.6rem}h2{font-size:1.2rem;margin-top:1.8rem}table{border-collapse:collapse;width:100%;margin:0 0 1rem}caption{text-align:left;font-weight:700;padding-bottom:.3rem}
-th,td{border-bottom:1px solid #888;padding:.25rem .6rem .25rem 0;text-align:left;vertical-align:top}thead th{border-bottom:2px solid #111}
+th,td{border-bottom:1px solid #888;padding:.25rem .6rem .25rem 0;text-align:left;vertical-align:top}.number{text-align:right;font-variant-numeric:tabular-nums;padding-right:1.4rem}thead th{border-bottom:2px solid #111}
 .room td{height:2.4rem;border-left:1px solid #888}img{max-width:100%;height:auto}.line{border-top:1px solid #111;width:60%;margin-top:3rem;padding-top:.2rem}figure{margin:0 0 1rem}a{color:#00568a}
 @media print{body{margin:0;max-width:none}h2{break-after:avoid}tr,img{break-inside:avoid}.page{break-before:page}}"""
 
 _IN_NOTEBOOK = """.tl-sheet{max-width:52rem;font:15px/1.45 system-ui,sans-serif}.tl-sheet p{margin:.2rem 0}.tl-sheet h2{font-size:1.1rem;margin:1rem 0 .3rem}
 .tl-sheet table{border-collapse:collapse;margin:.4rem 0}.tl-sheet caption{text-align:left;font-weight:700;white-space:nowrap}
-.tl-sheet :is(th,td){text-align:left;vertical-align:top;font-weight:400;padding:.15rem 1.2rem .15rem 0;border-bottom:1px solid #999}.tl-sheet thead th{font-weight:700}"""
+.tl-sheet :is(th,td){text-align:left;vertical-align:top;font-weight:400;padding:.15rem 1.2rem .15rem 0;border-bottom:1px solid #999}.tl-sheet thead th{font-weight:700}.tl-sheet :is(th,td).number{text-align:right;font-variant-numeric:tabular-nums}"""
+
+
+#: A number, perhaps with the most it could be: "3", "12.5 of 40".
+_NUMBER = re.compile(r"[-\u2212]?\d+(?:[.,]\d+)?(?: of \d+)?")
 
 
 @dataclass(frozen=True)
@@ -43,6 +48,12 @@ class Rows:
     rows: tuple
     widths: tuple = ()
     room: bool = False
+
+    @property
+    def numbers(self):
+        """Places of the columns that hold nothing but numbers; they stand to the right."""
+        columns = [[cell for cell in column if cell] for column in zip(*self.rows)]
+        return {i for i, column in enumerate(columns) if i and column and all(_NUMBER.fullmatch(cell) for cell in column)}
 
 
 @dataclass(frozen=True)
@@ -126,9 +137,10 @@ def _html(block):
         words = f'<a href="{escape(block.link)}">{escape(block.text)}</a>' if block.link else escape(block.text)
         return f"<p><strong>{words}</strong></p>" if block.strong else f"<p>{words}</p>"
     if isinstance(block, Rows):
-        head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in block.head)
+        mark = [' class="number"' if i in block.numbers else "" for i in range(len(block.head))]
+        head = "".join(f'<th scope="col"{where}>{escape(cell)}</th>' for cell, where in zip(block.head, mark))
         cells = [[_lines(cell, "<br>") for cell in row] for row in block.rows]
-        body = "".join(f'<tr><th scope="row">{first}</th>{"".join(f"<td>{cell}</td>" for cell in rest)}</tr>' for first, *rest in cells)
+        body = "".join(f'<tr><th scope="row">{first}</th>{"".join(f"<td{where}>{cell}</td>" for cell, where in zip(rest, mark[1:]))}</tr>' for first, *rest in cells)
         room = ' class="room"' if block.room else ""
         return f"<table{room}><caption>{escape(block.caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     if isinstance(block, Picture):
@@ -152,14 +164,16 @@ def _fonts():
 
 @lru_cache(1)
 def _styles():
+    from reportlab.lib.enums import TA_RIGHT
     from reportlab.lib.styles import ParagraphStyle
 
     plain = ParagraphStyle("plain", fontName="Plain", fontSize=9.5, leading=13, spaceAfter=5)
-    return {"plain": plain, "strong": ParagraphStyle("strong", plain, fontName="Strong"), "cell": ParagraphStyle("cell", plain, fontSize=8.5, leading=11, spaceAfter=0),
+    found = {"plain": plain, "strong": ParagraphStyle("strong", plain, fontName="Strong"), "cell": ParagraphStyle("cell", plain, fontSize=8.5, leading=11, spaceAfter=0),
             "head": ParagraphStyle("head", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=0),
             "caption": ParagraphStyle("caption", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=2),
             "title": ParagraphStyle("title", plain, fontName="Strong", fontSize=15, leading=19, spaceAfter=8),
             "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4)}
+    return found | {f"{name} number": ParagraphStyle(f"{name} number", found[name], alignment=TA_RIGHT, rightIndent=8) for name in ("head", "cell")}
 
 
 def _flow(block, styles, width):
@@ -186,8 +200,9 @@ def _table(block, styles, width):
     from reportlab.platypus import CondPageBreak, Paragraph, Spacer, Table, TableStyle
 
     shares = block.widths or (1.0,) * len(block.head)
-    cells = [[Paragraph(escape(cell), styles["head"]) for cell in block.head],
-             *([Paragraph(_lines(cell, "<br/>"), styles["cell"]) for cell in row] for row in block.rows)]
+    style = lambda name, i: styles[f"{name} number" if i in block.numbers else name]
+    cells = [[Paragraph(escape(cell), style("head", i)) for i, cell in enumerate(block.head)],
+             *([Paragraph(_lines(cell, "<br/>"), style("cell", i)) for i, cell in enumerate(row)] for row in block.rows)]
     heights = [None] + [26 if block.room else None] * len(block.rows)
     between = [("LINEBEFORE", (1, 1), (-1, -1), 0.4, colors.grey)] if block.room else []
     table = Table(cells, colWidths=[width * share / sum(shares) for share in shares], rowHeights=heights, repeatRows=1)

@@ -266,8 +266,9 @@ def test_exports_hold_everything_and_no_key(tmp_path, store):
     amend.change(book, "c05", book.sitting.paper["items"][0], "1", "=A", "=HYPERLINK(0)")
     book = again(book)
     paths = export.write_csv(book, tmp_path / "out")
-    results = list(csv.DictReader(paths[0].open(encoding="utf-8")))
+    results = list(csv.DictReader(paths[0].open(encoding="utf-8-sig")))
     assert [row["candidate"] for row in results] == NUMBERS and results[5]["marks"] == str(book.results["c05"].got)
+    assert all(any(column.startswith(f"LO{n} ") for column in results[0]) for n in {name.split("-")[0] for name in book.sitting.paper["items"]})
     assert "'=HYPERLINK(0)" in paths[2].read_text(encoding="utf-8")
     text = export.write_json(book, tmp_path / "out").read_text(encoding="utf-8")
     assert book.sitting.key not in text and book.sitting.seal("c05") not in text

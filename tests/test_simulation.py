@@ -150,6 +150,8 @@ def test_sweep_over_two_values_gives_a_map(scenario_file, capsys):
     code, out, _ = run_command(capsys, scenario_file, "--sweep", "pedal_percent=20:100:3", "--sweep", "settings.limit_offset_kmh=2:6:2")
     assert code == 0 and "6 runs. Farthest:" in out
     table = np.genfromtxt(scenario_file.parent / "split_sweep.csv", delimiter=",", names=True)
+    with open(scenario_file.parent / "split_sweep.csv") as file:
+        assert {"pedal_percent", "final_speed [km/h]", "time_to_20_kmh [s]", "grip_share [-]", "hottest_disc [degC]"} < set(file.readline().strip().split(","))
     assert len(table) == 6 and table["distance_m"].max() > table["distance_m"].min()
     assert (scenario_file.parent / "split_sweep.png").exists()
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import mistune
 from IPython.display import Markdown
 
-from tractionlab.assess.document import Document, Heading, Page, Picture, Rows, Text
+from tractionlab.assess.document import NAME_AND_DATE, Document, Heading, Page, Picture, Rows, Text
 from tractionlab.assess.report import safety_words
 from tractionlab.lesson.ask import Practice, Prediction, Question
 from tractionlab.lesson.start import lesson, lessons, needs_of
@@ -39,7 +39,7 @@ class Handout:
     def __init__(self, number, numbers=1):
         entry = lesson(number)
         self.title, self.numbers, self.pictures = f"lesson {number}, {entry['title']}", numbers, []
-        self.worksheet = Document(f"Worksheet: {self.title}", [Text("Name: ______________________________     Date: ____________________"), safety_words()])
+        self.worksheet = Document(f"Worksheet: {self.title}", [NAME_AND_DATE, safety_words()])
         self.answers = Document(f"For the instructor: {self.title}", [
             Text(f"Answers to the worksheet with set {numbers} of the numbers, worked out by the course."), Rows("Plan", ("What", "In this lesson"), tuple(_plan(entry)), (1, 4))])
         cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]

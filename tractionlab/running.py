@@ -103,7 +103,7 @@ def _sweep(scenario, source, folder, args):
     table = folder / f"{source.stem}_sweep.csv"
     names = [field.name for field in dataclasses.fields(Merit)]
     rows = [[*point, *(getattr(m, name) for name in names)] for point, m in zip(points, merits)]
-    header = ",".join([*(s.key for s in args.sweep), *names])
+    header = ",".join([*(s.key for s in args.sweep), *map(_column, names)])
     np.savetxt(table, np.array(rows), delimiter=",", header=header, comments="", fmt="%.9g")
     picture = folder / f"{source.stem}_sweep.png"
     _draw(args.sweep, axes, np.array([getattr(m, SWEPT) for m in merits]), picture)
@@ -118,6 +118,12 @@ def _sweep(scenario, source, folder, args):
     print(f"table:   {table}")
     print(f"picture: {picture}")
     return 0
+
+
+def _column(name):
+    """Title of a figure's column as in the table of a run, name and unit: final_speed [km/h]."""
+    _, unit, factor = WORDS[name]
+    return f"{name.removesuffix('_' + unit.replace('/', ''))} [{unit if factor == 1.0 else '-'}]"
 
 
 def _draw(swept, axes, values, picture):

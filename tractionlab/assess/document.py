@@ -38,6 +38,10 @@ class Text:
     strong: bool = False
 
 
+#: The first line of a sheet that is filled in by hand.
+NAME_AND_DATE = Text("Name: ______________________________     Date: ____________________")
+
+
 @dataclass(frozen=True)
 class Rows:
     """A table: caption, titles of the columns, rows of texts, whose lines newlines part. `widths`: shares of the page for print. `room`: rows high enough to

@@ -3,7 +3,7 @@ import csv
 import json
 from pathlib import Path
 
-from tractionlab.assess.item import items
+from tractionlab.assess.item import OUTCOMES, items
 
 _RUN_BY_SPREADSHEETS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 
@@ -20,7 +20,7 @@ def write_csv(book, folder):
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
     outcomes = list(dict.fromkeys(items()[name].outcome for name in book.sitting.paper["items"]))
-    results = [["candidate", "name", "status", "marks", "out_of", "percent", "grade", "safety", *outcomes, "lacking"]]
+    results = [["candidate", "name", "status", "marks", "out_of", "percent", "grade", "safety", *(f"{name} {OUTCOMES[name]}" for name in outcomes), "lacking"]]
     for number, name in book.roll.items():
         found = book.results.get(number)
         results.append([number, name, book.status(number), *([""] * (6 + len(outcomes)) if found is None else [
@@ -37,7 +37,7 @@ def write_csv(book, folder):
 
 
 def _table(path, rows):
-    with open(path, "w", newline="", encoding="utf-8") as file:
+    with open(path, "w", newline="", encoding="utf-8-sig") as file:     # the mark at the begin lets a spreadsheet read letters with accents
         csv.writer(file).writerows([harmless(cell) for cell in row] for row in rows)
     return path
 

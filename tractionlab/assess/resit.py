@@ -45,6 +45,6 @@ def write_papers(book, folder):
         safety = "" if book.results[number].safe else "safety briefing, and the failed task shown again"
         rows.append([number, book.roll[number], written[outcomes].name, " ".join(outcomes), safety])
     table = folder / "resit_plan.csv"
-    with open(table, "x", newline="", encoding="utf-8") as file:
+    with open(table, "x", newline="", encoding="utf-8-sig") as file:
         csv.writer(file).writerows([harmless(cell) for cell in row] for row in rows)
     return [table, *written.values()]

@@ -2,7 +2,7 @@
 from pathlib import Path
 
 from tractionlab import catalogue
-from tractionlab.assess.document import Document, Heading, Page, Rows, Text
+from tractionlab.assess.document import NAME_AND_DATE, Document, Heading, Page, Rows, Text
 from tractionlab.assess.report import safety_words
 from tractionlab.errors import UserError
 from tractionlab.places import data_folder
@@ -15,7 +15,6 @@ from tractionlab.workshop.score import CRITERIA, par_minutes
 from tractionlab.workshop.suspects import predicted
 from tractionlab.workshop.technician import route_to
 
-_NAME = Text("Name: ______________________________     Date: ____________________")
 _ASKED = ("Place", "Kind of fault", "Why it happened", "Repair", "Readings after the repair", "Memory cleared and read again", "Verification drive")
 
 
@@ -25,7 +24,7 @@ def job_sheet(case):
     rows = tuple((t.id, t.name, f"{t.minutes:g}", "; ".join(preparations()[key] for key in (*t.critical, *t.minor))) for t in tests().values())
     rows += (("", "One reading of your own in the wiring", f"{reading_minutes():g}", ""),)
     return Document("Job sheet", [
-        Text(f"{catalogue.course_vehicles()[case.vehicle].name}, an invented course car"), _NAME, Heading("The customer says"), Text(case.complaint, strong=True),
+        Text(f"{catalogue.course_vehicles()[case.vehicle].name}, an invented course car"), NAME_AND_DATE, Heading("The customer says"), Text(case.complaint, strong=True),
         Text(f"In short: {symptoms()[case.symptom]}."), Heading("Safety"), safety_words(), *(Text(f"\u2022  {entry['title']}. {entry['text']}") for entry in cautions),
         Rows("Tests", ("Test", "What", "Minutes", "Before it"), rows, (2, 9, 3, 12)), Page(),
         Rows("What I measured", ("Test", "Reading, unit", "Place", "What it excludes"), (("", "", "", ""),) * 10, (1, 3, 3, 4), room=True),

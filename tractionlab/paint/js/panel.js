@@ -1,7 +1,7 @@
 // Panel: puts title, sentence, controls, car, charts, clock and notes together and keeps them up to date.
 
-// A circuit and its car stand side by side from BESIDE on; from ROOMY on the time and the charts stand under the car.
-const BESIDE = 790, ROOMY = 960;
+// A circuit and its car stand side by side from BESIDE on; from ROOMY on the time and the charts stand beside the circuit too. Alone it is at most ALONE wide.
+const BESIDE = 790, ROOMY = 960, ALONE = 720;
 
 function render({ model, el }) {
   const titleId = freshName();
@@ -82,7 +82,7 @@ function render({ model, el }) {
     circuit.set(shown.circuit, model.get("drawing"));
     wiring.set(shown.wiring, model.get("drawing"));
     controls.tell(shown.wiring);
-    root.classList.toggle("tl-wide", Boolean((car.span && circuit.span) || shown.wiring || controlBox.querySelector(".tl-long")));
+    root.classList.toggle("tl-wide", Boolean(circuit.span || shown.wiring || controlBox.querySelector(".tl-long")));
     charts.set(shown.charts);
     clock.setSpan(car.span || circuit.span || charts.span);
     if (!clock.span) charts.paintOver();
@@ -116,7 +116,7 @@ function render({ model, el }) {
   // The figures stand under the controls, or under the charts when the controls are many.
   const placeFigures = () => {
     const room = car.height + circuit.height + wiring.height + (clock.span ? 36 : 0) + (charts.height || 0);
-    const home = !controlBox.childElementCount || controlBox.offsetHeight + 20 + 21 * figures.childElementCount <= room + 20 ? side : main;
+    const home = main.classList.contains("tl-roomy") ? main : !controlBox.childElementCount || controlBox.offsetHeight + 20 + 21 * figures.childElementCount <= room + 20 ? side : main;
     if (figures.parentElement !== home) home.append(figures);
   };
   const fit = () => {
@@ -124,7 +124,7 @@ function render({ model, el }) {
     if (!shown || !width) return;
     car.width = circuit.width = wiring.width = charts.width = width;
     wiring.paint();
-    const both = car.span && circuit.span, beside = both && width >= BESIDE, roomy = both && width >= ROOMY;
+    const roomy = circuit.span && width >= ROOMY, beside = roomy || (car.span && circuit.span && width >= BESIDE);
     main.classList.toggle("tl-beside", Boolean(beside));
     main.classList.toggle("tl-roomy", Boolean(roomy));
     car.brief = Boolean(roomy);
@@ -132,8 +132,10 @@ function render({ model, el }) {
       circuit.width = Math.max(circuit.leastWidth, Math.floor(0.56 * width));
       car.width = width - circuit.width - 16;
     }
+    else if (circuit.span) circuit.width = Math.min(width, ALONE);
     if (roomy) charts.width = car.width;
-    charts.tall = roomy ? circuit.height - car.height - clockBox.offsetHeight - 12 : car.span || circuit.span || shown.wiring ? 250 : 380;
+    placeFigures();
+    charts.tall = roomy ? circuit.height - car.height - clockBox.offsetHeight - figures.offsetHeight - 12 : car.span || circuit.span || shown.wiring ? 250 : 380;
     charts.arrange();
     placeFigures();
     if (clock.span) clock.go(clock.time, false); else charts.paintOver();

@@ -25,7 +25,7 @@ def letter_of(item, variant, name, option_id):
 
 def perfect(item, variant):
     """The right answer to every field, typed with a decimal comma; settings are the course's own. A case is left out."""
-    right, answer, course = keys(item, variant.params), {}, catalogue.control_settings()["course"]
+    right, answer, course = keys(item, variant.params), {}, catalogue.control_values()
     for part, field in zip(item.fields, variant.fields):
         if part.kind == "number":
             answer[part.name] = f"{right[part.name]:.6f}".replace(".", ",") + (f" {part.unit}" if part.unit_asked else "")

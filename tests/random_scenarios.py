@@ -11,7 +11,7 @@ VEHICLES = list(catalogue.vehicles())
 
 
 def random_scenario(seed, duration_s=6.0, **fixed):
-    """A scenario drawn by a seed from what learners can set, and beyond: other drives, patches that come and go, bends."""
+    """A scenario drawn by a seed from what learners can set, and beyond: other drives, patches that come and go, bends; half of them with the circuit."""
     draw = random.Random(seed)
     left = draw.choice(SURFACES)
     settings = dict(
@@ -25,6 +25,7 @@ def random_scenario(seed, duration_s=6.0, **fixed):
         settings.update(brake_bar=draw.uniform(20, 80), brake_until_s=draw.uniform(0.1, 1.5))
     if draw.random() < 0.2:
         settings["patches"] = ({"surface": draw.choice(SURFACES), "x_from": draw.uniform(0, 5), "x_to": draw.uniform(5, 30)},)
+    settings["circuit"] = draw.random() < 0.5
     settings.update(fixed)
     return Scenario(**settings)
 

@@ -18,7 +18,7 @@ from tractionlab.assess.roll import Candidate
 from tractionlab.assess.sitting import draw_sitting
 from tractionlab.assess.store import Store
 from tractionlab.assess.workers import College, Here, Processes
-from tractionlab.catalogue import control_settings
+from tractionlab.catalogue import control_values
 from tractionlab.hydraulic_layout import layout
 from tractionlab.hydraulic_paths import shortest_path
 from tractionlab.lesson.numbers import UNITS
@@ -118,7 +118,7 @@ def _by_hand(part, wrong, right):
 
 def tuned(policy, part, drawn, chance):
     """(settings as typed, expected marks): the course's own, the same with foreign units, the least pressure, or any."""
-    own = {row["name"]: control_settings()["course"][row["name"]] for row in part.settings}
+    own = {row["name"]: control_values()[row["name"]] for row in part.settings}
     chosen = {"misconceptions": {row["name"]: row["low"] for row in part.settings},
               "random": {row["name"]: round(chance.uniform(row["low"], row["high"]), 2) for row in part.settings}}.get(policy, own)
     typed = {name: _said(policy, f"{value:g}") + (" s" if policy == "units" else "") for name, value in chosen.items()}

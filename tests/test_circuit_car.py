@@ -19,13 +19,13 @@ from tractionlab.sensing import flank_near
 from tractionlab.sensor_parts import wheel_sensor
 
 BAR, CM3, KMH = 1e5, 1e-6, 3.6
-SPLIT = {v: Scenario(vehicle=v, left="ice", right="wet_asphalt", duration_s=4.0, circuit=True) for v in VEHICLES}
+SPLIT = {v: Scenario(vehicle=v, left="ice", right="wet_asphalt", duration_s=4.0) for v in VEHICLES}
 FASTEST = {"A": "rear_petrol", "B": "front_petrol"}
 
 
 def brake_stop(vehicle, **more):
     return Scenario(**{**dict(vehicle=vehicle, left="wet_asphalt", initial_speed_kmh=50.0, pedal_percent=0.0, brake_bar=100.0, brake_from_s=0.2,
-                              brake_until_s=100.0, duration_s=2.0, circuit=True), **more})
+                              brake_until_s=100.0, duration_s=2.0), **more})
 
 
 # Laws ----------------------------------------------------------------------------------------------------------------------------
@@ -60,7 +60,7 @@ def test_plain_and_compiled_give_identical_bits(block):
 
 
 def test_without_a_circuit_nothing_of_it_is_recorded():
-    assert simulate(Scenario(duration_s=0.1)).circuit is None
+    assert simulate(Scenario(duration_s=0.1, circuit=False)).circuit is None
 
 
 @pytest.mark.parametrize("layout", "AB")
@@ -87,7 +87,7 @@ def test_rise_and_fall_in_pulses_agree_with_an_adaptive_method(layout, share):
     from scipy.integrate import solve_ivp
 
     _, vehicle, wheel = PULSES[layout]
-    plant = plant_of(Scenario(vehicle=vehicle, circuit=True), 0.01)
+    plant = plant_of(Scenario(vehicle=vehicle), 0.01)
     kernel, circuit = kernels.compiled("physics.circuit_cycle"), kernels.compiled("physics.brake_circuit")
     state, command, scale = plant.state.copy(), np.zeros(h.COMMANDS), np.where(np.arange(h.STATES) < h.RETURN_SPEED, CM3, 1.0)
     rates, pressures, flows = np.zeros(h.STATES), np.zeros(h.PLACES), np.zeros(h.FLOWS)
@@ -123,14 +123,14 @@ def order(layout, wheel, way, share, plant):
     vehicle = PULSES[layout][1]
     from tractionlab.circuit_assembly import hydraulics_of
 
-    kernel.drive_valves(outputs, False, hydraulics_of(Scenario(vehicle=vehicle, circuit=True)), plant.first, plant.then, plant.pulse)
+    kernel.drive_valves(outputs, False, hydraulics_of(Scenario(vehicle=vehicle)), plant.first, plant.then, plant.pulse)
 
 
 def test_longer_pulses_let_through_more_and_evenly():
     """Twice as long a pulse, about twice the fluid: no step where a pulse ends between two steps of the circuit."""
     let = []
     for share in np.linspace(0.02, 0.98, 49):
-        plant = plant_of(Scenario(vehicle="rear_petrol", circuit=True), 0.01)
+        plant = plant_of(Scenario(vehicle="rear_petrol"), 0.01)
         kernel = kernels.compiled("physics.circuit_cycle")
         for k in range(8):
             order("A", 2, 1.0, share if k == 3 else 0.0, plant)
@@ -243,15 +243,15 @@ def test_a_bad_plug_still_builds_up_but_does_not_reduce():
 
 
 def test_a_lost_charge_pump_empties_a_leaking_accumulator():
-    sound, bad = simulate_many([Scenario(pedal_percent=0.0, circuit=True, duration_s=8.0, faults={"feed_valve": ("leak", 0.3), **more})
+    sound, bad = simulate_many([Scenario(pedal_percent=0.0, duration_s=8.0, faults={"feed_valve": ("leak", 0.3), **more})
                                 for more in ({}, {"pressure_switch": "open"})])
     assert bad.circuit.pressures[-1, h.ACCUMULATOR] < 120 * BAR < 130 * BAR < sound.circuit.pressures[-1, h.ACCUMULATOR]
 
 
 @pytest.mark.parametrize("fields, words", [
-    (dict(faults={"inlet_FL": "stuck_closed"}), "set circuit = true"), (dict(circuit="yes"), "true or false"),
-    (dict(circuit=True, hand_brake_bar=(0, 0, 9, 0)), "hand_brake_bar"), (dict(circuit=True, faults=["x"]), "table of part and fault"),
-    (dict(circuit=True, faults={"wheel_FL": 3}), "faults.wheel_FL")])
+    (dict(circuit=False, faults={"inlet_FL": "stuck_closed"}), "leave out circuit = false"), (dict(circuit="yes"), "true or false"),
+    (dict(hand_brake_bar=(0, 0, 9, 0)), "set circuit = false"), (dict(faults=["x"]), "table of part and fault"),
+    (dict(faults={"wheel_FL": 3}), "faults.wheel_FL")])
 def test_a_wrong_scenario_is_one_sentence(fields, words):
     with pytest.raises(UserError, match=words):
         Scenario(**fields)
@@ -263,12 +263,12 @@ def test_a_wrong_scenario_is_one_sentence(fields, words):
                                            ({"reservoir": "empty"}, "there is: low"), ({"reservoir": ("low", 2)}, "from 0.1 to 1")])
 def test_a_fault_that_the_car_cannot_have_is_one_sentence(faults, words):
     with pytest.raises(UserError, match=words):
-        simulate(Scenario(vehicle="rear_petrol", circuit=True, faults=faults, duration_s=0.1))
+        simulate(Scenario(vehicle="rear_petrol", faults=faults, duration_s=0.1))
 
 
-def test_a_scenario_file_names_circuit_and_faults(tmp_path):
+def test_a_scenario_file_names_faults(tmp_path):
     file = tmp_path / "run.toml"
-    file.write_text('vehicle = "front_petrol"\ncircuit = true\n[faults]\ninlet_FL = "stuck_closed"\nsensor_RR = ["teeth", 44]\n', encoding="utf-8")
+    file.write_text('vehicle = "front_petrol"\n[faults]\ninlet_FL = "stuck_closed"\nsensor_RR = ["teeth", 44]\n', encoding="utf-8")
     scenario = Scenario.from_toml(file)
     assert scenario.faults == {"inlet_FL": ("stuck_closed", None), "sensor_RR": ("teeth", 44)}
 
@@ -277,7 +277,7 @@ def test_every_fault_that_the_laws_draw_exists():
     for layout, vehicle in FASTEST.items():
         for part, kinds in FAULTS[layout].items():
             for fault in kinds:
-                simulate(Scenario(vehicle=vehicle, circuit=True, faults={part: fault}, duration_s=0.02))
+                simulate(Scenario(vehicle=vehicle, faults={part: fault}, duration_s=0.02))
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
@@ -285,7 +285,7 @@ def test_control_never_costs_more_than_2_percent(vehicle):
     from tractionlab.worth import ROADS
 
     for left, right in ROADS:
-        off, both = simulate_many([Scenario(vehicle=vehicle, left=left, right=right, control=kind, duration_s=6.0, circuit=True) for kind in ("off", "both")])
+        off, both = simulate_many([Scenario(vehicle=vehicle, left=left, right=right, control=kind, duration_s=6.0) for kind in ("off", "both")])
         assert both.x[-1] >= 0.98 * off.x[-1], (left, right)
 
 
@@ -326,7 +326,7 @@ def test_each_layout_reads_only_the_pressure_that_its_drawing_has():
 
 def test_the_warning_contact_stops_brake_action_when_the_accumulator_is_low():
     """No charge pump, and a feed valve that leaks towards the free pedal until the car pulls away at last: the unit does not brake any more."""
-    sound, bad = simulate_many([Scenario(left="ice", right="wet_asphalt", circuit=True, pedal_from_s=6.0, duration_s=8.0, faults=faults)
+    sound, bad = simulate_many([Scenario(left="ice", right="wet_asphalt", pedal_from_s=6.0, duration_s=8.0, faults=faults)
                                 for faults in ({}, {"feed_valve": ("leak", 0.5), "pressure_switch": "open"})])
     assert bad.circuit.pressures[600, h.ACCUMULATOR] < 110 * BAR
     assert bad.circuit.command[600:, h.FEED + 1].max() == 0.0 and sound.circuit.command[600:, h.FEED + 1].max() > 1.0
@@ -335,7 +335,7 @@ def test_the_warning_contact_stops_brake_action_when_the_accumulator_is_low():
 
 @pytest.mark.parametrize("place", [s.YAW_RATE, s.STEERING])
 def test_yaw_and_steering_are_only_read_where_there_are_sensors(place):
-    bend = dict(steer_deg=5.0, keep_lane=False, initial_speed_kmh=30.0, pedal_percent=5.0, left="dry_asphalt", duration_s=1.0, circuit=True)
+    bend = dict(steer_deg=5.0, keep_lane=False, initial_speed_kmh=30.0, pedal_percent=5.0, left="dry_asphalt", duration_s=1.0)
     seen = {vehicle: simulate(Scenario(vehicle=vehicle, **bend)).circuit.seen[-1, place] for vehicle in VEHICLES}
     assert {vehicle: value > 0.05 for vehicle, value in seen.items()} == {v: catalogue.vehicles()[v]["yaw_sensor"] == 1.0 for v in VEHICLES}
 

@@ -83,8 +83,8 @@ def test_no_wheel_turns_backwards_in_a_standing_start(scenario):
 @given(st.integers(0, 10**6), st.sampled_from(["torque", "brake", "both", "off"]))
 def test_left_and_right_are_mirror_images(seed, control):
     """Rounding differs from left to right, and a wheel on the falling side of its curve lets it grow: so the start is compared closely,
-    the rest with room."""
-    one = random_scenario(seed, duration_s=2.0, control=control, patches=(), keep_lane=True)
+    the rest with room. Ideal speeds, for no two rings stand alike."""
+    one = random_scenario(seed, duration_s=2.0, control=control, patches=(), keep_lane=True, circuit=False)
     other = dataclasses.replace(one, left=one.right or one.left, right=one.left, steer_deg=-one.steer_deg)
     a, b = simulate(one), simulate(other)
     swap = [1, 0, 3, 2]

@@ -124,7 +124,7 @@ def test_brake_alone_is_wrong_on_snow_and_right_on_split():
     (dict(drive="all", vehicle="front_petrol"), ""), (dict(drive="rear", vehicle="front_petrol"), "")])
 def test_a_run_says_which_driven_wheels_its_hydraulics_cannot_brake(fields, words):
     """Layout A brakes the axle that its drawing feeds, whatever axle the scenario drives; layout B any wheel."""
-    trace = simulate(Scenario(**{**dict(circuit=True, left="ice", right="wet_asphalt", duration_s=3.0), **fields}))
+    trace = simulate(Scenario(**{**dict(left="ice", right="wet_asphalt", duration_s=3.0), **fields}))
     sentence = launch.run_view(trace).sentence
     assert words in sentence if words else "hydraulics" not in sentence
     told = [i for i in range(4) if trace.driven[i] and f"driven {('front', 'rear')[i // 2]} wheels" in sentence]

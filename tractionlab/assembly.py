@@ -88,7 +88,7 @@ def car_of(scenario):
 
 def settings_of(scenario):
     """Settings of the control unit for a scenario, coded for its car."""
-    s = dict(catalogue.control_settings()["circuit" if scenario.circuit else "course"].values)
+    s = dict(catalogue.control_values(scenario.circuit).values)
     s.update(scenario.settings)
     v = vehicle_values(scenario)
     driven_wheels = 4 if v["drive"] == "all" else 2

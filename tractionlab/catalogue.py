@@ -96,6 +96,11 @@ def control_settings(folder=None):
     return _read("control", folder)
 
 
+def control_values(circuit=True, folder=None):
+    """The course's control settings: those tuned for the hydraulic circuit and counted teeth, or those for a simple source of pressure and ideal speeds."""
+    return control_settings(folder)["circuit" if circuit else "course"]
+
+
 def driver_settings(folder=None):
     """All drivers by key: those of the course, then those of `my_driver.toml` in the current folder."""
     return _read("driver", folder)

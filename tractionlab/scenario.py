@@ -42,9 +42,10 @@ class Scenario:
     data/control.toml and data/vehicles.toml. `braked` front or rear: the brakes of the other axle are disconnected, as braking rules ask.
     `pad_friction`: for each wheel the share of the friction of sound pads; oil makes it small. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
 
-    With `circuit` the hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit reads speeds from counted teeth;
-    without it the pressure comes from a first-order source and speeds are ideal. `faults` are of parts that only then exist: part -> fault, or
-    part -> (fault, value), such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}; see `hydraulic_faults` and `sensor_parts`.
+    The hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit reads speeds from counted teeth and other signals
+    in steps. `circuit=False` takes a first-order source of pressure at each wheel and ideal signals instead: for laws of the car alone, for comparison,
+    and for `hand_brake_bar`, which presses single wheels. `faults` are of parts of the circuit and of sensors: part -> fault, or part -> (fault, value),
+    such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}; see `hydraulic_faults` and `sensor_parts`.
     """
 
     title: str = ""
@@ -75,7 +76,7 @@ class Scenario:
     keep_lane: bool = True
     disc_degC: tuple = (20.0, 20.0, 20.0, 20.0)
     pad_friction: tuple = (1.0, 1.0, 1.0, 1.0)
-    circuit: bool = False
+    circuit: bool = True
     faults: dict = field(default_factory=dict)
     settings: dict = field(default_factory=dict)
     vehicle_values: dict = field(default_factory=dict)
@@ -100,7 +101,7 @@ class Scenario:
         object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
         object.__setattr__(self, "faults", _faults(self.faults, self.circuit))
         if self.circuit and any(self.hand_brake_bar):
-            raise UserError("hand_brake_bar presses single wheels, which no circuit can; leave it at 0, or leave out circuit")
+            raise UserError("hand_brake_bar presses single wheels, which the hydraulic circuit of the car cannot: set circuit = false, for a simple source of pressure at each wheel, or leave hand_brake_bar at 0")
         _overrides("settings", self.settings, catalogue.CONTROL_RANGES)
         _overrides("vehicle_values", self.vehicle_values, catalogue.VEHICLE_RANGES)
 
@@ -166,7 +167,7 @@ def _faults(table, circuit):
     if not isinstance(table, dict):
         raise UserError(f"faults must be a table of part and fault, got {table!r}")
     if table and not circuit:
-        raise UserError(f"faults: {', '.join(table)} {'is a part' if len(table) == 1 else 'are parts'} of the circuit or its sensors; set circuit = true")
+        raise UserError(f"faults: {', '.join(table)} {'is a part' if len(table) == 1 else 'are parts'} of the circuit or its sensors; leave out circuit = false")
     found = {}
     for part, fault in sorted(table.items()):
         pair = (fault, None) if isinstance(fault, str) else tuple(fault) if isinstance(fault, (list, tuple)) else ()

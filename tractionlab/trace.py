@@ -86,6 +86,10 @@ class Trace:
 
         return tuple(bool(share > 0.0) for share in road_of(self.scenario)[1])
 
+    def until(self, rows):
+        """The trace of the first so many rows."""
+        return Trace(self.scenario, self.record[:rows], None if self.film is None else self.film[:rows])
+
     def merit(self):
         """Figures of merit of the run, see `tractionlab.merit`."""
         from tractionlab.merit import merit

@@ -28,8 +28,8 @@ class Worth(NamedTuple):
         return self.both / self.best
 
 
-def worth(circuit=False):
-    """A row for every vehicle and road, full throttle; with `circuit` the car has its hydraulic circuit and counts teeth."""
+def worth(circuit=True):
+    """A row for every vehicle and road, full throttle; without `circuit` a simple source makes the pressure and speeds are ideal."""
     rows = []
     for key, entry in catalogue.vehicles().items():
         for left, right in ROADS:

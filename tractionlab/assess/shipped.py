@@ -26,4 +26,4 @@ def vehicle(key):
 @lru_cache(maxsize=None)
 def course():
     """The course's control settings."""
-    return catalogue.control_settings(data_folder())["course"]
+    return catalogue.control_values(folder=data_folder())

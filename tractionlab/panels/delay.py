@@ -19,7 +19,7 @@ _CALM = 5.0   # km/h faster than the car: below this the wheels count as caught 
 
 def scenario_of(values, paths, extra):
     """Scenario of a full-throttle launch with torque reduction by these paths, each `extra` seconds later than the car's own delay."""
-    settings = {key: value + extra for key, value in catalogue.control_settings()["course"].values.items()
+    settings = {key: value + extra for key, value in catalogue.control_values().values.items()
                 if key in ("throttle_delay_s", "ignition_delay_s", "fuel_delay_s", "motor_delay_s")}
     return Scenario(vehicle=values["vehicle"], left=values["surface"], control="torque", paths=PATHS[paths], settings=settings,
                     pedal_rise_s=0.1, duration_s=_SECONDS)

@@ -5,7 +5,7 @@ import numpy as np
 
 from tractionlab.assembly import BAR
 from tractionlab.scenario import Scenario
-from tractionlab.trace import WHEEL_NAMES, Trace
+from tractionlab.trace import WHEEL_NAMES
 from tractionlab.view import Chart, Line, View
 
 from .base import Choice, Panel, Slider, Switch
@@ -47,7 +47,7 @@ FAULTS = {
 def scenario_of(key, values):
     """Scenario of the panel's values: drive, left, right, throttle [%], brake [bar], control (bool), fault."""
     launch, control = values["drive"] == "launch", values["control"]
-    common = dict(vehicle=CARS[key], left=values["left"], right=values["right"], step_s=PICTURE_STEP, circuit=True, faults=FAULTS[key][values["fault"]][1],
+    common = dict(vehicle=CARS[key], left=values["left"], right=values["right"], step_s=PICTURE_STEP, faults=FAULTS[key][values["fault"]][1],
                   control="both" if control else "off", antilock=control)
     if launch:
         return Scenario(pedal_percent=values["throttle"], duration_s=_LAUNCH_S, **common)
@@ -58,8 +58,7 @@ def drive_view(key, values, every=2):
     """Picture of a launch or stop of the car with layout `key`, and its circuit with a frame for every so many cycles."""
     trace, = runs([scenario_of(key, values)])
     if values["drive"] == "stop":
-        rows = Stop(trace).end + 1 + _AFTER_ROWS
-        trace = Trace(trace.scenario, trace.record[:rows], trace.film[:rows])
+        trace = trace.until(Stop(trace).end + 1 + _AFTER_ROWS)
     wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEEL_NAMES), 1)]
     launch = values["drive"] == "launch"
     charts = (Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace, wheels=None if launch else wheels), over_time=True),

@@ -23,7 +23,7 @@ def _scenario(values, disc, resting):
 
 
 def _resume():
-    return catalogue.control_settings()["course"]["heat_resume_degC"]
+    return catalogue.control_values()["heat_resume_degC"]
 
 
 def launches(values):

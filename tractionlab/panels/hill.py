@@ -17,14 +17,15 @@ _SECONDS = 6.0
 
 
 def scenario_of(values, by):
-    """Scenario of the hill start with the slipping wheel braked by 'hand', by 'control', or not at all."""
+    """Scenario of the hill start with the slipping wheel braked by 'hand', by 'control', or not at all; by hand without the circuit, which
+    cannot press a single wheel as one likes."""
     front = catalogue.vehicles()[values["vehicle"]]["drive"] == "front"
     hand = [0.0, 0.0, 0.0, 0.0]
     if by == "hand":
         hand[0 if front else 2] = values["pressure"]
     return Scenario(vehicle=values["vehicle"], left="ice", right="dry_asphalt", slope_percent=values["slope"], pedal_percent=values["pedal"],
                     control="brake" if by == "control" else "off", hand_brake_bar=tuple(hand), brake_bar=30.0, brake_until_s=0.8,
-                    pedal_from_s=0.5, duration_s=_SECONDS)
+                    pedal_from_s=0.5, duration_s=_SECONDS, circuit=by != "hand")
 
 
 def pull(values):

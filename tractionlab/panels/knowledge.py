@@ -55,9 +55,9 @@ class Knowledge:
 
 
 def of_run(trace):
-    """Knowledge of a run, for the first driven wheel."""
+    """Knowledge of a run with the circuit, for the first driven wheel, as its teeth tell."""
     wheel, settings = trace.driven.index(True), settings_of(trace.scenario)
-    seen = trace.wheel_speed[:, wheel] * vehicle_values(trace.scenario)["tyre_radius_m"]
+    seen = trace.circuit.measured[:, wheel]
     return Knowledge(
         time=trace.time, car=trace.speed * KMH, reference=trace.reference_speed * KMH, wheel=seen * KMH, true_slip=trace.slip[:, wheel],
         rate=_smoothed_rate(seen, settings), most=grip_of(trace.scenario.left) * GRAVITY, settings=settings)

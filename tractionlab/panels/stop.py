@@ -8,7 +8,7 @@ from tractionlab.assembly import BAR, surface_row, vehicle_values
 from tractionlab.physics.longitudinal import GRAVITY
 from tractionlab.physics.tyre import PEAK
 from tractionlab.scenario import Scenario, surface_curve
-from tractionlab.trace import WHEEL_NAMES, Trace
+from tractionlab.trace import WHEEL_NAMES
 from tractionlab.view import Chart, Figure, Line, View
 
 from .base import Panel, Slider, Switch
@@ -68,7 +68,7 @@ def stop_view(values):
     traces = runs([scenario_of(values, kind) for kind in kinds])
     stops = [Stop(trace) for trace in traces]
     rows = max(stop.end for stop in stops) + 1 + _AFTER_ROWS
-    traces = [Trace(trace.scenario, trace.record[:rows]) for trace in traces]
+    traces = [trace.until(rows) for trace in traces]
     trace, stop = traces[0], stops[0]
     radius = vehicle_values(trace.scenario)["tyre_radius_m"]
     wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEEL_NAMES), 1)]

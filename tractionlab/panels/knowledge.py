@@ -13,6 +13,9 @@ from tractionlab.sensor_signal import speed_from_edges
 
 from .runs import KMH
 
+#: Cycles for which something must hold to be a sign: one odd tooth is none. Common practice, no source; the number is chosen for this course.
+_HELD = 3
+
 
 @dataclass(frozen=True, kw_only=True)
 class Knowledge:
@@ -42,16 +45,17 @@ class Knowledge:
         return self.reference - self.car
 
     def rate_tells(self):
-        """Time [s] at which the wheel first gains speed faster than the road can push any car; None if it never does."""
+        """Time [s] at which the wheel has gained speed faster than the road can push any car for _HELD cycles; None if it never does."""
         return self._first(self.rate > self.most)
 
     def slip_tells(self):
-        """Time [s] at which the wheel is first above the limit of the control; None if it never is."""
+        """Time [s] at which the wheel has been above the limit of the control for _HELD cycles; None if it never is."""
         s = self.settings
         return self._first(self.wheel > self.reference * (1.0 + s.limit_share) + s.limit_offset * KMH)
 
     def _first(self, where):
-        return float(self.time[where.argmax()]) if where.any() else None
+        held = np.convolve(where, np.ones(_HELD))[:len(where)] == _HELD
+        return float(self.time[held.argmax()]) if held.any() else None
 
 
 def of_run(trace):

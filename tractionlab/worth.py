@@ -40,10 +40,11 @@ def worth(circuit=True):
     return rows
 
 
-def table(rows):
-    """The rows as a Markdown table."""
-    lines = ["| car | road (left \\| right) | without control | with control | best launch at one slip | share of it |", "|---|---|---|---|---|---|"]
-    for row in rows:
+def table(rows, ideal):
+    """The rows as a Markdown table; `ideal`: the same launches without the circuit, of which the last column tells the share."""
+    lines = ["| car | road (left \\| right) | without control | with control | best launch at one slip | share of it | with ideal signals and pressure |",
+             "|---|---|---|---|---|---|---|"]
+    for row, other in zip(rows, ideal, strict=True):
         lines.append(f"| {row.vehicle} | {row.road.replace('|', chr(92) + '|')} | {row.off:.1f} m | {row.both:.1f} m | {row.best:.1f} m "
-                     f"| {row.share:.0%} |")
+                     f"| {row.share:.0%} | {other.share:.0%} |")
     return "\n".join(lines)

@@ -83,7 +83,7 @@ def _start(scenario, settings, loop, cycles):
     record = np.zeros((cycles + 1, loop.COLUMNS))
     space = tuple(np.zeros(c.STATES) for _ in range(3)) + (np.zeros(c.SCRATCH),)
     pipes = circuit_assembly.plant_of(scenario, settings.cycle)
-    if scenario.circuit and scenario.brake_from_s == 0.0:
+    if scenario.circuit and scenario.brake_from_s == 0.0 and driver.brake_pressure > 0.0:
         _press(pipes, driver.brake_pressure, settings.cycle)
         y[c.PRESSURE:c.PRESSURE + 4] = pipes.pressures[h.WHEEL:h.WHEEL + 4]
     rings = circuit_assembly.rings_of(scenario)

@@ -49,27 +49,28 @@ def read_signals(sensors, chamber, accumulator, fluid, layout, yaw_sensor, steps
     sensors[s.LOW_LEVEL] = 1.0 if fluid < steps.low_level else 0.0
 
 
-def flank_near(low, high, ring):
-    """True if a flank may pass between two angles [rad]: a multiple of half the pitch, give or take how far any tooth stands from its place."""
-    half = 0.5 * TURN / ring.teeth
-    shift = 2.0 * half * (ring.pitch_error + ring.crack + ring.runout / ring.ring_radius * ring.teeth / TURN) + 1e-9
-    return floor((low - shift) / half) != floor((high + shift) / half)
+def tooth_near(low, high, ring):
+    """True if a tooth may pass between two angles [rad]: a multiple of the pitch, give or take how far any tooth stands from its place."""
+    pitch = TURN / ring.teeth
+    shift = pitch * (ring.pitch_error + ring.crack + ring.runout / ring.ring_radius * ring.teeth / TURN) + 1e-9
+    return floor((low - shift) / pitch) != floor((high + shift) / pitch)
 
 
 def count_flanks(i, t, dt, turned, rings, counters):
     """Turn ring i on by an angle [rad] from time t on, within dt [s], and count the flanks that pass: the rising one of each tooth, and
     half a pitch behind it the falling one."""
+    ring = rings[i]
     start = counters[ANGLE, i]
     end = start + turned
     counters[ANGLE, i] = end
-    if not flank_near(min(start, end), max(start, end), rings[i]):
-        return
-    behind = 0.5 * TURN / rings[i].teeth
-    rising, rose = edges_between(start, end, t, t + dt, rings[i])
-    falling, fell = edges_between(start - behind, end - behind, t, t + dt, rings[i])
-    if rising + falling > 0.0:
-        counters[FLANKS, i] += rising + falling
-        counters[FLANK_TIME, i] = max(rose, fell)
+    low, high, newest = min(start, end), max(start, end), t
+    for behind in (0.0, 0.5 * TURN / ring.teeth):
+        if tooth_near(low - behind, high - behind, ring):
+            count, last = edges_between(start - behind, end - behind, t, t + dt, ring)
+            if count > 0.0:
+                counters[FLANKS, i] += count
+                newest = max(newest, last)
+                counters[FLANK_TIME, i] = newest
 
 
 def read_speeds(t, pitch, counters):

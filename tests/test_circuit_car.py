@@ -243,7 +243,7 @@ def test_a_bad_plug_still_builds_up_but_does_not_reduce():
 
 
 def test_a_lost_charge_pump_empties_a_leaking_accumulator():
-    sound, bad = simulate_many([Scenario(pedal_percent=0.0, duration_s=8.0, faults={"feed_valve": ("leak", 0.3), **more})
+    sound, bad = simulate_many([Scenario(pedal_percent=0.0, duration_s=9.0, faults={"feed_valve": ("leak", 0.3), **more})
                                 for more in ({}, {"pressure_switch": "open"})])
     assert bad.circuit.pressures[-1, h.ACCUMULATOR] < 120 * BAR < 130 * BAR < sound.circuit.pressures[-1, h.ACCUMULATOR]
 

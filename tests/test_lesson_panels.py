@@ -88,17 +88,24 @@ def test_the_picture_of_a_moving_slider_compares_on_the_same_road_only():
 
 
 def test_the_step_of_the_pictures_changes_no_figure_by_more_than_a_hundredth():
-    """Of 60 launches: share of grip used, speed and way reached, against the usual step."""
+    """Of 60 launches: share of grip used, speed and way reached, against the usual step.
+
+    With counted teeth a tooth that falls into the next cycle can send a run another way, as in a car: then one launch in five may differ,
+    but not the mean of them all.
+    """
     draw = random.Random(11)
     cases = [dict(vehicle=draw.choice(VEHICLES), left=draw.choice(list(catalogue.surfaces())), right=draw.choice(list(catalogue.surfaces())),
                   pedal_percent=draw.choice([20, 50, 100]), slope_percent=draw.choice([0, 0, 8, 20]), control=draw.choice(list(CONTROLS)), duration_s=8.0)
              for _ in range(60)]
-    usual, coarse = (simulate_many([Scenario(**case, **step) for case in cases]) for step in ({}, {"step_s": PICTURE_STEP}))
-    for a, b in zip(usual, coarse):
-        a, b = a.merit(), b.merit()
-        assert b.grip_share == pytest.approx(a.grip_share, abs=0.01)
-        assert b.final_speed_kmh == pytest.approx(a.final_speed_kmh, rel=0.01, abs=0.1)
-        assert b.distance_m == pytest.approx(a.distance_m, rel=0.01, abs=0.1)
+    same, figures = {}, {}
+    for circuit in (False, True):
+        usual, coarse = ([trace.merit() for trace in simulate_many([Scenario(**case, circuit=circuit, **step) for case in cases])]
+                         for step in ({}, {"step_s": PICTURE_STEP}))
+        same[circuit] = [b.grip_share == pytest.approx(a.grip_share, abs=0.01) and b.final_speed_kmh == pytest.approx(a.final_speed_kmh, rel=0.01, abs=0.1)
+                         and b.distance_m == pytest.approx(a.distance_m, rel=0.01, abs=0.1) for a, b in zip(usual, coarse)]
+        figures[circuit] = [np.mean([getattr(merit, name) for merit in merits]) for merits in (usual, coarse) for name in ("grip_share", "distance_m")]
+    assert all(same[False])
+    assert np.mean(same[True]) >= 0.8 and figures[True][2:] == pytest.approx(figures[True][:2], rel=0.01)
 
 
 def test_open_differential_pushes_alike_on_both_sides():

@@ -1,23 +1,49 @@
 """The best a car could do with its own engine and brakes: a launch with every driven wheel held at one slip, without delay or error."""
+import dataclasses
+
 import numpy as np
 
 from tractionlab import assembly
+from tractionlab.control.settings import VALVES
 from tractionlab.driver import pedal_at
 from tractionlab.physics.brake import INCREASE, pressure_rate
 from tractionlab.physics.chassis import wheel_loads
 from tractionlab.physics.engine import clutch_torque, full_torque
 from tractionlab.physics.search import crossing
 from tractionlab.physics.tyre import adhesion, load_factor
+from tractionlab.simulation import simulate
 
 SLIPS = np.concatenate([np.linspace(0.01, 0.2, 39), np.linspace(0.22, 0.6, 20)])
 
 
-def constant_slip_distance(scenario, slip, step=0.01):
+def fastest_build_up(scenario, step=0.01):
+    """Pressure [Pa] at a driven wheel every `step` seconds of the scenario when its brake is built up from the moment the accelerator goes down
+    and nothing else is done: by the car's hydraulic circuit, without one by its first-order source. Array."""
+    cycles = int(round(scenario.duration_s / step))
+    if scenario.circuit:
+        wheel = int(np.argmax(assembly.road_of(scenario)[1]))
+
+        def build_up(time, sensors, outputs):
+            if time >= scenario.pedal_from_s:
+                outputs[VALVES + wheel] = INCREASE
+
+        return simulate(dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up).pressure[:, wheel]
+    brakes, pressure, built = assembly.car_of(scenario).brakes, 0.0, []
+    for k in range(cycles):
+        if k * step >= scenario.pedal_from_s:
+            pressure += step * pressure_rate(pressure, INCREASE, 0.0, brakes)
+        built.append(pressure)
+    return np.array(built)
+
+
+def constant_slip_distance(scenario, slip, built, step=0.01):
     """Distance a car covers in the scenario's time when each driven wheel stays at `slip` [m].
 
     A point mass with load transfer: the tyres give what the curve says at this slip, but never more than the engine can at its
     speed, pedal and filling. Where grip differs left and right, the worse side is braked with what the hydraulics have built up by then,
     and the engine must serve the better side on both sides. Uniform along the road (no patches). Source: derived.
+
+    `built` : pressure [Pa] the hydraulics can have built up by each step, see `fastest_build_up`.
     """
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
     _, shares, rows, _ = assembly.road_of(scenario)
@@ -26,7 +52,7 @@ def constant_slip_distance(scenario, slip, step=0.01):
     hill = body.mass * body.gravity * body.slope_sin
     slowest = _launch_speed(engine)
     loads = np.zeros(4)
-    speed, distance, accel, pressure, filling = 0.0, 0.0, 0.0, 0.0, 0.0
+    speed, distance, accel, filling = 0.0, 0.0, 0.0, 0.0
     for k in range(int(round(scenario.duration_s / step))):
         wheel_loads(accel + body.gravity * body.slope_sin, 0.0, body, loads)
         rim = speed / (1.0 - slip)
@@ -34,10 +60,8 @@ def constant_slip_distance(scenario, slip, step=0.01):
         filling += (pedal_at(k * step, driver) - filling) * step / engine.intake_time
         torque = full_torque(turning, engine) * filling
         grip = [adhesion(slip, rim, ground[i]) * load_factor(loads[i], tyres.sensitivity, tyres.reference_load) * loads[i] for i in range(4)]
-        if k * step >= driver.start:
-            pressure += step * pressure_rate(pressure, INCREASE, 0.0, car.brakes)
         for left, per_pressure in ((0, car.brakes.front_torque), (2, car.brakes.rear_torque)):
-            most = min(grip[left], grip[left + 1]) + per_pressure * pressure / tyres.radius
+            most = min(grip[left], grip[left + 1]) + per_pressure * built[k] / tyres.radius
             grip[left], grip[left + 1] = min(grip[left], most), min(grip[left + 1], most)
         asked = max(grip[i] / shares[i] for i in range(4) if shares[i] > 0.0)
         possible = torque * line.ratio * line.efficiency / tyres.radius
@@ -62,7 +86,8 @@ def _launch_speed(engine):
 
 def best_launch(scenario, slips=SLIPS):
     """(slip, distance [m]) of the constant-slip launch that gets farthest in the scenario's time, found by trying all `slips`."""
-    distances = [constant_slip_distance(scenario, float(slip)) for slip in slips]
+    built = fastest_build_up(scenario)
+    distances = [constant_slip_distance(scenario, float(slip), built) for slip in slips]
     best = int(np.argmax(distances))
     return float(slips[best]), distances[best]
 

@@ -42,8 +42,9 @@ from tractionlab.sensing import READ, count_flanks, read_signals, read_speeds
 
 RING = 64
 
-# The classical Runge-Kutta scheme: how far ahead the next slope is taken, and how much each slope counts.
+# The classical Runge-Kutta scheme: how far ahead the next slope is taken, where in the step that is, and how much each slope counts.
 AHEAD = (0.5, 0.5, 1.0, 0.0)
+AT = (0.0, 0.5, 0.5, 1.0)
 WEIGHT = (1.0, 2.0, 2.0, 1.0)
 
 # Columns of the record, one row a cycle.
@@ -73,7 +74,7 @@ def find_ground(t, y, ahead, held, body, patches):
 def advance(t, steps, dt, y, held, car, road, space, plant):
     """Advance the state `y` by `steps` Runge-Kutta steps of `dt` [s]; the control unit's requests in `held` stay as they are.
 
-    A circuit needs nothing of the car during a cycle, so it goes first, and each step of the car takes its pressures of mid-step.
+    A circuit needs nothing of the car during a cycle, so it goes first, and the car takes its pressures.
     Source of the method: the classical fourth-order Runge-Kutta scheme.
     """
     soft, shares, surfaces, patches = road
@@ -85,13 +86,14 @@ def advance(t, steps, dt, y, held, car, road, space, plant):
     for n in range(steps):
         find_ground(t + n * dt, y, 0.5 * dt, held, car.body, patches)
         if pipes.on == 1.0:
-            wheel_pressures((n + 0.5) / steps, pipes, y[c.PRESSURE:c.PRESSURE + 4])
             for i in range(4):
                 turned[i] = 0.0
         for i in range(c.STATES):
             trial[i] = y[i]
             total[i] = 0.0
         for stage in range(4):
+            if pipes.on == 1.0:
+                wheel_pressures((n + AT[stage]) / steps, pipes, trial[c.PRESSURE:c.PRESSURE + 4])
             derivative(trial, held, car, soft, shares, surfaces, rates, work)
             ahead, weight = AHEAD[stage] * dt, WEIGHT[stage]
             for i in range(4):
@@ -103,7 +105,7 @@ def advance(t, steps, dt, y, held, car, road, space, plant):
             y[i] += dt / 6.0 * total[i]
         if pipes.on == 1.0:
             for i in range(4):
-                count_flanks(i, t + n * dt, dt, turned[i], rings, counters)
+                count_flanks(i, t + n * dt, dt, turned[i], y[c.WHEEL + i], rings, counters)
     if pipes.on == 1.0:
         for i in range(4):
             y[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]

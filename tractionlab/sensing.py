@@ -56,17 +56,18 @@ def tooth_near(low, high, ring):
     return floor((low - shift) / pitch) != floor((high + shift) / pitch)
 
 
-def count_flanks(i, t, dt, turned, rings, counters):
+def count_flanks(i, t, dt, turned, speed, rings, counters):
     """Turn ring i on by an angle [rad] from time t on, within dt [s], and count the flanks that pass: the rising one of each tooth, and
-    half a pitch behind it the falling one."""
+    half a pitch behind it the falling one. `speed` is that of the wheel at the end [rad/s]."""
     ring = rings[i]
     start = counters[ANGLE, i]
     end = start + turned
     counters[ANGLE, i] = end
     low, high, newest = min(start, end), max(start, end), t
+    evenness = min(2.0, max(0.0, 2.0 - speed * dt / turned)) if turned != 0.0 else 1.0
     for behind in (0.0, 0.5 * TURN / ring.teeth):
         if tooth_near(low - behind, high - behind, ring):
-            count, last = edges_between(start - behind, end - behind, t, t + dt, ring)
+            count, last = edges_between(start - behind, end - behind, t, t + dt, ring, evenness)
             if count > 0.0:
                 counters[FLANKS, i] += count
                 newest = max(newest, last)

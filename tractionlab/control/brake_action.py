@@ -5,8 +5,8 @@ from tractionlab.control.settings import (
     M_DISC,
     M_PAUSED,
     M_PRESSURE,
+    M_SPEED,
     VALVES,
-    WHEELS,
 )
 from tractionlab.physics.brake import INCREASE, PEDAL, REDUCE, cooling_rate, pressure_rate
 
@@ -16,8 +16,16 @@ LET_GO = 5e4
 
 
 def pressure_step(excess, before, settings):
-    """Wanted change of pressure in this cycle [Pa]: in step with the excess speed of a wheel [m/s] and with how it changes from `before`."""
-    change = settings.brake_gain * excess * settings.cycle + settings.brake_lead * (excess - before)
+    """Wanted change of pressure in this cycle [Pa]: in step with the excess speed of a wheel [m/s] and with how it changes from `before`.
+
+    With a circuit the change counts in full only for a wheel that is much too fast, and not for one that is too slow: its fluid comes and goes
+    some hundredths of a second late, and a brake that answers every small change swings.
+    """
+    lead, last, now = settings.brake_lead, before, excess
+    if settings.hydraulics.layout != NO_CIRCUIT:
+        lead *= max(settings.brake_lead_least, min(1.0, abs(excess) / settings.brake_lead_full))
+        last, now = max(0.0, before), max(0.0, excess)
+    change = settings.brake_gain * excess * settings.cycle + lead * (now - last)
     return min(settings.brake_ramp * settings.cycle, max(-settings.brake_release * settings.cycle, change))
 
 
@@ -55,9 +63,9 @@ def brake_wheel(i, excess, before, over_limit, allowed, memory, brakes, outputs,
     memory[M_PRESSURE + i] = pressure if pressure > none else 0.0
 
 
-def watch_heat(i, sensors, memory, brakes, torque_per_pressure, settings):
+def watch_heat(i, memory, brakes, torque_per_pressure, settings):
     """Keep the estimate of disc temperature of wheel i; pause brake action when it is too hot, until it has cooled enough."""
-    speed = sensors[WHEELS + i]
+    speed = memory[M_SPEED + i]
     power = torque_per_pressure * memory[M_PRESSURE + i] * speed / settings.radius
     disc = memory[M_DISC + i]
     disc += settings.cycle * (power / brakes.disc_heat - cooling_rate(disc, speed, brakes))

@@ -6,6 +6,10 @@ from tractionlab.control.settings import M_FED, M_FLUID, M_PUMP, VALVES
 from tractionlab.physics.brake import HOLD, INCREASE, PEDAL, REDUCE
 
 
+#: A waiting brake is filled in steps of this pressure [Pa], so that two on one line share it evenly. Found by trying.
+READY_STEP = 1e4
+
+
 def pedal_flow(i, h):
     """Flow coefficient of the way from the pedal to wheel i."""
     return h.front_flow if i < 2 else h.rear_flow
@@ -50,7 +54,7 @@ def let_fluid(i, step, line, memory, outputs, cycle, h):
 
 def make_ready(i, goal, memory, outputs, cycle, h):
     """Fill brake i up to a pressure [Pa] that just closes its clearance, while it waits."""
-    step = goal - pressure_of(i, memory[M_FLUID + i], h)
+    step = min(READY_STEP, goal - pressure_of(i, memory[M_FLUID + i], h))
     if step > 0.0:
         let_fluid(i, step, 0.0, memory, outputs, cycle, h)
     else:

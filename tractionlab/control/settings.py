@@ -18,14 +18,20 @@ class Settings(NamedTuple):
     target_share: float
     target_offset: float
     reference_rise: float
+    reference_blend: float
     bend_allowance: float
     torque_gain: float
     torque_lead: float
     torque_filter: float
     torque_return: float
+    torque_return_full: float
+    pull_away: float
     torque_floor: float
     torque_floor_until: float
     fast_wheel_band: float
+    split_from: float
+    split_over: float
+    split_pressure: float
     throttle_path: float
     ignition_path: float
     fuel_path: float
@@ -36,6 +42,9 @@ class Settings(NamedTuple):
     throttle_delay: float
     brake_gain: float
     brake_lead: float
+    brake_lead_least: float
+    brake_lead_full: float
+    brake_band: float
     brake_ramp: float
     brake_release: float
     brake_most: float
@@ -82,5 +91,5 @@ OUTPUTS = 12
 (M_REFERENCE, M_ENGINE_SPEED, M_CASE_SPEED, M_GRIP_TORQUE, M_REQUEST, M_ACTIVE, M_STARTED, M_ENGINE_TORQUE, M_REFERENCE_RATE, M_WATCH,
  M_BRAKING) = range(11)
 M_EXCESS, M_PRESSURE, M_DISC, M_PAUSED, M_LAST_SPEED, M_RATE, M_LOCKING, M_TARGET, M_WAY, M_FORCE, M_LAST_FORCE, M_FLUID, M_TOO_FAST, M_CALM = range(11, 67, 4)
-M_PUMP, M_PEDAL, M_FED, M_BACK, M_SUPPLIED = 67, 68, 69, 71, 73
-MEMORY = 75
+M_PUMP, M_PEDAL, M_FED, M_BACK, M_SUPPLIED, M_SPEED, M_LEVEL = 67, 68, 69, 71, 73, 75, 79
+MEMORY = 80

@@ -1,7 +1,22 @@
 """Reference speed of the car from its wheels, bend allowance, and how much faster a driven wheel may turn."""
 import numpy as np
 
-from tractionlab.control.settings import M_REFERENCE, WHEELS, YAW_RATE
+from tractionlab.control.settings import (
+    ACCELERATION,
+    ENGINE_SPEED,
+    M_LEVEL,
+    M_REFERENCE,
+    M_SPEED,
+    PEDAL,
+    WHEELS,
+    YAW_RATE,
+)
+
+#: Between two teeth the unit reckons with no more gain of the car than this [m/s^2], and below the speed [m/s] with the teeth of that speed.
+#: Chosen for this course.
+MOST_GAIN, SLOWEST = 5.0, 0.2
+#: So much faster than the car [m/s] every driven wheel counts when the motor's speed is shared out among them. Found by trying.
+SHARED_EVENLY = 0.15
 
 
 def reference_speed(sensors, before, shares, settings):
@@ -24,6 +39,41 @@ def reference_speed(sensors, before, shares, settings):
             total += sensors[WHEELS + i]
             count += 1.0
     return max(0.0, total / max(count, 1.0))
+
+
+def carry_on(reading, before, sensors, memory, settings):
+    """Reference speed [m/s] of a unit that counts teeth: what the wheels told last, carried on with the acceleration sensor.
+
+    At walking pace a tooth comes only every some hundredths of a second and tells the mean since the one before. On a hill the sensor feels
+    the slope too: what it shows while the car stands with the pedal free counts as none.
+
+    Parameters
+    ----------
+    reading : float, by the wheels alone [m/s]
+    before : float, guess of the last cycle [m/s]
+    """
+    if sensors[PEDAL] == 0.0 and reading == 0.0:
+        memory[M_LEVEL] = sensors[ACCELERATION]
+    ahead = before + (sensors[ACCELERATION] - memory[M_LEVEL]) * settings.cycle
+    blended = ahead + settings.cycle / settings.reference_blend * (reading - ahead)
+    most = reading + MOST_GAIN * (0.5 * settings.tooth_pitch / max(SLOWEST, reading) + settings.cycle)
+    return min(max(reading, blended), most)
+
+
+def share_out_motor_speed(sensors, memory, shares, settings):
+    """Speeds of the driven wheels [m/s] into `memory`, where a motor is geared to them: it tells their mean sooner than teeth do.
+
+    What the teeth miss of it goes to each wheel by how much faster than the car it turns.
+    """
+    missing, weights = sensors[ENGINE_SPEED] / settings.ratio * settings.radius, 0.0
+    for i in range(4):
+        if shares[i] > 0.0:
+            missing -= shares[i] * sensors[WHEELS + i]
+            weights += shares[i] * (max(0.0, sensors[WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY)
+    for i in range(4):
+        if shares[i] > 0.0:
+            part = (max(0.0, sensors[WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY) / weights
+            memory[M_SPEED + i] = max(0.0, sensors[WHEELS + i] + missing * part)
 
 
 def yaw_rate_guess(sensors, shares, settings):

@@ -13,10 +13,10 @@ from tractionlab.control.settings import (
     M_GRIP_TORQUE,
     M_REFERENCE_RATE,
     M_REQUEST,
+    M_SPEED,
     MOTOR_LIMIT,
     PEDAL,
     PLATE,
-    WHEELS,
 )
 from tractionlab.physics.engine import (
     air_charge,
@@ -30,18 +30,20 @@ from tractionlab.physics.engine import (
 
 #: Excess speed of both driven wheels [m/s] at which the floor of the torque is gone. Found by trying.
 COMMON_UNTIL = 4.0
+#: However little grip there is, torque returns at this share of its full pace. Found by trying.
+LEAST_RETURN = 0.05
+#: How many times as fast torque may grow once wheels are seen to turn. Found by trying.
+FREELY = 4.0
 
 
-def grip_torque(sensors, memory, shares, electric, settings):
+def grip_torque(sensors, memory, shares, settings):
     """Torque that road and brakes take up [N m at the engine]: what the engine gives less what speeds up wheels and engine.
 
-    Smoothed with `torque_filter`. A motor that is geared to the wheels tells their speed better than teeth do. The first reading of a wheel that stood says nothing of how fast it gains. Source: derived (torque balance).
+    Smoothed with `torque_filter`. The first reading of a wheel that stood says nothing of how fast it gains. Source: derived (torque balance).
     """
     case = 0.0
     for i in range(4):
-        case += shares[i] * sensors[WHEELS + i] / settings.radius
-    if settings.hydraulics.layout != NO_CIRCUIT and electric == 1.0:
-        case = sensors[ENGINE_SPEED] / settings.ratio
+        case += shares[i] * memory[M_SPEED + i] / settings.radius
     case_rate = (case - memory[M_CASE_SPEED]) / settings.cycle
     if settings.hydraulics.layout != NO_CIRCUIT and memory[M_CASE_SPEED] == 0.0:
         case_rate = 0.0
@@ -64,6 +66,16 @@ def driver_wish(sensors, engine):
     return combustion_torque(air_charge(plate_area(sensors[PEDAL]), speed, engine), 1.0, 0.0, speed, engine)
 
 
+def pull_away(wish, memory, settings):
+    """Torque the engine may give [N m] while no driven wheel is over its limit, up to the driver's `wish`.
+
+    Before the first teeth have passed the unit cannot see a wheel spin, so the torque grows at `pull_away`; once wheels are seen to turn,
+    FREELY times as fast.
+    """
+    rate = settings.pull_away * (1.0 if memory[M_CASE_SPEED] == 0.0 else FREELY)
+    return min(wish, max(0.0, memory[M_REQUEST]) + rate * settings.cycle)
+
+
 def torque_request(excess, common, over_limit, wish, memory, settings):
     """Torque the engine may give [N m]; `wish` where the driver's demand needs no cut.
 
@@ -80,6 +92,8 @@ def torque_request(excess, common, over_limit, wish, memory, settings):
     """
     if memory[M_ACTIVE] == 0.0:
         if not over_limit:
+            if settings.hydraulics.layout != NO_CIRCUIT:
+                wish = pull_away(wish, memory, settings)
             memory[M_REQUEST] = wish
             return wish
         memory[M_ACTIVE] = 1.0
@@ -88,6 +102,8 @@ def torque_request(excess, common, over_limit, wish, memory, settings):
     wheel_rate = memory[M_REFERENCE_RATE] - settings.torque_gain * excess
     allowed = memory[M_GRIP_TORQUE] + inertia * settings.ratio * wheel_rate / settings.radius
     rise = settings.torque_return * settings.cycle
+    if settings.hydraulics.layout != NO_CIRCUIT:
+        rise *= min(1.0, max(LEAST_RETURN, memory[M_GRIP_TORQUE] / settings.torque_return_full))
     if excess < 0.0:
         allowed = max(allowed, memory[M_REQUEST] + rise * min(1.0, -excess / settings.target_offset))
     floor = settings.torque_floor * memory[M_GRIP_TORQUE] * max(0.0, 1.0 - max(0.0, excess) / settings.torque_floor_until - max(0.0, common) / COMMON_UNTIL)

@@ -31,6 +31,7 @@ from tractionlab.control.settings import (
     M_PRESSURE,
     M_REFERENCE,
     M_REFERENCE_RATE,
+    M_SPEED,
     M_STARTED,
     M_TARGET,
     M_TOO_FAST,
@@ -45,7 +46,7 @@ from tractionlab.control.settings import (
     VALVES,
     WHEELS,
 )
-from tractionlab.control.speeds import expected_speed, reference_speed, yaw_rate_guess
+from tractionlab.control.speeds import carry_on, expected_speed, reference_speed, share_out_motor_speed, yaw_rate_guess
 from tractionlab.control.torque import choose_paths, driver_wish, grip_torque, torque_request
 from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
 
@@ -56,7 +57,7 @@ BRAKE_SETTLE = 0.05
 HARD_PEDAL, HARD_PUSH = 100e5, 300e5
 #: Brakes of the driven wheels are filled to this pressure [Pa] while the car pulls away with at least this share of the throttle and slower than
 #: this [m/s], so that they grip at once. Common practice, no source; values found by trying.
-READY_PRESSURE, READY_THROTTLE, READY_SPEED = 1e5, 0.05, 3.0
+READY_PRESSURE, READY_THROTTLE, READY_SPEED = 3e4, 0.05, 3.0
 
 
 def all_open(outputs):
@@ -90,6 +91,8 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
             memory[M_EXCESS + i] = -settings.target_offset
             memory[M_TOO_FAST + i] = -settings.target_offset
             memory[M_CASE_SPEED] += shares[i] * sensors[WHEELS + i] / settings.radius
+    for i in range(4):
+        memory[M_SPEED + i] = sensors[WHEELS + i]
     before = memory[M_REFERENCE]
     braking = sensors[BRAKE_SWITCH] == 1.0
     read_rates(sensors, memory, settings)
@@ -97,10 +100,15 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         reference = braking_reference(sensors, before, settings)
     else:
         reference = reference_speed(sensors, before, shares, settings)
+        if settings.hydraulics.layout != NO_CIRCUIT:
+            if settings.all_wheel == 0.0:
+                reference = carry_on(reference, before, sensors, memory, settings)
+            if engine.electric == 1.0:
+                share_out_motor_speed(sensors, memory, shares, settings)
     share = settings.cycle / (settings.cycle + settings.torque_filter)
     memory[M_REFERENCE_RATE] += share * ((reference - before) / settings.cycle - memory[M_REFERENCE_RATE])
     memory[M_REFERENCE] = reference
-    grip_torque(sensors, memory, shares, engine.electric, settings)
+    grip_torque(sensors, memory, shares, settings)
     all_open(outputs)
     outputs[REFERENCE] = reference
     outputs[REQUEST] = driver_wish(sensors, engine)
@@ -177,16 +185,23 @@ def antilock(reference, sensors, memory, brakes, outputs, settings):
 def alone_too_fast(i, excess, sensors, memory, settings):
     """How much too fast wheel i turns for its brake [m/s].
 
-    While torque is being reduced, a brake only evens out what one wheel turns faster than its neighbour; what both have too much the
-    engine takes away. So of two brakes the one with less pressure lets go, within about BRAKE_SETTLE.
+    Where torque can be reduced, a brake only evens out what one wheel turns faster than its neighbour, beyond `brake_band`; what both have
+    too much the engine takes away. So of two brakes the one with less pressure lets go, within about BRAKE_SETTLE.
     """
-    if memory[M_ACTIVE] == 0.0:
+    if settings.torque_on == 0.0 or sensors[DRIVER_OFF] == 1.0:
         return excess
     other = i + 1 - 2 * (i % 2)
-    faster = min(excess, sensors[WHEELS + i] - sensors[WHEELS + other])
+    faster = min(excess, memory[M_SPEED + i] - memory[M_SPEED + other] - settings.brake_band)
     if memory[M_PRESSURE + i] < memory[M_PRESSURE + other]:
         faster -= memory[M_PRESSURE + i] / (settings.brake_gain * BRAKE_SETTLE)
     return faster
+
+
+def split(apart, memory, settings):
+    """How surely [0..1] the road is split, so that the faster wheel is left to its brake and the slower one sets the torque: by how far apart
+    the driven wheels turn [m/s], and by how unlike their brakes are pressed."""
+    unlike = max(abs(memory[M_PRESSURE] - memory[M_PRESSURE + 1]), abs(memory[M_PRESSURE + 2] - memory[M_PRESSURE + 3]))
+    return min(1.0, max(0.0, apart - settings.split_from) / settings.split_over + unlike / settings.split_pressure)
 
 
 def wait_ready(i, ready, memory, outputs, settings):
@@ -211,7 +226,7 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             expected = expected_speed(i, memory, yaw_rate, settings)
             limit = expected * (1.0 + settings.limit_share) + settings.limit_offset
             target = expected * (1.0 + settings.target_share) + settings.target_offset
-            excess = sensors[WHEELS + i] - target
+            excess = memory[M_SPEED + i] - target
             if geared:
                 over_limit = over_limit or sensors[ENGINE_SPEED] / settings.ratio * settings.radius > limit
             soon = excess + settings.torque_lead * (excess - memory[M_EXCESS + i]) / settings.cycle
@@ -219,7 +234,7 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             over_limit = over_limit or over
             fastest = max(fastest, soon)
             slowest = min(slowest, soon)
-            watch_heat(i, sensors, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
+            watch_heat(i, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
             paused = paused or memory[M_PAUSED + i] == 1.0
             allowed = able and settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
             if settings.hydraulics.layout != NO_CIRCUIT:
@@ -239,12 +254,16 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
         excess = fastest
         if settings.brake_on == 1.0 and not paused:
             band = settings.fast_wheel_band * max(0.0, 1.0 - reference / settings.brake_speed_limit)
+            if settings.hydraulics.layout != NO_CIRCUIT:
+                band *= split(fastest - slowest, memory, settings)
             excess = max(slowest, fastest - band)
         common = 0.0 if settings.hydraulics.layout == NO_CIRCUIT else slowest
         request = torque_request(excess, common, over_limit, outputs[REQUEST], memory, settings)
-        outputs[REQUEST] = request
         if memory[M_ACTIVE] == 1.0:
             choose_paths(request, memory[M_GRIP_TORQUE], sensors, engine, outputs, settings)
             outputs[LAMP] = 1.0
+        elif request < outputs[REQUEST]:
+            choose_paths(request, request, sensors, engine, outputs, settings)
+        outputs[REQUEST] = request
     else:
         memory[M_ACTIVE] = 0.0

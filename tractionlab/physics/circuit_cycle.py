@@ -140,9 +140,9 @@ def stays_still(plant):
 
 
 def wheel_pressures(share, plant, pressures):
-    """Pressures at the wheels [Pa] at a share below 1 of the cycle, by straight lines between the steps, into `pressures` (4,)."""
+    """Pressures at the wheels [Pa] at a share of the cycle, by straight lines between the steps, into `pressures` (4,)."""
     place = share * (plant.wheel.shape[0] - 1)
-    k = int(place)
+    k = min(int(place), plant.wheel.shape[0] - 2)
     part = place - k
     for i in range(4):
         pressures[i] = plant.wheel[k, i] + part * (plant.wheel[k + 1, i] - plant.wheel[k, i])

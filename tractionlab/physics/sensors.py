@@ -89,10 +89,12 @@ def tooth_shift(number, sensor):
     return shift
 
 
-def edges_between(angle_before, angle_after, t_before, t_after, sensor):
+def edges_between(angle_before, angle_after, t_before, t_after, sensor, evenness=1.0):
     """Teeth shown while the wheel turns from one angle [rad] to the other, either way round, between two times [s].
 
-    The sensor does not know the direction: teeth that pass backwards count alike. Within the step the wheel turns evenly.
+    The sensor does not know the direction: teeth that pass backwards count alike. Within the step the wheel speeds up evenly.
+
+    `evenness` is the speed at the beginning over the mean speed: 1 = the wheel turns evenly.
 
     Returns
     -------
@@ -115,7 +117,9 @@ def edges_between(angle_before, angle_after, t_before, t_after, sensor):
         place = pitch * (k + tooth_shift(number, sensor))
         if low < place and place <= high and number != sensor.missing and seen_at(frequency, tooth_gap(number, sensor), sensor):
             count += 1.0
-            last = max(last, t_before + (place - angle_before) / turned * (t_after - t_before))
+            way = (place - angle_before) / turned
+            root = sqrt(max(0.0, evenness * evenness + 4.0 * (1.0 - evenness) * way))
+            last = max(last, t_before + min(1.0, 2.0 * way / (evenness + root)) * (t_after - t_before))
         k += 1.0
     if sensor.tick > 0.0 and count > 0.0:
         last = sensor.tick * floor(last / sensor.tick)

@@ -73,6 +73,14 @@ def test_on_even_snow_the_brakes_are_left_alone(vehicle):
     assert trace.pressure[250:, trace.driven].mean() < 2 * BAR
 
 
+@pytest.mark.parametrize("vehicle", VEHICLES)
+@pytest.mark.parametrize("left, right", [("packed_snow", ""), ("ice", ""), ("wet_asphalt", ""), ("ice", "wet_asphalt"), ("packed_snow", "ice")])
+def test_brakes_alone_never_hold_the_car(vehicle, left, right):
+    """Two brakes that stop both wheels must let go again: with brakes only the car is never slower than without control."""
+    off, brake = (simulate(Scenario(vehicle=vehicle, left=left, right=right, control=kind, duration_s=8.0)) for kind in ("off", "brake"))
+    assert brake.x[-1] >= 0.98 * off.x[-1]
+
+
 def test_a_road_counts_as_split_by_speed_or_by_pressure():
     memory = np.zeros(s.MEMORY)
     assert split(0.0, memory, CIRCUIT) == 0.0

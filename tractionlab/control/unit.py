@@ -53,6 +53,9 @@ from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
 
 #: Time constant [s] with which the lower of two brake pressures on an axle goes while torque is being reduced. Found by trying.
 BRAKE_SETTLE = 0.05
+#: Where only brakes act, a wheel that is too slow lets its brake go as if it were so many times as slow: else two brakes that hold both wheels
+#: keep holding them. Found by trying.
+LET_GO = 20.0
 #: How a driver is reckoned to go on pushing where nothing measures it: pressure at most [Pa], and how fast it grows [Pa/s]. Chosen for this course.
 HARD_PEDAL, HARD_PUSH = 100e5, 300e5
 #: Brakes of the driven wheels are filled to this pressure [Pa] while the car pulls away with at least this share of the throttle and slower than
@@ -189,7 +192,7 @@ def alone_too_fast(i, excess, sensors, memory, settings):
     too much the engine takes away. So of two brakes the one with less pressure lets go, within about BRAKE_SETTLE.
     """
     if settings.torque_on == 0.0 or sensors[DRIVER_OFF] == 1.0:
-        return excess
+        return excess if excess > 0.0 else LET_GO * excess
     other = i + 1 - 2 * (i % 2)
     faster = min(excess, memory[M_SPEED + i] - memory[M_SPEED + other] - settings.brake_band)
     if memory[M_PRESSURE + i] < memory[M_PRESSURE + other]:

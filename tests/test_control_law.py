@@ -11,7 +11,7 @@ from tractionlab.best import fastest_build_up
 from tractionlab.control import settings as s
 from tractionlab.control.brake_action import pressure_step
 from tractionlab.control.speeds import MOST_GAIN, SLOWEST, carry_on, share_out_motor_speed
-from tractionlab.control.unit import split
+from tractionlab.control.traction import split
 from tractionlab.physics.sensors import edges_between
 from tractionlab.sensor_parts import wheel_sensor
 

@@ -34,6 +34,7 @@ MODULES = (
     "control.valve_drive",
     "control.brake_action",
     "control.antilock",
+    "control.traction",
     "control.unit",
     "driver",
     "sensing",

@@ -1,32 +1,27 @@
 """One cycle of the control unit: sensors in, requests out. Anti-lock when the driver brakes, traction control when not."""
 from tractionlab.control.antilock import brake_together, braking_reference, excess_slip, feel_the_way, read_rates
-from tractionlab.control.brake_action import brake_wheel, watch_heat
-from tractionlab.control.fed_line import can_brake, end_of_cycle
-from tractionlab.control.fluid import count_pump, follow_pedal, make_ready
+from tractionlab.control.fed_line import end_of_cycle
+from tractionlab.control.fluid import count_pump
 from tractionlab.control.hydraulics import LAYOUT_A, NO_CIRCUIT
 from tractionlab.control.settings import (
     ACCELERATION,
     ANTILOCK,
     BRAKE_SWITCH,
     CUT,
-    DRIVER_OFF,
     ENGINE_SPEED,
     IGNITION,
     LAMP,
-    LOW_LEVEL,
-    LOW_PRESSURE,
+    MOTOR_LIMIT,
     M_ACTIVE,
     M_BRAKING,
     M_CALM,
     M_CASE_SPEED,
     M_ENGINE_SPEED,
+    M_EXCESS,
     M_FORCE,
-    M_GRIP_TORQUE,
     M_LAST_FORCE,
     M_LAST_SPEED,
     M_LOCKING,
-    M_EXCESS,
-    M_PAUSED,
     M_PEDAL,
     M_PRESSURE,
     M_REFERENCE,
@@ -37,8 +32,6 @@ from tractionlab.control.settings import (
     M_TOO_FAST,
     M_WATCH,
     M_WAY,
-    MOTOR_LIMIT,
-    PEDAL,
     PEDAL_PRESSURE,
     PLATE,
     REFERENCE,
@@ -46,21 +39,13 @@ from tractionlab.control.settings import (
     VALVES,
     WHEELS,
 )
-from tractionlab.control.speeds import carry_on, expected_speed, reference_speed, share_out_motor_speed, yaw_rate_guess
-from tractionlab.control.torque import choose_paths, driver_wish, grip_torque, torque_request
+from tractionlab.control.speeds import carry_on, reference_speed, share_out_motor_speed
+from tractionlab.control.torque import driver_wish, grip_torque
+from tractionlab.control.traction import traction
 from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
 
-
-#: Time constant [s] with which the lower of two brake pressures on an axle goes while torque is being reduced. Found by trying.
-BRAKE_SETTLE = 0.05
-#: Where only brakes act, a wheel that is too slow lets its brake go as if it were so many times as slow: else two brakes that hold both wheels
-#: keep holding them. Found by trying.
-LET_GO = 20.0
 #: How a driver is reckoned to go on pushing where nothing measures it: pressure at most [Pa], and how fast it grows [Pa/s]. Chosen for this course.
 HARD_PEDAL, HARD_PUSH = 100e5, 300e5
-#: Brakes of the driven wheels are filled to this pressure [Pa] while the car pulls away with at least this share of the throttle and slower than
-#: this [m/s], so that they grip at once. Common practice, no source; values found by trying.
-READY_PRESSURE, READY_THROTTLE, READY_SPEED = 3e4, 0.05, 3.0
 
 
 def all_open(outputs):
@@ -183,90 +168,3 @@ def antilock(reference, sensors, memory, brakes, outputs, settings):
         brake_together(i, memory[M_EXCESS + i] if i < 2 else worst, pedal, memory, brakes, outputs, settings)
         if memory[M_LOCKING + i] == 1.0:
             outputs[ANTILOCK] = 1.0
-
-
-def alone_too_fast(i, excess, sensors, memory, settings):
-    """How much too fast wheel i turns for its brake [m/s].
-
-    Where torque can be reduced, a brake only evens out what one wheel turns faster than its neighbour, beyond `brake_band`; what both have
-    too much the engine takes away. So of two brakes the one with less pressure lets go, within about BRAKE_SETTLE.
-    """
-    if settings.torque_on == 0.0 or sensors[DRIVER_OFF] == 1.0:
-        return excess if excess > 0.0 else LET_GO * excess
-    other = i + 1 - 2 * (i % 2)
-    faster = min(excess, memory[M_SPEED + i] - memory[M_SPEED + other] - settings.brake_band)
-    if memory[M_PRESSURE + i] < memory[M_PRESSURE + other]:
-        faster -= memory[M_PRESSURE + i] / (settings.brake_gain * BRAKE_SETTLE)
-    return faster
-
-
-def split(apart, memory, settings):
-    """How surely [0..1] the road is split, so that the faster wheel is left to its brake and the slower one sets the torque: by how far apart
-    the driven wheels turn [m/s], and by how unlike their brakes are pressed."""
-    unlike = max(abs(memory[M_PRESSURE] - memory[M_PRESSURE + 1]), abs(memory[M_PRESSURE + 2] - memory[M_PRESSURE + 3]))
-    return min(1.0, max(0.0, apart - settings.split_from) / settings.split_over + unlike / settings.split_pressure)
-
-
-def wait_ready(i, ready, memory, outputs, settings):
-    """A brake that does nothing is filled to the touch where it will soon be needed, else its fluid leaves by the way to the pedal."""
-    if ready:
-        make_ready(i, READY_PRESSURE, memory, outputs, settings.cycle, settings.hydraulics)
-    else:
-        follow_pedal(i, 0.0, memory, settings.cycle, settings.hydraulics)
-
-
-def traction(reference, sensors, memory, shares, engine, brakes, outputs, settings):
-    """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for the axle. With too little fluid in the reservoir
-    it is off and the lamp says so; anti-lock stays, for the pedal works."""
-    yaw_rate = yaw_rate_guess(sensors, shares, settings)
-    fastest, slowest, over_limit, paused = -1e3, 1e3, False, False
-    able = sensors[LOW_LEVEL] == 0.0
-    if not able:
-        outputs[LAMP] = 1.0
-    geared = settings.hydraulics.layout != NO_CIRCUIT and engine.electric == 1.0
-    for i in range(4):
-        if shares[i] > 0.0:
-            expected = expected_speed(i, memory, yaw_rate, settings)
-            limit = expected * (1.0 + settings.limit_share) + settings.limit_offset
-            target = expected * (1.0 + settings.target_share) + settings.target_offset
-            excess = memory[M_SPEED + i] - target
-            if geared:
-                over_limit = over_limit or sensors[ENGINE_SPEED] / settings.ratio * settings.radius > limit
-            soon = excess + settings.torque_lead * (excess - memory[M_EXCESS + i]) / settings.cycle
-            over = target + soon > limit
-            over_limit = over_limit or over
-            fastest = max(fastest, soon)
-            slowest = min(slowest, soon)
-            watch_heat(i, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
-            paused = paused or memory[M_PAUSED + i] == 1.0
-            allowed = able and settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
-            if settings.hydraulics.layout != NO_CIRCUIT:
-                allowed = allowed and can_brake(i, settings.hydraulics) and sensors[LOW_PRESSURE] == 0.0
-                too_fast = alone_too_fast(i, excess, sensors, memory, settings)
-                brake_wheel(i, too_fast, memory[M_TOO_FAST + i], over, allowed, memory, brakes, outputs, settings)
-                memory[M_TOO_FAST + i] = too_fast
-                if outputs[VALVES + i] == FOLLOW_PEDAL:
-                    wait_ready(i, allowed and sensors[PEDAL] > READY_THROTTLE and reference < READY_SPEED, memory, outputs, settings)
-            else:
-                brake_wheel(i, excess, memory[M_EXCESS + i], over, allowed, memory, brakes, outputs, settings)
-            memory[M_EXCESS + i] = excess
-            if memory[M_PRESSURE + i] > 0.0:
-                outputs[LAMP] = 1.0
-
-    if able and settings.torque_on == 1.0 and sensors[DRIVER_OFF] == 0.0:
-        excess = fastest
-        if settings.brake_on == 1.0 and not paused:
-            band = settings.fast_wheel_band * max(0.0, 1.0 - reference / settings.brake_speed_limit)
-            if settings.hydraulics.layout != NO_CIRCUIT:
-                band *= split(fastest - slowest, memory, settings)
-            excess = max(slowest, fastest - band)
-        common = 0.0 if settings.hydraulics.layout == NO_CIRCUIT else slowest
-        request = torque_request(excess, common, over_limit, outputs[REQUEST], memory, settings)
-        if memory[M_ACTIVE] == 1.0:
-            choose_paths(request, memory[M_GRIP_TORQUE], sensors, engine, outputs, settings)
-            outputs[LAMP] = 1.0
-        elif request < outputs[REQUEST]:
-            choose_paths(request, request, sensors, engine, outputs, settings)
-        outputs[REQUEST] = request
-    else:
-        memory[M_ACTIVE] = 0.0

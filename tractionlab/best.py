@@ -13,13 +13,14 @@ from tractionlab.physics.search import crossing
 from tractionlab.physics.tyre import adhesion, load_factor
 from tractionlab.simulation import simulate
 
+#: Step of the launch [s]: a row of a trace, so that pressures of a run fit.
+STEP = 0.01
 SLIPS = np.concatenate([np.linspace(0.01, 0.2, 39), np.linspace(0.22, 0.6, 20)])
 
 
-def fastest_build_up(scenario, step=0.01):
-    """Pressure [Pa] at a driven wheel every `step` seconds of the scenario when its brake is built up from the moment the accelerator goes down
+def fastest_build_up(scenario):
+    """Pressure [Pa] at a driven wheel in each step of the scenario when its brake is built up from the moment the accelerator goes down
     and nothing else is done: by the car's hydraulic circuit, without one by its first-order source. Array."""
-    cycles = int(round(scenario.duration_s / step))
     if scenario.circuit:
         wheel = int(np.argmax(assembly.road_of(scenario)[1]))
 
@@ -29,14 +30,14 @@ def fastest_build_up(scenario, step=0.01):
 
         return simulate(dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up).pressure[:, wheel]
     brakes, pressure, built = assembly.car_of(scenario).brakes, 0.0, []
-    for k in range(cycles):
-        if k * step >= scenario.pedal_from_s:
-            pressure += step * pressure_rate(pressure, INCREASE, 0.0, brakes)
+    for k in range(int(round(scenario.duration_s / STEP))):
+        if k * STEP >= scenario.pedal_from_s:
+            pressure += STEP * pressure_rate(pressure, INCREASE, 0.0, brakes)
         built.append(pressure)
     return np.array(built)
 
 
-def constant_slip_distance(scenario, slip, built, step=0.01):
+def constant_slip_distance(scenario, slip, built):
     """Distance a car covers in the scenario's time when each driven wheel stays at `slip` [m].
 
     A point mass with load transfer: the tyres give what the curve says at this slip, but never more than the engine can at its
@@ -53,11 +54,11 @@ def constant_slip_distance(scenario, slip, built, step=0.01):
     slowest = _launch_speed(engine)
     loads = np.zeros(4)
     speed, distance, accel, filling = 0.0, 0.0, 0.0, 0.0
-    for k in range(int(round(scenario.duration_s / step))):
+    for k in range(int(round(scenario.duration_s / STEP))):
         wheel_loads(accel + body.gravity * body.slope_sin, 0.0, body, loads)
         rim = speed / (1.0 - slip)
         turning = max(line.ratio * rim / tyres.radius, slowest)
-        filling += (pedal_at(k * step, driver) - filling) * step / engine.intake_time
+        filling += (pedal_at(k * STEP, driver) - filling) * STEP / engine.intake_time
         torque = full_torque(turning, engine) * filling
         grip = [adhesion(slip, rim, ground[i]) * load_factor(loads[i], tyres.sensitivity, tyres.reference_load) * loads[i] for i in range(4)]
         for left, per_pressure in ((0, car.brakes.front_torque), (2, car.brakes.rear_torque)):
@@ -72,8 +73,8 @@ def constant_slip_distance(scenario, slip, built, step=0.01):
         accel = (push - drag - hill) / body.mass
         if speed <= 0.0 and accel < 0.0:
             accel = 0.0
-        distance += speed * step + 0.5 * accel * step * step
-        speed += accel * step
+        distance += speed * STEP + 0.5 * accel * STEP * STEP
+        speed += accel * STEP
     return distance
 
 

@@ -5,7 +5,6 @@ from tractionlab.control.fluid import follow_pedal, make_ready
 from tractionlab.control.hydraulics import NO_CIRCUIT
 from tractionlab.control.settings import (
     DRIVER_OFF,
-    ENGINE_SPEED,
     LAMP,
     LOW_LEVEL,
     LOW_PRESSURE,
@@ -72,15 +71,12 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
     able = sensors[LOW_LEVEL] == 0.0
     if not able:
         outputs[LAMP] = 1.0
-    geared = settings.hydraulics.layout != NO_CIRCUIT and engine.electric == 1.0
     for i in range(4):
         if shares[i] > 0.0:
             expected = expected_speed(i, memory, yaw_rate, settings)
             limit = expected * (1.0 + settings.limit_share) + settings.limit_offset
             target = expected * (1.0 + settings.target_share) + settings.target_offset
             excess = memory[M_SPEED + i] - target
-            if geared:
-                over_limit = over_limit or sensors[ENGINE_SPEED] / settings.ratio * settings.radius > limit
             soon = excess + settings.torque_lead * (excess - memory[M_EXCESS + i]) / settings.cycle
             over = target + soon > limit
             over_limit = over_limit or over

@@ -2,10 +2,13 @@
 import json
 import re
 from html import escape, unescape
+from io import BytesIO
 
 import pytest
+from PIL import Image
 
 from tractionlab import cli
+from tractionlab.assess.document import Document, Heading, Picture, Text
 from tractionlab.errors import UserError
 from tractionlab.handouts import Handout, plain
 from tractionlab.lesson.ask import questions
@@ -74,6 +77,39 @@ def test_the_same_set_prints_the_same_and_another_has_other_numbers(printed, tmp
     assert [path.read_bytes() for path in first.save(tmp_path / "a")] == [path.read_bytes() for path in again.save(tmp_path / "a")]
     assert first.answers.html() != other.answers.html()
     assert (tmp_path / "a-worksheet.pdf").read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_every_lesson_prints_on_a4_sheets(printed, number):
+    """The whole way to the PDF: a picture higher than a sheet ends it."""
+    _, _, handout = printed(number)
+    for document in (handout.worksheet, handout.answers):
+        page = document.pdf()
+        assert page.startswith(b"%PDF") and set(re.findall(rb"/MediaBox \[ 0 0 (.+?) \]", page)) == {b"595.2756 841.8898"}
+
+
+@pytest.mark.parametrize("width, height", [(300, 4000), (4000, 300), (1240, 1991)])
+def test_a_picture_of_any_shape_fits_its_sheet(width, height):
+    drawn = BytesIO()
+    Image.new("RGB", (width, height)).save(drawn, "PNG")
+    page = Document("Sheet", [Text("before"), Heading("Picture 1"), Picture(drawn.getvalue(), "What it shows, in words. " * 20)]).pdf()
+    assert page.count(b"/Type /Page\n") <= 2
+
+
+def test_a_lesson_that_fails_is_named_and_does_not_stop_the_rest(tmp_path, monkeypatch, capsys):
+    """Lesson 2 cannot be printed, lesson 1 and 5 can."""
+    made = Handout.__init__
+
+    def broken(self, number, numbers=1):
+        if number == 2:
+            raise LookupError("no room for it")
+        made(self, number, numbers)
+
+    monkeypatch.setattr(Handout, "__init__", broken)
+    assert cli.main(["handouts", "1", "2", "5", "--out", str(tmp_path)]) == 1
+    assert {path.name[:9] for path in tmp_path.iterdir()} == {"lesson-01", "lesson-05"}
+    said = capsys.readouterr()
+    assert "8 files" in said.out and "Not printed: lesson 2 (LookupError: no room for it)" in said.err and "Traceback" not in said.err
 
 
 def test_the_command_names_what_it_saved_and_leaves_no_record_behind(tmp_path, monkeypatch, capsys):

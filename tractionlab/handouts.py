@@ -2,6 +2,7 @@
 import ast
 import json
 import re
+import sys
 import tempfile
 from contextlib import chdir
 from dataclasses import replace
@@ -13,6 +14,7 @@ from IPython.display import Markdown
 
 from tractionlab.assess.document import NAME_AND_DATE, Document, Heading, Page, Picture, Rows, Text
 from tractionlab.assess.report import safety_words
+from tractionlab.errors import UserError
 from tractionlab.lesson.ask import Practice, Prediction, Question
 from tractionlab.lesson.start import lesson, lessons, needs_of
 from tractionlab.paint.live import LivePicture
@@ -149,14 +151,21 @@ def _words_of(token):
 
 
 def main(args):
-    """Run `tractionlab handouts`."""
+    """Run `tractionlab handouts`; returns the exit code, 1 if a lesson could not be printed."""
     folder = Path(args.out)
-    wanted = args.lesson or [entry["number"] for entry in lessons()]
-    saved = []
+    wanted = [lesson(number)["number"] for number in args.lesson] or [entry["number"] for entry in lessons()]
+    folder.mkdir(parents=True, exist_ok=True)
+    saved, failed = [], []
     with Progress("Printing") as progress:
         for number in wanted:
             progress.say(f"lesson {number}")
-            handout = Handout(number, args.numbers)
-            folder.mkdir(parents=True, exist_ok=True)
-            saved += handout.save(folder / f"lesson-{number:02d}")
+            try:
+                saved += Handout(number, args.numbers).save(folder / f"lesson-{number:02d}")
+            except (OSError, UserError):
+                raise
+            except Exception as problem:
+                failed.append(f"lesson {number} ({type(problem).__name__}: {problem})")
     print(f"Saved {len(saved)} files in {folder}: for each lesson a worksheet and the instructor's sheet, to print (PDF) and to read (HTML).")
+    if failed:
+        print(f"Not printed: {'; '.join(failed)}.", file=sys.stderr)
+    return int(bool(failed))

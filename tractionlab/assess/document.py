@@ -91,8 +91,8 @@ class Document:
         """Write stem.html and stem.pdf; returns both paths."""
         stem = Path(stem)
         paths = stem.with_name(stem.name + ".html"), stem.with_name(stem.name + ".pdf")
-        paths[0].write_text(self.html(), encoding="utf-8")
-        paths[1].write_bytes(self.pdf())
+        for path, content in zip(paths, [self.html().encode(), self.pdf()]):
+            path.write_bytes(content)
         return paths
 
     def html(self):
@@ -112,9 +112,9 @@ class Document:
         page = SimpleDocTemplate(target, pagesize=A4, leftMargin=20 * mm, rightMargin=18 * mm, topMargin=18 * mm, bottomMargin=18 * mm,
                                  title=self.title, author="", invariant=1, lang="en-GB")
         story = [Paragraph(escape(self.title), styles["title"])]
-        for block, following in zip(self.blocks, [*self.blocks[1:], None]):
-            story += [CondPageBreak(_NEEDS.get(type(following), 110))] if isinstance(block, Heading) else []
-            story += _flow(block, styles, page.width - _PADDING)
+        for block in self.blocks:
+            story += [CondPageBreak(_HEADING_NEEDS)] if isinstance(block, Heading) else []
+            story += _flow(block, styles, page.width - _PADDING, page.height - _PADDING)
         page.build(story, onFirstPage=_foot, onLaterPages=_foot)
         return target.getvalue()
 
@@ -126,8 +126,10 @@ def fragment(blocks):
 
 #: What reportlab's frame keeps free on both sides together [pt]. A table that is wider than the rest is never split over pages.
 _PADDING = 12
-#: Room a heading needs on its sheet for what follows it [pt]; 110 if nothing is said.
-_NEEDS = {Picture: 330}
+#: Room a heading needs on its sheet for what follows it [pt].
+_HEADING_NEEDS = 110
+#: Room that a picture leaves on its sheet for its heading [pt].
+_HEADING_ROOM = 40
 
 
 def _lines(text, end):
@@ -176,12 +178,12 @@ def _styles():
             "head": ParagraphStyle("head", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=0),
             "caption": ParagraphStyle("caption", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=2),
             "title": ParagraphStyle("title", plain, fontName="Strong", fontSize=15, leading=19, spaceAfter=8),
-            "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4)}
+            "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4, keepWithNext=1)}
     return found | {f"{name} number": ParagraphStyle(f"{name} number", found[name], alignment=TA_RIGHT, rightIndent=8) for name in ("head", "cell")}
 
 
-def _flow(block, styles, width):
-    from reportlab.platypus import HRFlowable, Image, PageBreak, Paragraph, Spacer
+def _flow(block, styles, width, height):
+    from reportlab.platypus import HRFlowable, PageBreak, Paragraph, Spacer
 
     if isinstance(block, Heading):
         return [Paragraph(escape(block.text), styles["heading"])]
@@ -190,13 +192,23 @@ def _flow(block, styles, width):
     if isinstance(block, Rows):
         return _table(block, styles, width)
     if isinstance(block, Picture):
-        image = Image(BytesIO(block.png))
-        scale = min(width / image.imageWidth, 1.0)
-        image.drawWidth, image.drawHeight = image.imageWidth * scale, image.imageHeight * scale
-        return [image, Paragraph(escape(block.alt), styles["cell"]), Spacer(1, 6)]
+        return _picture(block, styles, width, height)
     if isinstance(block, Signature):
         return [Spacer(1, 26), HRFlowable(width="60%", hAlign="LEFT", thickness=0.8, color="black"), Paragraph(escape(block.text), styles["cell"])]
     return [PageBreak()]
+
+
+def _picture(block, styles, width, height):
+    """The picture, no wider and no higher than leaves room for its words and its heading on one sheet; all three stay together."""
+    from reportlab.platypus import Image, Paragraph, Spacer
+
+    words = Paragraph(escape(block.alt), styles["cell"])
+    image = Image(BytesIO(block.png))
+    most = height - _HEADING_ROOM - words.wrap(width, height)[1]
+    scale = min(width / image.imageWidth, most / image.imageHeight, 1.0)
+    image.drawWidth, image.drawHeight = image.imageWidth * scale, image.imageHeight * scale
+    image.keepWithNext = True
+    return [image, words, Spacer(1, 6)]
 
 
 def _table(block, styles, width):

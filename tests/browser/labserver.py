@@ -95,3 +95,18 @@ def run_all_cells(page, timeout=120):
     errors = page.locator(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr'], .jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error']")
     assert errors.count() == 0, errors.first.inner_text()
     return finished
+
+
+def ids_shown_twice(page):
+    """Ids that more than one element of the open notebook has."""
+    return page.evaluate("""() => {
+        const ids = [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) [id]')].map((node) => node.id);
+        return ids.filter((id, i) => ids.indexOf(id) !== i);
+    }""")
+
+
+def strange_labels(page):
+    """Words of labels whose input is missing or belongs to another widget."""
+    return page.evaluate("""() => [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-OutputArea-output label')]
+        .filter((label) => label.textContent.trim() && (!label.control || label.closest('.jp-OutputArea-output') !== label.control.closest('.jp-OutputArea-output')))
+        .map((label) => label.textContent)""")

@@ -3,7 +3,7 @@ import json
 import shutil
 
 import pytest
-from labserver import Lab, open_notebook, run_all_cells
+from labserver import Lab, ids_shown_twice, open_notebook, run_all_cells, strange_labels
 
 from tractionlab.learner_folder import Copied
 from tractionlab.lesson.exercises import all_exercises
@@ -71,6 +71,7 @@ def test_lesson_from_top_to_bottom(page, course, notebook):
     page.wait_for_timeout(800)
     for panel in page.locator(".tl-panel:visible").all():
         assert panel.locator("canvas:visible").count() >= 1
+    assert ids_shown_twice(page) == [] and strange_labels(page) == []
     for place in (".tl-card", ".tl-panel"):
         found = axe.run(page, context=place).response["violations"]
         assert [(v["id"], v["impact"]) for v in found if v["impact"] in ("serious", "critical")] == [], place

@@ -1,8 +1,6 @@
 // The candidate's desk: head with clock and progress, one item at a time, hand in. What is typed and not yet confirmed is sent again after a break.
-let count = 0;
-
 function render({ model, el }) {
-  const paper = model.get("paper"), id = `tl-desk-${count++}`;
+  const paper = model.get("paper"), id = freshName();
   const waitingKey = `tractionlab ${paper.sitting} ${paper.candidate}`;
   const root = make("section", { class: `tl-desk${paper.larger_print ? " tl-larger" : ""}`, "aria-labelledby": `${id}-title` });
   root.addEventListener("keydown", (event) => event.stopPropagation());

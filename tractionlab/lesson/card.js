@@ -1,5 +1,4 @@
 // The browser's part of a card: native inputs with labels, built once; feedback is changed in place so that focus stays.
-let count = 0;
 
 function numberField(field, id) {
   const input = make("input", { type: "text", inputmode: "decimal", autocomplete: "off", id, "aria-describedby": `${id}-said` });
@@ -43,7 +42,7 @@ function listField(field, id) {
 }
 
 function render({ model, el }) {
-  const id = `tl-card-${count++}`;
+  const id = freshName();
   const root = make("section", { class: "tl-card", "aria-labelledby": `${id}-title` });
   const title = make("p", { class: "tl-title", id: `${id}-title` });
   const body = make("div");

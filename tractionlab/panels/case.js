@@ -1,5 +1,4 @@
 // The browser's part of the workshop bench: native controls, sections that are built once, lists that change in place.
-let count = 0;
 
 function section(title, ...children) {
   return make("section", { class: "tl-part" }, make("h4", {}, title), ...children);
@@ -17,7 +16,7 @@ function table(caption, head, rows) {
 }
 
 function render({ model, el }) {
-  const id = `tl-case-${count++}`;
+  const id = freshName();
   const root = make("section", { class: "tl-case", "aria-labelledby": `${id}-title` });
   root.addEventListener("keydown", (event) => event.stopPropagation());
   el.append(root);

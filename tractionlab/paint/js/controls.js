@@ -9,9 +9,6 @@ const SPOKEN = {
 // A choice with more letters than these does not fit beside the picture: its panel has the controls above.
 const WIDE_WORDS = 24, LONG_WORDS = 40;
 
-let nameCount = 0;
-const freshName = () => `tl-${Math.random().toString(36).slice(2, 8)}-${++nameCount}`;
-
 // Each control has `node`, `set(value)`; it calls `moved(value)` while moving and `settled()` when let go.
 function makeSlider(spec, moved, settled, say) {
   const id = freshName();

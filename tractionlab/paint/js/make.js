@@ -12,3 +12,7 @@ function make(tag, attributes = {}, ...children) {
 function say(node, text) {
   if (node.textContent !== text) node.textContent = text;
 }
+
+// A name that no other element of the page has: each widget loads these lines for itself, so counting alone would give the same names again.
+let nameCount = 0;
+const freshName = () => `tl-${Math.random().toString(36).slice(2, 8)}-${++nameCount}`;

@@ -193,6 +193,27 @@ def test_the_right_way_arrives_and_is_kept(folder, where, right):
     assert line["answer"] == " > ".join(right) and line["right"] and line["counts"] and line["lesson"] == {"A": 6, "B": 7}[where[0]]
 
 
+def test_pressures_and_flow_are_hidden_until_the_way_is_found(folder):
+    exercise = trace_path("A", "tc_increase", "ACC", "W_RL")
+
+    def told():
+        """Largest pressure and flow in what the browser holds, and all its words about the parts."""
+        circuit, numbers = exercise.picture["circuit"], np.frombuffer(exercise.block, "<f4")
+        most = [max(abs(numbers[at:at + n]).max() for at, n in circuit[name]) for name in ("pressure", "flow")]
+        return most, str(circuit["states"])
+
+    most, words = told()
+    assert most == [0.0, 0.0] and exercise.picture["riddle"]
+    assert "bar" not in words and "carries" not in words and "passes" not in words
+    assert "open" in words and "2.0 A" in words, "how the valves stand is left to see"
+    for key in ("feed_valve", "wheel_valve_RL"):
+        exercise.pick(key)
+    most, words = told()
+    assert min(most) > 0.0 and "bar" in words and not exercise.picture["riddle"]
+    exercise.undo()
+    assert told()[0] == [0.0, 0.0] and exercise.picture["riddle"]
+
+
 def test_a_wrong_pick_says_why_and_moves_nothing(folder):
     exercise = trace_path("B", "tc_increase", "RES", "W_FL")
     exercise.pick("inlet_FL")

@@ -114,7 +114,7 @@ def test_a_driven_car_and_its_circuit_follow_one_clock_and_show_a_fault(opened):
     box.locator(".tl-sentence", has_text="inlet valve front left stuck closed").wait_for()
     scrub(box, 1.0)
     assert part(box, "wheel_FL").get_attribute("aria-label") == "Front left brake, 0 bar"
-    cut = box.locator("select").evaluate_all("""(all) => all.filter((select) => {
+    cut = box.locator("select:visible").evaluate_all("""(all) => all.filter((select) => {
         const pen = document.createElement("canvas").getContext("2d"), style = getComputedStyle(select);
         pen.font = `${style.fontSize} ${style.fontFamily}`;
         return pen.measureText(select.selectedOptions[0].text).width > select.clientWidth - 24;
@@ -130,10 +130,15 @@ def test_it_fits_its_panel(opened, panel):
     assert all(labels)
 
 
+BLUE = """(canvas) => { const {data} = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
+  let n = 0; for (let i = 0; i < data.length; i += 4) n += data[i] === 0 && data[i + 1] === 114 && data[i + 2] === 178; return n; }"""
+
+
 def test_the_path_is_traced_by_mouse_and_explained(opened, lab):
     page = opened
     card = page.locator(".tl-trace")
     card.scroll_into_view_if_needed()
+    assert card.locator("canvas").evaluate(BLUE) == 0, "no arrow of the flow before the way is found"
     part(card, "cut_off_valve").click()
     card.get_by_text("No pipe joins the cut-off valve to the accumulator").wait_for()
     part(card, "feed_valve").click()
@@ -160,6 +165,7 @@ def test_the_path_is_traced_by_keyboard_alone(opened, lab):
         page.keyboard.press("Enter")
         card.locator("ol li").nth(0 if key == "feed_valve" else 1).wait_for()
     card.get_by_text("Arrived in the rear left brake").wait_for()
+    assert card.locator("canvas").evaluate(BLUE) > 100, "then the fluid flows"
     assert "trace.A.tc_increase.ACC.W_RL" in (lab.folder / "my_record.jsonl").read_text()
 
 

@@ -1,5 +1,7 @@
 // Trace the path: the circuit as a card; a pick goes to the kernel, the way so far stands below.
 
+const FLOWS = 5000;   // ms
+
 function render({ model, el }) {
   const titleId = freshName();
   const title = make("p", { class: "tl-title", id: titleId }), text = make("p");
@@ -24,6 +26,20 @@ function render({ model, el }) {
     circuit.width = box.clientWidth;
     circuit.paint(model.get("picture").time, false);
   };
+  // The reward: the fluid flows for a moment along the way that was found.
+  let running = 0;
+  const flow = (until) => {
+    circuit.paint(model.get("picture").time, performance.now() < until);
+    running = performance.now() < until ? requestAnimationFrame(() => flow(until)) : 0;
+  };
+  const load = () => {
+    const picture = model.get("picture");
+    cancelAnimationFrame(running);
+    circuit.riddle = picture.riddle;
+    circuit.set(unpack(picture, model.get("block")).circuit, model.get("drawing"));
+    paint();
+    if (!picture.riddle) flow(performance.now() + FLOWS);
+  };
   const show = () => {
     const face = model.get("face"), keys = model.get("drawing").parts.map((part) => part.key);
     say(title, face.title);
@@ -37,13 +53,16 @@ function render({ model, el }) {
     circuit.marked = face.marked.map((key) => keys.indexOf(key));
     paint();
   };
-  circuit.set(unpack(model.get("picture"), model.get("block")).circuit, model.get("drawing"));
+  load();
   const watch = new ResizeObserver(paint);
   watch.observe(root);
   model.on("change:face", show);
+  model.on("change:picture", load);
   show();
   return () => {
     watch.disconnect();
+    cancelAnimationFrame(running);
+    model.off("change:picture", load);
     model.off("change:face", show);
   };
 }

@@ -1,4 +1,5 @@
 """Trace the path: the learner picks, part by part, the way of the fluid through a circuit; a wrong pick is explained by valve and pressure."""
+from dataclasses import replace
 from pathlib import Path
 
 import anywidget
@@ -21,6 +22,7 @@ from .ask import my_record
 _HERE = Path(__file__).parent
 _LESSON = {"A": 6, "B": 7}
 _PEDAL = 60.0               # bar
+_FILLED = ("wheel", "transducer", "gas_accumulator", "spring_accumulator", "low_pressure", "relief_valve")
 _WRONG_ALLOWED = 2          #: more wrong picks, or a hint, and the round does not count as shown
 
 
@@ -52,8 +54,9 @@ class TracePath(anywidget.AnyWidget):
         if self.best is None:
             raise UserError(f"layout {layout}, {mode}: fluid never flows all the way from {start} to {goal}")
         super().__init__(drawing=drawing_of(scene))
-        meta, self.block = pack(View(charts=(), circuit=scene, sentence=""))
-        self.picture = {**meta, "time": time}
+        self._pictures = {done: pack(View(charts=(), circuit=shown, sentence=""))
+                          for done, shown in ((True, scene), (False, riddle(scene)))}
+        self._time = time
         self.on_msg(self._hear)
         self._begin("")
 
@@ -93,6 +96,10 @@ class TracePath(anywidget.AnyWidget):
         self._turn(message, title=f"Trace the path, layout {plan.key}", text=text)
 
     def _turn(self, message, **changes):
+        meta, block = self._pictures[self.done]
+        if block != self.block:
+            with self.hold_sync():
+                self.block, self.picture = block, {**meta, "time": self._time, "riddle": not self.done}
         steps = [[self.parts[key].name, f"to {self.plan.nodes[after]}"] for key, _, after in self.way]
         self.face = {**self.face, "here": self.plan.nodes[self.place], "marked": [key for key, _, _ in self.way], "steps": steps, "done": self.done,
                      "message": message, "notice": my_record().note, "turn": self.face.get("turn", 0) + 1, **changes}
@@ -163,6 +170,22 @@ class TracePath(anywidget.AnyWidget):
         name = f"trace.{self.plan.key}.{self.mode}.{self.start}.{self.goal}"
         my_record().add("exercise", _LESSON[self.plan.key], name, " > ".join(key for key, _, _ in self.way), right=True, hints=self.hints,
                         wrong=self.wrong, counts=self.hints == 0 and self.wrong <= _WRONG_ALLOWED)
+
+
+def riddle(scene):
+    """The circuit without what gives the way away: no pressures, no flow. How the valves stand is left to see."""
+    parts = tuple(replace(part, states=tuple(_without_flow(part, words) for words in part.states)) for part in scene.parts)
+    motion = scene.motion.copy()
+    motion[:, :, 1] = 0.0
+    motion[:, [part.symbol == "wheel" for part in parts], 0] = 0.0
+    return replace(scene, parts=parts, motion=motion, flow=np.zeros_like(scene.flow), pressure=np.zeros_like(scene.pressure))
+
+
+def _without_flow(part, words):
+    """What the words say of a part beyond its position: the pressure in it, or the fluid that passes it."""
+    if part.symbol in _FILLED:
+        return ""
+    return words.split(",")[0] if "pump" in part.symbol or part.symbol == "motor" else words.split(";")[0]
 
 
 def trace_path(layout, mode, start, goal):

@@ -37,6 +37,7 @@ class CircuitPicture {
     this.width = 0;
     this.calm = window.matchMedia("(prefers-reduced-motion: reduce)");
     this.marked = [];
+    this.riddle = false;   // a riddle shows how the parts stand, and nothing of pressure and flow
     this.still = document.createElement("canvas");
     host.hidden = true;
   }
@@ -92,7 +93,7 @@ class CircuitPicture {
     pen.scale(this.scale, this.scale);
     this.paintFlow(pen, this.calm.matches ? 0 : dt);
     this.drawing.parts.forEach((part, i) => { if (turns(part)) this.paintPart(pen, part, i); });
-    this.paintPressures(pen);
+    if (!this.riddle) this.paintPressures(pen);
     this.paintMarks(pen);
     if (!playing) this.buttons.name((index) => this.partWords(index));
     if (this.card.index !== null) this.card.say(this.stateWords(this.card.index));
@@ -100,10 +101,10 @@ class CircuitPicture {
 
   // All that seldom changes is kept as an image: pipes, symbols that do not turn, words, legend.
   paintStill(width) {
-    const styles = this.drawing.lines.map((line) => pipeStyle(this.now.pressure[line.node]));
+    const styles = this.drawing.lines.map((line) => (this.riddle ? 1 : pipeStyle(this.now.pressure[line.node])));
     const shorts = this.drawing.parts.map((_, i) => this.circuit.states[i][1][this.now.state[i]]);
     const moved = this.drawing.parts.map((part, i) => (turns(part) ? 0 : Math.round(this.now.first[i] * 40) + this.now.second[i] * 1000));
-    const key = `${styles.join("")} ${shorts.join()} ${moved.join()} ${width} ${window.devicePixelRatio}`;
+    const key = `${this.riddle} ${styles.join("")} ${shorts.join()} ${moved.join()} ${width} ${window.devicePixelRatio}`;
     if (key === this.stillKey) return;
     this.stillKey = key;
     const pen = sizeCanvas(this.still, width, this.height);
@@ -114,7 +115,7 @@ class CircuitPicture {
     this.drawing.parts.forEach((part, i) => { if (!turns(part)) this.paintPart(pen, part, i); });
     this.paintWords(pen, shorts);
     pen.restore();
-    this.paintLegend(pen, this.height - LEGEND_ROW / 2);
+    if (!this.riddle) this.paintLegend(pen, this.height - LEGEND_ROW / 2);
   }
 
   paintPart(pen, part, i) {

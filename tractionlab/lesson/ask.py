@@ -207,9 +207,8 @@ class Practice(Card):
         if self.hints == 3:
             return self.turn(message="There are no more hints. Show the working after two tries.")
         self.hints += 1
-        other = self.exercise.task(my_record().key(), self.draw + _FAR)
-        steps = "With other numbers: " + "; ".join(other.working) + "."
-        self._turn_keeping(values, hints=[*self.task.hints, steps][:self.hints], buttons=self._buttons(), message="")
+        example = worked_example(self.exercise.like(self.task, my_record().key(), self.draw + _FAR))
+        self._turn_keeping(values, hints=[*self.task.hints, example][:self.hints], buttons=self._buttons(), message="")
 
     def _working(self, values):
         if not (self.done or self.tries >= _TRIES_BEFORE_WORKING):
@@ -225,6 +224,12 @@ class Practice(Card):
     def _turn_keeping(self, values, **changes):
         fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
         self.turn(fields=fields, **changes)
+
+
+def worked_example(task):
+    """A task worked out, for hint 3: its numbers on one line, then one step a line."""
+    given = "; ".join(f"{label}: {value}" for label, value in task.data)
+    return "\n".join(["The same with other numbers.", given, *(f"{number}) {step}" for number, step in enumerate(task.working, 1))])
 
 
 def predict(name):

@@ -2,7 +2,7 @@
 import hashlib
 from dataclasses import dataclass
 from importlib import import_module
-from itertools import cycle, islice
+from itertools import count, cycle, islice
 from math import gcd, isclose, prod
 
 from .numbers import UNITS, Unreadable, convert, read, show
@@ -35,7 +35,10 @@ class Part:
 
 @dataclass(frozen=True, kw_only=True)
 class Task:
-    """An exercise with its numbers: text, data as (label, value with unit), parts, two hints and the steps of the working."""
+    """An exercise with its numbers: text, data as (label, value with unit), parts, two hints and the steps of the working.
+
+    `case` says which of several kinds of case the numbers make, if they are worked differently ("rear", "front").
+    """
 
     text: str
     data: tuple
@@ -43,6 +46,7 @@ class Task:
     hints: tuple
     working: tuple
     possible: bool = True
+    case: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,6 +71,11 @@ class Exercise:
         stride = next(step for step in range(int(self._total * 0.618), self._total) if gcd(step, self._total) == 1)
         walk = (self._combination((start + i * stride) % self._total) for i in range(self._total))
         return self.build(**next(islice(cycle(filter(self._fair, walk)), draw, None)))
+
+    def like(self, task, key, draw):
+        """The first task from number `draw` on that is the same kind of case as `task`, with other numbers."""
+        later = (self.task(key, number) for number in count(draw))
+        return next(other for other in later if other.case == task.case and other.data != task.data)
 
     @property
     def _total(self):

@@ -19,6 +19,7 @@ def counter(limit, down, bad):
     shaky = always / net if net > 0 else 0.0
     border = 100 * down / (1 + down)
     return Task(
+        case=f"down by {down}",
         text=f"A test runs every {ms:.0f} ms. Each bad result adds 1 to a counter, each good one takes {down} away, and it never goes below zero. At the limit the fault is "
              "confirmed. How long does a fault take that is always there? How long one that is there only part of the time? Up to which share is it never confirmed?",
         data=(("Limit of the counter", f"{limit}"), ("Good result takes away", f"{down}"), ("Share of bad results", f"{bad} %"), ("Time between two results", f"{ms:.0f} ms")),

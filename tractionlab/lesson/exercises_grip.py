@@ -15,6 +15,7 @@ def largest_push(grip, mass, axle, height, wheelbase):
     wrong_way = at_rest / (1 + shift if driven == "rear" else 1 - shift)
     sign, gains = ("-", "gains") if driven == "rear" else ("+", "loses")
     return Task(
+        case=driven,
         text=f"A car with a driven {driven} axle pulls away on a level road. Grip is the same everywhere. "
              "How hard can the tyres push at most, and how fast does the car then gain speed? Count load transfer.",
         data=(("Grip", f"{grip:.2f}"), ("Mass with driver", f"{mass} kg"),

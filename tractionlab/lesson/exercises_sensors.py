@@ -43,6 +43,7 @@ def wrong_count(teeth, speed):
     error = 100 * (teeth / CODED - 1)
     less = teeth < CODED
     return Task(
+        case="fewer" if less else "more",
         text=f"The control unit reckons with {CODED} teeth. Somebody has fitted a ring with another number on one wheel. "
              "What does the unit read for this wheel, and by how much is that wrong? Write a minus when it reads too little.",
         data=(("Teeth on the ring", f"{teeth}"), ("Teeth the unit reckons with", f"{CODED}"), ("True speed of the wheel", f"{speed} km/h")),

@@ -139,10 +139,22 @@ def test_a_run_says_which_driven_wheels_its_hydraulics_cannot_brake(fields, word
 
 
 def test_tc_off_ends_torque_reduction_and_leaves_the_brake():
-    on, off = (speed("torque", switched_off=switch, threshold=3, brake_until=40) for switch in (False, True))
+    on, off = (speed("torque", switched_off=switch, brake_until=40) for switch in (False, True))
     assert off == pytest.approx(speed("off"), abs=0.01) and on > off + 5
-    brake = {"left": "ice", "right": "dry_asphalt", "threshold": 3, "brake_until": 40}
+    brake = {"left": "ice", "right": "dry_asphalt", "brake_until": 40}
     assert speed("brake", switched_off=True, **brake) > 20
+
+
+def test_no_control_of_the_strategy_panel_is_dead():
+    panel = launch_panel(thresholds=True, left="ice", right="dry_asphalt", control="both")
+    for control in panel.controls:
+        moved = set()
+        options = [key for key, _ in control.get("options", ())] or [control.get("low", True), control.get("high", False)]
+        for value in options:
+            panel.set(**{control["name"]: value})
+            moved.add((panel.view.sentence, panel.view.figures))
+        assert len(moved) > 1, control["label"]
+        panel.set(**{control["name"]: control["value"]})
 
 
 def test_delay_costs_wheel_speed():
@@ -202,6 +214,26 @@ def test_car_and_circuit_share_one_clock_and_a_fault_shows_in_both(layout):
     assert panel.view.circuit.pressure[:, wheel].max() < 1.0 < sound.circuit.pressure[:, wheel].max()
     panel.set(drive="stop", fault="none")
     assert "From 50 km/h, anti-lock on" in panel.view.sentence
+
+
+@pytest.mark.parametrize("layout, drive", [("A", "launch"), ("B", "stop")])
+def test_a_stop_begins_on_an_even_road_where_no_fault_shortens_it(layout, drive):
+    panel = drive_panel(layout, drive=drive)
+    panel.set(drive="stop")
+    way = {}
+    for fault in FAULTS[layout]:
+        panel.set(fault=fault)
+        way[fault] = number(r"stands after ([\d.]+) m", panel.view.sentence)
+        assert "select low" not in panel.view.sentence
+    assert min(way.values()) == way["none"] and way["air"] > way["none"]
+
+
+def test_on_a_split_road_the_panel_says_why_a_fault_may_shorten_the_stop():
+    panel = drive_panel("A", drive="stop")
+    panel.set(stop_left="ice")
+    sound = number(r"stands after ([\d.]+) m", panel.view.sentence)
+    panel.set(fault="air")
+    assert number(r"stands after ([\d.]+) m", panel.view.sentence) < sound and "select low" in panel.view.sentence
 
 
 @pytest.mark.parametrize("layout", "AB")

@@ -1,4 +1,4 @@
-"""Exercises of lesson 8: heat in the braked disc, and the threshold in a straight line and in a bend."""
+"""Exercises of lesson 8: heat in the braked disc, and a limit for wheel speed in a straight line and in a bend."""
 from math import ceil
 
 from ..physics.textbook import applications_to_limit, bend_speeds, brake_power, disc_warming, slip_threshold
@@ -43,29 +43,29 @@ def launches_to_limit(torque, speed, radius, duration, disc, cooling):
         possible=all(0.05 < number % 1 < 0.95 for number in (until, until_cooled)))
 
 
-@exercise("8.2", 8, "Over the threshold, or only in a bend?",
+@exercise("8.2", 8, "Over the limit, or only in a bend?",
           car=(15, 20, 25, 30), surplus=(7, 9, 12), bend=(10, 12, 15), track=(1.45, 1.50, 1.55))
 def threshold_and_bend(car, surplus, bend, track):
     wheel = car + surplus
     limit = 3.6 * slip_threshold(car / 3.6)
     inner, outer = bend_speeds(car, bend, track)
     return Task(
-        text="A control unit of this course acts above 1.05 times the reference speed plus 3 km/h. By how much is the wheel above that? "
+        text="A simple rule: a wheel spins if it is faster than 1.05 times the reference speed plus 3 km/h. By how much is this wheel above that limit? "
              "Then the car rolls through a tight bend at the same speed and nothing slips. "
              "How much faster is the outer wheel than the inner one?",
         data=(("Reference speed", f"{car} km/h"), ("Speed of the driven wheel", f"{wheel} km/h"), ("Radius of the bend", f"{bend} m"),
               ("Track", f"{track:.2f} m")),
         parts=(
-            Part(label="Above the threshold by", unit="km/h", answer=wheel - limit, sensible=(-50, 100), traps=(
-                Trap(surplus, "That is the surplus over the reference speed. The threshold lies higher."),
-                Trap(surplus - 3, "You left out the 5 %: the threshold is 1.05 times the reference, plus 3."),
+            Part(label="Above the limit by", unit="km/h", answer=wheel - limit, sensible=(-50, 100), traps=(
+                Trap(surplus, "That is the surplus over the reference speed. The limit lies higher."),
+                Trap(surplus - 3, "You left out the 5 %: the limit is 1.05 times the reference, plus 3."),
                 Trap(wheel - 1.05 * car, "You left out the 3 km/h."))),
             Part(label="Outer wheel faster than inner by", unit="km/h", answer=outer - inner, sensible=(0, 100), traps=(
                 Trap((outer - inner) / 2, "That is one wheel against the middle of the car. Asked is wheel against wheel."),
                 Trap(2 * (outer - inner), "The wheels are one track apart, not two."))),
         ),
-        hints=("Threshold first. In the bend both wheels turn about the same centre: the outer one has the longer way.",
-               "Threshold = 1.05 x reference + 3. Difference in the bend = speed x track / radius."),
-        working=(f"Threshold: 1.05 x {car} + 3 = {limit:.2f} km/h; {wheel} - {limit:.2f} = {wheel - limit:.2f} km/h",
+        hints=("The limit first. In the bend both wheels turn about the same centre: the outer one has the longer way.",
+               "Limit = 1.05 x reference + 3. Difference in the bend = speed x track / radius."),
+        working=(f"Limit: 1.05 x {car} + 3 = {limit:.2f} km/h; {wheel} - {limit:.2f} = {wheel - limit:.2f} km/h",
                  f"Bend: {car} x {track:.2f} / {bend} = {outer - inner:.2f} km/h (inner {inner:.2f}, outer {outer:.2f})"),
         possible=wheel - limit > 1)

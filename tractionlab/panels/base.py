@@ -36,6 +36,7 @@ class Choice:
     label: str
     options: tuple
     value: str
+    when: tuple = ()
 
     def check(self, value):
         """`value` if it is the key of an option, or UserError."""

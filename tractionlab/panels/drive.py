@@ -17,6 +17,8 @@ DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))
 _LAUNCH_S, _STOP_S, _STOP_FROM = 5.0, 8.0, 50.0
 _QUICK = 10           # cycles between two frames of the circuit while a slider moves
 _BRAKED_BAR = 3.0     # less only brings the pads to the disc
+_ON_SPLIT = (" The sides differ, so both rear wheels get only what the slippery side bears (select low). A rear brake that holds less can let the other one "
+             "do more, and the stop can even get shorter: compare faults on an even road.")
 _AFTER_ROWS = 40      # of 10 ms, shown after the car stands
 #: Faults of each layout: key -> (words, faults of the scenario).
 FAULTS = {
@@ -45,9 +47,11 @@ FAULTS = {
 
 
 def scenario_of(key, values):
-    """Scenario of the panel's values: drive, left, right, throttle [%], brake [bar], control (bool), fault."""
+    """Scenario of the panel's values: drive, throttle [%], brake [bar], control (bool), fault, and the road of each drive: left, right and
+    stop_left, stop_right."""
     launch, control = values["drive"] == "launch", values["control"]
-    common = dict(vehicle=CARS[key], left=values["left"], right=values["right"], step_s=PICTURE_STEP, faults=FAULTS[key][values["fault"]][1],
+    left, right = (values[("" if launch else "stop_") + side] for side in ("left", "right"))
+    common = dict(vehicle=CARS[key], left=left, right=right, step_s=PICTURE_STEP, faults=FAULTS[key][values["fault"]][1],
                   control="both" if control else "off", antilock=control)
     if launch:
         return Scenario(pedal_percent=values["throttle"], duration_s=_LAUNCH_S, **common)
@@ -79,7 +83,8 @@ def _sentence(key, values, trace):
                        f"under its driven wheels; {_braked(trace)}.")
     stop = Stop(trace)
     locked = f"a wheel is locked for up to {stop.locked:.2f} s" if stop.locked > 0.005 else "no wheel locks"
-    return text + f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses {percent(stop.grip_used)} of the grip; {locked}."
+    text += f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses {percent(stop.grip_used)} of the grip; {locked}."
+    return text + (_ON_SPLIT if values["stop_left"] != values["stop_right"] and values["control"] else "")
 
 
 def _braked(trace):
@@ -89,8 +94,12 @@ def _braked(trace):
 
 
 def drive_panel(layout, locked_by=None, drive="launch", left="ice", right="wet_asphalt", fault="none"):
-    """Car and circuit of layout "A" or "B" side by side along one drive."""
-    controls = [Choice("drive", "Drive", DRIVES, drive), surface_choice("left", "Road on the left", left), surface_choice("right", "Road on the right", right),
-                Slider("throttle", "Throttle", "%", 5, 100, 5, 100, when=("drive", "launch")), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100, when=("drive", "stop")),
+    """Car and circuit of layout "A" or "B" side by side along one drive. `left` and `right` are the launch's road; a stop begins on an even one."""
+    launch, stop = ("drive", "launch"), ("drive", "stop")
+    roads = [surface_choice(name + side, f"Road on the {side}", value, when)
+             for name, when, values in (("", launch, (left, right)), ("stop_", stop, ("wet_asphalt", "wet_asphalt")))
+             for side, value in zip(("left", "right"), values)]
+    controls = [Choice("drive", "Drive", DRIVES, drive), *roads,
+                Slider("throttle", "Throttle", "%", 5, 100, 5, 100, when=launch), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100, when=stop),
                 Choice("fault", "Fault", tuple((name, words) for name, (words, _) in FAULTS[layout].items()), fault), Switch("control", "Control on", True)]
     return Panel(f"The circuit in the moving car, layout {layout}", controls, lambda values: drive_view(layout, values), first=lambda values: drive_view(layout, values, _QUICK), locked_by=locked_by)

@@ -12,8 +12,8 @@ _SECONDS = 8.0
 def scenario_of(values, control):
     """Scenario of the panel's values with this kind of control."""
     settings = {}
-    if "threshold" in values:
-        settings = {"limit_offset_kmh": values["threshold"], "brake_speed_limit_kmh": values["brake_until"]}
+    if "brake_until" in values:
+        settings = {"brake_speed_limit_kmh": values["brake_until"]}
     switched_off = values.get("switched_off", False)
     return Scenario(vehicle=values["vehicle"], left=values["left"], right=values["right"], slope_percent=values["slope"],
                     pedal_percent=values["pedal"], control=control, duration_s=_SECONDS, step_s=PICTURE_STEP,
@@ -21,7 +21,7 @@ def scenario_of(values, control):
 
 
 def launch_view(values):
-    """Picture of a launch; values: vehicle, left, right, slope [%], pedal [%], control, compare, and perhaps threshold and
+    """Picture of a launch; values: vehicle, left, right, slope [%], pedal [%], control, compare, and perhaps
     brake_until [km/h] and switched_off."""
     return run_view(*runs([scenario_of(values, kind) for kind in _kinds(values)]))
 
@@ -73,13 +73,12 @@ def _sentence(scenario, merit, ghost):
 
 
 def launch_panel(locked_by=None, thresholds=False, left="packed_snow", right="packed_snow", control="off", slope=0):
-    """The launch panel; with `thresholds` the learner may move the thresholds of the control unit as well."""
+    """The launch panel; with `thresholds` the learner may set as well up to which speed the brake acts, and press TC-off."""
     controls = [control_choice(control), Slider("pedal", "Throttle", "%", 5, 100, 5, 100), surface_choice("left", "Road on the left", left),
                 surface_choice("right", "Road on the right", right), Slider("slope", "Slope, uphill", "%", 0, 20, 1, slope), vehicle_choice(),
                 Switch("compare", "Compare with no control", True)]
     if thresholds:
-        controls += [Slider("threshold", "Control acts at 1.05 x car speed plus", "km/h", 1, 15, 0.5, 3),
-                     Slider("brake_until", "Brake action up to a car speed of", "km/h", 5, 80, 5, 40),
+        controls += [Slider("brake_until", "Brake action up to a car speed of", "km/h", 5, 80, 5, 40),
                      Switch("switched_off", "Driver has pressed TC-off", False)]
     return Panel("Pulling away", controls, launch_view, first=first_view, locked_by=locked_by)
 

@@ -47,9 +47,10 @@ def vehicle_choice(value="rear_petrol"):
     return Choice("vehicle", "Vehicle", tuple((key, entry.name) for key, entry in catalogue.vehicles().items()), value)
 
 
-def surface_choice(name, label, value):
+def surface_choice(name, label, value, when=()):
     """Choice of a road surface."""
-    return Choice(name, label, tuple((key, surface.name) for key, surface in catalogue.surfaces().items()), value)
+    surfaces = tuple((key, surface.name) for key, surface in catalogue.surfaces().items())
+    return Choice(name, label, surfaces, value, when)
 
 
 def control_choice(value="both"):

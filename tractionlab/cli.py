@@ -52,7 +52,7 @@ def sweep(text):
 
 def parser():
     """The parser of all commands."""
-    top = argparse.ArgumentParser(prog="tractionlab", description="Traction control, computed.")
+    top = argparse.ArgumentParser(prog="python3 -m tractionlab", description="Traction control, computed.")
     commands = top.add_subparsers(dest="command", metavar="command")
 
     opens = commands.add_parser("open", help="open the course in JupyterLab")
@@ -60,7 +60,7 @@ def parser():
     opens.add_argument("--port", type=int, help="port of the local server (default: the first free one from 8888)")
     opens.add_argument("--no-browser", dest="browser", action="store_false", help="print the address, open no browser")
 
-    tests = commands.add_parser("test", help="run all tests", usage="tractionlab test [-- pytest arguments]")
+    tests = commands.add_parser("test", help="run all tests", usage="python3 -m tractionlab test [-- pytest arguments]")
     tests.add_argument("pytest", nargs="*", help="arguments for pytest, after --")
 
     prints = commands.add_parser("handouts", help="print lessons: worksheets and sheets with the answers")

@@ -26,7 +26,7 @@ _BLANK = "____________"
 _LINES = [Text("_" * 84)] * 3
 _PARSE = mistune.create_markdown(renderer=None, plugins=["table"])
 #: What only a screen can do, and the words that stand for it on paper.
-_ON_SCREEN = {"repair_case": "a repair case. For paper: tractionlab case new, then case sheet", "trace_path": "trace the way of the fluid, part by part",
+_ON_SCREEN = {"repair_case": "a repair case. For paper: python3 -m tractionlab case new, then case sheet", "trace_path": "trace the way of the fluid, part by part",
               "service_work": "choose the steps of the work in their order", "what_next": ""}
 
 

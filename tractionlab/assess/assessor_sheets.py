@@ -29,5 +29,5 @@ def observation(sitting):
                 Heading(f"{number}, {one['name']}: {drawn.title}"), Text(f"Item {item.id}, {item.marks} marks, about {item.minutes:g} minutes. {drawn.text}"),
                 Rows("Steps", ("Step", "What you see", "Gate", "Marks", "Done at"), steps, (1.6, 7, 1.2, 1, 1.4)),
                 Text("A missed step marked SAFETY takes all marks of this task, and the task has to be shown again. Stop the work if it gets unsafe."), safety_words(),
-                Text(f"Enter it: tractionlab markbook observe {number} {item.id} --by NAME --done STEP STEP ..."), Signature("Assessor: name, date, time, signature")]
+                Text(f"Enter it: python3 -m tractionlab markbook observe {number} {item.id} --by NAME --done STEP STEP ..."), Signature("Assessor: name, date, time, signature")]
     return Document(f"Observation sheets: {sitting.paper['title']}", blocks) if blocks else None

@@ -88,7 +88,7 @@ class Book:
     def must_be_open(self):
         """Raise UserError if marks are released or locked."""
         if self.row.state != "open":
-            raise UserError(f"The marks of {self.row.id} are {self.row.state}. Open them first: tractionlab markbook reopen --by NAME --reason ...")
+            raise UserError(f"The marks of {self.row.id} are {self.row.state}. Open them first: python3 -m tractionlab markbook reopen --by NAME --reason ...")
 
 
 def open_book(store, wanted=""):

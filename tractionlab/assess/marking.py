@@ -73,7 +73,7 @@ def open_sitting(store, sitting):
         elif json.loads(row.sealed)["key"] != sitting.key:
             raise UserError(f"The markbook knows the sitting {sitting.id} with another key. Use the key file it was marked with before.")
         elif row.state != "open":
-            raise UserError(f"The marks of {sitting.id} are {row.state}. Open them first: tractionlab markbook reopen --reason ...")
+            raise UserError(f"The marks of {sitting.id} are {row.state}. Open them first: python3 -m tractionlab markbook reopen --by NAME --reason ...")
 
 
 def _new_batches(folder, sitting, store, told, grace):

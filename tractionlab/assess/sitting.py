@@ -95,7 +95,7 @@ def read_sitting(path):
     try:
         table = json.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
-        raise UserError(f"{path}: there is no such key file. It is {KEY_FILE} in the assessor's folder of `tractionlab paper issue`") from None
+        raise UserError(f"{path}: there is no such key file. It is {KEY_FILE} in the assessor's folder of `python3 -m tractionlab paper issue`") from None
     except (ValueError, RecursionError):
         raise UserError(f"{path}: this is not a key file, or it is damaged; take it from the copy you keep safe") from None
     if not isinstance(table, dict) or set(table) != set(_HEAD) or any(not isinstance(table[name], kind) for name, kind in _HEAD.items()):

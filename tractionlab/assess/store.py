@@ -97,7 +97,7 @@ class Store:
         found = self.rows(sa.select(sittings).order_by(sittings.c.date, sittings.c.id))
         chosen = [row for row in found if row.id == wanted] if wanted else found
         if len(chosen) != 1:
-            known = ", ".join(row.id for row in found) or "none yet; run `tractionlab mark` first"
+            known = ", ".join(row.id for row in found) or "none yet; run `python3 -m tractionlab mark` first"
             raise UserError(f"Name one sitting with --sitting. The markbook has: {known}")
         return chosen[0]
 

@@ -62,7 +62,7 @@ def test_a_case_with_a_harder_fault_among_its_draws_is_found():
     from tractionlab.assess.item import read_item
 
     table = {"kind": "case", "level": "apply", "minutes": 40, "marks": 25, "title": "T", "text": "T", "label": "L", "tolerance": "stated", "source": "S",
-             "draws": {"car": [{"vehicle": "rear_petrol", "fault": "passive-sensor-open-circuit"}, {"vehicle": "rear_petrol", "fault": "passive-sensor-intermittent-lead"}]}}
+             "draws": {"car": [{"vehicle": "rear_petrol", "fault": "passive-sensor-open-circuit"}, {"vehicle": "rear_petrol", "fault": "tone-ring-wrong-count-low"}]}}
     finding, = prove([read_item("LO11.toml", "LO11", "11-test", table, {"S": "a test"})])
     assert finding.kind == "fails" and "par times differ" in finding.words
     table["draws"] = {"car": [{"vehicle": "front_petrol", "fault": "passive-sensor-open-circuit"}]}

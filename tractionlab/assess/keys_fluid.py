@@ -1,4 +1,6 @@
 """Keys of the items on the hydraulic layouts. Units as in the items: bar, cm3, s, ms, A, ohm, V, percent; modes and places as in data/hydraulics."""
+from math import ceil
+
 from tractionlab.hydraulic_layout import layout
 from tractionlab.hydraulic_paths import can_reach, positions_in
 from tractionlab.physics.hydraulic_textbook import compressed, disc_brake_torque_per_pressure
@@ -99,14 +101,29 @@ def step_of_period(flow, period, per_bar):
     return pulse_step(flow, period / 1000, per_bar)
 
 
+def openings(rise, step_):
+    """Whole openings that a rise [bar] needs. What is left of a thousandth of a step is the rounding of the step."""
+    return ceil(rise / step_ - 1e-3)
+
+
+def between_openings(rise, flow, open_ms, per_bar):
+    """True if the rise ends well inside a step, so that a rounded step leads to the same number of openings."""
+    return 0.15 < rise / step(flow, open_ms, per_bar) % 1 < 0.85
+
+
 def pulses_time(rise, step_, period):
-    """Time [s] for a rise [bar] in steps, one each period [ms]."""
-    return rise / step_ * period / 1000
+    """Time [s] of the whole periods [ms] that bring at least a rise [bar], one step each."""
+    return openings(rise, step_) * period / 1000
 
 
 def pulses_time_open(rise, step_, open_ms):
     """Trap: pauses left out."""
-    return rise / step_ * open_ms / 1000
+    return openings(rise, step_) * open_ms / 1000
+
+
+def pulses_time_part(rise, step_, period):
+    """Trap: a part of a period counted."""
+    return rise / step_ * period / 1000
 
 
 def air_volume(air, pressure):

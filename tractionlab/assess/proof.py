@@ -21,6 +21,8 @@ SAME, READ = 2e-3, 0.025
 #: The variant that `paper preview` shows, and that a second person's answers belong to.
 PREVIEW = ("preview", "preview")
 DRAWS = 25
+#: So many faults must fit the complaint of a repair case; where few do, a repair by guess earns marks.
+LEAST_FITTING = 5
 NEEDS_PERSON = "no computation can tell: a second person has to answer it"
 _COLUMNS = ("item", "field", "question", "options", "answer")
 
@@ -158,12 +160,15 @@ def _tuning(item, part, drawn):
 def _case(item, part, simulate):
     from tractionlab.workshop.faults import faults
     from tractionlab.workshop.score import par_minutes
+    from tractionlab.workshop.suspects import candidates
 
     pars = {}
     for params in draw.fair_draws(item):
         known = faults().get(params["fault"])
         if known is None or params["vehicle"] not in known.vehicles:
             return Finding(item.id, part.name, "fails", f"there is no fault {params['fault']} on {params['vehicle']}")
+        if (fitting := len(candidates(known.symptoms[0], params["vehicle"]))) < LEAST_FITTING:
+            return Finding(item.id, part.name, "fails", f"only {fitting} fault{'s fit' if fitting > 1 else ' fits'} the complaint of {known.id}, must be {LEAST_FITTING} or more")
         if simulate:
             pars[known.id] = par_minutes(known.id, known.symptoms[0], params["vehicle"], known.kind)
     if not simulate:

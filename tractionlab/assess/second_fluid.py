@@ -64,8 +64,11 @@ def step(flow, open_ms, per_bar):
 
 
 def pulses_time(rise, step_, period):
-    """Share of the rise that one period brings."""
-    return period / (step_ / rise) / 1000
+    """Period by period, until the pressure is there."""
+    pressure, time = 0.0, 0
+    while pressure < rise:
+        pressure, time = pressure + step_, time + period
+    return time / 1000
 
 
 def air_volume(air, pressure):

@@ -57,10 +57,11 @@ def score(log, fault_id="", vehicle=""):
     first = case.first_repair if case.first_repair is not None else len(log)
     before, after = measured(log[:first]), measured(log[first:])
     left, fitting = case.possible(), case.candidates()
-    proven = left == (case.fault.id,)
+    read = any(len(fitting) > 1 or step != BASE[0] for step in case.readings)
+    proven = read and left == (case.fault.id,)
     marks = {
-        "safety": _safety(log), "complaint": _complaint(before), "evidence": _evidence(fitting, left), "order": _order(case, before),
-        "economy": _economy(case, log, evidence_points(len(fitting), len(fitting) - max(1, len(left))) / 15.0), "fault": _fault(case, log, proven, left), "proof": _proof(case, proven, left, log),
+        "safety": _safety(log), "complaint": _complaint(before), "evidence": _evidence(fitting, left, read), "order": _order(case, before),
+        "economy": _economy(case, log, _evidence(fitting, left, read)[0] / 15.0), "fault": _fault(case, log, proven, left), "proof": _proof(case, proven, left, log),
         "repair": _repair(case, log), "verification": _verification(case, log, first, after), "record": _record(log, first),
     }
     if not _has_result(case, log):
@@ -87,7 +88,9 @@ def _complaint(before):
     return asked + confirmed + base, f"Customer {'asked' if asked else 'not asked'}; complaint {'looked at on the car' if confirmed else 'not confirmed'}; {base} of 4 general tests before parts were touched."
 
 
-def _evidence(fitting, left):
+def _evidence(fitting, left, read):
+    if not read:
+        return 0.0, "Nothing was read on the car before parts were touched."
     excluded = len(fitting) - max(1, len(left))
     return evidence_points(len(fitting), excluded), f"{len(fitting)} faults fit the first symptom, readings excluded {excluded}."
 
@@ -159,7 +162,7 @@ def _found(case, log):
 def _proof(case, proven, left, log):
     if not _found(case, log):
         return 0.0, "The fault was neither repaired nor named."
-    return (5.0, "No other fault with this symptom agrees with all readings.") if proven else (0.0, f"{len(left)} faults agree with the readings taken.")
+    return (5.0, "No other fault with this symptom agrees with all readings.") if proven else (0.0, f"{len(left)} fault{'s agree' if len(left) != 1 else ' agrees'} with the readings taken.")
 
 
 def _repair(case, log):

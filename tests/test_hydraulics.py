@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from tractionlab.errors import UserError
 from tractionlab.hydraulic_faults import WHEELS, with_fault
+from tractionlab.catalogue import vehicles
 from tractionlab.hydraulic_values import circuit_of, hydraulics
 from tractionlab.physics import brake_circuit as plain
 from tractionlab.physics import circuit as h
@@ -24,7 +25,7 @@ REST_RETURN_BAR = 0.8    # what is left in a line that drains through spring-loa
 
 def circuit(layout, **more):
     vehicle, driven = CARS[layout]
-    return circuit_of(layout, vehicle, driven, **more)
+    return circuit_of(layout, vehicles()[vehicle], driven, **more)
 
 
 class Bench:

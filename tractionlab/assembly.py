@@ -14,7 +14,7 @@ from tractionlab.physics.chassis import Body
 from tractionlab.physics.driveline import compliance, torque_shares
 from tractionlab.physics.engine import Engine
 from tractionlab.physics.tyre import BURCKHARDT, MAGIC_FORMULA, burckhardt_peak
-from tractionlab.scenario import surface_curve
+from tractionlab.scenario import surface_curve, vehicle_values
 
 GRAVITY = 9.81
 AIR_DENSITY = 1.2
@@ -32,15 +32,6 @@ def surface_row(curve):
         peak = burckhardt_peak(v["c1"], v["c2"], v["c3"])[1]
         return BURCKHARDT, v["c1"], v["c2"], v["c3"], 0.0, speed_factor, peak, peak / (v["c1"] * v["c2"] - v["c3"])
     return MAGIC_FORMULA, v["b"], v["c"], v["d"], v["e"], speed_factor, v["d"], 1.0 / (v["b"] * v["c"])
-
-
-def vehicle_values(scenario):
-    """Numbers and words of the scenario's vehicle, with what the scenario replaces."""
-    values = dict(catalogue.vehicles()[scenario.vehicle].values)
-    values.update(scenario.vehicle_values)
-    if scenario.drive:
-        values["drive"] = scenario.drive
-    return values
 
 
 def front_axle_share(scenario):

@@ -14,6 +14,7 @@ from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
 from tractionlab.physics.circuit_cycle import Plant
 from tractionlab.physics.sensors import gives_signal
+from tractionlab.scenario import vehicle_values
 from tractionlab.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.sensor_parts import signals, wheel_sensor, with_sensor_fault
 
@@ -23,15 +24,15 @@ _SENSOR = "sensor_"
 _KIND = "active"
 
 
-def _sound(vehicle):
-    """(layout, sound circuit) of a vehicle."""
-    values = catalogue.vehicles()[vehicle]
-    return values["layout"], _circuit(values["layout"], vehicle, values["drive"])
+def _sound(scenario):
+    """(layout, sound circuit) of a scenario's car: with its own calipers, and the axle it was built to drive."""
+    drive, values = catalogue.vehicles()[scenario.vehicle]["drive"], vehicle_values(scenario)
+    return values["layout"], _circuit(values["layout"], drive, tuple(values[key] for key in catalogue.CALIPER_RANGES))
 
 
 @lru_cache(maxsize=32)
-def _circuit(layout, vehicle, drive):
-    return circuit_of(layout, vehicle, drive)
+def _circuit(layout, drive, calipers):
+    return circuit_of(layout, dict(zip(catalogue.CALIPER_RANGES, calipers)), drive)
 
 
 def _table(layout):
@@ -40,7 +41,7 @@ def _table(layout):
 
 def circuit_parts(scenario):
     """(layout "A" or "B", Circuit with the scenario's faults)."""
-    layout, circuit = _sound(scenario.vehicle)
+    layout, circuit = _sound(scenario)
     for part, (fault, value) in scenario.faults.items():
         if part != RESERVOIR and not part.startswith(_SENSOR):
             circuit = with_fault(circuit, part, fault, value)
@@ -49,7 +50,7 @@ def circuit_parts(scenario):
 
 def steps_of(scenario):
     """In which steps the control unit of the scenario's car sees its sensors, in SI."""
-    v, full = signals(), _table(_sound(scenario.vehicle)[0])["reservoir_cm3"] * CM3
+    v, full = signals(), _table(vehicle_values(scenario)["layout"])["reservoir_cm3"] * CM3
     return Steps(throttle=0.01 * v["throttle_percent"], engine_speed=v["engine_speed_rpm"] * 2.0 * pi / 60.0, engine_torque=v["engine_torque_Nm"],
                  charge=0.01 * v["charge_percent"], yaw_rate=radians(v["yaw_rate_deg_per_s"]), steering=radians(v["steering_deg"]),
                  acceleration=v["acceleration_m_per_s2"], pedal_pressure=v["pedal_pressure_bar"] * BAR, low_pressure=v["low_pressure_bar"] * BAR,
@@ -58,7 +59,8 @@ def steps_of(scenario):
 
 def rings_of(scenario):
     """Four WheelSensors with the scenario's faults."""
-    rings = {f"{_SENSOR}{wheel}": wheel_sensor(_KIND) for wheel in WHEELS}
+    teeth = vehicle_values(scenario)["teeth"]
+    rings = {f"{_SENSOR}{wheel}": wheel_sensor(_KIND, teeth=teeth) for wheel in WHEELS}
     for part, (fault, value) in scenario.faults.items():
         if part.startswith(_SENSOR):
             if part not in rings:
@@ -73,7 +75,7 @@ def hydraulics_of(scenario):
         return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
     v = catalogue.vehicles()[scenario.vehicle]
     per_deceleration = BAR * v["mass_kg"] * v["tyre_radius_m"] / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"]))
-    return _coded(scenario.vehicle, v["layout"], v["drive"], per_deceleration)
+    return _coded(*_sound(scenario), per_deceleration)
 
 
 def never_braked(scenario):
@@ -87,9 +89,8 @@ def never_braked(scenario):
     return next((axle for axle, wheel in (("front", 0), ("rear", 2)) if drive in (axle, "all") and not can_brake(wheel, coded)), "")
 
 
-@lru_cache(maxsize=32)
-def _coded(vehicle, layout, drive, per_deceleration):
-    valves, numbers = _circuit(layout, vehicle, drive)
+def _coded(layout, circuit, per_deceleration):
+    valves, numbers = circuit
     table = _table(layout)
     front, rear = (h.BRAKE + 4 * first for first in (0, 2))
     inlet, feed, cut = valves[h.INLET, h.FLOW], valves[h.FEED + 1, h.FLOW], valves[h.CUT + 1, [h.FLOW, h.NON_RETURN]].sum()
@@ -114,7 +115,7 @@ def _coded(vehicle, layout, drive, per_deceleration):
 
 def plant_of(scenario, period):
     """The circuit as the time loop needs it, at rest, layout A with a full accumulator; an idle one without `circuit`."""
-    layout, parts = circuit_parts(scenario) if scenario.circuit else _sound(scenario.vehicle)
+    layout, parts = circuit_parts(scenario) if scenario.circuit else _sound(scenario)
     table = _table(layout)
     steps = max(1, int(np.ceil(period / STEP - 1e-9)))
     commands = [np.zeros(h.COMMANDS) for _ in range(3)]

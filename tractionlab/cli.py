@@ -20,6 +20,7 @@ tractionlab: an interactive course on traction control for light vehicles.
   python3 -m tractionlab mark FOLDER ...       mark answer files into a markbook
   python3 -m tractionlab markbook ...          see, moderate, change, release and report marks
   python3 -m tractionlab case ...              make a repair case, show it, print its job sheet and answer sheet
+  python3 -m tractionlab vehicle new FILE      write a commented file for a vehicle of your own
   python3 -m tractionlab check                 recompute every number that is checked against a published source
   python3 -m tractionlab test                  run all tests (for contributors)
 
@@ -74,6 +75,12 @@ def parser():
     runs.add_argument("--json", action="store_true", help="print the figures as JSON")
     runs.add_argument("--sweep", type=sweep, action="append", default=[], metavar="KEY=FROM:TO:COUNT",
                       help="go through values of one setting; give it twice for a map of two")
+
+    vehicles = commands.add_parser("vehicle", help="write a file for a vehicle of your own")
+    words = vehicles.add_subparsers(dest="word", metavar="word", required=True)
+    new = words.add_parser("new", help="write a commented file with every value of a vehicle, its unit and its range")
+    new.add_argument("file", help="file to write: my_vehicles.toml in the folder of the lessons")
+    new.add_argument("--like", default="front_petrol", metavar="CAR", help="the car of the course that it starts from (default: front_petrol)")
 
     checks = commands.add_parser("check", help="recompute every check against a published source")
     checks.add_argument("--json", action="store_true", help="print the table as JSON")
@@ -157,6 +164,8 @@ def _run(args, arguments):
         from tractionlab import handouts as work
     elif args.command == "case":
         from tractionlab.workshop import case_sheet as work
+    elif args.command == "vehicle":
+        from tractionlab import vehicle_template as work
     elif args.command == "check":
         from tractionlab import checks as work
     elif args.command in ("paper", "mark", "markbook"):

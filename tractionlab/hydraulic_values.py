@@ -1,4 +1,4 @@
-"""From data/hydraulics.toml to the parameters of the circuit kernels in SI: layouts, calipers, cold fluid."""
+"""From data/hydraulics.toml and the calipers of a vehicle to the parameters of the circuit kernels in SI."""
 from functools import lru_cache
 from math import log
 
@@ -41,15 +41,11 @@ B_RANGES = BOTH_RANGES | {
     "inlet_coil_ohm": (1, 20), "outlet_coil_ohm": (1, 20), "isolating_coil_ohm": (1, 20), "priming_coil_ohm": (1, 20),
     "inlet_A": (0.3, 5), "outlet_A": (0.3, 6), "isolating_A": (0.3, 5), "priming_A": (0.3, 6),
 }
-CALIPER_RANGES = {
-    "driven_gap_cm3": (0.05, 3), "driven_cm3_per_bar": (0.008, 0.2), "other_gap_cm3": (0.05, 3), "other_cm3_per_bar": (0.008, 0.2),
-    "gap_knee_bar": (0.1, 3),
-}
 TABLES = {"fluid": FLUID_RANGES, "layout_a": A_RANGES, "layout_b": B_RANGES}
 
 
 def hydraulics(folder=None):
-    """Tables of data/hydraulics.toml by key: the fluid, both layouts, the brakes of each vehicle; numbers with sources."""
+    """Tables of data/hydraulics.toml by key: the fluid and both layouts; numbers with sources."""
     path = (folder or data_folder()) / "hydraulics.toml"
     return _read(path, path.stat().st_mtime_ns if path.exists() else 0)
 
@@ -61,7 +57,10 @@ def _read(path, stamp):
     missing = [key for key in TABLES if key not in tables]
     if missing:
         raise UserError(f"{path}: the table [{missing[0]}] is missing")
-    found = {key: catalogue.read_entry(path, key, table, known, TABLES.get(key, CALIPER_RANGES), {}) for key, table in tables.items()}
+    for key in tables:
+        if key not in TABLES:
+            raise UserError(f"{path}: unknown table [{key}]; known are {', '.join(TABLES)}")
+    found = {key: catalogue.read_entry(path, key, table, known, TABLES[key], {}) for key, table in tables.items()}
     for key, low, high in (("layout_a", "cut_in_bar", "cut_out_bar"), ("layout_a", "hold_from_A", "hold_at_A"), ("layout_a", "hold_at_A", "reduce_from_A"),
                            ("layout_a", "reduce_from_A", "reduce_at_A"), ("layout_a", "suction_empty_bar", "suction_full_bar"),
                            ("layout_b", "suction_empty_bar", "suction_full_bar"), ("layout_a", "moves_from_share", "moved_at_share"),
@@ -77,12 +76,12 @@ def cold(temperature, fluid):
     return 1.0 - (1.0 - fluid["cold_pump_share"]) * min(1.0, share), np.exp(log(fluid["cold_viscosity_ratio"]) * min(1.5, share))
 
 
-def circuit_of(layout, vehicle, driven="front", temperature=20.0, folder=None):
+def circuit_of(layout, brakes, driven="front", temperature=20.0, folder=None):
     """Circuit of layout "A" or "B" with the brakes of a vehicle.
 
     Parameters
     ----------
-    vehicle : str, a key of data/hydraulics.toml
+    brakes : mapping with the keys of CALIPER_RANGES, such as an Entry of a vehicle
     driven : "front", "rear" or "all": the axle whose calipers are the driven ones; layout A can brake one axle by itself ("all": the rear)
     temperature : float, of the fluid [degC]
 
@@ -95,9 +94,7 @@ def circuit_of(layout, vehicle, driven="front", temperature=20.0, folder=None):
     key = f"layout_{str(layout).lower()}"
     if layout not in ("A", "B"):
         raise UserError(f"layout must be A or B, got {layout!r}")
-    if vehicle not in tables or vehicle in TABLES:
-        raise UserError(f"no brakes of a vehicle {vehicle!r} in hydraulics.toml; there are: {', '.join(k for k in tables if k not in TABLES)}")
-    v, fluid, brakes = tables[key], tables["fluid"], tables[vehicle]
+    v, fluid = tables[key], tables["fluid"]
     pump_share, thickness = cold(temperature, fluid)
     bores = _Bores(fluid, thickness, v["seat_overlap"])
     valves = _valves_a(v, bores) if layout == "A" else _valves_b(v, bores)

@@ -129,6 +129,12 @@ def scenario_from(table):
     return Scenario(**table)
 
 
+def vehicle_values(scenario):
+    """Numbers and words of the scenario's vehicle, with what the scenario replaces."""
+    values = {**catalogue.vehicles()[scenario.vehicle].values, **scenario.vehicle_values}
+    return {**values, "drive": scenario.drive} if scenario.drive else values
+
+
 def surface_curve(name):
     """(Surface, Curve) of a name such as `ice` or `ice:magic_formula`."""
     key, _, source = str(name).partition(":")

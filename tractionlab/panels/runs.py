@@ -20,11 +20,13 @@ KMH = 3.6
 PICTURE_STEP = 0.002
 _KEPT = OrderedDict()
 _MOST_KEPT = 60
+_OWN = [[]]
 WORDS = {"FL": "front left wheel", "FR": "front right wheel", "RL": "rear left wheel", "RR": "rear right wheel"}
 
 
 def runs(scenarios):
     """Traces of the scenarios; those computed lately are not computed again."""
+    _forget_old_files()
     missing = {s.key: s for s in scenarios if s.key not in _KEPT}
     _KEPT.update(zip(missing, simulate_many(missing.values())))
     for scenario in scenarios:
@@ -35,8 +37,17 @@ def runs(scenarios):
     return traces
 
 
+def _forget_old_files():
+    """Runs of an own vehicle or road that has been changed since are not shown again."""
+    files = list(catalogue.own_files())
+    if _OWN[0] != files:
+        _OWN[0] = files
+        _KEPT.clear()
+
+
 def newest_kept(scenario, apart_from):
     """The trace kept last whose scenario equals this one apart from some fields; None if there is none."""
+    _forget_old_files()
     tight = [field.name for field in fields(Scenario) if field.name not in apart_from]
     return next((trace for trace in reversed(_KEPT.values())
                  if all(getattr(trace.scenario, name) == getattr(scenario, name) for name in tight)), None)

@@ -7,6 +7,7 @@ import pytest
 from tractionlab.errors import UserError
 from tractionlab.lesson import ask, start
 from tractionlab.lesson.numbers import UNITS
+from tractionlab.lesson.questions import check_question
 from tractionlab.lesson.record import FILE_NAME
 from tractionlab.places import data_folder
 
@@ -134,11 +135,11 @@ def test_unknown_names_are_answered_with_the_known_ones(make, name):
 
 @pytest.mark.parametrize("entry, words", [
     ({"ask": "?", "options": []}, "lesson is missing"), ({"lesson": 1, "ask": "?", "options": ["a"], "hue": 1}, "unknown key 'hue'"),
-    ({"lesson": 1, "ask": "?", "options": ["a"], "answer": 2}, "1 to 1"), ({"lesson": 1, "ask": "?", "unit": "N", "lowest": 0.0}, "highest"),
+    ({"lesson": 1, "ask": "?", "options": ["a"], "answer": 2, "why": "So.", "wrong": {}}, "1 to 1"), ({"lesson": 1, "ask": "?", "unit": "N", "lowest": 0.0}, "highest"),
 ])
 def test_faulty_question_data_is_named(entry, words):
     with pytest.raises(UserError, match=words):
-        ask._check_question("questions.toml", "x", entry)
+        check_question("questions.toml", "x", entry)
 
 
 @pytest.mark.parametrize("entry, words", [({"number": 1, "title": "x"}, "minutes is missing"), ({"hue": 1}, "number is missing")])

@@ -16,6 +16,7 @@ from tractionlab.assess.document import NAME_AND_DATE, Document, Heading, Page, 
 from tractionlab.assess.report import safety_words
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import Practice, Prediction, Question
+from tractionlab.lesson.questions import shown_order
 from tractionlab.lesson.start import lesson, lessons, needs_of
 from tractionlab.paint.live import LivePicture
 from tractionlab.paint.printed import png
@@ -36,11 +37,11 @@ class _OnScreen:
 
 
 class Handout:
-    """A lesson on paper: `worksheet` and `answers`, each a Document. The exercises have the numbers of set `numbers`."""
+    """A lesson on paper: `worksheet` and `answers`, each a Document. Exercises have the numbers, and options the order, of set `numbers`."""
 
     def __init__(self, number, numbers=1):
         entry = lesson(number)
-        self.title, self.numbers, self.pictures = f"lesson {number}, {entry['title']}", numbers, []
+        self.title, self.key, self.pictures = f"lesson {number}, {entry['title']}", f"handout {numbers}", []
         self.worksheet = Document(f"Worksheet: {self.title}", [NAME_AND_DATE, safety_words()])
         self.answers = Document(f"For the instructor: {self.title}", [
             Text(f"Answers to the worksheet with set {numbers} of the numbers, worked out by the course."), Rows("Plan", ("What", "In this lesson"), tuple(_plan(entry)), (1, 4))])
@@ -89,14 +90,19 @@ class Handout:
         title = card.face["title"]
         self.worksheet.blocks.append(Text(f"{title}{'' if title.endswith('?') else ':'} {entry['ask']}", strong=True))
         if "options" in entry:
-            self.worksheet.blocks += [Text(f"\u2610  {words}") for words in entry["options"]]
+            order = shown_order(card.name, entry, self.key)
+            letters = dict(zip(order, "ABCDEFGH"))
+            self.worksheet.blocks += [Text(f"\u2610 {letters[i]}  {entry['options'][i - 1]}") for i in order]
         else:
             self.worksheet.blocks.append(Text(f"{_BLANK} {entry['unit']}"))
         if "answer" in entry:
-            self.answers.blocks += [Text(entry["ask"], strong=True), Text(f"{entry['options'][entry['answer'] - 1]}. {entry['why']}")]
+            right = entry["answer"]
+            self.answers.blocks += [
+                Text(entry["ask"], strong=True), Text(f"{letters[right]}  {entry['options'][right - 1]}. {entry['why']}"),
+                *(Text(f"Who chose {letters[i]}: {entry['wrong'][str(i)]}") for i in order if i != right)]
 
     def _add_exercise(self, exercise):
-        task = exercise.task(f"handout {self.numbers}", 0)
+        task = exercise.task(self.key, 0)
         title = Heading(f"Exercise {exercise.id}: {exercise.title}")
         given = [Rows("Given", ("What", "Value"), task.data, (3, 1))] if task.data else []
         self.worksheet.blocks += [title, Text(task.text), *given, *(Text(f"{part.label}:   {_BLANK} {part.unit if part.unit not in ('1', 'times') else ''}") for part in task.parts)]

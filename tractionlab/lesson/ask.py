@@ -1,44 +1,19 @@
 """What a lesson asks: a prediction before the panel opens, a question with the reason, an exercise with own numbers."""
-import tomllib
 from functools import lru_cache
 from pathlib import Path
 
 import traitlets
 
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
 
 from .card import Card
 from .exercises import all_exercises, judge
 from .numbers import Unreadable, convert, read
+from .questions import questions, reply, shown_order
 from .record import Record, today
 
 _TRIES_BEFORE_WORKING = 2
 _FAR = 50  #: hint 3 works with the numbers of a draw so far ahead that "New numbers" does not hand them out next
-
-
-@lru_cache(1)
-def questions():
-    """The table of data/questions.toml: predictions, questions and entry questions by id."""
-    path = data_folder() / "questions.toml"
-    table = tomllib.loads(path.read_text(encoding="utf-8"))
-    for name, entry in table.items():
-        _check_question(path, name, entry)
-    return table
-
-
-def _check_question(path, name, entry):
-    number = "unit" in entry
-    required = {"lesson": int, "ask": str} | ({"unit": str, "lowest": float, "highest": float} if number else {"options": list})
-    allowed = {*required, "answer", "why", "points_to"}
-    for key, kind in required.items():
-        if not isinstance(entry.get(key), kind):
-            raise UserError(f"{path}, [{name}]: {key} is missing or not a {kind.__name__}")
-    for key in entry:
-        if key not in allowed:
-            raise UserError(f"{path}, [{name}]: unknown key {key!r}; allowed are {', '.join(sorted(allowed))}")
-    if "answer" in entry and not 1 <= entry["answer"] <= len(entry.get("options", ())):
-        raise UserError(f"{path}, [{name}]: answer must be the number of an option, 1 to {len(entry.get('options', ()))}")
 
 
 @lru_cache(1)
@@ -68,8 +43,10 @@ def _shown_unit(unit):
     return "" if unit in ("1", "times") else unit
 
 
-def choice_field(name, entry):
-    return text_field(name, entry["ask"], options=[[str(i), words] for i, words in enumerate(entry["options"], 1)])
+def choice_field(name, entry, question):
+    """A choice; `question` is its name in data/questions.toml, from which the learner's own order of the options follows."""
+    order = shown_order(question, entry, my_record().key())
+    return text_field(name, entry["ask"], options=[[str(i), entry["options"][i - 1]] for i in order])
 
 
 def blank_face(title, **more):
@@ -86,7 +63,7 @@ class Prediction(Card):
         self.name, self.entry = name, _question(name, needs_answer=False)
         self.question = self.entry["ask"]
         if "options" in self.entry:
-            field = choice_field("guess", self.entry)
+            field = choice_field("guess", self.entry, name)
         else:
             field = text_field("guess", self.question, unit=_shown_unit(self.entry["unit"]))
         super().__init__(blank_face("Your prediction", fields=[field], buttons=[["keep", "Write down my prediction", True]]))
@@ -127,7 +104,7 @@ class Question(Card):
 
     def __init__(self, name, title):
         self.name, self.entry = name, _question(name, needs_answer=True)
-        super().__init__(blank_face(title, fields=[choice_field("answer", self.entry)], buttons=[["check", "Check", True]]))
+        super().__init__(blank_face(title, fields=[choice_field("answer", self.entry, name)], buttons=[["check", "Check", True]]))
 
     def on_command(self, command, values):
         """Judge the choice and keep it."""
@@ -135,8 +112,8 @@ class Question(Card):
         if chosen not in map(str, range(1, len(self.entry["options"]) + 1)):
             return self.turn(message="Choose one answer first.")
         right = keep_choice(self.name, self.entry, chosen)
-        words = f"Right. {self.entry['why']}" if right else "Not this one. Think again, or look at the panel once more."
-        field = {**self.face["fields"][0], "value": chosen, "mark": "right" if right else "wrong", "message": words}
+        field = {**self.face["fields"][0], "value": chosen, "mark": "right" if right else "wrong",
+                 "message": reply(self.entry, int(chosen))}
         self.turn(fields=[field], message="", notice=my_record().note)
 
 

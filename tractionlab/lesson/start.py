@@ -8,9 +8,10 @@ from IPython.display import HTML, Markdown
 from tractionlab.errors import UserError
 from tractionlab.places import data_folder
 
-from .ask import blank_face, choice_field, keep_choice, my_record, questions
+from .ask import blank_face, choice_field, keep_choice, my_record
 from .card import Card
-from .record import progress
+from .questions import questions, reply
+from .record import progress, today
 
 _LESSON_KEYS = {"number": int, "title": str, "minutes": int, "needs": list, "before": str, "bay": str, "outcomes": list}
 
@@ -100,7 +101,7 @@ class EntryCheck(Card):
     def __init__(self):
         self.asked = {name: entry for name, entry in questions().items() if "points_to" in entry}
         super().__init__(blank_face("Entry check: five questions, five minutes, no marks",
-                               fields=[choice_field(name, entry) for name, entry in self.asked.items()], buttons=[["check", "Check", True]]))
+                               fields=[choice_field(name, entry, name) for name, entry in self.asked.items()], buttons=[["check", "Check", True]]))
 
     def on_command(self, command, values):
         """Judge all five; name the first lesson that helps."""
@@ -110,16 +111,20 @@ class EntryCheck(Card):
             return self.turn(fields=fields, message=f"Answer all five first: {len(left)} to go. 'I do not know' is an answer.")
         right = {name: keep_choice(name, entry, values[name]) for name, entry in self.asked.items()}
         fields = [{**field, "value": values[field["name"]], "mark": "right" if right[field["name"]] else "wrong",
-                   "message": ("Right. " if right[field["name"]] else "No. ") + self.asked[field["name"]]["why"]}
+                   "message": reply(self.asked[field["name"]], int(values[field["name"]]))}
                   for field in self.face["fields"]]
         self.turn(fields=fields, message=self._advice(right), notice=my_record().note)
 
     def _advice(self, right):
-        first = min((self.asked[name]["points_to"] for name, good in right.items() if not good), default=None)
         score = f"{sum(right.values())} of {len(right)}. "
+        at_first = {line["question"]: line.get("right") for line in reversed(my_record().lines())
+                    if line["question"] in right and line["time"][:10] == today()}
+        unsure = [name for name, good in right.items() if not (good and at_first.get(name, True))]
+        first = min((self.asked[name]["points_to"] for name in unsure), default=None)
         if first is None:
             return score + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with lesson 8."
-        return score + f"Start with lesson {first}: {lesson(first)['title']}."
+        since = "At the first try it was fewer. " if all(right.values()) else ""
+        return f"{score}{since}Start with lesson {first}: {lesson(first)['title']}."
 
 
 def entry_check():

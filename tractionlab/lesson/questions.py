@@ -1,0 +1,86 @@
+"""Reads data/questions.toml, checks it, and orders the options of a question: each learner sees an own order."""
+import hashlib
+import tomllib
+from functools import lru_cache
+
+from tractionlab.errors import UserError
+from tractionlab.places import data_folder
+
+#: As the last option it stays last, and needs no sentence of its own.
+DO_NOT_KNOW = "I do not know"
+_NUMBER = {"unit": str, "lowest": float, "highest": float}
+_WITH_ANSWER = {"answer", "why", "wrong", "ordered", "points_to"}
+
+
+@lru_cache(1)
+def questions():
+    """The table of data/questions.toml: predictions, questions and entry questions by id."""
+    path = data_folder() / "questions.toml"
+    table = tomllib.loads(path.read_text(encoding="utf-8"))
+    for name, entry in table.items():
+        check_question(path, name, entry)
+    return table
+
+
+def check_question(path, name, entry):
+    """UserError with file, question and key if an entry misses something or has too much."""
+    required = {"lesson": int, "ask": str} | (_NUMBER if "unit" in entry else {"options": list})
+    required |= {"answer": int, "why": str, "wrong": dict} if "answer" in entry else {}
+    allowed = {*required, *(_WITH_ANSWER if "answer" in entry else ())}
+    for key, kind in required.items():
+        if not isinstance(entry.get(key), kind):
+            raise UserError(f"{path}, [{name}]: {key} is missing or not a {kind.__name__}")
+    for key in entry:
+        if key not in allowed:
+            raise UserError(f"{path}, [{name}]: unknown key {key!r}; "
+                            f"allowed are {', '.join(sorted(allowed))}")
+    if "answer" in entry:
+        _check_options(f"{path}, [{name}]", entry)
+
+
+def _check_options(place, entry):
+    options, numbers = entry["options"], range(1, len(entry["options"]) + 1)
+    if entry["answer"] not in numbers:
+        raise UserError(f"{place}: answer must be the number of an option, 1 to {len(options)}")
+    if not isinstance(entry.get("ordered", False), bool):
+        raise UserError(f"{place}: ordered must be true or false")
+    needed = {str(number) for number in numbers if not _needs_none(entry, number)}
+    for number in sorted(needed):
+        sentence = entry["wrong"].get(number)
+        if not isinstance(sentence, str) or not sentence.strip():
+            raise UserError(f"{place}: wrong.{number} is missing: say why a person would choose "
+                            f"{options[int(number) - 1]!r} and what would follow")
+    for number in entry["wrong"]:
+        if number not in needed:
+            raise UserError(f"{place}: wrong.{number} belongs to no wrong option; "
+                            f"allowed are {', '.join(sorted(needed))}")
+
+
+def _needs_none(entry, number):
+    return number == entry["answer"] or entry["options"][number - 1] == DO_NOT_KNOW
+
+
+def shown_order(name, entry, key):
+    """Numbers of the options (1 is the first in the file) as the learner with this key sees them.
+
+    What is stored and judged is the number in the file, so an order changes no answer. Options
+    marked `ordered` (sizes, numbers) stay as in the file; "I do not know" stays last.
+    """
+    numbers = list(range(1, len(entry["options"]) + 1))
+    if entry.get("ordered") or "answer" not in entry:
+        return numbers
+
+    def place(number):
+        drawn = hashlib.sha256(f"{key} {name} {number}".encode()).digest()
+        return entry["options"][number - 1] == DO_NOT_KNOW, drawn
+
+    return sorted(numbers, key=place)
+
+
+def reply(entry, number):
+    """What a learner is told who chose this option."""
+    if number == entry["answer"]:
+        return f"Right. {entry['why']}"
+    if _needs_none(entry, number):
+        return f"That is fine to say. Lesson {entry['points_to']} shows it."
+    return f"Not this one. {entry['wrong'][str(number)]}"

@@ -21,7 +21,7 @@ from tractionlab import cli, environment
 from tractionlab.assess.candidate_notebook import NOTEBOOK
 from tractionlab.assess.item import items
 from tractionlab.assess.sitting import read_sitting
-from tractionlab.places import lessons_folder
+from tractionlab.places import cache_folder, lessons_folder
 
 ROOT = Path(__file__).resolve().parent.parent
 README, GUIDE = ROOT / "README.md", ROOT / "docs" / "assessors.md"
@@ -187,7 +187,7 @@ def address(folder, child):
     raise AssertionError("no server came")
 
 
-@pytest.mark.skipif(environment.clone_folder() is None or not environment.installed_from(ROOT),
+@pytest.mark.skipif(environment.clone_folder() != ROOT or not environment.installed_from(ROOT),
                     reason="a server needs the course installed from this folder")
 @pytest.mark.parametrize("text, word", [(README, "open"), (README, "paper office"), (GUIDE, "paper sit")])
 def test_servers_come_and_go(text, word, sitting_with_guide, capsys):
@@ -199,7 +199,8 @@ def test_servers_come_and_go(text, word, sitting_with_guide, capsys):
         shutil.copytree("sitting-march/candidates/candidate_007", "candidate_007")
     home, runtime = sitting_with_guide / "home", sitting_with_guide / "runtime"
     home.mkdir()
-    surroundings = os.environ | {"HOME": str(home), "JUPYTER_RUNTIME_DIR": str(runtime), "BROWSER": "true"}
+    surroundings = os.environ | {"HOME": str(home), "JUPYTER_RUNTIME_DIR": str(runtime), "BROWSER": "true",
+                                 "TRACTIONLAB_CACHE": str(cache_folder())}
     with open("said.txt", "w") as said:
         child = subprocess.Popen([sys.executable, "-m", "tractionlab", *arguments(command)], env=surroundings, stdout=said,
                                  stderr=said, preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))

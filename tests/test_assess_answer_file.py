@@ -10,7 +10,7 @@ from tractionlab.assess.answer_file import AnswerFile
 from tractionlab.assess.answer_reading import Sheet, claimed, read_answers
 from tractionlab.line_file import Strange, strict_json
 
-SHEET = Sheet("sitting-1", "paper-1", "007", "a" * 64, 60.0, {"1-a": {"answer"}, "1-b": {"x", "y"}})
+SHEET = Sheet("sitting-1", "paper-1", "007", "a" * 64, 60.0, {"1-a": {"answer": "answer"}, "1-b": {"x": "answer", "y": "answer"}})
 plain = st.recursive(st.none() | st.booleans() | st.integers(-10**11, 10**11) | st.floats(-1e11, 1e11) | st.text("abc ,.äß=-+\n", max_size=30),
                      lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text("abc", max_size=4), inner, max_size=4), max_leaves=12)
 

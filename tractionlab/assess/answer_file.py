@@ -6,7 +6,7 @@ from pathlib import Path
 
 from tractionlab import __version__
 from tractionlab.assess import answer_line
-from tractionlab.assess.answer_reading import Reading, read_answers
+from tractionlab.assess.answer_reading import Reading, check_place, read_answers
 from tractionlab.line_file import Strange, append
 
 
@@ -69,10 +69,11 @@ class AnswerFile:
 
     def _write(self, kind, **content):
         raw, digest = answer_line.make(len(self.reading.lines), kind, self.reading.last, **content)
+        line, _ = answer_line.read(raw[:-1])
+        check_place(line, len(self.reading.lines), self.reading, self.sheet)
         if not self.path.exists():
             _make_durably(self.path)
         append(self.path, raw, sure=True)
-        line, _ = answer_line.read(raw[:-1])
         self.reading.lines.append(line)
         self.reading.last, self.reading.good = digest, self.reading.good + len(raw)
         self._size = self.path.stat().st_size

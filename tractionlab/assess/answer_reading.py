@@ -31,7 +31,7 @@ class Finding:
 
 @dataclass(frozen=True)
 class Sheet:
-    """What a true file of one candidate must agree with. `fields` maps item -> names of its fields; `seal` starts the chain."""
+    """What a true file of one candidate must agree with. `fields` maps item -> {field: kind of the lines that answer it}; `seal` starts the chain."""
 
     sitting: str
     paper: str
@@ -39,6 +39,11 @@ class Sheet:
     seal: str
     minutes: float
     fields: dict
+
+
+def line_kind(field_kind):
+    """Kind of the lines that answer a field: "case" for a repair case, else "answer"."""
+    return "case" if field_kind == "case" else "answer"
 
 
 @dataclass
@@ -64,16 +69,22 @@ class Reading:
         return bool(self.lines) and self.lines[-1]["kind"] == "hand_in"
 
     def answers(self, until=None):
-        """{item: {field: newest value, or the list of a case's steps}}; `until` = time [s since 1970] after which an answer no longer counts."""
-        found = {}
+        """{item: {field: newest value, or the list of a case's steps}}; `until` = time [s since 1970] after which an answer no longer counts.
+
+        A case counts up to its first late step: without a step from its middle it would be another case.
+        """
+        found, ended = {}, set()
         for line in self.lines:
-            if line["kind"] in WORK and (until is None or answer_line.seconds(line["time"]) <= until):
-                fields = found.setdefault(line["item"], {})
-                if line["kind"] == "answer":
-                    fields[line["field"]] = line["value"]
-                else:
-                    before = fields.get(line["field"])
-                    fields[line["field"]] = [*(before if isinstance(before, list) else ()), line["entry"]]
+            if line["kind"] not in WORK:
+                continue
+            late, place = until is not None and answer_line.seconds(line["time"]) > until, (line["item"], line["field"])
+            if line["kind"] == "answer":
+                if not late:
+                    found.setdefault(line["item"], {})[line["field"]] = line["value"]
+            elif late or place in ended:
+                ended.add(place)
+            else:
+                found.setdefault(line["item"], {}).setdefault(line["field"], []).append(line["entry"])
         return found
 
 
@@ -105,7 +116,7 @@ def read_answers(content, sheet, grace=GRACE):
             break
         try:
             line, digest = answer_line.read(raw)
-            _check_place(line, place, reading, sheet)
+            check_place(line, place, reading, sheet)
         except Strange as problem:
             torn = place and not whole
             code, words = ("torn_tail", "was not written to its end and is left out") if torn else (problem.code, str(problem))
@@ -118,7 +129,8 @@ def read_answers(content, sheet, grace=GRACE):
     return reading
 
 
-def _check_place(line, place, reading, sheet):
+def check_place(line, place, reading, sheet):
+    """Raise Strange if a line cannot be the one at this place (0 = the first) after those of `reading`."""
     if reading.handed_in:
         raise Strange("after_hand_in", "was written after the work had been handed in")
     if (line["kind"] == "start") != (place == 0):
@@ -137,6 +149,9 @@ def _check_place(line, place, reading, sheet):
             raise Strange("unknown_item", "answers an item that is not in this paper")
         if line["field"] not in sheet.fields[line["item"]]:
             raise Strange("unknown_field", "answers a question that its item does not ask")
+        if line["kind"] != sheet.fields[line["item"]][line["field"]]:
+            raise Strange("wrong_kind", "is for a repair case, of which only the steps at its bench are kept" if line["kind"] == "answer" else
+                          "is a step of a repair case where there is none")
     if line["kind"] == "hand_in" and not line["own_work"]:
         raise Strange("not_own_work", "hands in without the declaration of own work")
 

@@ -21,16 +21,3 @@ def open_answer(variant, answer):
     """An answer (dict of fields) whose case logs can be replayed."""
     logs = {field.name: opened(answer[field.name], field.car, variant.params["fault"]) for field in variant.fields if field.kind == "case" and field.name in answer}
     return {**answer, **logs}
-
-
-def is_exact(variant, answer):
-    """True if a repair of an opened log names the true place and kind of fault."""
-    from tractionlab.workshop.faults import faults
-
-    for field in variant.fields:
-        log = answer.get(field.name)
-        if field.kind == "case" and isinstance(log, list):
-            true = faults()[variant.params["fault"]]
-            if any(isinstance(entry, dict) and entry.get("do") == "repair" and entry.get("place") == true.place and entry.get("kind") == true.kind for entry in log):
-                return True
-    return False

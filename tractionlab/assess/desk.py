@@ -13,7 +13,7 @@ from IPython.display import HTML
 from tractionlab import __version__
 from tractionlab.assess.answer_file import AnswerFile
 from tractionlab.assess.answer_line import seconds
-from tractionlab.assess.answer_reading import GRACE, Sheet
+from tractionlab.assess.answer_reading import GRACE, Sheet, line_kind
 from tractionlab.assess.candidate_notebook import SHEET_FILE
 from tractionlab.assess.mark_file import check_number
 from tractionlab.errors import UserError
@@ -43,7 +43,7 @@ def read_sheet(path):
 def rules(sheet):
     """The Sheet by which the answer file of a candidate is read."""
     return Sheet(sheet["sitting"], sheet["paper"], sheet["candidate"], sheet["seal"], sheet["minutes"],
-                 {item["id"]: frozenset(field["name"] for field in item["fields"]) for item in sheet["items"]})
+                 {item["id"]: {field["name"]: line_kind(field["kind"]) for field in item["fields"]} for item in sheet["items"]})
 
 
 class Desk(anywidget.AnyWidget):
@@ -164,9 +164,9 @@ class Desk(anywidget.AnyWidget):
         if item not in self._benches:
             saved = lambda: self.file.reading.answers().get(item, {}).get(field["name"])
             if field["kind"] == "case":
-                from tractionlab.assess.desk_case import DeskCase
+                from tractionlab.assess.desk_case import desk_case
 
-                self._benches[item] = DeskCase(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working").whole
+                self._benches[item] = desk_case(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working")
             else:
                 from tractionlab.assess.desk_trial import trial
 

@@ -1,9 +1,22 @@
 """A repair case at the candidate's desk: the workshop bench, graded, with every step kept in the answer file and no points shown."""
+from html import escape
+
+from ipywidgets import HTML
+
 from tractionlab.assess.case_log import opened, stored
-from tractionlab.assess.judge_case import case_for
+from tractionlab.assess.judge_case import LONGEST, case_for
 from tractionlab.catalogue import shipped_only
 from tractionlab.errors import UserError
 from tractionlab.panels.case import CaseBench
+
+
+def desk_case(field, log, keep, may_work):
+    """The whole bench of a DeskCase, or what to do if its log was not written by the bench and cannot be gone on with."""
+    try:
+        return DeskCase(field, log, keep, may_work).whole
+    except UserError as problem:
+        return HTML(f"<p role='alert'><strong>The steps that were kept of this case cannot be gone on with: {escape(str(problem))} "
+                    "Tell the supervisor, and go on with the next item.</strong></p>")
 
 
 class DeskCase(CaseBench):
@@ -29,6 +42,8 @@ class DeskCase(CaseBench):
         """One step, while there is time."""
         if not self._may_work():
             raise UserError("The time is over: nothing more can be done here.")
+        if len(self.case.log) >= LONGEST:
+            raise UserError(f"This case has {LONGEST} steps, and no more can be kept.")
         super().command(name, **values)
 
     def _show(self, message):

@@ -14,13 +14,16 @@ from tractionlab.lesson.numbers import show
 @dataclass(frozen=True, kw_only=True)
 class Judgement:
     """Marks of a response, in hundredths of a mark at the finest, out of how many, by field, the reasons in words, and for a checklist or a
-    repair case whether every safety gate was passed (None elsewhere, or when nothing was handed in)."""
+    repair case whether every safety gate was passed (None elsewhere, or when nothing was handed in). Of a repair case also whether its fault was
+    found exactly, and why its log is none that the bench writes, "" if it is one."""
 
     marks: float
     out_of: int
     by_field: dict
     reasons: tuple
     safe: bool | None = None
+    exact: bool = False
+    strange: str = ""
 
 
 @shipped_only()
@@ -39,7 +42,7 @@ def judge(item, variant, answer, runs=None):
     Judgement
     """
     answer = answer if isinstance(answer, dict) else {}
-    numbers, by_field, reasons, safe = Numbers(item, variant), {}, [], None
+    numbers, by_field, reasons, safe, exact, strange = Numbers(item, variant), {}, [], None, False, ""
     for part, field in zip(item.fields, variant.fields):
         given = answer.get(part.name)
         if given is None or given == "":
@@ -47,14 +50,15 @@ def judge(item, variant, answer, runs=None):
         elif part.kind == "number":
             marks, words = numbers.judge(part, given)
         elif part.kind == "case":
-            marks, words, safe = judge_case(variant, part, given)
+            marks, words, safe, exact, strange = judge_case(variant, part, given)
         elif part.kind == "checklist":
             marks, words, safe = _judge_checklist(part, field, given)
         else:
             marks, words = _JUDGES[part.kind](item, variant, part, field, given, runs)
         by_field[part.name] = round(min(max(marks, 0.0), float(part.marks)), 2)
         reasons.append(f"{field.label}: {words} {by_field[part.name]:g} of {part.marks}.")
-    return Judgement(marks=round(sum(by_field.values()), 2), out_of=item.marks, by_field=by_field, reasons=tuple(reasons), safe=safe)
+    return Judgement(marks=round(sum(by_field.values()), 2), out_of=item.marks, by_field=by_field, reasons=tuple(reasons), safe=safe,
+                     exact=exact, strange=strange)
 
 
 @shipped_only()

@@ -1,4 +1,6 @@
 """Judges the log of a repair case: it must be the case that was issued, and it is replayed, not believed. Also opens the case for the candidate."""
+from typing import NamedTuple
+
 from tractionlab.assess.draw import car_token
 
 LONGEST = 400
@@ -14,20 +16,38 @@ def case_for(field):
     return Case(fault, shown["vehicle"], mode="graded")
 
 
+class Verdict(NamedTuple):
+    """marks, reason in words; safe, False if the safety gate was failed; exact, True if the fault was found; strange, why the log is none that
+    the bench writes, or "": then nothing is known of the case, and its gate is not passed."""
+
+    marks: float
+    words: str
+    safe: bool
+    exact: bool = False
+    strange: str = ""
+
+
 def judge_case(variant, part, given):
-    """(marks, reason, safe) for a log; marks are the points of `workshop.score` scaled to those of the field."""
+    """Verdict on a log, all of it from the case as it is replayed; marks are the points of `workshop.score` scaled to those of the field."""
+    from tractionlab.workshop.faults import faults
     from tractionlab.workshop.score import score
 
     if not isinstance(given, list) or not given or len(given) > LONGEST or not isinstance(given[0], dict):
-        return 0.0, f"the answer is not the log of a case with at most {LONGEST} entries.", None
-    wanted = {"do": "start", "fault": variant.params["fault"], "vehicle": variant.params["vehicle"], "mode": "graded"}
+        return _strange(f"the answer is not the log of a case with at most {LONGEST} entries.")
+    fault = variant.params["fault"]
+    wanted = {"do": "start", "fault": fault, "vehicle": variant.params["vehicle"], "symptom": faults()[fault].symptoms[0], "mode": "graded"}
     if any(given[0].get(name) != value for name, value in wanted.items()):
-        return 0.0, "this is the log of another case than the one that was issued.", None
+        return _strange("this is the log of another case than the one that was issued.")
     try:
         found = score(given)
     except Exception as problem:  # a stranger's log: whatever breaks its replay is a mistake in the log
-        return 0.0, f"the log cannot be replayed: {str(problem)[:200]}", None
+        return _strange(f"the log cannot be replayed: {str(problem)[:200]}")
     lines = [f"{name} {found.points[name]:g}: {why}" for name, why in found.reasons.items()]
     lines += [f"{words} -{points:g}." for words, points in found.deductions]
     stop = f" Stopped as unsafe: {found.critical}" if found.critical else ""
-    return part.marks * found.total / 100.0, "\n".join([f"{found.total:g} of 100 points.{stop}", *lines, ""]), not found.critical
+    words = "\n".join([f"{found.total:g} of 100 points.{stop}", *lines, ""])
+    return Verdict(part.marks * found.total / 100.0, words, not found.critical, found.exact)
+
+
+def _strange(words):
+    return Verdict(0.0, words, False, strange=words)

@@ -4,7 +4,7 @@ import hashlib
 from dataclasses import dataclass, field
 
 from tractionlab.assess.answer_reading import GRACE, LONGEST_FILE, Finding, Sheet, claimed, end_of, read_answers
-from tractionlab.assess.case_log import is_exact, open_answer
+from tractionlab.assess.case_log import open_answer
 from tractionlab.assess.item import items
 from tractionlab.assess.judge import judge, simulations
 
@@ -69,7 +69,11 @@ def _mark(sitting, marked, content, grace):
         if wanted:
             marked.wanted[item.id], marked.waiting[item.id] = wanted, answer
         else:
-            marked.result[item.id] = _row(judge(item, variant, answer), is_exact(variant, answer))
+            judgement = judge(item, variant, answer)
+            marked.result[item.id] = _row(judgement)
+            if judgement.strange:
+                marked.findings.append(Finding("strange_case", 0, f"{item.id}: {judgement.strange} The bench does not write such a log."))
+                marked.status = "held"
     return marked
 
 
@@ -88,8 +92,8 @@ def paper_items(sitting):
     return [bank[name] for name in sitting.paper["items"] if bank[name].kind != "checklist"]
 
 
-def _row(judgement, exact=False):
-    return [judgement.marks, float(judgement.out_of), list(judgement.reasons), 0 if judgement.safe is False else 1, int(exact)]
+def _row(judgement):
+    return [judgement.marks, float(judgement.out_of), list(judgement.reasons), 0 if judgement.safe is False else 1, int(judgement.exact)]
 
 
 def _nobody(sitting):

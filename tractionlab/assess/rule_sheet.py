@@ -2,7 +2,7 @@
 from tractionlab.assess.item import OUTCOMES
 from tractionlab.assess.judge_number import MISSING_UNIT, WRONG_UNIT
 from tractionlab.assess.part import TOLERANCES
-from tractionlab.workshop.score import CRITERIA, HINT, MINOR, PART_ON_HOPE
+from tractionlab.workshop.score import CRITERIA, HINT, MINOR, MOST_OTHER_REPAIRS, PART_ON_HOPE
 
 #: Kind of item -> its rules.
 _RULES = {
@@ -20,7 +20,7 @@ _RULES = {
                "Each has its own share of the marks.",),
     "tuning": ("Your settings are run on roads that you do not see. Each demand that is met gets the same share of the marks.",),
     "case": (f"A repair case has 100 points, scaled to its marks: {', '.join(f'{name} {points}' for name, points in CRITERIA.items())}.",
-             f"A step without its safety preparation ends the case with no marks; any other preparation left out costs {MINOR} points, a hint {HINT}, a part fitted on hope {PART_ON_HOPE}.",
+             f"A step without its safety preparation ends the case with no marks; any other preparation left out costs {MINOR} points, a hint {HINT}, a part fitted on hope or the same place repaired once more {PART_ON_HOPE}.",
              "A case that ends without a repair or an honest stop gets only its points for complaint, evidence and record."),
     "checklist": ("An assessor fills in the list of a practical. A safety gate that is not seen takes all its marks, and the task has to be shown again.",),
 }
@@ -38,6 +38,7 @@ def pass_sentences(rules):
     lines += [f"{name}, {OUTCOMES[name]}, must reach {least:g} % of its marks." for name, least in rules["outcome_percent"].items()]
     lines += [f"One of {' and '.join(f'{name}, {OUTCOMES[name]},' for name in group)} must reach 50 % of its marks." for group in rules["one_of"]]
     if rules["exact_faults"]:
-        lines.append(f"In at least {rules['exact_faults']} repair case the right place and kind of fault must be found.")
+        lines.append(f"In at least {rules['exact_faults']} repair case the right place and kind of fault must be found: they are those of your last repair, "
+                     f"after at most {MOST_OTHER_REPAIRS} other.")
     lines.append("Every safety gate must be passed, whatever the marks.")
     return lines + [f"From {least:g} % the grade is: {words}." for words, least in rules["grades"]]

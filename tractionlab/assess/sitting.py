@@ -13,7 +13,7 @@ from functools import cached_property
 from pathlib import Path
 
 from tractionlab import __version__
-from tractionlab.assess.answer_reading import Sheet
+from tractionlab.assess.answer_reading import Sheet, line_kind
 from tractionlab.assess.assessor_sheets import observation, sign_on
 from tractionlab.assess.candidate_notebook import NOTEBOOK, SHEET_FILE, notebook
 from tractionlab.assess.draw import public, turns, variant
@@ -58,8 +58,8 @@ class Sitting:
 
     @cached_property
     def fields(self):
-        """{item id: names of its fields}, the same for all candidates."""
-        return {name: frozenset(part.name for part in items()[name].fields) for name in self.paper["items"]}
+        """{item id: {field: kind of the lines that answer it}}, the same for all candidates."""
+        return {name: {part.name: line_kind(part.kind) for part in items()[name].fields} for name in self.paper["items"]}
 
     def sheet(self, number):
         """The rules by which a candidate's answer file is read."""

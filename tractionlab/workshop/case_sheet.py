@@ -44,7 +44,7 @@ def answer_sheet(case):
         Rows("A good route (computed)", ("Test", "What", "Minutes"), tuple((test, tests()[test].name, f"{tests()[test].minutes:g}") for test in route.tests), (2, 9, 3)),
         Text(f"{route.minutes} minutes; par {par_minutes(entry.id, case.symptom, case.vehicle, entry.kind):.0f} minutes."),
         Rows("Points", ("Criterion", "Most"), tuple((name, f"{most}") for name, most in CRITERIA.items()), (5, 1)),
-        Text("An unsafe step ends the try. Part on hope and hint: minus 5 each. A correct fault without proof: at most 7 of 15. Without a repair or an honest stop safety, order and "
+        Text("An unsafe step ends the try. Part on hope, the same place repaired once more, and hint: minus 5 each. A correct fault without proof: at most 7 of 15. Without a repair or an honest stop safety, order and "
              "economy count nothing. The record is judged by its form only: read it.")])
 
 

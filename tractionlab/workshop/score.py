@@ -12,6 +12,7 @@ from tractionlab.workshop.technician import route_to
 #: Criterion -> most points. The scheme is the course's own.
 CRITERIA = MappingProxyType({"safety": 15, "complaint": 10, "evidence": 15, "order": 10, "economy": 10, "fault": 15, "proof": 5, "repair": 5, "verification": 10, "record": 5})
 MINOR, HINT, PART_ON_HOPE, UNPROVEN = 3, 5, 5, 7
+MOST_OTHER_REPAIRS = 1    #: A second try can be a mistake that was seen; who tries on has not found the fault.
 PAR_FACTOR, INTERMITTENT = 1.5, 2.0
 GOOD_ENOUGH = 0.5         #: of the best test's bits per minute
 #: What earns nothing in a case without a result: to prepare well, to go in good order and to be quick is worth something on the way to one. Else nine careful
@@ -23,13 +24,15 @@ _READING = re.compile(r"\d\s*(V|mV|A|mA|ohm|kohm|Mohm|Ω|bar|mm|km/h|°C|N|Nm|N 
 
 @dataclass(frozen=True)
 class Score:
-    """Points by criterion, a reason for each, deductions as (words, points), and the total from 0 to 100. `critical` names an unsafe step."""
+    """Points by criterion, a reason for each, deductions as (words, points), and the total from 0 to 100. `critical` names an unsafe step.
+    `exact` is True if the case came to its end with the right place and kind of fault repaired last, after at most `MOST_OTHER_REPAIRS`."""
 
     points: MappingProxyType
     reasons: MappingProxyType
     deductions: tuple
     critical: str
     total: float
+    exact: bool
 
 
 def evidence_points(fitting, excluded):
@@ -69,7 +72,13 @@ def score(log, fault_id="", vehicle=""):
     deductions = _deductions(case, log)
     total = 0.0 if case.stopped else max(0.0, sum(points for points, _ in marks.values()) - sum(points for _, points in deductions))
     return Score(MappingProxyType({key: round(points, 1) for key, (points, _) in marks.items()}), MappingProxyType({key: why for key, (_, why) in marks.items()}),
-                 deductions, case.stopped, round(total, 1))
+                 deductions, case.stopped, round(total, 1), _exact(case, log))
+
+
+def _exact(case, log):
+    *others, last = _repairs(case, log) or [None]
+    return (last is not None and (last["place"], last["kind"]) == (case.fault.place, case.fault.kind) and len(others) <= MOST_OTHER_REPAIRS
+            and not case.stopped and not any(entry["do"] == "honest_stop" for entry in log))
 
 
 def _safety(log):
@@ -197,5 +206,7 @@ def _record(log, first):
 
 def _deductions(case, log):
     found = [("Hint", float(HINT)) for entry in log if entry["do"] == "hint"]
-    wrong = [entry["place"] for entry in _repairs(case, log) if entry["place"] != case.fault.place and entry["kind"] != "normal"]
-    return tuple(found + [(f"Part on hope: {place}", float(PART_ON_HOPE)) for place in wrong])
+    places = [entry["place"] for entry in _repairs(case, log) if entry["kind"] != "normal"]
+    wrong = [place for place in places if place != case.fault.place]
+    again = [place for place in places if place == case.fault.place][1:]
+    return tuple(found + [(f"Part on hope: {place}", float(PART_ON_HOPE)) for place in wrong] + [(f"Repaired once more: {place}", float(PART_ON_HOPE)) for place in again])

@@ -250,7 +250,7 @@ def test_a_lost_charge_pump_empties_a_leaking_accumulator():
 
 @pytest.mark.parametrize("fields, words", [
     (dict(circuit=False, faults={"inlet_FL": "stuck_closed"}), "leave out circuit = false"), (dict(circuit="yes"), "true or false"),
-    (dict(hand_brake_bar=(0, 0, 9, 0)), "set circuit = false"), (dict(faults=["x"]), "table of part and fault"),
+    (dict(hand_brake_bar=(0, 0, 9, 0)), "set circuit = false"), (dict(faults=["x"]), "faults must be a table"),
     (dict(faults={"wheel_FL": 3}), "faults.wheel_FL")])
 def test_a_wrong_scenario_is_one_sentence(fields, words):
     with pytest.raises(UserError, match=words):

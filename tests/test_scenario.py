@@ -47,6 +47,18 @@ def test_scenario_file_reads_back(tmp_path):
     ("vehicle_values = { mass_kg = 1 }", ["vehicle_values.mass_kg", "500 to 4000"]),
     ("paths = ['clutch']", ["paths", "throttle"]),
     ("left = ", ["not readable as TOML"]),
+    ("left = ice", ["line 1", 'quotes: "ice"']),
+    ("slope_percent = 6,5", ["line 1", "Use a point for decimals: 6.5"]),
+    ("duration_s = 0", ["duration_s", "0.02 to 120"]),
+    ("patches = 3", ["patches must be a list"]),
+    ("settings = 3", ["settings must be a table"]),
+    ("vehicle = ['x']", ["vehicle must be text"]),
+    ("keep_lane = 'yes'", ["keep_lane must be true or false"]),
+    ("duraton_s = 3", ["did you mean 'duration_s'"]),
+    ("[faults]\npump = 'weak'", ["[faults]", "no part 'pump'", "return_pump", "sensor_FL"]),
+    ("[faults]\nfeed_valve = 'stuck'", ["[faults]", "feed_valve has no fault 'stuck'", "stuck_closed"]),
+    ("[faults]\nreturn_pump = 'weak'", ["from 0 to 1", 'return_pump = ["weak", 1]']),
+    ("[faults]\nfeed_valve = ['stuck_closed', 2]", ["takes no value"]),
 ])
 def test_a_mistake_is_named_with_file_field_and_range(tmp_path, line, words):
     file = tmp_path / "mine.toml"
@@ -55,6 +67,29 @@ def test_a_mistake_is_named_with_file_field_and_range(tmp_path, line, words):
         Scenario.from_toml(file)
     for word in ["mine.toml", *words]:
         assert word in str(fault.value)
+
+
+@pytest.mark.parametrize("raw, words", [(b'title = "\xe4"', "line 1 holds a letter in an old code page. Save the file as UTF-8"), (None, "is a folder")])
+def test_a_file_that_is_no_text_is_named(tmp_path, raw, words):
+    file = tmp_path / "mine.toml"
+    file.mkdir() if raw is None else file.write_bytes(raw)
+    with pytest.raises(UserError, match=words):
+        Scenario.from_toml(file)
+
+
+def test_a_byte_order_mark_is_accepted(tmp_path):
+    file = tmp_path / "mine.toml"
+    file.write_bytes(b"\xef\xbb\xbfduration_s = 1\r\n")
+    assert Scenario.from_toml(file).duration_s == 1.0
+
+
+def test_a_wrong_kind_of_value_of_any_field_is_a_sentence():
+    for field in dataclasses.fields(Scenario):
+        for value in (3, -1.5, "x", True, ["x"], {"x": 1}, [], {}, [{}], [["x"]], None):
+            try:
+                Scenario(**{field.name: value})
+            except UserError as fault:
+                assert field.name.split("_")[0] in str(fault) or "surface" in str(fault), (field.name, value, str(fault))
 
 
 def test_missing_file_is_named(tmp_path):

@@ -48,6 +48,17 @@ def circuit_parts(scenario):
     return layout, h.Circuit(*(table.copy() for table in circuit))
 
 
+def check_faults(scenario):
+    """UserError that names the part if the scenario's car has no such part or the part no such fault."""
+    try:
+        if scenario.circuit:
+            circuit_parts(scenario)
+            rings_of(scenario)
+            reservoir_share(scenario.faults)
+    except UserError as problem:
+        raise UserError(f"[faults] {problem}") from None
+
+
 def steps_of(scenario):
     """In which steps the control unit of the scenario's car sees its sensors, in SI."""
     v, full = signals(), _table(vehicle_values(scenario)["layout"])["reservoir_cm3"] * CM3

@@ -180,4 +180,6 @@ def system_sentence(error):
         return f"The disk is full{place}. Free some space and start the same command again."
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return f"The course may not write or read here{place}. Use a folder of your own and start again."
+    if error.filename and error.errno in (errno.ENOENT, errno.EEXIST, errno.ENOTDIR, errno.EISDIR, errno.ENAMETOOLONG, errno.EINVAL):
+        return f"{error.filename} cannot serve here: {os.strerror(error.errno).lower()}. Choose another file or folder."
     return None

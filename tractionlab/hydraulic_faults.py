@@ -1,5 +1,5 @@
 """Faults of hydraulic parts: each changes cells of a circuit's tables, nothing else; symptoms follow by computation."""
-from tractionlab.errors import UserError
+from tractionlab.errors import UserError, did_you_mean
 from tractionlab.hydraulic_values import BAR, CM3, hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.hydraulics import ATMOSPHERE, orifice_coefficient
@@ -12,7 +12,8 @@ VALVE_FAULTS = {
     "stuck_open": None, "stuck_closed": None, "stuck_increase": None, "stuck_hold": None, "stuck_reduce": None, "coil_open": None,
     "extra_resistance": ("ohm", 0.0, 100.0), "leak": ("mm, bore of the leak", 0.0, 1.0), "blocked": ("share of the flow left", 0.0, 1.0),
 }
-
+_TWO_POSITIONS = ("stuck_open", "stuck_closed")
+_THREE_POSITIONS = ("stuck_increase", "stuck_hold", "stuck_reduce")
 
 #: The part whose fault is no cell of a table but how a drive begins: how full the reservoir is.
 RESERVOIR = "reservoir"
@@ -41,6 +42,30 @@ def valve_rows(circuit, part):
     return (first + int(place) - 1,) if first is not None and place in ("1", "2") else ()
 
 
+def faults_of(layout):
+    """What may be wrong in the circuit of layout "A" or "B": part -> its faults."""
+    two, three = ([name for name in VALVE_FAULTS if name in stuck or not name.startswith("stuck")] for stuck in (_TWO_POSITIONS, _THREE_POSITIONS))
+    common = {"return_pump": ["weak"], **{f"wheel_{wheel}": ["air"] for wheel in WHEELS}, "line_1": ["air"], "line_2": ["air"]}
+    if layout == "A":
+        return {**{f"wheel_valve_{wheel}": three for wheel in WHEELS}, **dict.fromkeys(("cut_off_valve", "feed_valve", "drain_valve"), two), **common,
+                "charge_pump": ["weak"], "accumulator": ["precharge"], "pressure_switch": ["stuck_on", "open"]}
+    pairs = [f"{valve}_{place}" for valve, places in (("inlet", WHEELS), ("outlet", WHEELS), ("isolating_valve", "12"), ("priming_valve", "12")) for place in places]
+    return {**dict.fromkeys(pairs, two), **common}
+
+
+def _check(layout, part, fault, value):
+    """UserError if layout "A" or "B" has no such part, or the part no such fault."""
+    known = faults_of(layout)
+    if part not in known:
+        every = [*known, RESERVOIR, *(f"sensor_{wheel}" for wheel in WHEELS)]
+        raise UserError(f"a car with hydraulic layout {layout} has no part {part!r}; {did_you_mean(part, every)}")
+    if fault not in known[part]:
+        stuck = fault in VALVE_FAULTS
+        raise UserError(f"{part} {'cannot be' if stuck else 'has no fault'} {fault if stuck else repr(fault)}; {did_you_mean(fault, known[part])}")
+    if value is not None and (part == "pressure_switch" or VALVE_FAULTS.get(fault, ()) is None):
+        raise UserError(f"{part}, {fault}: takes no value, got {value!r}")
+
+
 def with_fault(circuit, part, fault, value=None):
     """A copy of a circuit with one fault more.
 
@@ -53,28 +78,26 @@ def with_fault(circuit, part, fault, value=None):
         Valves: see VALVE_FAULTS. Pumps: "weak" with the share of flow left. Accumulator: "precharge" in bar.
         Pressure switch: "stuck_on" or "open". Wheel and line: "air" in cm3.
     """
+    layout = "A" if circuit.numbers[h.LAYOUT] == h.LAYOUT_A else "B"
+    _check(layout, part, fault, value)
     copy = h.Circuit(*[table.copy() for table in circuit])
     rows = valve_rows(copy, part)
     if rows:
         _valve(copy.valves, rows, part, fault, value, _resistance(copy, part))
         return copy
     numbers = copy.numbers
-    if part == "return_pump" and fault == "weak":
+    if part == "return_pump":
         numbers[h.RETURN_FLOW:h.RETURN_FLOW + 2] *= _number(part, fault, value, "share of the flow left", 0.0, 1.0)
-    elif part == "charge_pump" and fault == "weak" and numbers[h.LAYOUT] == h.LAYOUT_A:
+    elif part == "charge_pump":
         numbers[h.CHARGE_FLOW] *= _number(part, fault, value, "share of the flow left", 0.0, 1.0)
-    elif part == "accumulator" and fault == "precharge" and numbers[h.LAYOUT] == h.LAYOUT_A:
+    elif part == "accumulator":
         numbers[h.PRECHARGE] = _number(part, fault, value, "bar", 1.0, 150.0) * BAR + ATMOSPHERE
-    elif part == "pressure_switch" and fault == "stuck_on" and numbers[h.LAYOUT] == h.LAYOUT_A:
-        numbers[h.CUT_IN] = numbers[h.CUT_OUT] = 1e12
-    elif part == "pressure_switch" and fault == "open" and numbers[h.LAYOUT] == h.LAYOUT_A:
-        numbers[h.CUT_IN] = numbers[h.CUT_OUT] = -1e12
-    elif part in [f"wheel_{name}" for name in WHEELS] and fault == "air":
+    elif part == "pressure_switch":
+        numbers[h.CUT_IN] = numbers[h.CUT_OUT] = 1e12 if fault == "stuck_on" else -1e12
+    elif part.startswith("wheel_"):
         numbers[h.BRAKE + 4 * WHEELS.index(part[-2:]) + h.AIR] += _number(part, fault, value, "cm3", 0.0, 10.0) * CM3
-    elif part in ("line_1", "line_2") and fault == "air":
-        numbers[h.PLACE + 2 * (h.LINE + int(part[-1]) - 1) + 1] += _number(part, fault, value, "cm3", 0.0, 10.0) * CM3
     else:
-        raise UserError(f"this circuit has no part {part!r} with the fault {fault!r}")
+        numbers[h.PLACE + 2 * (h.LINE + int(part[-1]) - 1) + 1] += _number(part, fault, value, "cm3", 0.0, 10.0) * CM3
     return copy
 
 
@@ -89,14 +112,8 @@ def _resistance(circuit, part):
 
 
 def _valve(valves, rows, part, fault, value, coil):
-    if fault not in VALVE_FAULTS:
-        raise UserError(f"{part} has no fault {fault!r}; there are: {', '.join(VALVE_FAULTS)}")
-    three = len(rows) == 2
     if fault.startswith("stuck"):
-        places = {"stuck_increase": (1.0, 0.0), "stuck_hold": (0.0, 0.0), "stuck_reduce": (0.0, 1.0)} if three else {
-            "stuck_open": (1.0,), "stuck_closed": (0.0,)}
-        if fault not in places:
-            raise UserError(f"{part} cannot be {fault}; it can be {', '.join(places)}")
+        places = {"stuck_increase": (1.0, 0.0), "stuck_hold": (0.0, 0.0), "stuck_reduce": (0.0, 1.0), "stuck_open": (1.0,), "stuck_closed": (0.0,)}
         for row, place in zip(rows, places[fault]):
             valves[row, h.LOW] = valves[row, h.HIGH] = place
     elif fault == "coil_open":
@@ -114,5 +131,5 @@ def _valve(valves, rows, part, fault, value, coil):
 
 def _number(part, fault, value, unit, least, most):
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not least <= value <= most:
-        raise UserError(f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), got {value!r}")
+        raise UserError(f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), as in {part} = [{fault!r}, {most:g}]; got {value!r}".replace("'", '"'))
     return float(value)

@@ -58,17 +58,16 @@ def merit(trace):
     """Figures of merit of a trace.
 
     Grip share is the driving force of the driven wheels over the force their grip allows, both summed from the moment the
-    pedal goes down. Slip figures are of the driven wheel that slips most, above 1 km/h of wheel speed.
+    throttle pedal goes down, NaN if it never does; where they hold the car back, see `brakes`, the braking force of all four wheels over what their grip
+    allows, from the moment the brakes go on until the car stands. Slip figures are of the driven wheel that slips most, above 1 km/h of wheel speed.
     """
     driven = np.array(trace.driven)
     under_power = trace.time >= trace.scenario.pedal_from_s
-    force = trace.drive_force[under_power][:, driven].sum()
-    limit = trace.grip_limit[under_power][:, driven].sum()
     radius = _radius(trace)
     turning = trace.wheel_speed[:, driven] * radius * KMH > 1.0
     slip = np.where(turning, np.abs(trace.slip[:, driven]), 0.0).max(axis=1)[under_power]
     return Merit(
-        grip_share=float(force / limit) if limit > 0.0 else float("nan"),
+        grip_share=_braking_share(trace) if brakes(trace) else _share(_push(trace), trace.grip_limit[under_power][:, driven].sum()),
         final_speed_kmh=float(trace.speed[-1] * KMH),
         distance_m=float(trace.x[-1] - trace.x[0]),
         time_to_10_kmh_s=time_to(trace, 10.0),
@@ -83,6 +82,27 @@ def merit(trace):
         yaw_deviation_deg=float(np.degrees(np.abs(trace.yaw - trace.yaw[0])).max()),
         side_deviation_m=float(np.abs(trace.y - trace.y[0]).max()),
     )
+
+
+def brakes(trace):
+    """True if the driven wheels hold the car back more than they push it: a stop, not a launch."""
+    return bool(_push(trace) < 0.0)
+
+
+def _push(trace):
+    """Driving force of the driven wheels from the moment the throttle pedal goes down, summed over the rows [N]."""
+    return trace.drive_force[trace.time >= trace.scenario.pedal_from_s][:, np.array(trace.driven)].sum()
+
+
+def _braking_share(trace):
+    standing = np.flatnonzero((np.abs(trace.speed) < 0.2) & (trace.time > trace.scenario.brake_from_s))
+    end = standing[0] + 1 if len(standing) else len(trace)
+    rows = slice(min(int(np.searchsorted(trace.time, trace.scenario.brake_from_s)), end - 1), end)
+    return _share(-trace.drive_force[rows].sum(), trace.grip_limit[rows].sum())
+
+
+def _share(force, limit):
+    return float(force / limit) if limit > 0.0 else float("nan")
 
 
 def _radius(trace):

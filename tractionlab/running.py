@@ -2,6 +2,7 @@
 import dataclasses
 import itertools
 import json
+import tempfile
 from pathlib import Path
 
 import numpy as np
@@ -35,14 +36,13 @@ def main(args):
     """Run the scenario of `args.scenario`; returns the exit code."""
     source = Path(args.scenario)
     scenario = Scenario.from_toml(source)
-    folder = Path(args.out) if args.out else source.parent
-    folder.mkdir(parents=True, exist_ok=True)
     if args.sweep:
-        return _sweep(scenario, source, folder, args)
+        return _sweep(scenario, source, args)
     from tractionlab.panels.launch import run_view
     from tractionlab.paint.printed import save
     from tractionlab.simulation import simulate
 
+    folder = _folder(Path(args.out) if args.out else source.parent)
     trace = simulate(scenario)
     figures = trace.merit()
     table, picture = folder / f"{source.stem}.csv", folder / f"{source.stem}.png"
@@ -61,6 +61,18 @@ def main(args):
     print(f"all channels: {table}")
     print(f"picture:      {picture}")
     return 0
+
+
+def _folder(path):
+    """The folder for what is written, made if need be and tried before anything is computed; UserError if it cannot serve."""
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=path):
+            return path
+    except FileExistsError:
+        raise UserError(f"--out {path}: that is a file, not a folder. Choose another name.") from None
+    except OSError as problem:
+        raise UserError(f"--out {path}: the course may not write there ({problem.strerror}). Choose a folder of your own.") from None
 
 
 def figure_table(figures):
@@ -85,7 +97,7 @@ def with_value(scenario, key, value):
     raise UserError(f"--sweep: {key!r} cannot be swept; use one of {', '.join(RANGES)}, or settings.NAME or vehicle_values.NAME")
 
 
-def _sweep(scenario, source, folder, args):
+def _sweep(scenario, source, args):
     from tractionlab.progress import Progress
     from tractionlab.simulation import simulate_many
 
@@ -97,6 +109,7 @@ def _sweep(scenario, source, folder, args):
         for swept, value in zip(args.sweep, point):
             varied = with_value(varied, swept.key, float(value))
         scenarios.append(varied)
+    folder = _folder(Path(args.out) if args.out else source.parent)
     with Progress(f"computing {len(scenarios)} runs") as progress:
         traces = simulate_many(scenarios, progress=lambda done, total: progress.say(f"{done} of {total}"))
     merits = [trace.merit() for trace in traces]

@@ -5,16 +5,18 @@ from math import isfinite
 from pathlib import Path
 
 from tractionlab import catalogue
-from tractionlab.errors import UserError
+from tractionlab.errors import UserError, did_you_mean
 
 CONTROLS = {"off": "Control off", "torque": "Torque reduction", "brake": "Brake application", "both": "Torque reduction and brake"}
 DRIVES = ("rear", "front", "all")
 DIFFERENTIALS = ("open", "limited_slip", "locked")
 PATHS = ("throttle", "ignition", "fuel")
 BRAKED = ("both", "front", "rear")
+TEXTS = ("title", "vehicle", "left", "right", "drive", "differential", "control", "braked")
+SWITCHES = ("bend_allowance", "switched_off", "antilock", "keep_lane", "circuit")
 
 RANGES = {
-    "slope_percent": (-40.0, 40.0), "duration_s": (0.0, 120.0), "step_s": (0.0001, 0.002), "initial_speed_kmh": (0.0, 200.0),
+    "slope_percent": (-40.0, 40.0), "duration_s": (0.02, 120.0), "step_s": (0.0001, 0.002), "initial_speed_kmh": (0.0, 200.0),
     "pedal_percent": (0.0, 100.0), "pedal_from_s": (0.0, 120.0), "pedal_rise_s": (0.01, 10.0), "brake_bar": (0.0, 160.0),
     "brake_from_s": (0.0, 120.0), "brake_until_s": (0.0, 120.0), "steer_deg": (-30.0, 30.0),
 }
@@ -82,10 +84,18 @@ class Scenario:
     vehicle_values: dict = field(default_factory=dict)
 
     def __post_init__(self):
+        for name in TEXTS:
+            _kind(name, getattr(self, name), str, "text in quotes")
+        for name in SWITCHES:
+            _kind(name, getattr(self, name), bool, "true or false")
         for name, (low, high) in RANGES.items():
             value = _number(name, getattr(self, name), low, high)
             object.__setattr__(self, name, value)
         catalogue.pick(catalogue.vehicles(), self.vehicle, "vehicle")
+        for name in ("patches", "paths"):
+            _kind(name, getattr(self, name), (list, tuple), 'a list, as in ' + ('patches = [{ surface = "ice", x_from = 4 }]' if name == "patches" else 'paths = ["throttle"]'))
+        for name in ("faults", "settings", "vehicle_values"):
+            _kind(name, getattr(self, name), dict, f"a table: a line [{name}] with the values under it")
         object.__setattr__(self, "patches", tuple(p if isinstance(p, Patch) else _patch(p) for p in self.patches))
         for surface in (self.left, self.right or self.left, *(patch.surface for patch in self.patches)):
             surface_curve(surface)
@@ -113,9 +123,13 @@ class Scenario:
     @classmethod
     def from_toml(cls, path):
         """Read a scenario from a TOML file whose keys are the fields; `[[patches]]`, `[settings]`, `[vehicle_values]` are tables."""
+        from tractionlab.circuit_assembly import check_faults
+
         table = catalogue.read_toml(path)
         try:
-            return scenario_from(table)
+            scenario = scenario_from(table)
+            check_faults(scenario)
+            return scenario
         except UserError as fault:
             raise UserError(f"{Path(path)}: {fault}") from None
 
@@ -125,7 +139,7 @@ def scenario_from(table):
     known = [f.name for f in fields(Scenario)]
     for key in table:
         if key not in known:
-            raise UserError(f"unknown field {key!r}; known are {', '.join(known)}")
+            raise UserError(f"unknown field {key!r}; {did_you_mean(key, known)}")
     return Scenario(**table)
 
 
@@ -148,6 +162,11 @@ def _number(name, value, low, high):
     return float(value)
 
 
+def _kind(name, value, kind, words):
+    if not isinstance(value, kind):
+        raise UserError(f"{name} must be {words}, got {value!r}")
+
+
 def _one_of(name, value, allowed):
     if value not in allowed:
         raise UserError(f"{name} must be one of {', '.join(repr(a) for a in allowed)}, got {value!r}")
@@ -168,10 +187,6 @@ def _patch(table):
 
 def _faults(table, circuit):
     """part -> (fault, value or None), sorted by part; whether part and fault exist is seen when the circuit is built."""
-    if not isinstance(circuit, bool):
-        raise UserError(f"circuit must be true or false, got {circuit!r}")
-    if not isinstance(table, dict):
-        raise UserError(f"faults must be a table of part and fault, got {table!r}")
     if table and not circuit:
         raise UserError(f"faults: {', '.join(table)} {'is a part' if len(table) == 1 else 'are parts'} of the circuit or its sensors; leave out circuit = false")
     found = {}
@@ -184,7 +199,7 @@ def _faults(table, circuit):
 
 
 def _overrides(name, table, ranges):
-    for key, value in dict(table).items():
+    for key, value in table.items():
         if key not in ranges:
-            raise UserError(f"{name}: unknown key {key!r}; known are {', '.join(ranges)}")
+            raise UserError(f"{name}: unknown key {key!r}; {did_you_mean(key, list(ranges))}")
         _number(f"{name}.{key}", value, *ranges[key])

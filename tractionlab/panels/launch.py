@@ -1,5 +1,8 @@
 """Launch: pulling away with and without control, on even or split grip, on the flat or uphill."""
+from math import isfinite
+
 from tractionlab.assembly import BAR
+from tractionlab.merit import brakes
 from tractionlab.scenario import CONTROLS, Scenario
 from tractionlab.view import Chart, Figure, Line, View
 
@@ -53,16 +56,17 @@ def run_view(trace, ghost=None):
             Line(label="engine", x=trace.time, y=trace.engine_torque, style=0),)))
     figures = [Figure(label=f"Speed after {seconds:g} s", value=f"{merit.final_speed_kmh:.1f}", unit="km/h"),
                Figure(label="Way", value=f"{merit.distance_m:.1f}", unit="m"),
-               Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"),
+               *([Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%")] if isfinite(merit.grip_share) else []),
                Figure(label="Energy lost in spin", value=f"{merit.spin_energy_kJ:.1f}", unit="kJ"),
                Figure(label="Brake heat", value=f"{merit.brake_heat_kJ:.1f}", unit="kJ")]
     scenes = [car_scene(trace, CONTROLS[control])] + ([car_scene(ghost, CONTROLS["off"])] if ghost is not None else [])
-    return View(charts=tuple(charts), sentence=_sentence(trace.scenario, merit, ghost), scenes=tuple(scenes), figures=tuple(figures))
+    return View(charts=tuple(charts), sentence=_sentence(trace, merit, ghost), scenes=tuple(scenes), figures=tuple(figures))
 
 
-def _sentence(scenario, merit, ghost):
+def _sentence(trace, merit, ghost):
+    scenario = trace.scenario
     text = f"{CONTROLS[scenario.control]}: after {scenario.duration_s:g} s the car {moving(merit.final_speed_kmh)}; "
-    text += f"it used {percent(merit.grip_share)} of the grip under its driven wheels.{unbraked(scenario)}"
+    text += f"{_grip_words(trace, merit)}.{unbraked(scenario)}"
     if ghost is None:
         return text
     without = ghost.merit()
@@ -70,6 +74,15 @@ def _sentence(scenario, merit, ghost):
     return text + (f" Without control it {moving(without.final_speed_kmh)} and used {percent(without.grip_share)}. "
                    + (f"Control gains {gain:.1f} km/h." if gain > 0.05 else f"Control loses {-gain:.1f} km/h." if gain < -0.05
                       else "Control makes no difference here."))
+
+
+def _grip_words(trace, merit):
+    """What a run made of the grip; a stop uses that of all four wheels, a launch that of the driven ones."""
+    if not isfinite(merit.grip_share):
+        return "it ends before the throttle pedal goes down"
+    if brakes(trace):
+        return f"it held back with {percent(merit.grip_share)} of the grip under its four wheels"
+    return f"it used {percent(merit.grip_share)} of the grip under its driven wheels"
 
 
 def launch_panel(locked_by=None, thresholds=False, left="packed_snow", right="packed_snow", control="off", slope=0):

@@ -37,10 +37,13 @@ function render({ model, el }) {
     open.set(ask, { item, field, value });
     keepWaiting();
     say(saved, "Saving \u2026");
-    setTimeout(() => { if (open.has(ask)) warn(); }, 5000);
+    setTimeout(() => { if (open.has(ask)) warn(); }, PATIENCE);
     send({ command: "save", item, field, value, ask });
     progress();
   }
+
+  // A pressed button that gets no answer says so beside the buttons.
+  const caller = new Caller(model, root, (words) => say(message, words), (words) => say(message, words));
 
   // A lost kernel closes the line: sending then fails at once.
   function send(message) {
@@ -48,7 +51,7 @@ function render({ model, el }) {
   }
 
   function warn() {
-    say(notice, "NOT saved: the machine does not answer. Menu Run, then Run All Cells; if that does not help, menu Kernel, Restart Kernel and Run All Cells. What you typed is kept in this window.");
+    say(notice, `NOT saved: no answer from the machine. ${wayOn(root)} If that does not help: menu Kernel, Restart Kernel and Run All Cells. What you typed is kept in this window.`);
   }
 
   function hear(told) {
@@ -69,6 +72,7 @@ function render({ model, el }) {
       progress();
     } else if (told.kind === "picture" && paper.items[here]?.id === told.item && figure) figure.innerHTML = told.html;
     else if (told.kind === "feedback" && paper.items[here]?.id === told.item && feedback) {
+      answered();
       const curve = make("li", { class: "tl-figure" });
       curve.innerHTML = told.html;
       feedback.replaceChildren(...told.lines.map((line) => make("li", {}, line)), ...(told.html ? [curve] : []));
@@ -108,7 +112,7 @@ function render({ model, el }) {
     if (paper.practice) {
       const button = make("button", { type: "button" }, "Check this answer");
       feedback = make("ul", { class: "tl-feedback", "aria-live": "polite" });
-      button.addEventListener("click", () => send({ command: "check", item: item.id }));
+      button.addEventListener("click", () => caller.send({ command: "check", item: item.id }));
       box.append(button, feedback);
     }
     body.querySelector(".tl-picker").selectedIndex = here;
@@ -134,7 +138,7 @@ function render({ model, el }) {
         event.preventDefault();
         if (!own.checked) return say(message, "Tick the declaration first.");
         say(message, "Handing in \u2026");
-        send({ command: "hand_in", own_work: true });
+        caller.send({ command: "hand_in", own_work: true });
       });
       parts.push(form);
     }
@@ -146,7 +150,7 @@ function render({ model, el }) {
     const begin = make("button", { type: "submit" }, "Start");
     const form = make("form", {}, make("p", {}, paper.practice ? "Press Start when you are ready." :
       `You have ${paper.minutes} minutes. The clock runs as soon as you press Start, and it goes on if you close the window.`), begin);
-    form.addEventListener("submit", (event) => { event.preventDefault(); send({ command: "start" }); });
+    form.addEventListener("submit", (event) => { event.preventDefault(); caller.send({ command: "start" }); });
     body.replaceChildren(form);
   }
 
@@ -183,8 +187,14 @@ function render({ model, el }) {
     requestAnimationFrame(() => root.scrollIntoView({ block: "start" }));
   }
 
+  function answered() {
+    caller.answered();
+    say(message, "");
+  }
+
   function show() {
     const face = model.get("face");
+    caller.answered();
     endsAt = performance.now() + 1000 * face.seconds_left;
     say(notice, face.notice);
     if (face.phase !== phase) {
@@ -211,7 +221,7 @@ function render({ model, el }) {
   const timer = setInterval(tick, 500);
   sendAgain();
   show();
-  return () => { clearInterval(timer); model.off("change:face", show); model.off("msg:custom", hear); };
+  return () => { clearInterval(timer); caller.answered(); model.off("change:face", show); model.off("msg:custom", hear); };
 }
 
 export default { render };

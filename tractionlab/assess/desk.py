@@ -166,7 +166,8 @@ class Desk(anywidget.AnyWidget):
             if field["kind"] == "case":
                 from tractionlab.assess.desk_case import desk_case
 
-                self._benches[item] = desk_case(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working")
+                self._benches[item] = desk_case(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working",
+                                                f"{self.sheet['sitting']} {self.sheet['candidate']} {item}")
             else:
                 from tractionlab.assess.desk_trial import trial
 

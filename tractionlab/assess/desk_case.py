@@ -10,10 +10,10 @@ from tractionlab.errors import UserError
 from tractionlab.panels.case import CaseBench
 
 
-def desk_case(field, log, keep, may_work):
+def desk_case(field, log, keep, may_work, draft):
     """The whole bench of a DeskCase, or what to do if its log was not written by the bench and cannot be gone on with."""
     try:
-        return DeskCase(field, log, keep, may_work).whole
+        return DeskCase(field, log, keep, may_work, draft).whole
     except UserError as problem:
         return HTML(f"<p role='alert'><strong>The steps that were kept of this case cannot be gone on with: {escape(str(problem))} "
                     "Tell the supervisor, and go on with the next item.</strong></p>")
@@ -26,16 +26,18 @@ class DeskCase(CaseBench):
     ----------
     field : dict of the sheet; log : what was kept of it before, [] at first
     keep : callable(entry), stores an entry and raises if it cannot; may_work : callable, True while the time runs
+    draft : str, candidate and item, by which the browser keeps a note that is not yet written down
     """
 
     @shipped_only()
-    def __init__(self, field, log, keep, may_work):
+    def __init__(self, field, log, keep, may_work, draft):
         self._car, self._keep_entry, self._may_work = field["car"], keep, may_work
         case = case_for(field)
         for entry in opened(log, self._car, case.fault.id)[1:]:
             case.again(entry)
         self._kept = len(log)
         super().__init__(case)
+        self.draft = draft
 
     @shipped_only()
     def command(self, name, **values):

@@ -52,12 +52,13 @@ function render({ model, el }) {
   root.addEventListener("keydown", (event) => event.stopPropagation());
   el.append(root);
 
+  const caller = new Caller(model, root, (words) => say(message, `${words} What you typed stays here.`), (words) => say(message, words));
   let shape = "", fields = [], buttons = {}, hints, working;
 
   function send(command) {
     const values = Object.fromEntries(fields.map((field) => [field.name, field.read()]));
-    say(message, "Checking \u2026 If nothing follows: menu Run, then Run All Cells.");
-    model.send({ command, values });
+    say(message, "Checking \u2026");
+    caller.send({ command, values });
   }
 
   function build(face) {
@@ -102,6 +103,7 @@ function render({ model, el }) {
 
   function show() {
     const face = model.get("face");
+    caller.answered();
     const wanted = JSON.stringify([face.text, face.data, face.fields.map((f) => [f.name, f.label, f.options]), face.buttons.map((b) => b[0])]);
     if (wanted !== shape) {
       const hadFocus = root.contains(document.activeElement);
@@ -130,7 +132,10 @@ function render({ model, el }) {
 
   model.on("change:face", show);
   show();
-  return () => model.off("change:face", show);
+  return () => {
+    caller.answered();
+    model.off("change:face", show);
+  };
 }
 
 export default { render };

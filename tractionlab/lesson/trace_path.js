@@ -12,7 +12,7 @@ function render({ model, el }) {
   const buttons = make("div", { class: "tl-buttons" });
   for (const [command, words] of [["undo", "Undo"], ["hint", "Hint"], ["again", "Start again"]]) {
     const button = make("button", { type: "button" }, words);
-    button.addEventListener("click", () => model.send({ command }));
+    button.addEventListener("click", () => caller.send({ command }));
     buttons.append(button);
   }
   const root = make("section", { class: "tl-card tl-trace", "aria-labelledby": titleId }, title, text, message, make("div", { class: "tl-trace-body" }, box, side), notice);
@@ -20,7 +20,8 @@ function render({ model, el }) {
   root.addEventListener("keydown", (event) => { if (!event.ctrlKey && !event.metaKey && !event.altKey) event.stopPropagation(); });
   el.append(root);
 
-  const circuit = new CircuitPicture(box, (index) => model.send({ command: "pick", part: model.get("drawing").parts[index].key }));
+  const caller = new Caller(model, root, (words) => say(message, words), (words) => say(message, words));
+  const circuit = new CircuitPicture(box, (index) => caller.send({ command: "pick", part: model.get("drawing").parts[index].key }));
   const say = (node, words) => { if (node.textContent !== words) node.textContent = words; };
   const paint = () => {
     circuit.width = box.clientWidth;
@@ -41,6 +42,7 @@ function render({ model, el }) {
     if (!picture.riddle) flow(performance.now() + FLOWS);
   };
   const show = () => {
+    caller.answered();
     const face = model.get("face"), keys = model.get("drawing").parts.map((part) => part.key);
     say(title, face.title);
     say(text, face.text);
@@ -63,6 +65,7 @@ function render({ model, el }) {
     watch.disconnect();
     cancelAnimationFrame(running);
     model.off("change:picture", load);
+    caller.answered();
     model.off("change:face", show);
   };
 }

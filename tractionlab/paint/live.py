@@ -9,15 +9,15 @@ from tractionlab.paint.wire import drawing_of, pack, wiring_drawing_of
 from tractionlab.view import COLOURS, DASHES, PIPE_LOOKS, PIPE_STEPS
 
 _FOLDER = Path(__file__).parent / "js"
-_TOPICS = ("make", "numbers", "wire", "controls", "legend", "chart", "charts", "road", "car", "gauges", "scene", "circuit_shapes", "circuit_parts", "circuit",
+_TOPICS = ("make", "caller", "numbers", "wire", "controls", "legend", "chart", "charts", "road", "car", "gauges", "scene", "circuit_shapes", "circuit_parts", "circuit",
            "wiring", "wiring_controls", "transport", "panel")
 #: What a widget needs that shows a circuit and nothing else.
-CIRCUIT_TOPICS = ("make", "numbers", "wire", "controls", "legend", "charts", "circuit_shapes", "circuit_parts", "circuit")
+CIRCUIT_TOPICS = ("make", "caller", "numbers", "wire", "controls", "legend", "charts", "circuit_shapes", "circuit_parts", "circuit")
 
 
 def with_make(*paths):
-    """Script of a widget that draws nothing: the maker of elements, then the files one after the other."""
-    return "\n".join(path.read_text(encoding="utf-8") for path in (_FOLDER / "make.js", *paths))
+    """Script of a widget that draws nothing: the maker of elements and the caller, then the files one after the other."""
+    return "\n".join(path.read_text(encoding="utf-8") for path in (_FOLDER / "make.js", _FOLDER / "caller.js", *paths))
 
 
 def script(topics=_TOPICS):

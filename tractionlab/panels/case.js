@@ -23,12 +23,13 @@ function render({ model, el }) {
   const face = () => model.get("face");
   const first = model.get("words");
   let busy = false;
+  const caller = new Caller(model, root, (words) => { busy = false; answer(`${words} What you typed stays here.`); }, (words) => answer(words));
   // One step at a time: a second click on the same button must not cost its minutes twice.
   const send = (command, values = {}) => {
-    if (busy) return;
+    if (busy) return answer("One step at a time: the one before is still at work. Press again when it is done.");
     busy = true;
-    answer("Working \u2026 If nothing follows: menu Run, then Run All Cells.");
-    model.send({ command, values });
+    answer("Working \u2026");
+    caller.send({ command, values });
   };
   // The answer is read out, and for the eye it stands below the button that was pressed.
   const echo = make("p", { class: "tl-echo", "aria-hidden": "true" });
@@ -96,8 +97,9 @@ function render({ model, el }) {
     make("div", { class: "tl-buttons" }, button("Repair", () => send("repair", { place: place.value, kind: kind.value, why: why.value }), true),
       button(`Clear the memory (${first.clear_minutes} min)`, () => send("clear"))));
   const text = make("textarea", { id: `${id}-note`, rows: "2" });
+  const keep = keepDraft(text, `note ${model.get("draft") || first.complaint}`);
   const note = section("Record", make("div", { class: "tl-field" }, make("label", { for: `${id}-note` }, "Note with value, unit and place, before and after"), text),
-    make("div", { class: "tl-buttons" }, button("Write down", () => { send("note", { text: text.value }); text.value = ""; })));
+    make("div", { class: "tl-buttons" }, button("Write down", () => send("note", { text: text.value }))));
   const [firstField, one] = choice(`${id}-one`, "Suspected fault", first.suspects);
   const [secondField, two] = choice(`${id}-two`, "Second one, if you cannot tell", first.suspects);
   const [nextField, next] = choice(`${id}-next`, "Next I would do", first.tests.map(([key, name]) => [key, `${key}  ${name}`]));
@@ -135,6 +137,7 @@ function render({ model, el }) {
   function show() {
     const now = face(), measuring = Boolean(now.wiring), changed = wiring.hidden === measuring;
     busy = false;
+    caller.answered();
     clock.textContent = `${now.minutes} minutes used`;
     answer(now.message);
     cautions.hidden = now.ready;
@@ -166,10 +169,18 @@ function render({ model, el }) {
     ended = now.over;
   }
 
+  // The box of the note is emptied when the note is in the record, unless more has been typed since.
+  const heard = ({ kind, text: kept }) => { if (kind === "noted" && text.value === kept) { text.value = ""; keep(); } };
+
   let ended;
   model.on("change:face", show);
+  model.on("msg:custom", heard);
   show();
-  return () => model.off("change:face", show);
+  return () => {
+    caller.answered();
+    model.off("change:face", show);
+    model.off("msg:custom", heard);
+  };
 }
 
 export default { render };

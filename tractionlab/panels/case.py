@@ -49,6 +49,7 @@ class CaseBench(anywidget.AnyWidget):
     _css = (_HERE / "case.css").read_text(encoding="utf-8")
     words = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
+    draft = traitlets.Unicode().tag(sync=True)     # whose unfinished note the browser keeps; empty: the customer's words will do
 
     def __init__(self, case):
         self.case, self.result = case, None
@@ -137,6 +138,7 @@ class CaseBench(anywidget.AnyWidget):
         elif name == "note":
             case.note(values["text"])
             self._show("Written down.")
+            self.send({"kind": "noted", "text": values["text"]})
         elif name == "honest_stop":
             case.stop_honestly([key for key in values["suspected"] if key], values["next"])
             self._show("")

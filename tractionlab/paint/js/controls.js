@@ -144,6 +144,14 @@ class Controls {
     this.settle();
   }
 
+  // Back to the values of the last picture: the change since then got no answer.
+  back(values) {
+    const place = this.past.findLastIndex((past) => JSON.stringify(past) === JSON.stringify(values));
+    if (place >= 0) this.past.length = place;
+    this.show(values);
+    this.kept = this.values;
+  }
+
   get changed() { return this.past.length > 0 || Object.keys(this.values).some((name) => this.values[name] !== this.kept[name]); }
 
   undo() {

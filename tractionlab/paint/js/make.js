@@ -16,3 +16,12 @@ function say(node, text) {
 // A name that no other element of the page has: each widget loads these lines for itself, so counting alone would give the same names again.
 let nameCount = 0;
 const freshName = () => `tl-${Math.random().toString(36).slice(2, 8)}-${++nameCount}`;
+
+// What is typed into `box` stays in this window of the browser, for a reload or a new start. Gives what to call after a script has changed the box.
+function keepDraft(box, name) {
+  const key = `tractionlab ${name}`;
+  const keep = () => { try { sessionStorage.setItem(key, box.value); } catch { /* private mode */ } };
+  try { box.value = sessionStorage.getItem(key) ?? ""; } catch { /* private mode */ }
+  box.addEventListener("input", keep);
+  return keep;
+}

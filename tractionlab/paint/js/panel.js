@@ -55,7 +55,13 @@ function render({ model, el }) {
     root.dataset.frames = Number(root.dataset.frames || 0) + 1;
   }, () => sayLater(`${clock.time.toFixed(2)} seconds. ${shown.circuit ? circuit.read() : charts.read(clock.time)}`, 400));
 
-  const asker = new Asker(model, () => tell("No answer from the computation yet. If it stays so, run the cell again.", true));
+  const unanswered = (words) => {
+    controls.back(model.get("picture").values);
+    refreshButtons();
+    tell(words, true);
+  };
+  const asker = new Asker(model, root, unanswered, tell);
+  const printer = new Caller(model, root, (words) => tell(words, true), tell);
   const controls = new Controls(controlBox, model.get("controls"), model.get("picture").values || {}, () => {
     note.textContent = "";
     asker.ask(controls.values);
@@ -64,7 +70,7 @@ function render({ model, el }) {
   const refreshButtons = () => { undo.disabled = !controls.changed; };
   undo.addEventListener("click", () => { controls.undo(); refreshButtons(); });
   reset.addEventListener("click", () => { controls.reset(); refreshButtons(); });
-  print.addEventListener("click", () => { tell("Printing ..."); model.send({ kind: "print", time: clock.time }); });
+  print.addEventListener("click", () => { tell("Printing ..."); printer.send({ kind: "print", time: clock.time }); });
   if (!model.get("controls").length) { undo.hidden = reset.hidden = true; root.classList.add("tl-bare"); }
 
   let shown = null;
@@ -103,7 +109,7 @@ function render({ model, el }) {
     if (picture.error) {
       tell(`${picture.error} The picture still shows the values before.`, true);
     } else {
-      if (note.classList.contains("tl-error")) tell("");
+      if (note.classList.contains("tl-error") || note.textContent === AT_WORK) tell("");
       draw(picture);
       if (mine && picture.quick) asker.askWhole(picture.values);
       if (!mine && !asker.busy) { controls.accept(picture.values); refreshButtons(); }
@@ -153,7 +159,11 @@ function render({ model, el }) {
     if (!locked) { refreshButtons(); fit(); }
   };
   const unlock = () => { guard(); if (!model.get("locked")) tell("The picture is open now."); };
-  const heard = (message) => { if (message.kind === "said") tell(message.text); };
+  const heard = (message) => {
+    if (message.kind !== "said") return;
+    printer.answered();
+    tell(message.text);
+  };
 
   draw(model.get("picture"));
   if (model.get("picture").quick) asker.askWhole(controls.values);
@@ -166,6 +176,7 @@ function render({ model, el }) {
     watch.disconnect();
     clock.pause();
     asker.stop();
+    printer.answered();
     clearTimeout(waiting);
     model.off("change:picture", arrive);
     model.off("change:locked", unlock);

@@ -27,9 +27,9 @@ function unpack(meta, block) {
 const SETTLE = 16;
 
 class Asker {
-  constructor(model, whenSilent) {
-    this.model = model;
-    this.whenSilent = whenSilent;
+  // `unanswered` and `late` as in Caller; a question without an answer is dropped.
+  constructor(model, node, unanswered, late) {
+    this.caller = new Caller(model, node, (words) => { this.underWay = this.wanted = null; unanswered(words); }, late);
     this.name = Math.random().toString(36).slice(2);
     this.count = 0;
     this.underWay = null;
@@ -53,19 +53,19 @@ class Asker {
   send(whole = false) {
     if (this.wanted === null) return;
     this.underWay = `${this.name}:${++this.count}`;
-    this.model.send({ kind: "draw", values: this.wanted, ask: this.underWay, whole });
+    const values = this.wanted;
     this.wanted = null;
-    this.watch = setTimeout(() => this.whenSilent(), 5000);
+    this.caller.send({ kind: "draw", values, ask: this.underWay, whole });
   }
 
   // True if `answer` belongs to this view's question.
   arrived(answer) {
     if (answer !== this.underWay) return false;
-    clearTimeout(this.watch);
+    this.caller.answered();
     this.underWay = null;
     this.send();
     return true;
   }
 
-  stop() { clearTimeout(this.watch); clearTimeout(this.settling); }
+  stop() { this.caller.answered(); clearTimeout(this.settling); }
 }

@@ -7,6 +7,7 @@ from tractionlab.assess.draw import keys, option_text
 from tractionlab.assess.item import items, read_item
 from tractionlab.hydraulic_layout import layout
 from tractionlab.hydraulic_paths import shortest_path
+from tractionlab.workshop.bench_tests import shown
 
 FILE = Path("LO1.toml")
 
@@ -43,6 +44,15 @@ def perfect(item, variant):
         elif part.kind == "checklist":
             answer[part.name] = {step["id"]: "done" for step in part.steps}
     return answer
+
+
+def last_reading(case, units=True):
+    """The last number that was read in a repair case, as a technician writes it down; a careless one leaves its unit out."""
+    readings = [reading for entry in case.log for reading in entry.get("readings", ()) if isinstance(reading["value"], float) and reading["unit"] not in ("", "times")]
+    if not readings:
+        return "nothing was read yet"
+    last = readings[-1]
+    return f"{last['name']}: {shown(last['value'], last['unit'])}" if units else f"{last['value']:.2f}"
 
 
 def of_kind(kind):

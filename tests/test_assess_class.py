@@ -5,6 +5,7 @@ from collections import Counter
 
 import numpy as np
 import pytest
+from assess_answers import last_reading
 from sittings import Steps, file_of, letter_of
 from tractionlab.assess import marking
 from tractionlab.assess.book import open_book
@@ -156,8 +157,8 @@ def worked(policy, field):
     route = route_to(case.fault.id, case.symptom, case.vehicle).tests
     for test in route:
         take(test)
-    unit = "" if policy == "missing_units" else " V"
-    case.note(f"Pin of the sensor 5.00{unit}")
+    units = policy != "missing_units"
+    case.note(last_reading(case, units))
     if policy == "units":
         case.repair("valve relay", "high resistance", "wear")
     case.repair(case.fault.place, case.fault.kind, case.fault.why)
@@ -166,7 +167,7 @@ def worked(policy, field):
         take(test)
     take("T28", case.symptom)
     take("T04")
-    case.note(f"Now 0.55{unit}")
+    case.note(last_reading(case, units))
     case.finish()
     return case.log, 100.0 - {"units": 5.0, "random": 10.0, "missing_units": 4.0}.get(policy, 0.0)
 

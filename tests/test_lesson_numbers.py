@@ -41,9 +41,24 @@ def test_no_text_makes_it_fall_over(text):
 
 
 @pytest.mark.parametrize("text, unit", [("5 Nm", "N m"), ("5kmh", "km/h"), ("5 M/S2", "m/s²"), ("5 m/s^2", "m/s²"), ("5 MPa", "MPa"),
-                                        ("5 kpa", "kPa"), ("5 percent", "%"), ("5 °C", "°C"), ("5 BAR", "bar"), ("5MS", "ms")])
+                                        ("5 kpa", "kPa"), ("5 percent", "%"), ("5 °C", "°C"), ("5 BAR", "bar"),
+                                        ("5 Ampere", "A"), ("5 amps", "A"), ("5 Volt", "V"), ("5 millivolts", "mV"), ("5 sec", "s"), ("5 sec.", "s"), ("5 Seconds", "s"),
+                                        ("5 milliohm", "mohm"), ("5 Ohms", "ohm"), ("5 kΩ", "kohm"), ("5 k\u2126", "kohm"), ("5 KOHM", "kohm"), ("5 newton metres", "N m"),
+                                        ("5 degC", "°C"), ("5 per cent", "%"), ("5 MIN", "min"), ("5 MM", "mm")])
 def test_spellings(text, unit):
     assert read(text).unit == unit
+
+
+@pytest.mark.parametrize("small, capital", [("mohm", "Mohm"), ("mΩ", "MΩ"), ("mA", "MA"), ("ms", "Ms"), ("mOhm", "MOHM"), ("mv", "MV"), ("milliohm", "megaohm")])
+def test_small_m_is_milli_and_capital_m_is_mega(small, capital):
+    milli, mega = read(f"5 {small}").unit, read(f"5 {capital}").unit
+    assert convert(1.0, mega, milli) == pytest.approx(1e9)
+
+
+def test_milli_of_a_pressure_is_no_unit_of_the_course():
+    assert read("5 Mpa").unit == "MPa"
+    with pytest.raises(Unreadable, match="unit 'mpa'"):
+        read("5 mpa")
 
 
 def test_conversion():

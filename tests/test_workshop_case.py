@@ -118,7 +118,7 @@ def test_a_broken_log_is_named(log, words):
 @pytest.mark.parametrize("act, words", [
     (lambda c: c.take("T99"), "no test 'T99'"), (lambda c: c.take("T01", ("magic",)), "magic"), (lambda c: c.take("T01", (), "sad"), "condition"),
     (lambda c: c.repair("the moon", "open", "age"), "place must be"), (lambda c: c.repair(c.fault.place, "odd", "age"), "kind must be"),
-    (lambda c: c.repair(c.fault.place, "open", "luck"), "why must be"), (lambda c: c.note("  "), "note"), (lambda c: c.stop_honestly([], "T01"), "one or two"),
+    (lambda c: c.repair(c.fault.place, "open", "luck"), "why must be"), (lambda c: c.note("  "), "type the note"), (lambda c: c.note("n" * 2001), "has 2001 characters, the most is 2000"), (lambda c: c.stop_honestly([], "T01"), "one or two"),
     (lambda c: c.stop_honestly([NAME], "T77"), "next test")])
 def test_mistakes_are_answered_in_a_sentence(act, words):
     with pytest.raises(UserError, match=words):

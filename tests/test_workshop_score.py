@@ -2,6 +2,7 @@
 import json
 
 import pytest
+from assess_answers import last_reading
 
 from tractionlab.workshop.bench_tests import minutes_of, tests as bench_tests
 from tractionlab.workshop.case import Case
@@ -23,7 +24,7 @@ def found(tests=None, name=NAME, vehicle=VEHICLE, **repair):
     case.acknowledge()
     for test in route_to(name, case.symptom, vehicle).tests if tests is None else tests:
         case.take(test, needed(test))
-    case.note("Pin of front left 5.00 V, plug of the control unit")
+    case.note(last_reading(case))
     case.repair(repair.get("place", case.fault.place), repair.get("kind", case.fault.kind), repair.get("why", case.fault.why))
     return case
 
@@ -34,7 +35,7 @@ def proved(case, again="T10"):
     case.take(again, needed(again))
     case.take("T28", needed("T28"), case.symptom)
     case.take("T04", needed("T04"))
-    case.note("Pin of front left now 0.54 V")
+    case.note(last_reading(case))
     case.finish()
     return case
 

@@ -8,7 +8,7 @@ WRONG_UNIT, MISSING_UNIT = 0.5, 0.8
 #: Units in which the same number counts for a field's unit, beside the field's own.
 _ACCEPTED = {
     "force": ("N", "kN"), "torque": ("N m",), "pressure": ("bar", "MPa", "kPa"), "speed": ("km/h", "m/s"), "acceleration": ("m/s²",),
-    "time": ("s", "ms"), "share": ("%", "1"), "current": ("A", "mA"), "voltage": ("V", "mV"), "resistance": ("ohm", "kohm", "mohm"),
+    "time": ("s", "ms"), "share": ("%", "1"), "current": ("A", "mA"), "voltage": ("V", "mV"), "resistance": ("ohm", "kohm", "mohm", "Mohm"),
     "power": ("W", "kW"), "volume": ("cm³", "ml"), "temperature difference": ("K", "°C"),
 }
 
@@ -87,12 +87,12 @@ def _share(number, unit, part, right):
     value = _value(number, unit, part)
     fits = [other for other in accepted(part.unit) if _near(convert(number, other, part.unit), right, near)]
     if value is not None and _near(value, right, near) and (unit or not part.unit_asked):
-        return 1.0, "right."
+        return 1.0, "right." if unit is not None else "right; its unit is none that is known here, and did not count."
     if not fits:
         return 0.0, "not right."
-    if unit == "":
+    if not unit:
         if part.unit_asked:
-            return MISSING_UNIT, f"right number, but its unit is missing ({100 * MISSING_UNIT:g} %)."
+            return MISSING_UNIT, f"right number, but its unit is {'missing' if unit == '' else 'none that is known here'} ({100 * MISSING_UNIT:g} %)."
         return (1.0, "right, given as a fraction.") if part.unit == "%" else (0.0, f"not right in {asked}.")
     return WRONG_UNIT, f"right number with a wrong unit; asked is {asked} ({100 * WRONG_UNIT:g} %)."
 
@@ -103,8 +103,8 @@ def accepted(unit):
 
 
 def _value(number, unit, part):
-    """The number in the field's unit, or None if its unit measures something else or is not known."""
-    return None if unit is None else convert(number, unit or part.unit, part.unit)
+    """The number in the field's unit, or None if its unit measures something else. One that is not known counts like none."""
+    return convert(number, unit or part.unit, part.unit)
 
 
 def _near(value, right, near):

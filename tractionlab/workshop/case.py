@@ -10,6 +10,7 @@ from tractionlab.workshop.part_values import part_values
 VERSION = 1
 MODES = MappingProxyType({"practice": "practice: the list of possible faults can be seen", "graded": "graded: no list, no hints shown unasked"})
 CLEAR_MINUTES, PART_MINUTES = 2, 30     # invented
+LONGEST_NOTE = 2000     # characters
 
 
 class Case:
@@ -180,8 +181,10 @@ class Case:
     def note(self, text):
         """Write something down for the record."""
         self._may()
-        if not isinstance(text, str) or not text.strip() or len(text) > 2000:
-            raise UserError("a note is a text of 1 to 2000 characters")
+        if not isinstance(text, str) or not text.strip():
+            raise UserError("There is nothing to write down: type the note first.")
+        if len(text.strip()) > LONGEST_NOTE:
+            raise UserError(f"Not written down: the note has {len(text.strip())} characters, the most is {LONGEST_NOTE}. Shorten it, or write it as two notes.")
         self._note("note", text=text.strip())
 
     def stop_honestly(self, suspected, next_test):

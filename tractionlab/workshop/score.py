@@ -1,10 +1,10 @@
 """Points for a repair case, worked out from its log alone: 100 in ten criteria, the same for everybody who replays it."""
-import re
 from dataclasses import dataclass
 from types import MappingProxyType
 
 from tractionlab.workshop.bench_tests import minutes_of, run, telling, tests
 from tractionlab.workshop.case import Case, measured, step_of
+from tractionlab.workshop.notes import holds_a_reading
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.suspects import BASE, still_possible, story_of, worth_of, worth_per_minute
 from tractionlab.workshop.technician import route_to
@@ -19,7 +19,6 @@ GOOD_ENOUGH = 0.5         #: of the best test's bits per minute
 #: minutes and a car handed over as it came would earn a quarter of the points. What was asked, excluded and written down helps whoever goes on.
 CARE = ("safety", "order", "economy")
 _COMES_AND_GOES = ("erratic",)
-_READING = re.compile(r"\d\s*(V|mV|A|mA|ohm|kohm|Mohm|Ω|bar|mm|km/h|°C|N|Nm|N m|s|ms|%|Hz|pulses)\b")
 
 
 @dataclass(frozen=True)
@@ -199,9 +198,10 @@ def _verification(case, log, first, after):
 
 def _record(log, first):
     notes = [(i, entry["text"]) for i, entry in enumerate(log) if entry["do"] == "note"]
-    before = any(_READING.search(text) for i, text in notes if i < first)
-    after = any(_READING.search(text) for i, text in notes if i > first)
-    return 1.0 * bool(notes) + 2.0 * before + 2.0 * after, "Notes with a value and its unit: " + ("before and after." if before and after else "before." if before else "after." if after else "none.")
+    before = any(holds_a_reading(text, log[:i]) for i, text in notes if i < first)
+    after = any(holds_a_reading(text, log[first:i]) for i, text in notes if i > first)
+    where = " and ".join(word for word, there in (("before", before), ("after", after)) if there) or "none"
+    return 1.0 * bool(notes) + 2.0 * before + 2.0 * after, f"Notes with a value that was read, and its unit: {where}."
 
 
 def _deductions(case, log):

@@ -150,7 +150,7 @@ def test_without_a_browser(monkeypatch, capsys, ci, code, words):
 @pytest.mark.parametrize("code, extra, words", [(0, [], "passed"), (1, [], "FAILED (pytest exit code 1)"),
                                                 (5, [], "FAILED: no tests found"), (5, ["-k", "x"], "nothing chosen")])
 def test_outcome_of_a_part(monkeypatch, code, extra, words):
-    monkeypatch.setattr(testing.subprocess, "run", lambda command: subprocess.CompletedProcess(command, code))
+    monkeypatch.setattr(testing.subprocess, "run", lambda command, env: subprocess.CompletedProcess(command, code))
     assert testing.run_part(["tests"], extra) == words
 
 
@@ -161,7 +161,7 @@ def test_lessons_are_tested_on_a_copy(monkeypatch, tmp_path):
     monkeypatch.chdir(tmp_path)
     seen = []
 
-    def run(command):
+    def run(command, env):
         folder, = (Path(word) for word in command if word.endswith("lessons"))
         seen.append((folder, [file.name for file in folder.iterdir()]))
         return subprocess.CompletedProcess(command, 0)

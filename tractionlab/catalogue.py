@@ -179,6 +179,8 @@ def _settings(ranges):
 
 
 def _surface(mistakes, key, table, known, shipped):
+    if not isinstance(table, dict):
+        return mistakes.add(key, f"{key} = {table!r} stands outside a table; put a line such as [my_road] above it")
     name, table = named(mistakes, key, table)
     default, curves = table.pop("default", None), {}
     if default not in table:

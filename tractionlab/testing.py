@@ -9,6 +9,7 @@ from pathlib import Path
 from tractionlab.environment import clone_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson.record import FILE_NAME as RECORD
+from tractionlab.notebook_errors import TRACEBACKS
 from tractionlab.progress import run_step
 
 _BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
@@ -56,11 +57,13 @@ def main(args):
 
 def run_part(arguments, extra):
     """Run pytest; return `passed` or `FAILED`. Finding no test at all is a failure unless the user chose by `extra`."""
+    environment = dict(os.environ)
     with tempfile.TemporaryDirectory() as scratch:
         if LESSONS in arguments:
             lessons = shutil.copytree("lessons", Path(scratch) / "lessons", ignore=shutil.ignore_patterns(RECORD, ".*"))
             arguments = ["-c", "pyproject.toml", *(str(lessons) if word == LESSONS else word for word in arguments)]
-        code = subprocess.run([sys.executable, "-m", "pytest", *arguments, *extra]).returncode
+            environment[TRACEBACKS] = "1"
+        code = subprocess.run([sys.executable, "-m", "pytest", *arguments, *extra], env=environment).returncode
     if code == _NOTHING_COLLECTED:
         return "nothing chosen" if extra else "FAILED: no tests found"
     return "passed" if code == 0 else f"FAILED (pytest exit code {code})"

@@ -1,6 +1,10 @@
 """Everything a lesson uses, under one roof: `from tractionlab.lesson import *`. Parts load when they are first named."""
 from importlib import import_module
 
+from tractionlab.notebook_errors import install
+
+install()
+
 _HOME = {
     **dict.fromkeys(("predict", "recall", "question", "exercise"), ".ask"),
     **dict.fromkeys(("lesson_map", "my_outcomes", "entry_check", "safety_statement", "you_can", "in_the_bay", "what_next"), ".start"),

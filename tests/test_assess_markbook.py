@@ -109,7 +109,7 @@ def test_a_held_file_counts_after_a_person_accepted_it(tmp_path, store):
     book = again(book)
     assert row.lines == 10 and book.status("c20") == "marked" and book.results["c20"].got == book.results["c09"].got
     assert book.changes("c20")[0].kind == "accept"
-    amend.release(book, "A")
+    amend.release(book, "A", unfinished=True)
 
 
 def test_marks_by_hand_stay_when_a_later_file_comes(tmp_path, lite):
@@ -201,7 +201,7 @@ def test_release_lock_and_reopen(tmp_path, store):
     book = class_of(tmp_path, store, held=False)
     with pytest.raises(UserError, match="only released marks"):
         amend.lock(book, "A")
-    amend.release(book, "A")
+    amend.release(book, "A", unfinished=True)
     with pytest.raises(UserError, match="are released"):
         amend.change(again(book), "c05", book.sitting.paper["items"][0], "1", "A", "r")
     with pytest.raises(UserError, match="are released"):
@@ -330,7 +330,7 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
     mark_folder(inbox, sitting, store, Here())
     book = open_book(store)
     moderate.sheets(book, tmp_path / "second")
-    amend.release(book, "A")
+    amend.release(book, "A", unfinished=True)
     report.write(open_book(store), tmp_path / "r")
     store.close()
     words = ["markbook", "forget", "--candidate", "007", "--store", address, "--by", "A", "--reason", "asked", *(f"--folder={tmp_path / name}" for name in ("s", "in", "second", "r"))]
@@ -342,7 +342,7 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
     assert main([*words, "--yes"]) == 0 and "Deleted." in capsys.readouterr().out
     gone = {path.relative_to(tmp_path).as_posix() for path in set(everything) - set(tmp_path.rglob("*"))}
     assert gone == {"s/candidates/candidate_007", "s/candidates/candidate_007/sheet.json", "s/candidates/candidate_007/sitting.ipynb", "in/007.jsonl", "in/copy",
-                    "second/second_007.txt", "r/feedback_007.html", "r/feedback_007.pdf"}
+                    "second/second_007.txt", *(f"r/{sitting.id}/feedback_007.{form}" for form in ("html", "pdf"))}
     kept = json.loads((tmp_path / "s" / "assessor" / "sitting.json").read_text(encoding="utf-8"))["candidates"]
     assert (kept["007"]["name"], kept["0071"]["name"]) == ("", "Person B") and read_sitting(tmp_path / "s" / "assessor" / "sitting.json").seal("007") == sitting.seal("007")
     assert main([*words, f"--folder={tmp_path / 'none'}"]) == 2 and "is no folder" in capsys.readouterr().err
@@ -371,9 +371,10 @@ def test_the_commands_run_from_one_end_to_the_other(tmp_path, capsys, monkeypatc
     assert "1 counted" in told and "candidate 008" in told and (tmp_path / "told.txt").read_text(encoding="utf-8").strip() == told.strip()
     for words in (["list"], ["show", "007", "--replay"], ["statistics"], ["sample"], ["similar"], ["resit"], ["compare"]):
         assert run("markbook", *words, *store).out
-    run("markbook", "release", *store, "--by", "A")
+    assert "are not entered" in run("markbook", "release", *store, "--by", "A", code=2).err
+    run("markbook", "release", *store, "--by", "A", "--unfinished")
     run("markbook", "report", *store, "--out", str(tmp_path / "r"))
-    assert {path.suffix for path in (tmp_path / "r").glob("feedback_007.*")} == {".html", ".pdf"}
+    assert {path.suffix for path in (tmp_path / "r" / sitting.id).glob("feedback_007.*")} == {".html", ".pdf"}
     for form in ("csv", "json", "qti"):
         run("markbook", "export", form, *store, "--out", str(tmp_path / "x"))
     assert "is not on the roll" in run("markbook", "show", "009", *store, code=2).err

@@ -134,9 +134,11 @@ def test_a_sitting_by_forms_alone(here):
     assert press(marking, "mark") == "Marked." and "2 counted" in marking.below.value
     assert "marks are open" in press(marking, "list") and "100.0" in marking.below.value
     assert "when the marks are released" in press(marking, "reports")
-    assert "Write your name" in press(marking, "release") and "Released" in press(marking, "release", by="A Person")
+    assert "Write your name" in press(marking, "release")
+    assert "not entered for 1 candidate (002" in press(marking, "release", by="A Person")
+    assert "Released" in press(marking, "unfinished", by="A Person")
     press(marking, "reports")
-    assert (here / "reports" / "feedback_001.pdf").is_file()
+    assert (here / "reports" / sitting.id / "feedback_001.pdf").is_file()
 
 
 @pytest.mark.parametrize("values, words", [({"roll": "none.csv"}, "no such roll"), ({"minutes": "a lot"}, "Minutes must be 1 to 600"), ({"minutes": "0"}, "Minutes must be"),

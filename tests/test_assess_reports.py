@@ -109,11 +109,11 @@ def test_the_record_holds_conditions_history_and_room_to_sign(book):
 
 
 def test_feedback_waits_for_release(book, tmp_path):
-    assert not [path for path in write(book, tmp_path / "a") if path.name.startswith("feedback")]
-    amend.release(book, "A")
+    assert not [path for path in write(book, tmp_path / "a").paths if path.name.startswith("feedback")]
+    amend.release(book, "A", unfinished=True)
     try:
-        assert len([path for path in write(open_book(book.store), tmp_path / "b") if path.name.startswith("feedback")]) == 12
-        assert [path.name for path in write(open_book(book.store), tmp_path / "c", only="3")] == ["feedback_3.html", "feedback_3.pdf"]
+        assert len([path for path in write(open_book(book.store), tmp_path / "b").paths if path.name.startswith("feedback")]) == 12
+        assert [path.name for path in write(open_book(book.store), tmp_path / "c", only="3").paths] == ["feedback_3.html", "feedback_3.pdf"]
     finally:
         amend.reopen(open_book(book.store), "A", "test")
 

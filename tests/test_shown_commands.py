@@ -18,9 +18,12 @@ from assess_answers import perfect
 from sittings import file_of
 
 from tractionlab import cli, environment
+from tractionlab.assess import amend
+from tractionlab.assess.book import open_book
 from tractionlab.assess.candidate_notebook import NOTEBOOK
 from tractionlab.assess.item import items
 from tractionlab.assess.sitting import read_sitting
+from tractionlab.assess.store import Store
 from tractionlab.places import cache_folder, lessons_folder
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -131,6 +134,17 @@ def fill(path, value):
         csv.writer(file).writerows([head, *([*row[:-1], value(row)] for row in rows)])
 
 
+def enter_practicals():
+    """All practicals of all candidates are entered, and seen done."""
+    key = Path("sitting-march/assessor/sitting.json")
+    sitting, store = read_sitting(key), Store("markbook.sqlite")
+    for name in sitting.paper["items"]:
+        steps = [step["id"] for part in items()[name].fields for step in part.steps]
+        for number in sitting.candidates if items()[name].kind == "checklist" else ():
+            amend.observe(open_book(store, sitting.id), number, name, steps, "A. Person")
+    store.close()
+
+
 @pytest.fixture
 def sitting_with_guide(tmp_path, monkeypatch):
     """A folder with the roll of the guide."""
@@ -142,7 +156,7 @@ def sitting_with_guide(tmp_path, monkeypatch):
 
 def test_commands_of_the_guide_for_assessors(sitting_with_guide, capsys):
     commands = go_through(GUIDE.read_text(encoding="utf-8"), capsys, {
-        "mark inbox": hand_in,
+        "mark inbox": hand_in, "markbook release": enter_practicals,
         "second --enter": lambda: fill("second-marking/second_marks.csv", lambda row: "1")})
     assert {arguments(one)[1] for one in commands if "markbook" in one} >= {
         "observe", "sample", "second", "compare", "statistics", "similar", "report", "release",
@@ -161,6 +175,7 @@ def test_commands_of_the_notebooks_for_assessors(sitting_with_guide, number, cap
     with_tables = re.sub(r"^\|[^|\n]*\|[^\n]*\|$", lambda row: "; ".join(
         f"`{PROGRAM} markbook {words}`" for words in re.findall(r"`([^`]*)`", row[0])
         if not words.startswith(PROGRAM)), text, flags=re.MULTILINE)
+    enter_practicals()
     item = read_sitting("sitting-march/assessor/sitting.json").paper["items"][0]
     commands = go_through(with_tables.replace("ITEM MARKS", f"{item} 1"), capsys, {
         "lock": lambda: run(f"{PROGRAM} markbook release --by NAME", capsys),

@@ -1,4 +1,4 @@
-"""What persons do to marks: change, accept, observe, appeal, release, reopen, lock, forget. Nothing is ever written over without its history."""
+"""What persons do to marks: change, accept, reject, observe, appeal, release, reopen, lock, forget. Nothing is ever written over without its history."""
 import json
 from datetime import date
 
@@ -43,7 +43,7 @@ def _set(db, book, number, item, **values):
 def accept(book, number, by, reason, wanted=""):
     """Count a held file of a candidate as far as it can be trusted. `wanted` is its check number, if there are several."""
     book.must_be_open()
-    held = [row for row in book.files(book.candidate(number)) if row.status in ("held", "counted", "older") and wanted in ("", row.check_number)]
+    held = [row for row in book.files(book.candidate(number)) if row.status in ("held", "counted", "older", "rejected") and wanted in ("", row.check_number)]
     if len(held) != 1:
         known = ", ".join(f"{row.check_number} ({row.status}, {row.lines} lines)" for row in book.files(number)) or "none"
         raise UserError(f"Name one file of candidate {number} with --check-number; there are {known}")
@@ -51,6 +51,26 @@ def accept(book, number, by, reason, wanted=""):
         t.note(db, book.row.id, "accept", by, number, "", book.status(number), held[0].digest, reason)
         settle(db, book.sitting, [number])
     return held[0]
+
+
+def reject(book, number, by, reason, wanted=""):
+    """End the hold of a candidate's files without marks; what a person entered by hand stays.
+
+    wanted : check number of the one file to reject, held or not; every held one if left out. A file
+        that comes later is marked as usual. Returns the rows of the files.
+    """
+    book.must_be_open()
+    files = book.files(book.candidate(number))
+    chosen = [row for row in files if (row.check_number == wanted if wanted else row.status == "held")]
+    chosen = [row for row in chosen if row.status != "rejected"]
+    if not chosen:
+        known = ", ".join(f"{row.check_number} ({row.status})" for row in files) or "none"
+        raise UserError(f"Candidate {number} has no held file{f' {wanted}' if wanted else ''}; there are {known}")
+    with book.store.begin() as db:
+        for row in chosen:
+            t.note(db, book.row.id, "reject", by, number, "", row.status, row.digest, reason)
+        settle(db, book.sitting, [number])
+    return chosen
 
 
 def observe(book, number, item, done, by):
@@ -102,15 +122,26 @@ def appeal(book, number, by, reason):
     return differ
 
 
-def release(book, by):
-    """Let the marks out; every held file must have been looked at."""
+def release(book, by, unfinished=False):
+    """Let the marks out; every held file must have been looked at, and every practical entered,
+    unless `unfinished` says that it is meant so: what is missing gives no marks."""
     if book.row.state != "open":
         raise UserError(f"The marks of {book.row.id} are {book.row.state} already.")
     held = [number for number, row in book.records.items() if row.status == "held"]
     if held:
-        raise UserError(f"Files are held for candidate {', '.join(sorted(held))}. Look at them (markbook show), then accept them or change the marks: "
-                        "markbook accept")
-    _state(book, "released", by, "")
+        raise UserError(f"Files are held for candidate {', '.join(sorted(held))}. Look at them (markbook show), "
+                        "then count them (markbook accept) or end the hold without marks (markbook reject).")
+    missing = {number: [name for name in found.open if items()[name].kind == "checklist"]
+               for number, found in book.results.items()}
+    missing = {number: names for number, names in missing.items() if names}
+    if missing and not unfinished:
+        shown = "; ".join(f"{number}: {', '.join(names)}" for number, names in list(missing.items())[:6])
+        raise UserError(f"Practicals are not entered for {len(missing)} candidate{'s' if len(missing) > 1 else ''} "
+                        f"({shown}{'; ...' if len(missing) > 6 else ''}). Enter them (markbook observe), or release "
+                        "with --unfinished: then they give no marks.")
+    count = sum(len(names) for names in missing.values())
+    _state(book, "released", by,
+           f"practicals not entered: {count} (candidate {', '.join(missing)})" if missing else "")
 
 
 def reopen(book, by, reason):

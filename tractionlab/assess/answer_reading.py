@@ -31,7 +31,8 @@ class Finding:
 
 @dataclass(frozen=True)
 class Sheet:
-    """What a true file of one candidate must agree with. `fields` maps item -> {field: kind of the lines that answer it}; `seal` starts the chain."""
+    """What a true file of one candidate must agree with. `seal` starts the chain; `fields` maps
+    item -> {field: kind of the lines that answer it}."""
 
     sitting: str
     paper: str
@@ -69,22 +70,25 @@ class Reading:
         return bool(self.lines) and self.lines[-1]["kind"] == "hand_in"
 
     def answers(self, until=None):
-        """{item: {field: newest value, or the list of a case's steps}}; `until` = time [s since 1970] after which an answer no longer counts.
+        """{item: {field: newest value, or the list of a case's steps}}.
 
-        A case counts up to its first late step: without a step from its middle it would be another case.
+        until : time [s since 1970] after which an answer no longer counts. A case counts up to its
+            first late step: without a step from its middle it would be another case.
         """
         found, ended = {}, set()
         for line in self.lines:
             if line["kind"] not in WORK:
                 continue
-            late, place = until is not None and answer_line.seconds(line["time"]) > until, (line["item"], line["field"])
+            late = until is not None and answer_line.seconds(line["time"]) > until
+            place = line["item"], line["field"]
             if line["kind"] == "answer":
                 if not late:
                     found.setdefault(line["item"], {})[line["field"]] = line["value"]
             elif late or place in ended:
                 ended.add(place)
             else:
-                found.setdefault(line["item"], {}).setdefault(line["field"], []).append(line["entry"])
+                fields = found.setdefault(line["item"], {})
+                fields.setdefault(line["field"], []).append(line["entry"])
         return found
 
 
@@ -130,7 +134,7 @@ def read_answers(content, sheet, grace=GRACE):
 
 
 def check_place(line, place, reading, sheet):
-    """Raise Strange if a line cannot be the one at this place (0 = the first) after those of `reading`."""
+    """Raise Strange if a line cannot stand at this place (0 = the first) after those of `reading`."""
     if reading.handed_in:
         raise Strange("after_hand_in", "was written after the work had been handed in")
     if (line["kind"] == "start") != (place == 0):
@@ -150,8 +154,9 @@ def check_place(line, place, reading, sheet):
         if line["field"] not in sheet.fields[line["item"]]:
             raise Strange("unknown_field", "answers a question that its item does not ask")
         if line["kind"] != sheet.fields[line["item"]][line["field"]]:
-            raise Strange("wrong_kind", "is for a repair case, of which only the steps at its bench are kept" if line["kind"] == "answer" else
-                          "is a step of a repair case where there is none")
+            raise Strange("wrong_kind", "is a step of a repair case where there is none"
+                          if line["kind"] == "case" else
+                          "is for a repair case, of which only the steps at its bench are kept")
     if line["kind"] == "hand_in" and not line["own_work"]:
         raise Strange("not_own_work", "hands in without the declaration of own work")
 
@@ -160,20 +165,34 @@ def _look_over(reading, sheet, grace):
     if not reading.lines:
         return
     times = [answer_line.seconds(line["time"]) for line in reading.lines]
-    for place in range(1, len(times)):
-        if times[place] < times[place - 1]:
-            reading.note("clock_back", place + 1, f"Line {place + 1}: the clock of the machine went back by {times[place - 1] - times[place]} s.")
+    back = {place + 1: times[place - 1] - times[place] for place in range(1, len(times))
+            if times[place] < times[place - 1]}
+    if back:
+        reading.note("clock_back", min(back), f"{_lines(back)}: the clock of the machine went back by "
+                     f"{sum(back.values())} s{' in all' if len(back) > 1 else ''}.")
     end = end_of(reading, sheet, grace)
     late = sum(time > end for time, line in zip(times, reading.lines) if line["kind"] in WORK)
     if late:
         reading.note("late", 0, f"{late} answer{'s' if late > 1 else ''} came after the end of the time and did not count.")
-    for place, line in enumerate(reading.lines):
-        if isinstance(line.get("value"), str) and _FORMULA.match(line["value"]):
-            reading.note("formula", place + 1, f"Line {place + 1}: the answer begins like a spreadsheet formula. It is kept as text and never run.")
-        if line["kind"] == "mended":
-            reading.note("mended", place + 1, f"Line {place + 1}: a damaged end of {line['bytes']} bytes was set aside as {line['aside']}.")
+    formulas = [n for n, line in enumerate(reading.lines, 1)
+                if isinstance(line.get("value"), str) and _FORMULA.match(line["value"])]
+    if formulas:
+        reading.note("formula", formulas[0], f"{_lines(formulas)}: the answer begins like a spreadsheet "
+                     "formula. It is kept as text and never run.")
+    mended = {n: line for n, line in enumerate(reading.lines, 1) if line["kind"] == "mended"}
+    if mended:
+        newest = mended[max(mended)]
+        reading.note("mended", min(mended), f"{_lines(mended)}: a damaged end of {newest['bytes']} bytes "
+                     f"was set aside as {newest['aside']}.")
     if not reading.handed_in and not reading.grave:
         reading.note("not_handed_in", 0, "The work was not handed in.")
+
+
+def _lines(numbers, most=5):
+    """Which lines, in words; of many the first ones and how many more."""
+    first = [str(number) for number in list(numbers)[:most]]
+    rest = f" and {len(numbers) - most} more" if len(numbers) > most else ""
+    return f"Line{'s' if len(numbers) > 1 else ''} {', '.join(first)}{rest}"
 
 
 def end_of(reading, sheet, grace=GRACE):

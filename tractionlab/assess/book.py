@@ -33,7 +33,7 @@ class Book:
 
     @cached_property
     def records(self):
-        """{number: row} of candidates with a file that counts or is held."""
+        """{number: row} of candidates with a file that counts, is held or was rejected."""
         return {row.candidate: row for row in self.store.rows(sa.select(t.records).where(t.records.c.sitting == self.row.id))}
 
     @cached_property
@@ -68,7 +68,7 @@ class Book:
         return t.unpacked(kept[0].evidence)
 
     def status(self, number):
-        """marked, held or absent."""
+        """marked, held, rejected or absent."""
         return self.records[number].status if number in self.records else "absent"
 
     def candidate(self, number):

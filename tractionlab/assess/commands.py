@@ -94,6 +94,8 @@ def _markbook(commands):
     word("change", "change the marks of an item; the old ones stay in the history", candidate, item, ("marks", {"help": "new marks; comma or point"}), by, reason)
     word("accept", "count a file that was held, up to where it can be trusted", candidate, by, reason,
          ("--check-number", {"default": "", "help": "which file, if there are several"}))
+    word("reject", "end the hold of a file without marks", candidate, by, reason,
+         ("--check-number", {"default": "", "help": "only this file"}))
     word("observe", "fill in the list of an observed practical", candidate, item, by,
          ("--done", {"nargs": "*", "default": [], "metavar": "STEP", "help": "steps that were done"}))
     word("appeal", "note an appeal and mark the frozen evidence again", candidate, by, reason)
@@ -101,7 +103,8 @@ def _markbook(commands):
     word("second", "sheet for blind second marking, or enter a second mark", ("--out", {"metavar": "FOLDER", "help": "write sheets without names and first marks"}),
          ("--enter", {"metavar": "FILE", "help": "read second marks from a CSV file: candidate, item, marks"}), ("--by", {"default": "", "metavar": "NAME", "help": "second marker"}))
     word("compare", "first against second marks")
-    word("release", "let the marks out", by)
+    word("release", "let the marks out", by,
+         ("--unfinished", {"action": "store_true", "help": "although practicals are not entered: they give no marks"}))
     word("reopen", "take released or locked marks back for a correction", by, reason)
     word("lock", "close the marks for good", by)
     word("statistics", "facility and discrimination of every item, results by outcome")

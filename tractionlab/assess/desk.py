@@ -43,7 +43,8 @@ def read_sheet(path):
 def rules(sheet):
     """The Sheet by which the answer file of a candidate is read."""
     return Sheet(sheet["sitting"], sheet["paper"], sheet["candidate"], sheet["seal"], sheet["minutes"],
-                 {item["id"]: {field["name"]: line_kind(field["kind"]) for field in item["fields"]} for item in sheet["items"]})
+                 {item["id"]: {field["name"]: line_kind(field["kind"]) for field in item["fields"]}
+                  for item in sheet["items"]})
 
 
 class Desk(anywidget.AnyWidget):
@@ -166,8 +167,10 @@ class Desk(anywidget.AnyWidget):
             if field["kind"] == "case":
                 from tractionlab.assess.desk_case import desk_case
 
-                self._benches[item] = desk_case(field, saved() or [], lambda entry: self._keep_step(item, field["name"], entry), lambda: self.phase() == "working",
-                                                f"{self.sheet['sitting']} {self.sheet['candidate']} {item}")
+                keep = lambda entry: self._keep_step(item, field["name"], entry)
+                self._benches[item] = desk_case(
+                    field, saved() or [], keep, lambda: self.phase() == "working",
+                    f"{self.sheet['sitting']} {self.sheet['candidate']} {item}")
             else:
                 from tractionlab.assess.desk_trial import trial
 

@@ -11,12 +11,13 @@ from tractionlab.panels.case import CaseBench
 
 
 def desk_case(field, log, keep, may_work, draft):
-    """The whole bench of a DeskCase, or what to do if its log was not written by the bench and cannot be gone on with."""
+    """The whole bench of a DeskCase, or what to do if its log is none that can be gone on with."""
     try:
         return DeskCase(field, log, keep, may_work, draft).whole
     except UserError as problem:
-        return HTML(f"<p role='alert'><strong>The steps that were kept of this case cannot be gone on with: {escape(str(problem))} "
-                    "Tell the supervisor, and go on with the next item.</strong></p>")
+        return HTML("<p role='alert'><strong>The steps that were kept of this case cannot be gone on "
+                    f"with: {escape(str(problem))} Tell the supervisor, and go on with the next item."
+                    "</strong></p>")
 
 
 class DeskCase(CaseBench):

@@ -1,6 +1,7 @@
 """A printed page as data, and its two forms: one self-contained HTML file and one PDF. No network, no browser, same content same bytes."""
 import base64
 import re
+from bisect import bisect_left
 from dataclasses import dataclass, field
 from functools import lru_cache
 from html import escape
@@ -128,6 +129,9 @@ def fragment(blocks):
 _PADDING = 12
 #: Room a heading needs on its sheet for what follows it [pt].
 _HEADING_NEEDS = 110
+#: Highest cell of a table [pt]; a row is never split, so a higher one would fit no sheet.
+_HIGHEST_CELL = 560
+_CUT = " ... (cut here; the web page of the same name has all of it)"
 #: Room that a picture leaves on its sheet for its heading [pt].
 _HEADING_ROOM = 40
 
@@ -216,16 +220,28 @@ def _table(block, styles, width):
     from reportlab.platypus import CondPageBreak, Paragraph, Spacer, Table, TableStyle
 
     shares = block.widths or (1.0,) * len(block.head)
+    widths = [width * share / sum(shares) for share in shares]
     style = lambda name, i: styles[f"{name} number" if i in block.numbers else name]
     cells = [[Paragraph(escape(cell), style("head", i)) for i, cell in enumerate(block.head)],
-             *([Paragraph(_lines(cell, "<br/>"), style("cell", i)) for i, cell in enumerate(row)] for row in block.rows)]
+             *([_cell(cell, style("cell", i), widths[i]) for i, cell in enumerate(row)] for row in block.rows)]
     heights = [None] + [26 if block.room else None] * len(block.rows)
     between = [("LINEBEFORE", (1, 1), (-1, -1), 0.4, colors.grey)] if block.room else []
-    table = Table(cells, colWidths=[width * share / sum(shares) for share in shares], rowHeights=heights, repeatRows=1)
+    table = Table(cells, colWidths=widths, rowHeights=heights, repeatRows=1)
     table.setStyle(TableStyle([*between, ("LINEBELOW", (0, 0), (-1, 0), 1, colors.black), ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
                                ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("LEFTPADDING", (1, 0), (-1, -1), 4 if block.room else 0), ("TOPPADDING", (0, 0), (-1, -1), 2),
                                ("BOTTOMPADDING", (0, 0), (-1, -1), 2)]))
     return [CondPageBreak(70), Paragraph(escape(block.caption), styles["caption"]), table, Spacer(1, 8)]
+
+
+def _cell(text, style, width):
+    """Paragraph of a cell; what is too high for a sheet is cut, and says so."""
+    from reportlab.platypus import Paragraph
+
+    made = lambda words: Paragraph(_lines(words, "<br/>"), style)
+    fits = lambda words: made(words).wrap(width, _HIGHEST_CELL)[1] <= _HIGHEST_CELL
+    if len(text) < 200 or fits(text):
+        return made(text)
+    return made(text[:bisect_left(range(len(text)), True, key=lambda n: not fits(text[:n] + _CUT)) - 1] + _CUT)
 
 
 def _foot(canvas, page):

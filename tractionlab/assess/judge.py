@@ -14,8 +14,9 @@ from tractionlab.lesson.numbers import show
 @dataclass(frozen=True, kw_only=True)
 class Judgement:
     """Marks of a response, in hundredths of a mark at the finest, out of how many, by field, the reasons in words, and for a checklist or a
-    repair case whether every safety gate was passed (None elsewhere, or when nothing was handed in). Of a repair case also whether its fault was
-    found exactly, and why its log is none that the bench writes, "" if it is one."""
+    repair case whether every safety gate was passed (None elsewhere, or when nothing was handed in).
+    Of a repair case also whether its fault was found exactly, and why its log is none that the bench
+    writes, "" if it is one."""
 
     marks: float
     out_of: int
@@ -42,7 +43,8 @@ def judge(item, variant, answer, runs=None):
     Judgement
     """
     answer = answer if isinstance(answer, dict) else {}
-    numbers, by_field, reasons, safe, exact, strange = Numbers(item, variant), {}, [], None, False, ""
+    numbers, by_field, reasons = Numbers(item, variant), {}, []
+    safe, exact, strange = None, False, ""
     for part, field in zip(item.fields, variant.fields):
         given = answer.get(part.name)
         if given is None or given == "":
@@ -57,8 +59,8 @@ def judge(item, variant, answer, runs=None):
             marks, words = _JUDGES[part.kind](item, variant, part, field, given, runs)
         by_field[part.name] = round(min(max(marks, 0.0), float(part.marks)), 2)
         reasons.append(f"{field.label}: {words} {by_field[part.name]:g} of {part.marks}.")
-    return Judgement(marks=round(sum(by_field.values()), 2), out_of=item.marks, by_field=by_field, reasons=tuple(reasons), safe=safe,
-                     exact=exact, strange=strange)
+    return Judgement(marks=round(sum(by_field.values()), 2), out_of=item.marks, by_field=by_field,
+                     reasons=tuple(reasons), safe=safe, exact=exact, strange=strange)
 
 
 @shipped_only()

@@ -9,7 +9,7 @@ from tractionlab.assess.workers import workers
 from tractionlab.errors import UserError
 from tractionlab.progress import Progress
 
-_ORDER = ("counted", "older", "held", "refused", "duplicates", "not read")
+_ORDER = ("counted", "older", "held", "rejected", "refused", "duplicates", "not read")
 
 
 def main(args):

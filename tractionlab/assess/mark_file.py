@@ -72,7 +72,8 @@ def _mark(sitting, marked, content, grace):
             judgement = judge(item, variant, answer)
             marked.result[item.id] = _row(judgement)
             if judgement.strange:
-                marked.findings.append(Finding("strange_case", 0, f"{item.id}: {judgement.strange} The bench does not write such a log."))
+                words = f"{item.id}: {judgement.strange} The bench does not write such a log."
+                marked.findings.append(Finding("strange_case", 0, words))
                 marked.status = "held"
     return marked
 
@@ -93,7 +94,8 @@ def paper_items(sitting):
 
 
 def _row(judgement):
-    return [judgement.marks, float(judgement.out_of), list(judgement.reasons), 0 if judgement.safe is False else 1, int(judgement.exact)]
+    return [judgement.marks, float(judgement.out_of), list(judgement.reasons),
+            0 if judgement.safe is False else 1, int(judgement.exact)]
 
 
 def _nobody(sitting):

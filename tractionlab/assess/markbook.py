@@ -1,5 +1,6 @@
 """`tractionlab markbook`: reads the words, calls what does the work, prints it."""
 import json
+import sys
 
 from tractionlab.assess import amend, moderate, traces
 from tractionlab.assess.answer_reading import read_answers
@@ -10,17 +11,17 @@ from tractionlab.errors import UserError
 
 def main(args):
     """Run one word; returns the exit code."""
-    store = Store(args.store)
+    store, code = Store(args.store), None
     try:
         if args.word != "second":
             amend.check_words(args)
         if args.word == "forget":
             _forget(store, args)
         else:
-            _WORDS[args.word](open_book(store, args.sitting), args)
+            code = _WORDS[args.word](open_book(store, args.sitting), args)
     finally:
         store.close()
-    return 0
+    return code or 0
 
 
 def _list(book, args):
@@ -30,7 +31,12 @@ def _list(book, args):
         found = book.results.get(number)
         shown = f"{found.got:g} of {found.out_of:g}" if found else "-"
         print(f"{number:14s} {book.status(number):8s} {shown:>12s} {f'{found.percent:.1f}' if found else '-':>6s}  "
-              f"{found.grade if found else ''}{'' if not found or found.safe else ', safety gate failed'}  {name}")
+              f"{found.grade if found else ''}{'' if not found or found.safe else ', safety gate failed'}  {name}"
+              + (f"  ({_open(found)})" if found and found.open else ""))
+
+
+def _open(found):
+    return f"{len(found.open)} item{'s' if len(found.open) > 1 else ''} not marked yet"
 
 
 def _show(book, args):
@@ -43,6 +49,8 @@ def _show(book, args):
     found, given = book.results.get(number), moderate.answers_of(book, number)
     if found:
         print(f"  {found.got:g} of {found.out_of:g}, {found.percent:.1f} %: {found.grade}")
+        if found.open:
+            print(f"  {_open(found)}: {', '.join(found.open)}")
         for sentence in found.lacking:
             print(f"  {sentence}")
     for item, row in book.marks.get(number, {}).items():
@@ -80,6 +88,15 @@ def _change(book, args):
 def _accept(book, args):
     row = amend.accept(book, args.candidate, args.by, args.reason, args.check_number)
     print(f"Candidate {args.candidate}: the file {row.check_number} counts, with the {row.lines} lines that can be trusted.")
+
+
+def _reject(book, args):
+    rows = amend.reject(book, args.candidate, args.by, args.reason, args.check_number)
+    files = ", ".join(row.check_number for row in rows)
+    now = open_book(book.store, book.row.id).status(args.candidate)
+    print(f"Candidate {args.candidate}: {files} rejected. " + {
+        "rejected": "No file of this candidate gives marks; one that comes later is marked as usual.",
+        "held": "Other files are still held."}.get(now, "Another file counts."))
 
 
 def _observe(book, args):
@@ -125,7 +142,7 @@ def _compare(book, args):
 
 
 def _release(book, args):
-    amend.release(book, args.by)
+    amend.release(book, args.by, args.unfinished)
     print(f"The marks of {book.row.id} are released.")
 
 
@@ -178,10 +195,14 @@ def _similar(book, args):
 def _report(book, args):
     from tractionlab.assess.report import write
 
-    for path in write(book, args.out, args.candidate):
+    written = write(book, args.out, args.candidate)
+    for path in written.paths:
         print(path)
     if book.row.state == "open":
         print("Feedback for candidates is written when the marks are released.")
+    for sentence in written.failed:
+        print(sentence, file=sys.stderr)
+    return 1 if written.failed else 0
 
 
 def _export(book, args):
@@ -219,6 +240,6 @@ def _forget(store, args):
     print("Deleted. The roll, prints, mails and safety copies are yours to delete; a copy of an answer file that is marked again brings the answers back.")
 
 
-_WORDS = {"list": _list, "show": _show, "change": _change, "accept": _accept, "observe": _observe, "appeal": _appeal, "sample": _sample, "second": _second,
+_WORDS = {"list": _list, "show": _show, "change": _change, "accept": _accept, "reject": _reject, "observe": _observe, "appeal": _appeal, "sample": _sample, "second": _second,
           "compare": _compare, "release": _release, "reopen": _reopen, "lock": _lock, "statistics": _statistics, "resit": _resit, "similar": _similar,
           "report": _report, "export": _export}

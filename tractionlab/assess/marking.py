@@ -204,5 +204,6 @@ _STATUS = {
     "counted": "Candidate {candidate}, counted.",
     "older": "Candidate {candidate}: an older copy of a file that counted.",
     "held": "Candidate {candidate}: HELD, gives no mark until you have looked at it.",
+    "rejected": "Candidate {candidate}: rejected by a person, gives no mark.",
     "refused": "REFUSED, gives no mark.",
 }

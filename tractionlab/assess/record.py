@@ -7,6 +7,7 @@ from tractionlab.assess import store as t
 from tractionlab.assess.answer_reading import NOTES, read_answers
 from tractionlab.assess.item import items
 
+_HELD = "Held: the file has to be looked at first."
 #: Kinds of change that set a mark of their own.
 BY_HAND = ("mark", "observe")
 
@@ -15,28 +16,45 @@ def settle(db, sitting, numbers):
     """Bring the records of candidates up to date inside an open transaction.
 
     The longest clean file counts; files that it begins with are older copies; one that says something else makes both wait for a person.
-    A file that a person accepted counts before all others. Marks that a person set stay.
+    A file that a person accepted counts before all others, one that a person rejected never: whoever
+    has no other gets no marks. Marks that a person set stay.
     """
     of_these = (t.files.c.sitting == sitting.id) & t.files.c.candidate.in_(numbers)
-    found, accepted, by_hand = {}, {}, {}
+    found, accepted, rejected, by_hand = {}, {}, {}, {}
     for row in db.execute(sa.select(t.files).where(of_these).order_by(t.files.c.lines.desc(), t.files.c.digest)):
         found.setdefault(row.candidate, []).append(row)
     for row in db.execute(sa.select(t.changes).where(t.changes.c.sitting == sitting.id, t.changes.c.candidate.in_(numbers),
-                                                     t.changes.c.kind.in_(("accept", *BY_HAND))).order_by(t.changes.c.id)):
+                                                     t.changes.c.kind.in_(("accept", "reject", *BY_HAND))).order_by(t.changes.c.id)):
         if row.kind == "accept":
             accepted[row.candidate] = row.new
+            rejected.get(row.candidate, {}).pop(row.new, None)
+        elif row.kind == "reject":
+            rejected.setdefault(row.candidate, {})[row.new] = f"Rejected by {row.by}: {row.reason}"
+            if accepted.get(row.candidate) == row.new:
+                del accepted[row.candidate]
         else:
             by_hand.setdefault(row.candidate, set()).add(row.item)
     records, marks = [], []
     for number, files in found.items():
-        chosen, status = _choose(sitting, number, files, accepted.get(number))
+        out = rejected.get(number, {})
+        left = [row for row in files if row.digest not in out]
+        chosen, status = files[0], {}
+        if left:
+            chosen, status = _choose(sitting, number, left, accepted.get(number))
+        status |= dict.fromkeys(out, "rejected")
         for row in files:
             if row.status != status[row.digest]:
                 db.execute(t.files.update().where(t.files.c.sitting == sitting.id, t.files.c.digest == row.digest).values(status=status[row.digest]))
-        counts = status[chosen.digest] == "counted"
-        records.append({"sitting": sitting.id, "candidate": number, "digest": chosen.digest, "status": "marked" if counts else "held"})
+        stands = "marked" if status[chosen.digest] == "counted" else status[chosen.digest]
+        records.append({"sitting": sitting.id, "candidate": number, "digest": chosen.digest, "status": stands})
         kept = _kept(db, sitting, number, by_hand[number]) if number in by_hand else {}
-        marks += _marks(sitting, number, json.loads(chosen.result), counts, kept)
+        result = json.loads(chosen.result)
+        if stands == "rejected":
+            result = {item: [0.0, row[1], [out[chosen.digest]], 1, 0] for item, row in result.items()}
+        elif stands == "held":
+            result = {item: [0.0, out_of, [_HELD, *reasons], gate, 0]
+                      for item, (_, out_of, reasons, gate, _) in result.items()}
+        marks += _marks(sitting, number, result, kept)
     for table, rows in ((t.records, records), (t.marks, marks)):
         db.execute(table.delete().where(table.c.sitting == sitting.id, table.c.candidate.in_(list(found))))
         if rows:
@@ -80,7 +98,7 @@ def _kept(db, sitting, number, by_hand):
     return {row.item: row for row in db.execute(sa.select(t.marks).where(mine)) if row.item in by_hand}
 
 
-def _marks(sitting, number, result, counts, kept):
+def _marks(sitting, number, result, kept):
     """Rows for the marks of a candidate: those a person set, and of the others what the file gives."""
     rows = []
     for item in sitting.paper["items"]:
@@ -89,8 +107,7 @@ def _marks(sitting, number, result, counts, kept):
             rows.append(_mark(sitting, number, item, old.marks, old.out_of, old.reasons, old.gate, old.exact))
         elif item in result:
             got, out_of, reasons, gate, exact = result[item]
-            told = reasons if counts else ["Held: the file has to be looked at first.", *reasons]
-            rows.append(_mark(sitting, number, item, got if counts else 0.0, out_of, t.as_text(told), gate, exact if counts else 0))
+            rows.append(_mark(sitting, number, item, got, out_of, t.as_text(reasons), gate, exact))
     return rows
 
 

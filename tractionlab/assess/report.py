@@ -1,8 +1,11 @@
 """Reports of a sitting: feedback for a candidate, the class at a glance, and the assessor's record for signature."""
+import errno
 import json
 import tomllib
+from functools import cache, partial
 from io import BytesIO
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
@@ -145,22 +148,57 @@ def _conditions(candidate):
 
 
 def _files(book, number):
-    return "; ".join(f"{row.check_number} {row.status}" + "".join(f" ({words})" for _, _, words in json.loads(row.findings)) for row in book.files(number)) or "none"
+    """The files of a candidate with what was found in them; of many of one kind the first and how many more."""
+    found = {}
+    for row in book.files(number):
+        words = "".join(f" ({words})" for _, _, words in json.loads(row.findings))
+        found.setdefault(row.status, []).append(f"{row.check_number} {row.status}{words}")
+    return "; ".join(words for status, rows in found.items() for words in _first(rows, status)) or "none"
+
+
+def _first(rows, status, most=3):
+    return rows[:most] + [f"{len(rows) - most} more {status}"] * (len(rows) > most)
 
 
 def _short(text):
     return text if len(text) <= 14 else text[:8] + "..."
 
 
+class Written(NamedTuple):
+    """paths : files that were written; failed : a sentence for each page that could not be made."""
+
+    paths: list
+    failed: list
+
+
 def write(book, folder, only=""):
-    """Write the reports; feedback only when the marks are released. Returns the paths."""
-    folder = Path(folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    paths = []
-    if not only:
-        paths += [*overview(book).save(folder / "class_overview"), *record(book).save(folder / "assessors_record")]
+    """Write the reports into a folder of the sitting's own below `folder`; feedback only when the
+    marks are released. A page that cannot be made stops no other. Returns Written."""
+    pages = {} if only else {"class_overview": overview, "assessors_record": record}
     if book.row.state != "open":
         for number in [book.candidate(only)] if only else book.results:
             if number in book.results:
-                paths += feedback(book, number).save(folder / f"feedback_{number}")
-    return paths
+                pages[f"feedback_{number}"] = partial(feedback, number=number)
+    folder = Path(folder) / book.row.id
+    folder.mkdir(parents=True, exist_ok=True)
+    written = Written([], [])
+    for name, make in pages.items():
+        page = cache(partial(make, book))
+        for form in ("html", "pdf"):
+            _write_page(folder / f"{name}.{form}", lambda: getattr(page(), form)(), written)
+    return written
+
+
+def _write_page(path, content, written):
+    try:
+        made = content()
+        path.write_bytes(made if isinstance(made, bytes) else made.encode())
+        written.paths.append(path)
+    except OSError as problem:
+        if problem.errno == errno.ENOSPC:
+            raise
+        written.failed.append(f"{path} cannot be written ({problem.strerror}).")
+    except Exception as problem:  # whatever one page meets, the others are made
+        words = f"{type(problem).__name__}: {str(problem)[:200]}".splitlines()[0]
+        written.failed.append(f"{path} could not be made ({words}). Report it to the makers of the "
+                              "course; the other pages are whole.")

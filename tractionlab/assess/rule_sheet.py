@@ -38,7 +38,7 @@ def pass_sentences(rules):
     lines += [f"{name}, {OUTCOMES[name]}, must reach {least:g} % of its marks." for name, least in rules["outcome_percent"].items()]
     lines += [f"One of {' and '.join(f'{name}, {OUTCOMES[name]},' for name in group)} must reach 50 % of its marks." for group in rules["one_of"]]
     if rules["exact_faults"]:
-        lines.append(f"In at least {rules['exact_faults']} repair case the right place and kind of fault must be found: they are those of your last repair, "
-                     f"after at most {MOST_OTHER_REPAIRS} other.")
+        lines.append(f"In at least {rules['exact_faults']} repair case the right place and kind of fault "
+                     f"must be found: by your last repair, after at most {MOST_OTHER_REPAIRS} other.")
     lines.append("Every safety gate must be passed, whatever the marks.")
     return lines + [f"From {least:g} % the grade is: {words}." for words, least in rules["grades"]]

@@ -59,7 +59,8 @@ class Sitting:
     @cached_property
     def fields(self):
         """{item id: {field: kind of the lines that answer it}}, the same for all candidates."""
-        return {name: {part.name: line_kind(part.kind) for part in items()[name].fields} for name in self.paper["items"]}
+        return {name: {part.name: line_kind(part.kind) for part in items()[name].fields}
+                for name in self.paper["items"]}
 
     def sheet(self, number):
         """The rules by which a candidate's answer file is read."""

@@ -29,7 +29,7 @@ sittings = Table("tl_sittings", _META, Column("id", String(120), primary_key=Tru
                  Column("state", String(10), nullable=False), Column("package", String(40), nullable=False))
 candidates = Table("tl_candidates", _META, _sitting(), _candidate(primary_key=True), Column("name", Text, nullable=False),
                    Column("conditions", Text, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: One row per different content. status: counted, older, held, refused. `result`: JSON {item: [marks, out of, [reasons], gate, exact]}.
+#: One row per different content. status: counted, older, held, rejected, refused. `result`: JSON {item: [marks, out of, [reasons], gate, exact]}.
 #: `grace`: seconds after the end in which answers counted.
 files = Table("tl_files", _META, _sitting(), Column("digest", String(64), primary_key=True), _candidate(index=True),
               Column("status", String(10), nullable=False), Column("findings", Text, nullable=False), Column("lines", Integer, nullable=False),
@@ -38,7 +38,7 @@ files = Table("tl_files", _META, _sitting(), Column("digest", String(64), primar
 #: One row per file name that was read; two names with one digest are duplicates. `problem`: why there is nothing to read, or "".
 names = Table("tl_names", _META, _sitting(), Column("name", String(400), primary_key=True), Column("digest", String(64), nullable=False),
               Column("problem", Text, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: One row per candidate who has a counted or held file. status: marked, held.
+#: One row per candidate who has a counted or held file. status: marked, held, rejected.
 records = Table("tl_records", _META, _sitting(), _candidate(primary_key=True), Column("digest", String(64), nullable=False),
                 Column("status", String(10), nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
 #: The marks that hold now. `gate` is 0 where a safety gate of the item was failed, else 1; `exact` is 1 where the fault of a repair case was named exactly.
@@ -46,7 +46,7 @@ marks = Table("tl_marks", _META, _sitting(), _candidate(primary_key=True), Colum
               Column("outcome", String(8), nullable=False), Column("marks", Double, nullable=False), Column("out_of", Double, nullable=False),
               Column("reasons", Text, nullable=False), Column("gate", Integer, nullable=False),
               Column("exact", Integer, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: Everything a person did, never altered. kind: mark, accept, observe, second, appeal, release, lock, forget.
+#: Everything a person did, never altered. kind: mark, accept, reject, observe, second, appeal, release, lock, forget.
 changes = Table("tl_changes", _META, Column("id", Integer, primary_key=True, autoincrement=True), Column("sitting", String(120), nullable=False, index=True),
                 _candidate(nullable=False), Column("item", String(60), nullable=False), Column("time", String(20), nullable=False),
                 Column("by", Text, nullable=False), Column("kind", String(10), nullable=False), Column("old", Text, nullable=False),

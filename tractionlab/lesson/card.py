@@ -33,7 +33,12 @@ class Card(anywidget.AnyWidget):
 
     def _hear(self, _, message, buffers):
         values = {str(name): str(value) for name, value in message["values"].items()}
-        self.on_command(message["command"], values)
+        try:
+            self.on_command(message["command"], values)
+        except Exception as problem:  # the browser waits for an answer, and the log gets the rest
+            self.turn(message=f"This did not work ({type(problem).__name__}: {str(problem)[:200]}). Try it "
+                              "once more; if it stays so, report it to the makers of the course.")
+            raise
 
     def turn(self, **changes):
         """Show the same card with some entries changed."""

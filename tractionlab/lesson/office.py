@@ -1,4 +1,5 @@
 """What an assessor's notebook shows: what a paper covers, the proof of its keys, and forms to issue it, enter practicals, mark and report."""
+import json
 from pathlib import Path
 
 from ipywidgets import HTML, VBox
@@ -143,7 +144,8 @@ class MarkForm(_BookForm):
     def __init__(self, name):
         super().__init__("Mark, look, report", "Put all answer files into one folder, in any order.",
                          [("inbox", "Folder with the answer files", INBOX), *_where(name), ("reports", "Folder for reports", "reports"), ("by", "Your name (for the release)", "")],
-                         [("mark", "Mark"), ("list", "Show the class"), ("reports", "Write reports"), ("release", "Release the marks")])
+                         [("mark", "Mark"), ("list", "Show the class"), ("reports", "Write reports"), ("release", "Release the marks"),
+                          ("unfinished", "Release although practicals are missing")])
 
     def do_mark(self, values):
         """Mark every file of the folder."""
@@ -167,21 +169,69 @@ class MarkForm(_BookForm):
         def written(store, sitting):
             book = open_book(store, sitting.id)
             return book.row.state, write_reports(book, values["reports"])
-        state, paths = self.with_store(values, written)
-        return ("Written. Feedback for candidates comes when the marks are released." if state == "open" else "Written."), [Text(str(path)) for path in paths]
+        state, made = self.with_store(values, written)
+        words = "Written. Feedback for candidates comes when the marks are released." if state == "open" else "Written."
+        if made.failed:
+            words = f"{len(made.failed)} of {len(made.failed) + len(made.paths)} pages could not be made; they are named below."
+        return words, [*(Text(sentence, strong=True) for sentence in made.failed), *(Text(str(path)) for path in made.paths)]
 
-    def do_release(self, values):
+    def do_release(self, values, unfinished=False):
         """Let the marks out."""
-        if not values["by"]:
-            raise UserError("Write your name first: it stays in the record.")
-        self.with_store(values, lambda store, sitting: amend.release(open_book(store, sitting.id), values["by"]))
+        _named(values, "by")
+        self.with_store(values, lambda store, sitting: amend.release(open_book(store, sitting.id), values["by"], unfinished))
         return "Released. Write the reports again: now each candidate's feedback is among them.", []
+
+    def do_unfinished(self, values):
+        """Let the marks out although practicals are not entered."""
+        return self.do_release(values, unfinished=True)
 
 
 def _shown(found):
     if found is None:
         return "-", "-", ""
     return f"{found.got:g} of {found.out_of:g}", f"{found.percent:.1f}", found.grade + ("" if found.safe else ", safety gate failed")
+
+
+def _named(values, *fields):
+    """Raise UserError unless a person has said who decides, and why."""
+    for name in fields:
+        if not 1 <= len(values[name]) <= 500:
+            what = {"by": "your name", "reason": "the reason"}[name]
+            raise UserError(f"Write {what} first, in at most 500 characters: it stays in the record.")
+
+
+class HeldForm(_BookForm):
+    """Look at the files of one candidate; count a held one, or end its hold without marks."""
+
+    def __init__(self, name):
+        super().__init__("A file that is held", "Look at it, ask the candidate, then decide. A held file stops the release of all.",
+                         [*_where(name), ("candidate", "Candidate number", ""), ("check", "Check number of the file (if there are several)", ""),
+                          ("by", "Your name", ""), ("reason", "Reason", "")],
+                         [("look", "Look"), ("accept", "Count it as far as it can be trusted"), ("reject", "Reject it: no marks")])
+
+    def do_look(self, values):
+        """The candidate's files and what was found in them."""
+        def rows(store, sitting):
+            book = open_book(store, sitting.id)
+            return [(row.check_number, row.status, " ".join(words for _, _, words in json.loads(row.findings)) or "-")
+                    for row in book.files(book.candidate(values["candidate"]))]
+        found = self.with_store(values, rows)
+        return f"{len(found)} file{'' if len(found) == 1 else 's'}.", [Rows("Files", ("Check number", "Status", "What was found"), tuple(found))]
+
+    def _decide(self, values, decide):
+        _named(values, "by", "reason")
+        self.with_store(values, lambda store, sitting: decide(
+            open_book(store, sitting.id), values["candidate"], values["by"], values["reason"], values["check"]))
+
+    def do_accept(self, values):
+        """Count the file."""
+        self._decide(values, amend.accept)
+        return f"Candidate {values['candidate']}: the file counts, as far as it can be trusted.", []
+
+    def do_reject(self, values):
+        """End the hold without marks."""
+        self._decide(values, amend.reject)
+        return f"Candidate {values['candidate']}: rejected, no marks. A file that comes later is marked as usual.", []
 
 
 class ObserveForm(_BookForm):
@@ -201,8 +251,7 @@ class ObserveForm(_BookForm):
         """Write it into the markbook."""
         if open_steps := [step for step in self.steps if not values[step]]:
             raise UserError(f"Say of every step whether it was done: {len(open_steps)} to go.")
-        if not values["by"]:
-            raise UserError("Write your name first: it stays in the record.")
+        _named(values, "by")
 
         def observed(store, sitting):
             open_sitting(store, sitting)
@@ -222,8 +271,8 @@ def issue_form(name):
 
 
 def mark_form(name):
-    """Form to mark, look, report and release."""
-    return _shown_form(MarkForm(name))
+    """Forms to mark, look, report and release, and for files that are held."""
+    return VBox([_shown_form(MarkForm(name)), _shown_form(HeldForm(name))])
 
 
 def observe_form(name):

@@ -12,7 +12,8 @@ from tractionlab.workshop.technician import route_to
 #: Criterion -> most points. The scheme is the course's own.
 CRITERIA = MappingProxyType({"safety": 15, "complaint": 10, "evidence": 15, "order": 10, "economy": 10, "fault": 15, "proof": 5, "repair": 5, "verification": 10, "record": 5})
 MINOR, HINT, PART_ON_HOPE, UNPROVEN = 3, 5, 5, 7
-MOST_OTHER_REPAIRS = 1    #: A second try can be a mistake that was seen; who tries on has not found the fault.
+#: A second try can be a mistake that was seen; who tries on has not found the fault.
+MOST_OTHER_REPAIRS = 1
 PAR_FACTOR, INTERMITTENT = 1.5, 2.0
 GOOD_ENOUGH = 0.5         #: of the best test's bits per minute
 #: What earns nothing in a case without a result: to prepare well, to go in good order and to be quick is worth something on the way to one. Else nine careful
@@ -24,7 +25,8 @@ _COMES_AND_GOES = ("erratic",)
 @dataclass(frozen=True)
 class Score:
     """Points by criterion, a reason for each, deductions as (words, points), and the total from 0 to 100. `critical` names an unsafe step.
-    `exact` is True if the case came to its end with the right place and kind of fault repaired last, after at most `MOST_OTHER_REPAIRS`."""
+    `exact` is True if the last repair was the right place and kind, after at most
+    `MOST_OTHER_REPAIRS` others, and the case ended neither unsafely nor with an honest stop."""
 
     points: MappingProxyType
     reasons: MappingProxyType
@@ -76,8 +78,9 @@ def score(log, fault_id="", vehicle=""):
 
 def _exact(case, log):
     *others, last = _repairs(case, log) or [None]
-    return (last is not None and (last["place"], last["kind"]) == (case.fault.place, case.fault.kind) and len(others) <= MOST_OTHER_REPAIRS
-            and not case.stopped and not any(entry["do"] == "honest_stop" for entry in log))
+    return (last is not None and (last["place"], last["kind"]) == (case.fault.place, case.fault.kind)
+            and len(others) <= MOST_OTHER_REPAIRS and not case.stopped
+            and not any(entry["do"] == "honest_stop" for entry in log))
 
 
 def _safety(log):
@@ -209,4 +212,5 @@ def _deductions(case, log):
     places = [entry["place"] for entry in _repairs(case, log) if entry["kind"] != "normal"]
     wrong = [place for place in places if place != case.fault.place]
     again = [place for place in places if place == case.fault.place][1:]
-    return tuple(found + [(f"Part on hope: {place}", float(PART_ON_HOPE)) for place in wrong] + [(f"Repaired once more: {place}", float(PART_ON_HOPE)) for place in again])
+    found += [(f"Part on hope: {place}", float(PART_ON_HOPE)) for place in wrong]
+    return tuple(found + [(f"Repaired once more: {place}", float(PART_ON_HOPE)) for place in again])

@@ -122,6 +122,13 @@ def test_the_number_box_takes_comma_and_point_and_clamps(opened, launch):
     box.press("Tab")
     assert launch.locator(".tl-note").inner_text() == '"fast" is not a number. Pedal stays at 0 %.'
     assert box.input_value() == "0"
+    for typed in ("35 %", "36%"):
+        box.fill(typed)
+        box.press("Enter")
+        wait_for_sentence(launch, f"pedal at {typed[:2]} percent")
+    box.fill("")
+    box.press("Tab")
+    assert launch.locator(".tl-note").inner_text() == "The box is empty. Pedal stays at 36 %."
 
 
 def test_undo_goes_back_one_change_and_reset_to_the_start(opened, launch):
@@ -174,6 +181,14 @@ def test_play_pause_step_and_scrub(opened, launch):
     chart = launch.locator(".tl-charts canvas").first
     chart.click(position={"x": 200, "y": 40})
     assert 2 < time_of() < 8
+
+
+def test_the_values_beside_the_curves_say_their_moment(opened, launch):
+    opened.evaluate("() => { const draw = CanvasRenderingContext2D.prototype.fillText; window.written = []; "
+                    "CanvasRenderingContext2D.prototype.fillText = function (text, ...place) { window.written.push(text); return draw.call(this, text, ...place); }; }")
+    launch.get_by_label("Time [s]", exact=True).focus()
+    opened.keyboard.press("End")
+    assert "at 10.00 s" in opened.evaluate("() => window.written")
 
 
 def test_playing_asks_nothing_of_the_kernel(opened, launch):

@@ -38,7 +38,7 @@ def throttle_view(values):
             Line(label=f"speed after {_SECONDS:g} s", x=np.array(PEDALS, dtype=float), y=speeds, style=0),),
             marks=(Mark(label="this run", x=values["pedal"], y=here),), x_range=(0.0, 100.0)))
         text += _compared(values["pedal"], here, speeds)
-    figures = (Figure(label="Speed of the car", value=f"{here:.1f}", unit="km/h"),
+    figures = (Figure(label=f"Speed after {_SECONDS:g} s", value=f"{here:.1f}", unit="km/h"),
                Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"),
                Figure(label="Energy lost in spin", value=f"{merit.spin_energy_kJ:.1f}", unit="kJ"))
     return View(charts=tuple(charts), sentence=text, scenes=(car_scene(trace, "this run"),), figures=figures)

@@ -2,6 +2,7 @@
 
 const HEADER = 20;
 const TICK_ROW = 18;
+const MOMENT = 64;   // for the words "at 1.67 s" over the values of a legend
 
 class ChartBox {
   constructor() {
@@ -77,7 +78,7 @@ class ChartBox {
     const after = 4 + pen.measureText(chart.title).width + 10;
     pen.font = FONT;
     pen.fillStyle = QUIET;
-    pen.fillText(fitted(pen, chart.y, place.width - after - 8), after, 10);
+    pen.fillText(fitted(pen, chart.y, place.width - after - 8 - (chart.over_time ? MOMENT : 0)), after, 10);
     this.paintAxes(pen);
     pen.save();
     pen.beginPath();
@@ -213,6 +214,13 @@ class ChartBox {
       return inWords(value, digits);
     });
     paintLegendValues(pen, this.legend, this.lines, texts);
+    if (this.chart.over_time) {
+      pen.font = FONT;
+      pen.textAlign = "right";
+      pen.textBaseline = "middle";
+      pen.fillStyle = QUIET;
+      pen.fillText(`at ${at.toFixed(2)} s`, place.beside ? place.width : place.width - 14, 10);
+    }
     pen.restore();
   }
 

@@ -51,9 +51,10 @@ function makeSlider(spec, moved, settled, say) {
     pause = setTimeout(settled, 600);
   };
   const typed = () => {
-    const value = Number(box.value.trim().replace(",", ".").replace("\u2212", "-"));
-    if (box.value.trim() === "" || !Number.isFinite(value)) {
-      say(`"${box.value.trim()}" is not a number. ${spec.label} stays at ${written(current)} ${spec.unit}.`);
+    const words = box.value.trim(), bare = spec.unit && words.endsWith(spec.unit) ? words.slice(0, -spec.unit.length).trim() : words;
+    const value = Number(bare.replace(",", ".").replace("\u2212", "-"));
+    if (bare === "" || !Number.isFinite(value)) {
+      say(`${words ? `"${words}" is not a number.` : "The box is empty."} ${spec.label} stays at ${written(current)} ${spec.unit}.`);
       show(current);
       return;
     }

@@ -19,10 +19,11 @@ def active_levels():
 
 
 def tooth_rate(speed_kmh):
-    """(teeth in a second [Hz], voltage of the passive sensor peak to peak [V]) of the rear-drive course car."""
-    sensor = wheel_sensor("passive")
-    frequency = tooth_frequency(speed_kmh / KMH / catalogue.vehicles()["rear_petrol"]["tyre_radius_m"], sensor)
-    return frequency, passive_amplitude(frequency, sensor.gap, sensor)
+    """Teeth on the ring, tyre radius [m], teeth in a second [Hz] and voltage of the passive sensor
+    peak to peak [V], for the rear-drive course car."""
+    sensor, radius = wheel_sensor("passive"), catalogue.vehicles()["rear_petrol"]["tyre_radius_m"]
+    frequency = tooth_frequency(speed_kmh / KMH / radius, sensor)
+    return sensor.teeth, radius, frequency, passive_amplitude(frequency, sensor.gap, sensor)
 
 
 def ring_reading(ring, speed):

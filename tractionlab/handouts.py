@@ -80,7 +80,7 @@ class Handout:
         elif isinstance(result, LivePicture):
             number = len(self.pictures) + 1
             caption = f"Picture {number}: {result.title}"
-            self.pictures.append((Heading(caption), Picture(png(replace(result.view, sentence="")), result.view.sentence)))
+            self.pictures.append((Heading(caption), Picture(png(replace(result.view, sentence="", held=())), result.view.open_sentence)))
             self.worksheet.blocks.append(Text(f"{caption}, on a sheet at the end. First write down your prediction, then look."))
         elif isinstance(result, _OnScreen) and result.words:
             self.worksheet.blocks.append(Text(f"On the screen: {result.words}."))

@@ -210,17 +210,19 @@ class WiringScene:
 
 @dataclass(frozen=True, kw_only=True)
 class Figure:
-    """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%')."""
+    """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%'). `held`: the learner shall find it first."""
 
     label: str
     value: str
     unit: str = ""
+    held: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
 class View:
     """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each other: the second is the ghost
-    for comparison), perhaps the hydraulic circuit or a wiring diagram, a few figures, and the sentence that says in words what the picture shows."""
+    for comparison), perhaps the hydraulic circuit or a wiring diagram, a few figures, and the sentence that says in words what the picture shows. `held` are
+    pieces of that sentence which the learner shall find first; a panel that opened by a guess leaves them out until they are asked for."""
 
     charts: tuple
     sentence: str
@@ -228,3 +230,17 @@ class View:
     figures: tuple = field(default=())
     circuit: CircuitScene | None = None
     wiring: WiringScene | None = None
+    held: tuple = ()
+
+    def __post_init__(self):
+        for piece in self.held:
+            if piece not in self.sentence:
+                raise ValueError(f"held piece {piece!r} is not in the sentence")
+
+    @property
+    def open_sentence(self):
+        """The sentence without what is held back."""
+        words = self.sentence
+        for piece in self.held:
+            words = words.replace(piece, "", 1)
+        return words

@@ -1,4 +1,6 @@
 """What a lesson asks: a prediction before the panel opens, a question with the reason, an exercise with own numbers."""
+import re
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -8,11 +10,13 @@ from tractionlab.errors import UserError
 
 from .card import Card
 from .exercises import all_exercises, judge
+from .look_back import LookBack
 from .numbers import Unreadable, convert, read
 from .questions import questions, reply, shown_order
 from .record import Record, today
 
 _TRIES_BEFORE_WORKING = 2
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")   #: may be meant as thousands, is read as decimals
 _FAR = 50  #: hint 3 works with the numbers of a draw so far ahead that "New numbers" does not hand them out next
 
 
@@ -54,8 +58,20 @@ def blank_face(title, **more):
             "working": [], **more}
 
 
+@dataclass(frozen=True)
+class Guess:
+    """What was guessed: `words` as shown to the learner, `value` the number in the prediction's unit or of the option, `options` or ()."""
+
+    words: str
+    value: float
+    options: tuple
+
+
 class Prediction(Card):
-    """A guess, written down once. `answered` opens the panel that gets this as `locked_by`; afterwards it stays as it was."""
+    """A guess, written down once. `answered` opens the panel that gets this as `locked_by`; afterwards it stays as it was.
+
+    A number that may be meant as thousands is shown as it was read and written down with the next press, so that it can be mended once.
+    """
 
     answered = traitlets.Bool(False)
 
@@ -66,10 +82,31 @@ class Prediction(Card):
             field = choice_field("guess", self.entry, name)
         else:
             field = text_field("guess", self.question, unit=_shown_unit(self.entry["unit"]))
-        super().__init__(blank_face("Your prediction", fields=[field], buttons=[["keep", "Write down my prediction", True]]))
+        super().__init__(blank_face("Your prediction", fields=[field], buttons=[["keep", "Write down my prediction", True]], waits=True))
+        self._asked = False
         stored = my_record().last(name, "prediction")
         if stored is not None:
             self._close(stored["answer"])
+
+    def look_back(self, panel):
+        """What stands below the panel that this opens."""
+        field = text_field("why", "Try the panel. Was it so? Why? One line is enough.", words=True)
+        buttons = [["keep", "Keep my line", True], ["compare", "Show what came out", True]]
+        return LookBack(self, panel, blank_face("Your guess and the panel", fields=[field], buttons=buttons), my_record)
+
+    @property
+    def guess(self):
+        """The Guess that was written down."""
+        typed = self.face["fields"][0]["value"]
+        if "options" in self.entry:
+            return Guess(f"\u201c{self.entry['options'][int(typed) - 1]}\u201d", int(typed), tuple(self.entry["options"]))
+        value, unit = self._number(typed), _shown_unit(self.entry["unit"])
+        return Guess(f"{value:g} {unit}".rstrip(), value, ())
+
+    def _number(self, typed):
+        """Typed text as a number in the prediction's unit, None if it measures something else, or Unreadable."""
+        reading, unit = read(typed), self.entry["unit"]
+        return convert(reading.number, reading.unit or unit, unit)
 
     def on_command(self, command, values):
         """Store the guess, or say what is missing."""
@@ -78,6 +115,10 @@ class Prediction(Card):
             return self.turn(message="Your prediction stays as you wrote it. Compare it with the picture below.")
         if problem := self._problem(guess):
             return self.turn(message=problem)
+        if "unit" in self.entry and _THOUSANDS.match(guess) and not self._asked:
+            self._asked = True
+            return self.turn(message=f"Read as {self._number(guess):g} {_shown_unit(self.entry['unit'])}".rstrip() +
+                             ": comma and point mark decimals. If that is right, press again. If not, mend it now, without a separator.")
         my_record().add("prediction", self.entry["lesson"], self.name, guess)
         self._close(guess)
 
@@ -85,17 +126,17 @@ class Prediction(Card):
         if "options" in self.entry:
             return "" if guess in map(str, range(1, len(self.entry["options"]) + 1)) else "Choose one answer first. A guess is fine."
         try:
-            reading = read(guess)
+            value = self._number(guess)
         except Unreadable as error:
             return str(error)
         unit, low, high = self.entry["unit"], self.entry["lowest"], self.entry["highest"]
-        value = convert(reading.number, reading.unit or unit, unit)
         return "" if value is not None and low <= value <= high else f"Give a number from {low:g} to {high:g} {_shown_unit(unit)}".rstrip() + "."
 
     def _close(self, guess):
         field = {**self.face["fields"][0], "value": guess, "fixed": True}
-        self.turn(fields=[field], notice=my_record().note, buttons=[["keep", "Write down my prediction", False]],
-                  message="Written down. Now try it in the panel below and compare.")
+        self.turn(fields=[field], notice=my_record().note, buttons=[["keep", "Write down my prediction", False]], waits=False)
+        said = "" if "options" in self.entry else f" as {self.guess.words}"
+        self.turn(message=f"Written down{said}. Now try it in the panel below and compare.")
         self.answered = True
 
 

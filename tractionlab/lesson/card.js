@@ -1,7 +1,7 @@
 // The browser's part of a card: native inputs with labels, built once; feedback is changed in place so that focus stays.
 
 function numberField(field, id) {
-  const input = make("input", { type: "text", inputmode: "decimal", autocomplete: "off", id, "aria-describedby": `${id}-said` });
+  const input = make("input", { type: "text", inputmode: field.words ? "text" : "decimal", class: field.words ? "tl-words" : "", autocomplete: "off", id, "aria-describedby": `${id}-said` });
   const unit = make("span", { class: "tl-unit", id: `${id}-unit` }, field.unit);
   const label = make("label", { for: id }, field.label);
   const said = make("p", { class: "tl-said", id: `${id}-said` });
@@ -112,6 +112,7 @@ function render({ model, el }) {
       shape = wanted;
     }
     root.classList.toggle("tl-office", Boolean(face.office));
+    root.classList.toggle("tl-waits", Boolean(face.waits));
     say(title, face.title);
     face.fields.forEach((field, i) => {
       fields[i].write(field.value);

@@ -15,7 +15,8 @@ class Card(anywidget.AnyWidget):
     title, text : str
     data : list of [label, value]
     fields : list of dicts with name, label, unit, value, fixed, mark ('', 'right', 'wrong', 'note'), message, and for a choice
-        options, a list of [key, words]; `list` True folds them into one box
+        options, a list of [key, words]; `list` True folds them into one box; `words` True for a line of text
+    waits : bool, True while the explanations further down stay closed
     office : bool, for an assessor's form: long text fields, options in one line
     message, notice : str, read out when they change; buttons : list of [name, words, enabled]
     hints, working : lists of str

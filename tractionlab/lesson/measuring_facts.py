@@ -28,6 +28,12 @@ def bias_readings():
     return whole, off, coil, measure(net, Moment(), "volt_ac", *pins, wave=wave).value
 
 
+def live_ohm():
+    """What the ohmmeter shows over the same sensor with the ignition on and all plugs on, in words."""
+    reading = measure(_network("rear_petrol"), Moment(), "ohm", "unit.sensor_fl", "unit.return_fl")
+    return reading.shown
+
+
 def cut_strands():
     """Pump feed with strands cut, the front-drive petrol car: its resistance by ohmmeter [ohm], volts lost with a 5 W test lamp as load [V],
     pump current [A] and volts lost with the pump as load, and the pump current of a sound car [A]."""

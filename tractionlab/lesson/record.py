@@ -14,7 +14,7 @@ _FIELDS = {"time": str, "kind": str, "lesson": int, "question": str, "answer": s
 class Record:
     """The learner's file in `folder`. Nothing here raises for a damaged or read-only file: `note` says what is wrong.
 
-    Lines have: time (UTC, ISO 8601), kind (key, prediction, question, exercise, new_numbers), lesson, question, answer, and for
+    Lines have: time (UTC, ISO 8601), kind (key, prediction, look_back, question, exercise, new_numbers, case), lesson, question, answer, and for
     checked answers right (bool), hints (int), draw (int) and counts (bool: shown without the working).
     """
 

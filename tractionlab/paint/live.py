@@ -41,6 +41,8 @@ class LivePicture(anywidget.AnyWidget):
     drawing = traitlets.Dict().tag(sync=True)
     locked = traitlets.Bool(False).tag(sync=True)
     question = traitlets.Unicode().tag(sync=True)
+    tried = traitlets.Bool(False).tag(sync=True)
+    told = traitlets.Bool(True).tag(sync=True)
 
     def show(self, view, **more):
         """Draw `view`; `more` travels with it (values, which question it answers)."""

@@ -25,7 +25,8 @@ def pack(view):
     block = _Block()
     meta = {
         "sentence": view.sentence,
-        "figures": [{"label": f.label, "value": f.value, "unit": f.unit} for f in view.figures],
+        "held": list(view.held),
+        "figures": [{"label": f.label, "value": f.value, "unit": f.unit, "held": f.held} for f in view.figures],
         "charts": [_chart(chart, block) for chart in view.charts],
         "scenes": [_scene(scene, block) for scene in view.scenes],
         "circuit": None if view.circuit is None else _circuit(view.circuit, block),

@@ -3,6 +3,8 @@ import re
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+import ipywidgets
+
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
 
@@ -75,14 +77,17 @@ class Panel(LivePicture):
     first : callable, optional
         `first(values) -> View`: a quick picture. It follows a moving slider; the browser asks for the whole one
         when the slider rests. None: there is no such picture for these values.
-    locked_by : object with a trait `answered` (bool) and perhaps a text `question`, optional
-        Until `answered` is true, controls and picture are hidden.
+    locked_by : object with a trait `answered` (bool), perhaps a text `question` and a method `look_back(panel)`, optional
+        Until `answered` is true, controls and picture are hidden. The widget that `look_back` returns stands below the panel.
 
     Attributes
     ----------
     values : dict, the values of the last picture
     view : View, the last picture
     error : str, why the newest values gave no picture; empty if they did
+    tried : bool, True once a control was moved
+    told : bool, False while what the view holds back is not shown: in a panel that a guess opens, until the learner asks for it
+    below : list of widgets that stand below the panel
     """
 
     def __init__(self, title, controls, draw, *, first=None, locked_by=None):
@@ -96,13 +101,22 @@ class Panel(LivePicture):
         super().__init__(title=title, controls=[{"kind": type(c).__name__, **asdict(c)} for c in controls])
         self.show(self.view, values=self.values, error="", answer="", quick=False)
         self.on_msg(self._hear)
+        self.below = []
         if locked_by is not None:
+            self.told = False
             self.question = str(getattr(locked_by, "question", "") or "")
             self.locked = not locked_by.answered
             locked_by.observe(lambda change: setattr(self, "locked", not change["new"]), "answered")
+            if hasattr(locked_by, "look_back"):
+                self.below.append(locked_by.look_back(self))
 
     def __repr__(self):
         return f"{self.title}: {self.view.sentence}"
+
+    def _repr_mimebundle_(self, **options):
+        if not self.below:
+            return super()._repr_mimebundle_(**options)
+        return ipywidgets.VBox([self, *self.below])._repr_mimebundle_(**options)
 
     def set(self, **values):
         """Move controls from Python. An unknown name or a value out of range raises UserError."""
@@ -126,8 +140,10 @@ class Panel(LivePicture):
         else:
             if view is None:
                 return False
+            moved = values != self.values
             self.error, self.values, self.view = "", values, view
             self.show(view, values=values, error="", answer=answer, quick=quick)
+            self.tried = self.tried or moved
         return True
 
     def _answer(self, values, answer, whole):

@@ -37,6 +37,12 @@ def overshoot(trace):
     return float(surplus.max()), float(time)
 
 
+def spin_by(paths):
+    """`overshoot` of the rear-drive car on packed snow by these paths, without extra delay."""
+    trace, = runs([scenario_of({"vehicle": "rear_petrol", "surface": "packed_snow"}, paths, 0.0)])
+    return overshoot(trace)
+
+
 def delay_view(values):
     """Picture of torque reduction; values: vehicle, surface, paths, extra [ms]. The quickest way lies beside it."""
     trace, quick = runs([scenario_of(values, values["paths"], values["extra"] / 1000.0), scenario_of(values, "all", 0.0)])
@@ -54,14 +60,14 @@ def delay_view(values):
     text = f"{way}{late}: the driven wheels run up to {most:.1f} km/h faster than the car"
     text += f", and it takes {_duration(time)} to catch them. " if time else ". "
     if same:
-        text += "This is the quickest way."
+        held = "This is the quickest way."
     else:
-        text += f"By the quickest way it is {least:.1f} km/h, which is {abs(most - least):.1f} km/h {'less' if least <= most else 'more'}."
+        held = f"By the quickest way it is {least:.1f} km/h, which is {abs(most - least):.1f} km/h {'less' if least <= most else 'more'}."
     figures = (Figure(label="Wheel faster than car by", value=f"{most:.1f}", unit="km/h"),
                Figure(label="Caught after", value=_figure(time), unit="s"),
                Figure(label="Energy lost in spin", value=f"{trace.merit().spin_energy_kJ:.1f}", unit="kJ"))
     scenes = (car_scene(trace, way),) if same else (car_scene(trace, way), car_scene(quick, "quickest way"))
-    return View(charts=(speeds, torque), sentence=text, scenes=scenes, figures=figures)
+    return View(charts=(speeds, torque), sentence=text + held, scenes=scenes, figures=figures, held=(held,))
 
 
 def _duration(time):

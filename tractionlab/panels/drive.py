@@ -46,6 +46,11 @@ FAULTS = {
 }
 
 
+#: The panel's values as it opens.
+START = {"drive": "launch", "left": "ice", "right": "wet_asphalt", "stop_left": "wet_asphalt", "stop_right": "wet_asphalt",
+         "throttle": 100.0, "brake": 100.0, "control": True, "fault": "none"}
+
+
 def scenario_of(key, values):
     """Scenario of the panel's values: drive, throttle [%], brake [bar], control (bool), fault, and the road of each drive: left, right and
     stop_left, stop_right."""
@@ -93,13 +98,13 @@ def _braked(trace):
     return "it braked " + " and ".join(found) if found else "it braked no wheel"
 
 
-def drive_panel(layout, locked_by=None, drive="launch", left="ice", right="wet_asphalt", fault="none"):
-    """Car and circuit of layout "A" or "B" side by side along one drive. `left` and `right` are the launch's road; a stop begins on an even one."""
+def drive_panel(layout, locked_by=None, **changes):
+    """Car and circuit of layout "A" or "B" side by side along one drive; `changes` replace values of START. A stop begins on an even road."""
+    begin = {**START, **changes}
     launch, stop = ("drive", "launch"), ("drive", "stop")
-    roads = [surface_choice(name + side, f"Road on the {side}", value, when)
-             for name, when, values in (("", launch, (left, right)), ("stop_", stop, ("wet_asphalt", "wet_asphalt")))
-             for side, value in zip(("left", "right"), values)]
-    controls = [Choice("drive", "Drive", DRIVES, drive), *roads,
-                Slider("throttle", "Throttle", "%", 5, 100, 5, 100, when=launch), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100, when=stop),
-                Choice("fault", "Fault", tuple((name, words) for name, (words, _) in FAULTS[layout].items()), fault), Switch("control", "Control on", True)]
+    roads = [surface_choice(name + side, f"Road on the {side}", begin[name + side], when)
+             for name, when in (("", launch), ("stop_", stop)) for side in ("left", "right")]
+    controls = [Choice("drive", "Drive", DRIVES, begin["drive"]), *roads,
+                Slider("throttle", "Throttle", "%", 5, 100, 5, begin["throttle"], when=launch), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, begin["brake"], when=stop),
+                Choice("fault", "Fault", tuple((name, words) for name, (words, _) in FAULTS[layout].items()), begin["fault"]), Switch("control", "Control on", begin["control"])]
     return Panel(f"The circuit in the moving car, layout {layout}", controls, lambda values: drive_view(layout, values), first=lambda values: drive_view(layout, values, _QUICK), locked_by=locked_by)

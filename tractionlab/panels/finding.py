@@ -63,20 +63,35 @@ def routes_panel(locked_by=None):
     return Panel("Two ways to one fault", [Choice("case", "Car", options, _ROUTES[0])], routes_view, locked_by=locked_by)
 
 
+def _drive_after_clearing(fault_id, number):
+    """(drive, Diagnosis, first event of a fault found or None) with the fault still on the car and an empty memory."""
+    vehicle = faults()[fault_id].vehicles[0]
+    world = customer_drives(vehicle)[number]
+    found = diagnose(vehicle, car_with(fault_id, vehicle), world)
+    return world, found, next((event for event in found.events if event.failed), None)
+
+
+def _speed_at(world, time):
+    return 3.6 * world.speed[min(len(world) - 1, int(100 * time))]
+
+
+def code_back(fault_id, number):
+    """(code, seconds until it is back, speed then [km/h]) in drive `number` after clearing with the fault still there."""
+    world, _, back = _drive_after_clearing(fault_id, number)
+    return back.code, back.time, _speed_at(world, back.time)
+
+
 def cleared_view(values):
     """Picture of a drive after the memory was cleared with the fault still there; values: fault, drive."""
     entry = faults()[values["fault"]]
-    vehicle = entry.vehicles[0]
-    world = customer_drives(vehicle)[int(values["drive"])]
-    found = diagnose(vehicle, car_with(entry.id, vehicle), world)
-    back = next((event for event in found.events if event.failed), None)
+    world, found, back = _drive_after_clearing(entry.id, int(values["drive"]))
     marks = (Mark(label=f"{back.code} back", x=back.time),) if back else ()
     speed = Chart(title="Drive after clearing", x="time [s]", y="speed [km/h]", over_time=True, marks=marks, lines=(Line(label="car", x=world.time, y=3.6 * world.speed, style=0),))
     lamp = Chart(title="Traction lamp", x="time [s]", y="off 0, on 1", over_time=True, marks=marks, y_range=(-0.1, 1.1), lines=(
         Line(label="traction lamp", x=world.time, y=np.minimum(1.0, found.lamps["tc"].astype(float)), style=1),))
     words = dict(_CLEARED)[entry.id]
     text = f"Memory cleared, fault still there: {words}. " + (
-        f"The code {back.code} is back after {back.time:.1f} s, at {3.6 * world.speed[min(len(world) - 1, int(100 * back.time))]:.0f} km/h." if back else "No code comes back in this drive. That proves nothing.")
+        f"The code {back.code} is back after {back.time:.1f} s, at {_speed_at(world, back.time):.0f} km/h." if back else "No code comes back in this drive. That proves nothing.")
     return View(charts=(speed, lamp), sentence=text, figures=(Figure(label="Code back after", value=f"{back.time:.1f}" if back else "never", unit="s" if back else ""),))
 
 

@@ -14,8 +14,10 @@ from .runs import KMH, percent, surface_choice
 _SLIPS = np.linspace(0.0, 1.0, 201)
 
 
-def _forces(slip, angle, row, values):
-    """(push, side hold) [N] of the tyre; the car's speed is held, the wheel is the faster of the two."""
+def forces(slip, angle, values):
+    """(push, side hold) [N] of the tyre on its surface; the car's speed is held, the wheel is the faster of the two."""
+    surface = catalogue.surfaces()[values["surface"]]
+    row = surface_row(surface.curves[surface.default])
     car = catalogue.vehicles()["rear_petrol"]
     side_slip = (1.0 - slip) * tan(radians(angle))
     return combined_force(slip, side_slip, values["load"], values["speed"] / KMH, row, car["side_stiffness_ratio"],
@@ -25,14 +27,14 @@ def _forces(slip, angle, row, values):
 def friction_view(values):
     """Picture of one tyre; values: surface, load [N], speed [km/h], slip [%], angle [deg], sources (bool)."""
     surface = catalogue.surfaces()[values["surface"]]
-    row, slip, angle = surface_row(surface.curves[surface.default]), values["slip"] / 100.0, values["angle"]
-    push, side = np.array([_forces(s, angle, row, values) for s in _SLIPS]).T
-    here, hold = _forces(slip, angle, row, values)
+    slip, angle = values["slip"] / 100.0, values["angle"]
+    push, side = np.array([forces(s, angle, values) for s in _SLIPS]).T
+    here, hold = forces(slip, angle, values)
     top = int(push.argmax())
     lines = [Line(label="push along the road", x=100 * _SLIPS, y=push, style=0)]
     if angle:
         lines.append(Line(label="hold to the side", x=100 * _SLIPS, y=side, style=1))
-    forces = Chart(title="Push and side hold", x="slip [%]", y="force [N]", lines=tuple(lines),
+    forces_chart = Chart(title="Push and side hold", x="slip [%]", y="force [N]", lines=tuple(lines),
                    marks=(Mark(label="you are here", x=values["slip"], y=here),), x_range=(0.0, 100.0))
     sources = list(surface.curves.values()) if values["sources"] else [surface.curves[surface.default]]
     speed = values["speed"] / KMH
@@ -41,25 +43,29 @@ def friction_view(values):
                      Line(label=curve.label, x=100 * _SLIPS, y=np.array([adhesion(s, speed, surface_row(curve)) for s in _SLIPS]), style=n % 5)
                      for n, curve in enumerate(sources)))
     figures = (Figure(label="Push", value=f"{here:.0f}", unit="N"),
-               Figure(label="Largest push", value=f"{push[top]:.0f}", unit="N"),
-               Figure(label="at slip", value=f"{100 * _SLIPS[top]:.1f}", unit="%"), Figure(label="Hold to the side", value=f"{hold:.0f}", unit="N"))
-    return View(charts=(forces, grip), sentence=_sentence(surface, values, here, push, top, hold, side), figures=figures)
+               Figure(label="Largest push", value=f"{push[top]:.0f}", unit="N", held=True),
+               Figure(label="at slip", value=f"{100 * _SLIPS[top]:.1f}", unit="%", held=True), Figure(label="Hold to the side", value=f"{hold:.0f}", unit="N"))
+    sentence, held = _sentence(surface, values, here, push, top, hold, side)
+    return View(charts=(forces_chart, grip), sentence=sentence, figures=figures, held=held)
 
 
 def _sentence(surface, values, here, push, top, hold, side):
-    best, slip = 100 * _SLIPS[top], values["slip"]
+    """(sentence, pieces that tell where the top is)."""
+    best, slip, held = 100 * _SLIPS[top], values["slip"], ()
     text = f"{surface.name}, {slip:g} % slip: the tyre pushes {here:.0f} N. "
     if push[0] == push[top] == 0.0:
         text += "Without load or grip there is no force."
     elif here >= 0.97 * push[top]:
         text += f"That is {percent(here / push[top])} of the most it can do, so you are near the top of the curve."
     elif slip < best:
-        text += f"You are before the top: more slip pushes harder, up to {push[top]:.0f} N at {best:.0f} %."
+        held = (f", up to {push[top]:.0f} N at {best:.0f} %",)
+        text += f"You are before the top: more slip pushes harder{held[0]}."
     else:
-        text += f"You are beyond the top: less slip would push harder, {push[top]:.0f} N at {best:.0f} %."
+        held = (f", {push[top]:.0f} N at {best:.0f} %",)
+        text += f"You are beyond the top: less slip would push harder{held[0]}."
     if values["angle"] > 0:
         text += f" To the side it holds {hold:.0f} N, which is {percent(hold / side[0])} of a freely rolling tyre."
-    return text
+    return text, held
 
 
 def friction_panel(locked_by=None):

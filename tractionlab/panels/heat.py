@@ -53,16 +53,17 @@ def heat_view(values):
         Line(label="car", x=number, y=speed, style=0),), x_range=(1.0, LAUNCHES))
     figures = (Figure(label="Disc after launch 1", value=f"{peak[0]:.0f}", unit="°C"),
                Figure(label="Hottest disc", value=f"{peak.max():.0f}", unit="°C"),
-               Figure(label="Brake rests from launch", value=str(int(number[paused[0]])) if len(paused) else "none"))
+               Figure(label="Brake rests from launch", value=str(int(number[paused[0]])) if len(paused) else "none", held=True))
     text = f"In the first launch the disc gets {peak[0]:.0f} °C hot and the car {moving(speed[0])} after {_SECONDS:g} s. "
+    held = ""
     if len(paused):
         first = paused[0]
-        text += f"In launch {first + 1} the disc reaches {values['limit']:g} °C and the control rests the brake."
+        held = f"In launch {first + 1} the disc reaches {values['limit']:g} °C and the control rests the brake."
         if first + 1 < LAUNCHES and speed[first + 1] < 0.9 * speed[0]:
-            text += f" In launch {first + 2} the car {moving(speed[first + 1])}."
+            held += f" In launch {first + 2} the car {moving(speed[first + 1])}."
     else:
-        text += f"In ten launches the disc stays below {values['limit']:g} °C: it gets {peak.max():.0f} °C at most."
-    return View(charts=(temperatures, speeds), sentence=text, figures=figures)
+        held = f"In ten launches the disc stays below {values['limit']:g} °C: it gets {peak.max():.0f} °C at most."
+    return View(charts=(temperatures, speeds), sentence=text + held, figures=figures, held=(held,))
 
 
 def heat_panel(locked_by=None):

@@ -61,7 +61,7 @@ def hill_view(values):
         Line(label=against, x=other.time, y=other.pressure[:, slipping] / BAR, style=3)))
     figures = (Figure(label="Way uphill", value=f"{trace.x[-1] - trace.x[0]:.1f}", unit="m"),
                Figure(label="Pressure", value=f"{found:.0f}", unit="bar"),
-               Figure(label="Enough by hand formula", value=f"{PRESSURES[enough[0]]:.0f}" if len(enough) else "none", unit="bar"),
+               Figure(label="Enough by hand formula", value=f"{PRESSURES[enough[0]]:.0f}" if len(enough) else "none", unit="bar", held=True),
                Figure(label="Engine torque", value=f"{trace.engine_torque[trace.time > 3.0].mean():.0f}", unit="N m"),
                Figure(label="Brake heat", value=f"{trace.merit().brake_heat_kJ:.0f}", unit="kJ"))
     scenes = (car_scene(trace, "this run"), car_scene(other, against))
@@ -85,6 +85,12 @@ def _moves(trace):
 def _way(trace):
     way = trace.x[-1] - trace.x[0]
     return f"{abs(way):.1f} m {'up' if way >= 0 else 'back down'}"
+
+
+def climbs(pressure):
+    """(way uphill [m], engine torque [N m]) of the panel's first hill with so many bar by hand at the wheel on ice."""
+    trace, = runs([scenario_of({"vehicle": "rear_petrol", "slope": 8, "pedal": 60, "pressure": pressure}, "hand")])
+    return trace.x[-1] - trace.x[0], trace.engine_torque[trace.time > 3.0].mean()
 
 
 def hill_panel(locked_by=None):

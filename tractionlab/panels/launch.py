@@ -96,8 +96,16 @@ def launch_panel(locked_by=None, thresholds=False, left="packed_snow", right="pa
     return Panel("Pulling away", controls, launch_view, first=first_view, locked_by=locked_by)
 
 
+_BASE = {"vehicle": "rear_petrol", "left": "packed_snow", "right": "packed_snow", "slope": 0, "pedal": 100}
+
+
 def outcome(control, **values):
     """Figures of merit of the panel's run, for statements in a lesson."""
-    base = {"vehicle": "rear_petrol", "left": "packed_snow", "right": "packed_snow", "slope": 0, "pedal": 100}
-    trace, = runs([scenario_of({**base, **values}, control)])
+    trace, = runs([scenario_of({**_BASE, **values}, control)])
     return trace.merit()
+
+
+def split_pushes(pedal):
+    """Mean push [N] of the driven wheel on ice and of the one on dry asphalt, without control, from the second second on."""
+    trace, = runs([scenario_of({**_BASE, "left": "ice", "right": "dry_asphalt", "pedal": pedal}, "off")])
+    return tuple(trace.drive_force[trace.time > 2.0][:, [i for i, _ in driven_wheels(trace)]].mean(axis=0))

@@ -33,9 +33,10 @@ def reference_view(values):
         Line(label="most the road can give", x=known.time[[0, -1]], y=known.rate[[0, -1]] * 0.0 + known.most, style=3)))
     worst, (after_rate, after_slip) = int(abs(known.error).argmax()), after_pedal(known)
     figures = (Figure(label="Car at the end", value=f"{known.car[-1]:.1f}", unit="km/h"), Figure(label="Reference at the end", value=f"{known.reference[-1]:.1f}", unit="km/h"),
-               Figure(label="Largest error of the reference", value=f"{known.error[worst]:z.1f}", unit="km/h"),
+               Figure(label="Largest error of the reference", value=f"{known.error[worst]:z.1f}", unit="km/h", held=True),
                Figure(label="Acceleration beyond the road after", **_after(after_rate)), Figure(label="Slip beyond the limit after", **_after(after_slip)))
-    return View(charts=(_speeds(known), _slips(known), rate), sentence=_sentence(values, known, worst), figures=figures,
+    first, error, rest = _sentence(values, known, worst)
+    return View(charts=(_speeds(known), _slips(known), rate), sentence=first + error + rest, figures=figures, held=(error,),
                 scenes=(car_scene(trace, "Control on" if values["control"] else "Control off"),))
 
 
@@ -64,14 +65,14 @@ def _sentence(values, known, worst):
     surface = catalogue.surfaces()[values["surface"]].name
     text = f"{surface}, {'four' if values['drive'] == 'all' else 'two'} driven wheels, control {'on' if values['control'] else 'off'}: "
     if abs(known.error[worst]) < _CLOSE:
-        text += f"the reference speed stays within {abs(known.error[worst]):.1f} km/h of the car. "
+        error = f"the reference speed stays within {abs(known.error[worst]):.1f} km/h of the car. "
         worst = int(known.true_slip.argmax())
     else:
         side = "fast" if known.error[worst] > 0 else "slow"
-        text += (f"after {known.time[worst]:.1f} s the reference speed is {abs(known.error[worst]):.1f} km/h too {side}, "
+        error = (f"after {known.time[worst]:.1f} s the reference speed is {abs(known.error[worst]):.1f} km/h too {side}, "
                  f"{known.reference[worst]:.1f} instead of {known.car[worst]:.1f} km/h. ")
-    text += f"At {known.time[worst]:.1f} s the wheel slips {percent(known.true_slip[worst])}, and the control unit sees {percent(known.slip[worst])}."
-    return text + _first_sign(known) + unbraked(scenario_of(values))
+    rest = f"At {known.time[worst]:.1f} s the wheel slips {percent(known.true_slip[worst])}, and the control unit sees {percent(known.slip[worst])}."
+    return text, error, rest + _first_sign(known) + unbraked(scenario_of(values))
 
 
 def _first_sign(known):

@@ -148,7 +148,7 @@ class DiagnosisPanel(ipywidgets.VBox):
         self._page = ipywidgets.HTML()
         self.panel.observe(lambda change: self._write(), ["picture", "locked"])
         self._write()
-        super().__init__([self.panel, self._page])
+        super().__init__([self.panel, self._page, *self.panel.below])
 
     def __repr__(self):
         return repr(self.panel)
@@ -161,6 +161,12 @@ class DiagnosisPanel(ipywidgets.VBox):
         shown = {**self._fixed, **self.panel.values}
         found, memory = _diagnosis(shown["cause"], shown["kind"], int(shown["number"]), shown["story"], self._five)
         self._page.value = "" if self.panel.locked else page(found, memory)
+
+
+def stored_after_repair():
+    """(first code in the memory, is it present?) after the drive with the repaired car, nothing cleared."""
+    entry = _diagnosis("coil", "rough", 1, "mended", True)[1].stored[0]
+    return f"{entry.code} {entry.failure_type}", entry.present
 
 
 def self_diagnosis_panel(locked_by=None):

@@ -81,7 +81,7 @@ def _figures(values, got):
     held = got.held
     return (Figure(label="Teeth in a second", value=f"{tooth_frequency(got.speed[-1] / got.radius, got.sensor):.0f}", unit="Hz"),
             Figure(label="Signal, peak to peak", value=f"{swing(got):.2f}", unit="V"),
-            Figure(label="Signal starts at", value=f"{start:.1f}" if np.isfinite(start) else "no speed", unit="km/h" if np.isfinite(start) else ""),
+            Figure(label="Signal starts at", value=f"{start:.1f}" if np.isfinite(start) else "no speed", unit="km/h" if np.isfinite(start) else "", held=True),
             Figure(label="Control unit reads", value=f"{held.mean():.1f}", unit="km/h"),
             Figure(label="Lowest and highest", value=f"{held.min():.1f} to {held.max():.1f}", unit="km/h"))
 

@@ -6,7 +6,7 @@ const BESIDE = 790, ROOMY = 960, ALONE = 720;
 function render({ model, el }) {
   const titleId = freshName();
   const button = (words) => make("button", { type: "button" }, words);
-  const undo = button("Undo"), reset = button("Reset"), print = button("Print this");
+  const undo = button("Undo"), reset = button("Reset"), print = button("Print this"), value = button("Show the value");
   const sentence = make("p", { class: "tl-sentence" });
   const controlBox = make("div", { class: "tl-controls" });
   const figures = make("dl", { class: "tl-figures" });
@@ -22,7 +22,7 @@ function render({ model, el }) {
   const body = make("div", { class: "tl-body" }, sentence, make("div", { class: "tl-columns" }, side, main));
   const lock = make("div", { class: "tl-lock" });
   const root = make("section", { class: "tl-panel", "aria-labelledby": titleId },
-    make("header", {}, make("div", { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" }, model.get("title")), note, make("div", { class: "tl-buttons" }, undo, reset, print)),
+    make("header", {}, make("div", { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" }, model.get("title")), note, make("div", { class: "tl-buttons" }, value, undo, reset, print)),
     lock, body, voice);
   el.append(root);
 
@@ -82,8 +82,7 @@ function render({ model, el }) {
       block = model.get("block");
       shown = unpack(picture, block);
     }
-    if (sentence.textContent !== shown.sentence) sentence.textContent = shown.sentence;
-    showFigures(shown.figures);
+    showWords();
     car.set(shown.scenes);
     circuit.set(shown.circuit, model.get("drawing"));
     wiring.set(shown.wiring, model.get("drawing"));
@@ -94,6 +93,24 @@ function render({ model, el }) {
     if (!clock.span) charts.paintOver();
     if (shown.circuit && shown.circuit.moment !== moment && !clock.playing) clock.go(moment = shown.circuit.moment, false);
   };
+  // What the learner shall find first stays out of the words until it is asked for, after a control was moved.
+  const holds = () => !model.get("told") && (shown.held.length > 0 || shown.figures.some((figure) => figure.held));
+  const openWords = () => (holds() ? shown.held.reduce((words, piece) => words.replace(piece, ""), shown.sentence) : shown.sentence);
+  const showWords = () => {
+    const words = openWords();
+    if (sentence.textContent !== words) sentence.textContent = words;
+    value.hidden = !holds();
+    showFigures(shown.figures.map((figure) => (figure.held && holds() ? { ...figure, value: "yours to find", unit: "" } : figure)));
+  };
+  value.addEventListener("click", () => {
+    if (!controls.changed && !model.get("tried")) return tell("Move a control first, and find it yourself.");
+    model.set("told", true);
+    model.save_changes();
+    print.focus();
+    showWords();
+    tell("");
+    sayLater(shown.sentence, 0);
+  });
   const showFigures = (list) => {
     const labels = list.map((f) => f.label).join("\n");
     if (labels !== figureLabels) {
@@ -113,7 +130,7 @@ function render({ model, el }) {
       draw(picture);
       if (mine && picture.quick) asker.askWhole(picture.values);
       if (!mine && !asker.busy) { controls.accept(picture.values); refreshButtons(); }
-      sayLater(picture.sentence, 900);
+      sayLater(openWords(), 900);
     }
     root.dataset.values = JSON.stringify(picture.values);
     root.dataset.pictures = Number(root.dataset.pictures || 0) + 1;

@@ -17,10 +17,12 @@ _SKIPPED = {"__pycache__", ".ipynb_checkpoints", RECORD, ASSESSOR}
 
 @dataclass
 class Copied:
-    """What was done: names relative to the learner's folder. `beside` maps a kept lesson to its new edition."""
+    """What was done: names relative to the learner's folder. `fresh` were the present edition already and lost the outputs
+    of an earlier day; `beside` maps a kept lesson to its new edition."""
 
     new: list = field(default_factory=list)
     updated: list = field(default_factory=list)
+    fresh: list = field(default_factory=list)
     beside: dict = field(default_factory=dict)
 
 
@@ -80,6 +82,9 @@ def _one_file(source, target, name, known, done):
     shipped, present = fingerprint(source), fingerprint(target)
     if present == shipped:
         known["copied"] = shipped
+        if target.read_bytes() != source.read_bytes():
+            _write(target, source.read_bytes())
+            done.fresh.append(name)
     elif present is None or present == known.get("copied"):
         _write(target, source.read_bytes())
         known["copied"] = shipped

@@ -14,8 +14,16 @@ from tractionlab.places import lessons_folder
 from tractionlab.progress import last_lines, run_step
 
 START_PAGE = "00_start.ipynb"
-#: JupyterLab's own settings: ask no news server, look for no new version.
-LAB_SETTINGS = {"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False}}
+#: JupyterLab's own settings: ask no news server, look for no new version; a lesson that is closed ends its kernel.
+LAB_SETTINGS = {"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False},
+                "@jupyterlab/notebook-extension:tracker": {"kernelShutdown": True}}
+#: Settings of the server that every way to the course needs: small pictures go at once, nothing dead is saved.
+SERVER_SETTINGS = {"ServerApp": {"kernel_websocket_connection_class": "tractionlab.connection.PromptConnection"},
+                   "FileContentsManager": {"pre_save_hook": "tractionlab.start.saving.pre_save"}}
+#: A lesson that nobody has used for an hour ends, even if its tab is open: it holds 225 to 305 MB. Looked at each minute.
+_IDLE = ("cull_idle_timeout=3600", "cull_interval=60", "cull_connected=True")
+#: Folder with the browser's part of the Start button, a ready-made JupyterLab extension.
+PAGE = Path(__file__).parent / "start" / "page"
 #: Variables that would lead JupyterLab to other settings or to another kernel than the course's.
 _FOREIGN = ("JUPYTER_PATH", "JUPYTER_CONFIG_PATH", "JUPYTERLAB_SETTINGS_DIR", "JUPYTERLAB_WORKSPACES_DIR")
 
@@ -68,7 +76,10 @@ def main(args):
     copied = bring_up_to_date(lessons_folder(), args.folder)
     for line in told(copied, args.folder):
         print(line)
+    from tractionlab.start.saving import clean_folder
+
     sign(args.folder, copied)
+    clean_folder(args.folder)
     compile_kernels(args.folder / PRIVATE / "compile.log")
     settings = private_settings(args.folder)
     for variable in _FOREIGN:
@@ -96,7 +107,7 @@ def sign(folder, copied):
     from nbformat.sign import NotebookNotary
 
     notary = NotebookNotary()
-    for path in [folder / name for name in copied.new + copied.updated] + [(folder / name).with_name(beside) for name, beside in copied.beside.items()]:
+    for path in [folder / name for name in copied.new + copied.updated + copied.fresh] + [(folder / name).with_name(beside) for name, beside in copied.beside.items()]:
         if path.suffix == ".ipynb":
             notary.sign(nbformat.read(path, as_version=4))
 
@@ -140,13 +151,19 @@ def lay_out_notebooks(settings):
     shutil.copyfile(Path(__file__).parent / "lesson" / "notebook.css", settings / "custom" / "custom.css")
 
 
-def lab_arguments(folder, port, browser):
-    """Command line for JupyterLab: on this machine only, with its token, in the learner's folder, on the start page."""
-    arguments = [f"--LabApp.default_url=/lab/tree/{START_PAGE}", f"--ServerApp.root_dir={folder}",
-                 "--ServerApp.ip=localhost",
-                 "--ServerApp.kernel_websocket_connection_class=tractionlab.connection.PromptConnection", "--LabApp.extension_manager=readonly", "--LabApp.custom_css=True",
-                 "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+def lab_arguments(folder, port, browser, page=START_PAGE, end_idle=True):
+    """Command line for JupyterLab: on this machine only, with its token, in the learner's folder, on a page.
+
+    `end_idle` False leaves kernels alone that nobody uses, as in a sitting.
+    """
+    arguments = [f"--LabApp.default_url=/lab/tree/{page}", f"--ServerApp.root_dir={folder}", "--ServerApp.ip=localhost",
+                 f"--LabApp.extra_labextensions_path={PAGE}", "--LabApp.extension_manager=readonly",
+                 "--LabApp.custom_css=True", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
                  "--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
+    arguments += [f"--{part}.{name}={value}" for part, settings in SERVER_SETTINGS.items()
+                  for name, value in settings.items()]
+    if end_idle:
+        arguments += [f"--MappingKernelManager.{setting}" for setting in _IDLE]
     if port:
         arguments += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
     if not browser:

@@ -11,7 +11,9 @@ from pathlib import Path
 
 import nbformat
 
-from tractionlab.opening import lay_out_notebooks
+from tractionlab.opening import PAGE, SERVER_SETTINGS, bring_up_to_date, lab_arguments, lay_out_notebooks, private_settings, sign
+from tractionlab.places import lessons_folder
+from tractionlab.start.saving import clean_folder
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZE = {"width": 1280, "height": 720}
@@ -33,31 +35,25 @@ def write_notebook(path, cells):
     return path
 
 
-class Lab:
-    """A running JupyterLab. `folder` is what it serves; `url(notebook)` opens one."""
+def free_port():
+    """A port that nobody uses now."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
 
-    def __init__(self, folder, home, theme="JupyterLab Light"):
-        self.folder = Path(folder)
-        settings = Path(home) / "settings" / "@jupyterlab" / "apputils-extension"
-        settings.mkdir(parents=True)
-        (settings / "notification.jupyterlab-settings").write_text('{"fetchNews": "false", "checkForUpdates": false}')
-        (settings / "themes.jupyterlab-settings").write_text(json.dumps({"theme": theme}))
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
-        self.home = Path(home)
-        lay_out_notebooks(self.home / "config")
+
+class Server:
+    """A running JupyterLab on `folder`. `url(notebook)` opens one; `stop()` ends it and all its kernels."""
+
+    def __init__(self, folder, home, port, arguments, **variables):
+        self.folder, self.home, self.port = Path(folder), Path(home), port
         paths = [str(ROOT), str(ROOT / "tests"), os.environ.get("PYTHONPATH", "")]
         environment = os.environ | {
-            "JUPYTERLAB_SETTINGS_DIR": str(self.home / "settings"), "JUPYTERLAB_WORKSPACES_DIR": str(self.home / "workspaces"),
-            "JUPYTER_CONFIG_DIR": str(self.home / "config"), "JUPYTER_DATA_DIR": str(self.home / "data"), "JUPYTER_RUNTIME_DIR": str(self.home / "runtime"),
-            "IPYTHONDIR": str(self.home / "ipython"), "PYTHONPATH": os.pathsep.join(p for p in paths if p)}
-        self.log = open(self.home / "server.log", "w")
+            "JUPYTER_DATA_DIR": str(self.home / "data"), "JUPYTER_RUNTIME_DIR": str(self.home / "runtime"),
+            "IPYTHONDIR": str(self.home / "ipython"), "PYTHONPATH": os.pathsep.join(p for p in paths if p), **variables}
+        self.log = open(self.home / "server.log", "a")
         self.server = subprocess.Popen(
-            [sys.executable, "-m", "jupyter", "lab", "--no-browser", "--ip=127.0.0.1", f"--port={self.port}", "--ServerApp.port_retries=0",
-             "--IdentityProvider.token=browsertest", f"--ServerApp.root_dir={self.folder}", "--LabApp.expose_app_in_browser=True",
-             "--LabApp.custom_css=True",
-             "--ServerApp.kernel_websocket_connection_class=tractionlab.connection.PromptConnection", "--allow-root"],
+            [sys.executable, "-m", "jupyter", "lab", *arguments, "--IdentityProvider.token=browsertest", "--LabApp.expose_app_in_browser=True"],
             env=environment, cwd=self.folder, stdout=self.log, stderr=subprocess.STDOUT)
         self._wait()
 
@@ -65,11 +61,19 @@ class Lab:
         deadline = time.monotonic() + 60
         while time.monotonic() < deadline:
             try:
-                urllib.request.urlopen(f"http://127.0.0.1:{self.port}/api/status?token=browsertest", timeout=2)
+                self.ask("api/status")
                 return
             except OSError:
                 time.sleep(0.2)
         raise RuntimeError(f"JupyterLab did not start; see {self.home / 'server.log'}")
+
+    def ask(self, path, method="GET", body=None):
+        """What the server's own interface answers, as data."""
+        request = urllib.request.Request(f"http://127.0.0.1:{self.port}/{path}", method=method, data=json.dumps(body).encode() if body else None,
+                                         headers={"Authorization": "token browsertest"})
+        with urllib.request.urlopen(request, timeout=5) as answer:
+            text = answer.read()
+        return json.loads(text) if text else None
 
     def url(self, notebook):
         return f"http://127.0.0.1:{self.port}/lab/tree/{notebook}?token=browsertest&reset"
@@ -78,6 +82,42 @@ class Lab:
         self.server.terminate()
         self.server.wait(timeout=20)
         self.log.close()
+
+
+class Lab(Server):
+    """An ordinary JupyterLab with the course's settings and the theme asked for, on any folder."""
+
+    def __init__(self, folder, home, theme="JupyterLab Light"):
+        home, port = Path(home), free_port()
+        settings = home / "settings" / "@jupyterlab" / "apputils-extension"
+        settings.mkdir(parents=True)
+        (settings / "notification.jupyterlab-settings").write_text('{"fetchNews": "false", "checkForUpdates": false}')
+        (settings / "themes.jupyterlab-settings").write_text(json.dumps({"theme": theme}))
+        lay_out_notebooks(home / "config")
+        shared = [f"--{part}.{name}={value}" for part, chosen in SERVER_SETTINGS.items() for name, value in chosen.items()]
+        super().__init__(folder, home, port, [
+            "--no-browser", "--ip=127.0.0.1", f"--port={port}", "--ServerApp.port_retries=0", f"--ServerApp.root_dir={folder}",
+            "--LabApp.custom_css=True", f"--LabApp.extra_labextensions_path={PAGE}", *shared, "--allow-root"],
+            JUPYTERLAB_SETTINGS_DIR=str(home / "settings"), JUPYTERLAB_WORKSPACES_DIR=str(home / "workspaces"), JUPYTER_CONFIG_DIR=str(home / "config"))
+
+
+class Course(Server):
+    """The server as `open` starts it: the learner's folder brought up to date, with exactly its settings. The same folder and port
+    again are the next day; `url` does not reset the window, as a learner's address does not."""
+
+    def __init__(self, folder, home, port=None):
+        folder, home = Path(folder), Path(home)
+        os.environ["JUPYTER_DATA_DIR"] = str(home / "data")
+        try:
+            sign(folder, bring_up_to_date(lessons_folder(), folder))
+            clean_folder(folder)
+        finally:
+            del os.environ["JUPYTER_DATA_DIR"]
+        port = port or free_port()
+        super().__init__(folder, home, port, lab_arguments(folder, port, browser=False), JUPYTER_CONFIG_DIR=str(private_settings(folder)), JUPYTER_PREFER_ENV_PATH="1")
+
+    def url(self, notebook):
+        return f"http://127.0.0.1:{self.port}/lab/tree/{notebook}?token=browsertest"
 
 
 def open_notebook(page, lab, notebook):

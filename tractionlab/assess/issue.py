@@ -83,5 +83,4 @@ def _open(folder, page, args):
     print("Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True)
     from jupyterlab.labapp import LabApp
 
-    arguments = [argument for argument in opening.lab_arguments(folder, args.port, args.browser) if not argument.startswith("--LabApp.default_url=")]
-    LabApp.launch_instance([*arguments, f"--LabApp.default_url=/lab/tree/{page}"])
+    LabApp.launch_instance(opening.lab_arguments(folder, args.port, args.browser, page, end_idle=False))

@@ -1,0 +1,123 @@
+"""A lesson is started as a learner does it: at once, again after a reload, on the next day; nothing dead is ever shown."""
+import time
+
+import pytest
+from labserver import Course
+
+pytestmark = pytest.mark.browser
+LESSON = "01_grip_and_slip.ipynb"
+READY = "Ready. Read on below."
+
+
+@pytest.fixture(scope="module")
+def places(tmp_path_factory):
+    return tmp_path_factory.mktemp("learner"), tmp_path_factory.mktemp("home")
+
+
+@pytest.fixture(scope="module")
+def course(places):
+    """The server of `open`; a test may put the server of another day in its place."""
+    held = [Course(*places)]
+    yield held
+    held[0].stop()
+
+
+@pytest.fixture
+def learner(browser, course):
+    """A page of one browser profile on the course, with the sentences of the console that are errors."""
+    context = browser.new_context(viewport={"width": 1366, "height": 768})
+    page = context.new_page()
+    page.problems = []
+    page.on("console", lambda said: page.problems.append(said.text) if said.type == "error" else None)
+    yield page
+    context.close()
+
+
+def said(page, words, timeout=90_000):
+    page.locator(".jp-NotebookPanel:visible .tl-start-said", has_text=words).wait_for(timeout=timeout)
+
+
+#: Looks on each frame whether the outcomes of the lesson can be read; counts how often they could not after they once could.
+WATCH = """() => { window.seen = window.gone = 0;
+  const look = () => {
+    const there = [...document.querySelectorAll('.jp-NotebookPanel .jp-OutputArea p')]
+      .some((p) => p.textContent.startsWith('After this lesson') && p.checkVisibility());
+    window.seen += there; window.gone += window.seen && !there;
+    requestAnimationFrame(look); };
+  look(); }"""
+
+
+def go(page, course, lesson=LESSON):
+    """Open a lesson; other lessons that were open before may come first."""
+    page.goto(course[0].url(lesson))
+    page.wait_for_function("(path) => window.jupyterapp?.shell?.currentWidget?.context?.path === path", arg=lesson, timeout=60_000)
+
+
+def press_start(page):
+    page.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role("button", name="Start this lesson").click()
+
+
+def kernels(course):
+    return course[0].ask("api/kernels")
+
+
+@pytest.mark.parametrize("lesson", [LESSON, "05_taking_torque_away.ipynb"])
+def test_start_pressed_the_moment_the_button_shows(learner, course, lesson):
+    go(learner, course, lesson)
+    press_start(learner)
+    learner.evaluate(WATCH)
+    assert learner.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.kernelDisplayStatus") != "idle", "pressed too late to show anything"
+    said(learner, "Getting ready", timeout=2_000)
+    said(learner, READY)
+    assert learner.evaluate("() => [window.seen > 0, window.gone]") == [True, 0], "what one can do afterwards stays to be read"
+    assert learner.locator(".tl-card").count() and learner.get_by_role("dialog").count() == 0
+    assert learner.locator(".jp-WindowedPanel-outer").first.evaluate("(box) => box.scrollTop") < 100
+
+
+def test_reload_brings_the_lesson_back_and_closing_ends_its_kernel(learner, course):
+    go(learner, course)
+    press_start(learner)
+    said(learner, READY)
+    learner.reload()
+    said(learner, READY)
+    assert learner.locator(".tl-card").count() and learner.get_by_text("Error displaying widget").count() == 0
+    before = len(kernels(course))
+    learner.evaluate("() => window.jupyterapp.commands.execute('application:close')")
+    learner.wait_for_function("(path) => window.jupyterapp.shell.currentWidget?.context?.path !== path", arg=LESSON)
+    deadline = time.monotonic() + 10
+    while len(kernels(course)) == before and time.monotonic() < deadline:
+        time.sleep(0.2)
+    assert len(kernels(course)) == before - 1 and learner.get_by_role("dialog").count() == 0
+
+
+def test_a_kernel_that_has_gone_is_said_and_the_lesson_goes_on(learner, course):
+    go(learner, course)
+    press_start(learner)
+    said(learner, READY)
+    kernel = learner.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.id")
+    course[0].ask(f"api/kernels/{kernel}/restart", "POST", {})
+    learner.get_by_text("has stopped. What you answered is kept").wait_for()
+    learner.get_by_role("button", name="Start to go on").click()
+    said(learner, READY)
+    assert not learner.get_by_text("has stopped").is_visible()
+
+
+def test_the_next_morning(learner, course, places):
+    go(learner, course)
+    press_start(learner)
+    said(learner, READY)
+    learner.get_by_text("It grows, then gets smaller again").click()
+    learner.get_by_role("button", name="Write down my prediction").first.click()
+    learner.get_by_text("Written down").wait_for()
+    learner.evaluate("() => window.jupyterapp.commands.execute('docmanager:save')")
+    port = course[0].port
+    course[0].stop()
+    course[0] = Course(*places, port=port)
+    learner.problems.clear()
+    go(learner, course)
+    said(learner, "Press Start to go on")
+    assert learner.get_by_text("After this lesson").count() == 1 and learner.get_by_text("Error displaying widget").count() == 0
+    press_start(learner)
+    said(learner, READY)
+    learner.get_by_text("Written down").first.wait_for()
+    assert [words for words in learner.problems if "widget" in words.lower()] == []

@@ -180,9 +180,10 @@ def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, mo
     monkeypatch.setenv("JUPYTER_PREFER_ENV_PATH", "")
     assert main(["paper", "office", str(tmp_path / "office"), "--no-browser"]) == 0
     assert "graded_paper_2.ipynb" in capsys.readouterr().out and (tmp_path / "office" / "graded_paper_1.ipynb").is_file()
-    assert f"--ServerApp.root_dir={tmp_path / 'office'}" in started[0] and started[0][-1].endswith("/lab/tree/graded_paper_1.ipynb")
+    assert f"--ServerApp.root_dir={tmp_path / 'office'}" in started[0] and "--LabApp.default_url=/lab/tree/graded_paper_1.ipynb" in started[0]
     make_practice(paper_of(ids_of("choice", most=1)), tmp_path / "own")
-    assert main(["paper", "sit", str(tmp_path / "own"), "--no-browser"]) == 0 and started[1][-1].endswith("/lab/tree/sitting.ipynb")
+    assert main(["paper", "sit", str(tmp_path / "own"), "--no-browser"]) == 0 and "--LabApp.default_url=/lab/tree/sitting.ipynb" in started[1]
+    assert not [argument for argument in started[1] if "cull" in argument], "a sitting's kernel never ends for lying idle"
     assert len(prepared) == 2
     assert main(["paper", "sit", str(tmp_path / "office")]) == 2 and "is no candidate's folder" in capsys.readouterr().err
 

@@ -22,6 +22,7 @@ from tractionlab.workshop.case_sheet import answer_sheet, job_sheet
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.probing import Setup
+from tractionlab.workshop.sealed import seal, unseal
 from tractionlab.workshop.suspects import car_with, story_of
 
 NAME, VEHICLE = "passive-sensor-corroded-connector", "rear_petrol"
@@ -371,3 +372,51 @@ def test_an_instructor_puts_any_fault_on_a_car_and_saves_it(tmp_path):
     for name, words in (("tuesday", "is there already"), ("../x", "no folder"), ("", "no folder")):
         form.on_command("save", boxes(form, name=name))
         assert words in form.face["message"]
+
+
+def test_the_setter_s_choice_does_not_stand_above_the_car(tmp_path):
+    form, below = case_office().children
+    form.on_command("open", boxes(form, fault="pads-oil-contaminated", vehicle="front_petrol"))
+    assert form.face["fields"] == [] and [words for _, words, _ in form.face["buttons"]] == ["Show the setter's form"]
+    assert "pads" not in json.dumps(form.face) and below.children
+    form.on_command("form", {})
+    chosen = {field["name"]: field["value"] for field in form.face["fields"]}
+    assert chosen["fault"] == "pads-oil-contaminated" and chosen["vehicle"] == "front_petrol"
+    form.on_command("close", boxes(form))
+    assert form.face["fields"] == [] and "pads" not in json.dumps(form.face)
+    form.on_command("form", {})
+    form.on_command("open", boxes(form, fault="", group="hydraulics A", vehicle="front_electric"))
+    assert form.face["fields"] and "no fault of the catalogue" in form.face["message"], "a form that cannot be done stays open"
+
+
+# ---- what a learner gets tells nothing ----
+
+def test_a_case_file_holds_no_fault_in_clear_text(tmp_path):
+    texts = []
+    for number in range(2):
+        text = save_case(Case(NAME, VEHICLE), tmp_path / f"case-{number}.toml").read_text(encoding="utf-8")
+        assert not any(key in text or entry.place in text for key, entry in faults().items())
+        assert read_case(tmp_path / f"case-{number}.toml").fault.id == NAME
+        texts.append(next(line for line in text.splitlines() if line.startswith("sealed")))
+    assert texts[0] != texts[1] and len(texts[0]) == len(texts[1]), "the same fault looks otherwise in each file"
+    lengths = {len(seal(name)) for name in faults()}
+    assert len(lengths) == 1 and all(unseal(seal(name)) == name for name in faults())
+
+
+def test_an_old_case_file_in_clear_text_is_still_read(tmp_path):
+    (tmp_path / "old.toml").write_text(f'fault = "{NAME}"\nvehicle = "{VEHICLE}"\nmode = "graded"\n', encoding="utf-8")
+    assert read_case(tmp_path / "old.toml").fault.id == NAME
+
+
+@pytest.mark.parametrize("change, words", [
+    (lambda text: text.replace('sealed = "', 'sealed = "A'), "sealed is not as the course wrote it"), (lambda text: re.sub(r'sealed = "(.{30}).(.*)"', r'sealed = "\1-\2"', text), "sealed is not as"),
+    (lambda text: re.sub(r"sealed = .*", "sealed = 3", text), "sealed is not as"), (lambda text: text + f'fault = "{NAME}"\n', "sealed or fault, not both"),
+    (lambda text: re.sub(r"vehicle = .*", 'vehicle = "none"', text), "must stay as the course wrote them"), (lambda text: re.sub(r"symptom = .*", 'symptom = "x"', text), "must stay as the course wrote them")])
+def test_a_changed_case_file_says_so_and_tells_nothing(tmp_path, change, words):
+    path = save_case(Case(NAME, VEHICLE), tmp_path / "case.toml")
+    before = path.read_text(encoding="utf-8")
+    path.write_text(change(before), encoding="utf-8")
+    assert path.read_text(encoding="utf-8") != before
+    with pytest.raises(UserError, match=words) as told:
+        read_case(path)
+    assert NAME not in str(told.value)

@@ -23,6 +23,7 @@ class AnotherCase(Card):
 
     title, text = "Another car", "Leave all boxes as they are, and any fault on any car may come."
     buttons = (("open", "Bring the car in"),)
+    _IN = "The car is in the bay, below."
 
     def __init__(self):
         self.bench, self.below = None, VBox()
@@ -55,7 +56,7 @@ class AnotherCase(Card):
             self.bench.leave()
         self.bench = CaseBench(case)
         self.below.children = (self.bench.whole,)
-        return "The car is in the bay, below."
+        return self._IN
 
     def _chosen(self, values):
         if values["file"]:
@@ -67,10 +68,34 @@ class AnotherCase(Card):
 
 
 class CaseOffice(AnotherCase):
-    """The instructor's form: any fault by name too, shown or kept hidden, saved with both sheets."""
+    """The instructor's form: any fault by name too, shown or kept hidden, saved with both sheets.
 
-    title, text = "A car for the class", "Choose a fault, or leave it to chance within group and difficulty. Nothing here names the fault unless you ask for it."
-    buttons = (*AnotherCase.buttons, ("show", "Show the fault"), ("save", "Save the case and both sheets"))
+    It closes as soon as a car is in the bay, so that nothing above that car tells what was chosen.
+    """
+
+    title, text = "A car for the class", ("Choose a fault, or leave it to chance within group and difficulty. The form closes when the car comes in: "
+                                          "what you chose does not stand above the car.")
+    buttons = (*AnotherCase.buttons, ("show", "Show the fault"), ("save", "Save the case and both sheets"), ("close", "Hide this form"))
+    _CLOSED = "The setter's form is closed. The car of the class is below."
+
+    def __init__(self):
+        self._chosen_last = {}
+        super().__init__()
+
+    def on_command(self, command, values):
+        """As every form; while it is closed, what was chosen is remembered here and not shown."""
+        self._chosen_last = {**self._chosen_last, **values}
+        if command == "close":
+            return self._close("")
+        if command == "form":
+            fields = [{**field, "value": self._chosen_last.get(field["name"], field["value"])} for field in self.fields()]
+            return self.turn(text=self.text, fields=fields, buttons=[[name, words, True] for name, words in self.buttons], message="")
+        super().on_command(command, self._chosen_last)
+        if command == "open" and self.face["message"] == self._IN:
+            self._close(self._IN)
+
+    def _close(self, message):
+        self.turn(text=self._CLOSED, fields=[], buttons=[["form", "Show the setter's form", True]], message=message)
 
     def fields(self):
         """Those of the learner, the fault by name, the kind of case, and a name for the files."""
@@ -97,7 +122,7 @@ class CaseOffice(AnotherCase):
             raise UserError("The name for the files needs letters or digits, and no folder.")
         path = save_case(self._opened(), Path.cwd() / f"{name}.toml")
         sheets = save_sheets(self.case, name, Path.cwd())
-        return f"Saved {', '.join(saved.name for saved in (path, *sheets))}. Give learners the job sheet or the file; the answer sheet names the fault."
+        return f"Saved {', '.join(saved.name for saved in (path, *sheets))}. Give learners the job sheet or the file, in which the fault is sealed; the answer sheet names it."
 
 
 def _box(name, label, options, none="any"):

@@ -52,6 +52,8 @@ class Record:
             new.insert(0, _entry("key", 0, "", self._fallback_key, {}))
         try:
             append(self.path, "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in new).encode("utf-8"))
+            if len(new) > 1:
+                self._fallback_key = secrets.token_hex(8)     # for whoever comes after this record has been put aside
         except OSError as error:
             self._kept += new
             self.note = (f"Your answers cannot be saved in {self.path.parent} ({error.strerror}). "

@@ -7,9 +7,14 @@ from tractionlab import catalogue
 from tractionlab.errors import UserError
 from tractionlab.workshop.case import MODES, Case
 from tractionlab.workshop.faults import GROUPS, VEHICLES, faults
+from tractionlab.workshop.sealed import seal, unseal
 
 BANDS = {1: "easy: a code leads to it", 2: "medium", 3: "hard: no code, or it comes and goes"}
-_FIELDS = {"fault", "vehicle", "symptom", "mode", "title"}
+_FIELDS = {"fault", "sealed", "vehicle", "symptom", "mode", "title"}
+_HEAD = """\
+# A repair case of the course. Which fault is on the car is sealed: reading this file tells nothing.
+# (It keeps nobody out who can program. Whoever sets the case finds the fault on the answer sheet.)
+"""
 
 
 def draw(group="", band=0, vehicle="", seed=None, mode="practice"):
@@ -34,19 +39,31 @@ def draw(group="", band=0, vehicle="", seed=None, mode="practice"):
 
 
 def read_case(path):
-    """Case of a file with `fault`, `vehicle` and, if wanted, `symptom`, `mode`, `title`."""
+    """Case of a file with `sealed`, or with `fault` in clear text, `vehicle` and, if wanted, `symptom`, `mode`, `title`."""
     path = Path(path)
     table = catalogue.read_toml(path)
     unknown = set(table) - _FIELDS
     if unknown:
         raise UserError(f"{path}: unknown field {sorted(unknown)[0]!r}; a case has {', '.join(sorted(_FIELDS))}")
+    if "sealed" in table:
+        table["fault"] = _opened(path, table)
     for field in ("fault", "vehicle"):
         if not isinstance(table.get(field), str):
             raise UserError(f"{path}: {field} must be a text, such as {'passive-sensor-open-circuit' if field == 'fault' else 'rear_petrol'}")
     try:
         return Case(table["fault"], table["vehicle"], table.get("symptom", ""), table.get("mode", "practice"))
     except UserError as problem:
-        raise UserError(f"{path}: {problem}") from None
+        sealed = "vehicle, symptom and mode must stay as the course wrote them beside what is sealed"
+        raise UserError(f"{path}: {sealed if 'sealed' in table else problem}") from None
+
+
+def _opened(path, table):
+    if "fault" in table:
+        raise UserError(f"{path}: a case has sealed or fault, not both; take one of the two lines away")
+    try:
+        return unseal(table["sealed"])
+    except ValueError:
+        raise UserError(f"{path}: sealed is not as the course wrote it. Copy the file again from where you got it, whole.") from None
 
 
 def save_case(case, path, title=""):
@@ -54,8 +71,7 @@ def save_case(case, path, title=""):
     path = Path(path)
     if path.exists():
         raise UserError(f"{path} is there already. Choose another name.")
-    lines = ["# A repair case of the course. It says which fault is on the car: keep it from the learner, or print the job sheet instead.",
-             f"title = {json.dumps(title or 'Repair case', ensure_ascii=False)}", f'fault = "{case.fault.id}"', f'vehicle = "{case.vehicle}"', f'symptom = "{case.symptom}"',
+    lines = [f"{_HEAD}title = {json.dumps(title or 'Repair case', ensure_ascii=False)}", f'sealed = "{seal(case.fault.id)}"', f'vehicle = "{case.vehicle}"', f'symptom = "{case.symptom}"',
              f'mode = "{case.mode}"            # {"; ".join(MODES)}']
     try:
         path.write_text("\n".join(lines) + "\n", encoding="utf-8")

@@ -1,4 +1,5 @@
 """Choices of the papers: neither place nor length of an option tells that it is right, over all items and their draws."""
+import re
 from collections import Counter
 from itertools import islice
 from math import sqrt
@@ -52,3 +53,9 @@ def test_the_right_option_has_each_letter_as_often_as_chance_has_it():
             spread += (1 / len(shown)) * (1 - 1 / len(shown))
     for letter in "ABC":
         assert abs(letters[letter] - expected[letter]) < 4 * sqrt(spread), letters
+
+
+def test_what_a_wrong_answer_is_told_does_not_take_itself_back():
+    """It follows on "not right.": "More throttle gives more push: not past the top" would read as if both were true."""
+    said = {idea for item in items().values() for idea in item.misconceptions}
+    assert not {idea for idea in said if re.search(r": (no,|not |it does)|^More [^:]* always gives", idea)}

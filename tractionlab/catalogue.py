@@ -141,6 +141,7 @@ def _base(mistakes, key, table, shipped):
     like = table.get("like", key if key in shipped else "")
     if like and like not in shipped:
         mistakes.add(key, f"like = {like!r}: the course has no such table; {did_you_mean(like, list(shipped))}")
+        like = next(iter(shipped))
     return shipped.get(like), {name: value for name, value in table.items() if name != "like"}
 
 

@@ -51,9 +51,16 @@ def sweep(text):
     return found
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one sentence, and where the help is."""
+
+    def error(self, message):
+        self.exit(2, f"{message[0].upper()}{message[1:]}. See: {self.prog} --help\n")
+
+
 def parser():
     """The parser of all commands."""
-    top = argparse.ArgumentParser(prog="python3 -m tractionlab", description="Traction control, computed.")
+    top = _Parser(prog="python3 -m tractionlab", description="Traction control, computed.")
     commands = top.add_subparsers(dest="command", metavar="command")
 
     opens = commands.add_parser("open", help="open the course in JupyterLab")

@@ -60,8 +60,8 @@ def _check(layout, part, fault, value):
         every = [*known, RESERVOIR, *(f"sensor_{wheel}" for wheel in WHEELS)]
         raise UserError(f"a car with hydraulic layout {layout} has no part {part!r}; {did_you_mean(part, every)}")
     if fault not in known[part]:
-        stuck = fault in VALVE_FAULTS
-        raise UserError(f"{part} {'cannot be' if stuck else 'has no fault'} {fault if stuck else repr(fault)}; {did_you_mean(fault, known[part])}")
+        what = f"cannot be {fault}" if fault in VALVE_FAULTS else f"has no fault {fault!r}"
+        raise UserError(f"{part} {what}; known are {', '.join(known[part])}")
     if value is not None and (part == "pressure_switch" or VALVE_FAULTS.get(fault, ()) is None):
         raise UserError(f"{part}, {fault}: takes no value, got {value!r}")
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from tractionlab.errors import UserError, did_you_mean
 
-_MOST_LISTED = 12
+_MOST_LISTED, _MOST_NAMED = 12, 6
 _EXAMPLE = '{ value = 1.0, source = "where from" }'
 
 
@@ -117,7 +117,8 @@ def numbers(mistakes, place, table, known, ranges, words, base=None, way_out="")
             values[key] = entry["value"] if key in words else float(entry["value"])
             sources[key] = known.get(entry["source"], entry["source"])
     if missing := [key for key in every if key not in values and key not in table]:
-        mistakes.add(place, f"{', '.join(missing)} {'is' if len(missing) == 1 else 'are'} missing{way_out}")
+        more = f" and {len(missing) - _MOST_NAMED} more" if len(missing) > _MOST_NAMED else ""
+        mistakes.add(place, f"{', '.join(missing[:_MOST_NAMED])}{more} {'is' if len(missing) == 1 else 'are'} missing{way_out}")
     return MappingProxyType(values), MappingProxyType(sources)
 
 

@@ -1,6 +1,7 @@
 """`tractionlab markbook`: reads the words, calls what does the work, prints it."""
 import json
 import sys
+from pathlib import Path
 
 from tractionlab.assess import amend, moderate, traces
 from tractionlab.assess.answer_reading import read_answers
@@ -11,6 +12,8 @@ from tractionlab.errors import UserError
 
 def main(args):
     """Run one word; returns the exit code."""
+    if "://" not in args.store and not Path(args.store).is_file():
+        raise UserError(f"{args.store}: there is no such markbook. `python3 -m tractionlab mark` makes one; --store names it")
     store, code = Store(args.store), None
     try:
         if args.word != "second":

@@ -103,8 +103,11 @@ def blueprint(path=None):
     path = Path(path or data_folder() / "papers" / "blueprint.toml")
     fault, table = Fault(str(path)), read_toml(path)
     check_keys(fault, table, {"rules", "levels", "marks"}, "table")
+    for name in table:
+        _table(fault, table, name)
     marks = {}
-    for outcome, kinds in table.get("marks", {}).items():
+    for outcome in table.get("marks", {}):
+        kinds = _table(fault, table["marks"], outcome)
         fault.one_of({"marks": outcome}, "marks", OUTCOMES)
         marks[outcome] = MappingProxyType({kind: fault.number(kinds, fault.one_of({"kind": kind}, "kind", KINDS), 1, 200, whole=True) for kind in kinds})
     levels = {level: fault.number(table.get("levels", {}), level, 0, 100) for level in LEVELS}
@@ -113,7 +116,14 @@ def blueprint(path=None):
     return Blueprint(marks=MappingProxyType(marks), levels=MappingProxyType(levels), rules=_rules(fault, table.get("rules", {})))
 
 
+def _table(fault, table, name):
+    if not isinstance(table[name], dict):
+        raise fault(f"{name} must be a table: a line [{name}] with its values under it, got {table[name]!r}")
+    return table[name]
+
+
 def _rules(fault, table):
+    _table(fault, {"rules": table}, "rules")
     check_keys(fault, table, _RULES, "rule")
     named = {**table.get("outcome_percent", {}), **{name: 50.0 for group in table.get("one_of", []) for name in group}}
     for name in named:

@@ -9,7 +9,7 @@ import postgres
 import pytest
 import sqlalchemy as sa
 from sittings import file_of, ids_of, lines_of, paper_of, right_answers, sitting_of, written
-from tractionlab.assess import amend, export, item_statistics, moderate, report, resit, similarity
+from tractionlab.assess import amend, export, item_statistics, lost_time, moderate, report, resit, similarity
 from tractionlab.assess import store as t
 from tractionlab.assess.book import open_book
 from tractionlab.assess.item import items
@@ -140,14 +140,14 @@ def test_an_older_copy_does_no_harm(tmp_path, lite):
     assert told.counts["older"] == 1 and all(row.marks == row.out_of for row in book.marks["1"].values())
 
 
-def test_more_grace_marks_again(tmp_path, lite):
+def test_lost_time_marks_again(tmp_path, lite):
     sitting = sitting_of(ids_of("choice", most=3), ["1"])
     folder = tmp_path / "late"
     folder.mkdir()
     (folder / "1.jsonl").write_bytes(written(lines_of(sitting, "1", right_answers(sitting, "1")), sitting.seal("1"), step=3500))
     mark_folder(folder, sitting, lite, Here())
     assert sum(row.marks for row in open_book(lite).marks["1"].values()) == items()[sitting.paper["items"][0]].marks
-    mark_folder(folder, sitting, lite, Here(), grace=4 * 3600)
+    assert lost_time.give(open_book(lite), "1", "240", "A", "a power cut") == (0, 240)
     assert all(row.marks == row.out_of for row in open_book(lite).marks["1"].values())
     assert amend.appeal(open_book(lite), "1", "A", "test") == []
 

@@ -57,7 +57,7 @@ def speed(count):
         folder = Path(place)
         write_class(folder, sitting, count)
         pool = Processes(2)
-        list(pool.map(marking.mark_batch, [(sitting, [], 0.0)] * 4))
+        list(pool.map(marking.mark_batch, [(sitting, [])] * 4))
         counted, spent = timed(folder, sitting, pool)
         pool.close()
     print(f"{counted} files of {len(sitting.paper['items'])} items in {spent:.1f} s on 2 processes: {60 * counted / spent:,.0f} a minute (should be 3,000 or more)")

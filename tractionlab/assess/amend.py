@@ -102,8 +102,7 @@ def mark_again(book, number):
     record = book.records.get(number)
     if record is None:
         return {}
-    grace = next(row.grace for row in book.files(number) if row.digest == record.digest)
-    marked = mark_file(book.sitting, "evidence", book.evidence(record.digest), grace)
+    marked = mark_file(book.sitting, "evidence", book.evidence(record.digest))
     if marked.wanted:
         from tractionlab.assess.marking import run_batch
 

@@ -26,6 +26,7 @@ KINDS = {
     "answer": {"item": str, "field": str, "value": None},
     "case": {"item": str, "field": str, "entry": dict},
     "mended": {"aside": str, "bytes": int, "digest": str},
+    "time": {"minutes": int, "by": str, "reason": str},
     "hand_in": {"own_work": bool},
 }
 _SAME = {"n": int, "time": str, "kind": str, "before": str}

@@ -3,15 +3,17 @@ import re
 from dataclasses import dataclass, field
 
 from tractionlab.assess import answer_line
+from tractionlab.errors import UserError
 from tractionlab.line_file import Strange
 
 LONGEST_FILE = 8_000_000    # bytes
 MOST_LINES = 20_000
 GRACE = 30                  # seconds after the end in which an answer still counts
+MOST_LOST = 240             # minutes of lost time that can be given back
 #: Kinds of lines that answer something.
 WORK = ("answer", "case")
 #: Findings that only inform; any other one means that a file does not count until the assessor has looked at it.
-NOTES = {"torn_tail", "not_handed_in", "late", "clock_back", "mended", "formula"}
+NOTES = {"time_entered", "torn_tail", "not_handed_in", "late", "clock_back", "mended", "formula"}
 _FORMULA = re.compile(r"\s*([=@\uff1d\uff20]|[+-]\s*[^\W\d])")
 
 
@@ -179,6 +181,10 @@ def _look_over(reading, sheet, grace):
     if formulas:
         reading.note("formula", formulas[0], f"{_lines(formulas)}: the answer begins like a spreadsheet "
                      "formula. It is kept as text and never run.")
+    for n, line in enumerate(reading.lines, 1):
+        if line["kind"] == "time":
+            reading.note("time_entered", n, f"Line {n}: {line['by'][:80]} entered {line['minutes']} minutes of lost time at the desk ({line['reason'][:200]}). "
+                         "They count as far as the markbook gives them (markbook time).")
     mended = {n: line for n, line in enumerate(reading.lines, 1) if line["kind"] == "mended"}
     if mended:
         newest = mended[max(mended)]
@@ -193,6 +199,19 @@ def _lines(numbers, most=5):
     first = [str(number) for number in list(numbers)[:most]]
     rest = f" and {len(numbers) - most} more" if len(numbers) > most else ""
     return f"Line{'s' if len(numbers) > 1 else ''} {', '.join(first)}{rest}"
+
+
+def lost_minutes(text):
+    """Whole minutes as typed; UserError if they are none from 0 to MOST_LOST."""
+    text = str(text).strip()
+    if not (text.isascii() and text.isdigit() and int(text[:6]) <= MOST_LOST):
+        raise UserError(f"Lost minutes must be a whole number from 0 to {MOST_LOST}, got {text[:40]!r}")
+    return int(text)
+
+
+def lost_at_desk(reading):
+    """Minutes of lost time that were entered at the desk."""
+    return sum(line["minutes"] for line in reading.lines if line["kind"] == "time")
 
 
 def end_of(reading, sheet, grace=GRACE):

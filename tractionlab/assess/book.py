@@ -20,10 +20,15 @@ class Book:
 
     @cached_property
     def sitting(self):
-        """The Sitting as it was issued."""
+        """The Sitting as it was issued, with lost time that was given back since."""
         table = json.loads(self.row.sealed)
         table.pop("format")
-        return Sitting(**table)
+        return Sitting(**table).with_lost(self.lost)
+
+    @cached_property
+    def lost(self):
+        """{number: minutes} of lost time that were given back."""
+        return self.store.lost(self.row.id)
 
     @cached_property
     def roll(self):

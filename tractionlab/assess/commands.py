@@ -16,7 +16,6 @@ def add(commands):
     mark.add_argument("--sitting", required=True, metavar="KEYFILE", help="sitting.json from the assessor's folder")
     mark.add_argument("--store", default="markbook.sqlite", metavar="ADDRESS", help="file name, or any SQLAlchemy address (default: markbook.sqlite)")
     mark.add_argument("--workers", default="", metavar="ADDRESS", help="address of a dask.distributed scheduler (default: the cores of this machine)")
-    mark.add_argument("--grace", type=float, default=0.0, metavar="MINUTES", help="count answers up to so many minutes after the end (a lost computer, for example)")
     mark.add_argument("--report", metavar="FILE", help="write what is printed to a file too")
     _markbook(commands)
 
@@ -96,6 +95,8 @@ def _markbook(commands):
          ("--check-number", {"default": "", "help": "which file, if there are several"}))
     word("reject", "end the hold of a file without marks", candidate, by, reason,
          ("--check-number", {"default": "", "help": "only this file"}))
+    word("time", "give lost time back to a candidate, and mark the kept answers again with it", candidate,
+         ("--minutes", {"required": True, "metavar": "MINUTES", "help": "lost minutes in all; 0 takes them back"}), by, reason)
     word("observe", "fill in the list of an observed practical", candidate, item, by,
          ("--done", {"nargs": "*", "default": [], "metavar": "STEP", "help": "steps that were done"}))
     word("appeal", "note an appeal and mark the frozen evidence again", candidate, by, reason)

@@ -140,10 +140,27 @@ function render({ model, el }) {
         say(message, "Handing in \u2026");
         caller.send({ command: "hand_in", own_work: true });
       });
-      parts.push(form);
+      parts.push(form, supervisor());
     }
     body.replaceChildren(...parts);
     showItem(here, false);
+  }
+
+  // Time that was lost to a broken machine: the supervisor enters it here, by name.
+  function supervisor() {
+    const line = (name, words, more) => {
+      const input = make("input", { type: "text", id: `${id}-${name}`, autocomplete: "off", ...more });
+      return [input, make("div", { class: "tl-option" }, make("label", { for: input.id }, words), input)];
+    };
+    const [minutes, first] = line("lost", "Lost minutes", { inputmode: "numeric", size: "4" });
+    const [by, second] = line("lost-by", "Name of the supervisor", { maxlength: "200" });
+    const [reason, third] = line("lost-reason", "Reason", { maxlength: "200" });
+    const form = make("form", {}, first, second, third, make("button", { type: "submit" }, "Give the time back"));
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      caller.send({ command: "lost_time", minutes: minutes.value, by: by.value, reason: reason.value });
+    });
+    return make("details", { class: "tl-supervisor" }, make("summary", {}, "For the supervisor: give lost time back"), form);
   }
 
   function buildReady() {

@@ -13,7 +13,7 @@ from IPython.display import HTML
 from tractionlab import __version__
 from tractionlab.assess.answer_file import AnswerFile
 from tractionlab.assess.answer_line import seconds
-from tractionlab.assess.answer_reading import GRACE, Sheet, line_kind
+from tractionlab.assess.answer_reading import GRACE, Sheet, line_kind, lost_at_desk, lost_minutes
 from tractionlab.assess.candidate_notebook import SHEET_FILE
 from tractionlab.assess.mark_file import check_number
 from tractionlab.errors import UserError
@@ -88,7 +88,7 @@ class Desk(anywidget.AnyWidget):
 
     def seconds_left(self):
         """Seconds until the time is over; all of them before the start."""
-        whole = 60 * self.sheet["minutes"]
+        whole = 60 * (self.sheet["minutes"] + lost_at_desk(self.file.reading))
         return whole if not self.file.reading.lines else whole - (time.time() - seconds(self.file.reading.lines[0]["time"]))
 
     def _copy_to_send(self):
@@ -112,7 +112,8 @@ class Desk(anywidget.AnyWidget):
 
     def _hear(self, _, message, buffers):
         command = message.get("command")
-        work = {"start": self.start, "save": self.save, "item": self.open_item, "check": self.check, "hand_in": self.hand_in}.get(command)
+        work = {"start": self.start, "save": self.save, "item": self.open_item, "check": self.check,
+                "lost_time": self.give_time, "hand_in": self.hand_in}.get(command)
         if work is not None:
             work(**{name: value for name, value in message.items() if name != "command"})
 
@@ -199,6 +200,23 @@ class Desk(anywidget.AnyWidget):
             except UserError as problem:
                 lines, charts = [str(problem)], ()
             self.send({"kind": "feedback", "item": item, "lines": lines, "html": _shown(charts, "The computed curve and yours") if charts else ""})
+
+    def give_time(self, minutes, by, reason):
+        """Let the supervisor give lost time back: the clock runs longer, and marking names it for the markbook."""
+        try:
+            if self.practice or self.phase() not in ("working", "over"):
+                raise UserError("Lost time is given back while the paper is open.")
+            if not all(isinstance(text, str) and 1 <= len(text.strip()) <= 200 for text in (by, reason)):
+                raise UserError("The supervisor writes name and reason, each in at most 200 characters.")
+            given = lost_minutes(minutes)
+            if not given:
+                raise UserError("Lost minutes must be 1 or more.")
+            self.file.add("time", minutes=given, by=by.strip(), reason=reason.strip())
+            self.turn(message=f"{given} minutes given back by {by.strip()}. They count once the assessor has entered them too.")
+        except (UserError, Strange) as problem:
+            self.turn(message=f"Not entered: {problem}")
+        except OSError as problem:
+            self.turn(message=_not_saved(problem))
 
     def hand_in(self, own_work):
         """Close the answer file and put a copy to send beside it."""

@@ -20,10 +20,10 @@ def write_csv(book, folder):
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
     outcomes = list(dict.fromkeys(items()[name].outcome for name in book.sitting.paper["items"]))
-    results = [["candidate", "name", "status", "marks", "out_of", "percent", "grade", "safety", *(f"{name} {OUTCOMES[name]}" for name in outcomes), "lacking"]]
+    results = [["candidate", "name", "status", "lost_minutes", "marks", "out_of", "percent", "grade", "safety", *(f"{name} {OUTCOMES[name]}" for name in outcomes), "lacking"]]
     for number, name in book.roll.items():
         found = book.results.get(number)
-        results.append([number, name, book.status(number), *([""] * (6 + len(outcomes)) if found is None else [
+        results.append([number, name, book.status(number), book.lost.get(number, 0), *([""] * (6 + len(outcomes)) if found is None else [
             found.got, found.out_of, round(found.percent, 2), found.grade, "passed" if found.safe else "failed",
             *(found.outcomes[name][0] for name in outcomes), " ".join(found.lacking)])])
     marks = [["candidate", "item", "outcome", "marks", "out_of", "reasons"], *(
@@ -61,7 +61,7 @@ def write_json(book, folder):
 
 def _candidate(book, number):
     found = book.results.get(number)
-    entry = {"candidate": number, "name": book.roll[number], "status": book.status(number)}
+    entry = {"candidate": number, "name": book.roll[number], "status": book.status(number), "lost_minutes": book.lost.get(number, 0)}
     if found is not None:
         entry |= {"marks": found.got, "out_of": found.out_of, "percent": found.percent, "grade": found.grade, "safe": found.safe,
                   "outcomes": {name: {"marks": got, "out_of": most, "achieved": achieved} for name, (got, most, achieved) in found.outcomes.items()},

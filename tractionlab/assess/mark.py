@@ -1,7 +1,6 @@
 """`tractionlab mark`: a folder of answer files in, a markbook out, and every odd file named."""
 from pathlib import Path
 
-from tractionlab.assess.answer_reading import GRACE
 from tractionlab.assess.marking import mark_folder
 from tractionlab.assess.sitting import read_sitting
 from tractionlab.assess.store import Store
@@ -14,8 +13,6 @@ _ORDER = ("counted", "older", "held", "rejected", "refused", "duplicates", "not 
 
 def main(args):
     """Mark the folder `args.folder`; returns the exit code."""
-    if not 0 <= args.grace <= 240:
-        raise UserError(f"--grace must be 0 to 240 minutes, got {args.grace:g}")
     folder, sitting = Path(args.folder), read_sitting(args.sitting)
     if not folder.is_dir():
         raise UserError(f"{folder} is no folder. Give the folder that holds the answer files.")
@@ -23,8 +20,7 @@ def main(args):
     pool = workers(args.workers)
     try:
         with Progress(f"marking {sitting.id}") as progress:
-            told = mark_folder(folder, sitting, store, pool, grace=GRACE + 60 * args.grace,
-                               progress=lambda done, total: progress.say(f"{bar(done, total)} {done} of {total} files"))
+            told = mark_folder(folder, sitting, store, pool, progress=lambda done, total: progress.say(f"{bar(done, total)} {done} of {total} files"))
     finally:
         pool.close()
         store.close()

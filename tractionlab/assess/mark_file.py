@@ -3,7 +3,7 @@ import base64
 import hashlib
 from dataclasses import dataclass, field
 
-from tractionlab.assess.answer_reading import GRACE, LONGEST_FILE, Finding, Sheet, claimed, end_of, read_answers
+from tractionlab.assess.answer_reading import LONGEST_FILE, Finding, Sheet, claimed, end_of, read_answers
 from tractionlab.assess.case_log import open_answer
 from tractionlab.assess.item import items
 from tractionlab.assess.judge import judge, simulations
@@ -38,11 +38,11 @@ def check_number(content):
     return f"{text[:4]}-{text[4:]}"
 
 
-def mark_file(sitting, name, content, grace=GRACE):
+def mark_file(sitting, name, content):
     """Marked for one file of a Sitting. Items judged by simulation are left in `wanted`."""
     marked = Marked(name, hashlib.sha256(content).hexdigest())
     try:
-        return _mark(sitting, marked, content, grace)
+        return _mark(sitting, marked, content)
     except Exception as problem:
         marked.status = "held" if marked.candidate else "refused"
         marked.findings = [Finding("fault", 0, f"Marking itself failed on this file ({type(problem).__name__}). Report it to the makers of the course.")]
@@ -50,10 +50,10 @@ def mark_file(sitting, name, content, grace=GRACE):
         return marked
 
 
-def _mark(sitting, marked, content, grace):
+def _mark(sitting, marked, content):
     claim = claimed(content) if len(content) <= LONGEST_FILE else None
     known = claim is not None and claim[0] == sitting.id and claim[1] in sitting.candidates
-    reading = read_answers(content, sitting.sheet(claim[1]) if known else _nobody(sitting), grace)
+    reading = read_answers(content, sitting.sheet(claim[1]) if known else _nobody(sitting))
     marked.findings = reading.findings
     if claim is not None and claim[0] == sitting.id and not known:
         marked.findings = [Finding("unknown_candidate", 1, "Line 1 names a candidate who is not on the roll.")]
@@ -61,7 +61,7 @@ def _mark(sitting, marked, content, grace):
         return marked
     marked.candidate, marked.lines, marked.evidence = claim[1], len(reading.lines), content
     marked.status = "held" if reading.grave else "counted"
-    answers = reading.answers(until=end_of(reading, sitting.sheet(claim[1]), grace))
+    answers = reading.answers(until=end_of(reading, sitting.sheet(claim[1])))
     for item in paper_items(sitting):
         variant = sitting.variant(item, claim[1])
         answer = open_answer(variant, answers.get(item.id, {}))

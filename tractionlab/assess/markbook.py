@@ -3,7 +3,7 @@ import json
 import sys
 from pathlib import Path
 
-from tractionlab.assess import amend, moderate, traces
+from tractionlab.assess import amend, lost_time, moderate, traces
 from tractionlab.assess.answer_reading import read_answers
 from tractionlab.assess.book import open_book
 from tractionlab.assess.store import Store
@@ -45,6 +45,8 @@ def _open(found):
 def _show(book, args):
     number = book.candidate(args.candidate)
     print(f"Candidate {number} {book.roll[number]}: {book.status(number)}, sitting {book.row.id}")
+    if lost := book.lost.get(number):
+        print(f"  {lost} minutes of lost time given back")
     for row in book.files(number):
         print(f"  file {row.check_number} ({row.status}, {row.lines} lines, SHA-256 {row.digest[:16]}...)")
         for _, _, words in json.loads(row.findings):
@@ -100,6 +102,13 @@ def _reject(book, args):
     print(f"Candidate {args.candidate}: {files} rejected. " + {
         "rejected": "No file of this candidate gives marks; one that comes later is marked as usual.",
         "held": "Other files are still held."}.get(now, "Another file counts."))
+
+
+def _time(book, args):
+    before, now = lost_time.give(book, args.candidate, args.minutes, args.by, args.reason)
+    found = open_book(book.store, book.row.id).results.get(args.candidate)
+    print(f"Candidate {args.candidate}: {now} minutes of lost time given back (before: {before}). "
+          + (f"Marked again: {found.got:g} of {found.out_of:g}." if found else "There is no answer file yet; it counts as soon as one is marked."))
 
 
 def _observe(book, args):
@@ -243,6 +252,6 @@ def _forget(store, args):
     print("Deleted. The roll, prints, mails and safety copies are yours to delete; a copy of an answer file that is marked again brings the answers back.")
 
 
-_WORDS = {"list": _list, "show": _show, "change": _change, "accept": _accept, "reject": _reject, "observe": _observe, "appeal": _appeal, "sample": _sample, "second": _second,
+_WORDS = {"list": _list, "show": _show, "change": _change, "accept": _accept, "reject": _reject, "time": _time, "observe": _observe, "appeal": _appeal, "sample": _sample, "second": _second,
           "compare": _compare, "release": _release, "reopen": _reopen, "lock": _lock, "statistics": _statistics, "resit": _resit, "similar": _similar,
           "report": _report, "export": _export}

@@ -12,6 +12,7 @@ from tractionlab.assess.answer_folder import answer_files, content_of
 from tractionlab.assess.answer_reading import GRACE, Finding, claimed
 from tractionlab.assess.mark_file import check_number, judge_runs, mark_file
 from tractionlab.assess.record import settle
+from tractionlab.assess.workers import Here
 from tractionlab.catalogue import shipped_only
 from tractionlab.errors import UserError
 
@@ -30,13 +31,12 @@ class Told:
         self.named.append((name, words))
 
 
-def mark_folder(folder, sitting, store, workers, grace=GRACE, progress=None):
+def mark_folder(folder, sitting, store, workers, progress=None):
     """Mark all files under `folder` for a Sitting into a Store.
 
     Parameters
     ----------
     workers : see tractionlab.assess.workers
-    grace : seconds after the end of the time in which answers still count
     progress : callable(files done, files in all), optional
 
     Returns
@@ -46,10 +46,12 @@ def mark_folder(folder, sitting, store, workers, grace=GRACE, progress=None):
     told, figures, done = Told(), {}, 0
     total = sum(1 for _ in answer_files(folder))
     open_sitting(store, sitting)
-    for batch in _marked(sitting, workers, _new_batches(folder, sitting, store, told, grace), grace):
+    sitting = sitting.with_lost(store.lost(sitting.id))
+    for batch in _marked(sitting, workers, _new_batches(folder, sitting, store, told)):
         _run_and_judge(sitting, batch, workers, figures)
         with store.begin() as db:
-            _keep(db, sitting, batch, grace)
+            _name(db, sitting, [(marked.name, marked.digest, "") for marked in batch])
+            _keep(db, sitting, batch)
             settle(db, sitting, sorted({marked.candidate for marked in batch if marked.candidate}))
         done += len(batch)
         if progress:
@@ -76,11 +78,11 @@ def open_sitting(store, sitting):
             raise UserError(f"The marks of {sitting.id} are {row.state}. Open them first: python3 -m tractionlab markbook reopen --by NAME --reason ...")
 
 
-def _new_batches(folder, sitting, store, told, grace):
+def _new_batches(folder, sitting, store, told):
     """Batches [(name, content), ...] of the files that were not marked before."""
     files = answer_files(folder)
     while group := list(islice(files, BATCH)):
-        seen, batch, unread = _seen(store, sitting, [name for name, _ in group], grace), [], []
+        seen, batch, unread = _seen(store, sitting, [name for name, _ in group]), [], []
         for name, path in group:
             content, problem = content_of(path)
             digest = hashlib.sha256(content).hexdigest()
@@ -97,16 +99,21 @@ def _new_batches(folder, sitting, store, told, grace):
             yield batch
 
 
-def _seen(store, sitting, names, grace):
+def _seen(store, sitting, names):
     """{name: digest} of the files among `names` that were marked, or found unreadable, before."""
-    query = sa.select(t.names.c.name, t.names.c.digest, t.names.c.problem, t.files.c.grace).select_from(
+    query = sa.select(t.names.c.name, t.names.c.digest, t.names.c.problem, t.files.c.grace, t.files.c.candidate).select_from(
         t.names.outerjoin(t.files, (t.files.c.sitting == t.names.c.sitting) & (t.files.c.digest == t.names.c.digest))).where(
         t.names.c.sitting == sitting.id, t.names.c.name.in_(names))
-    return {row.name: row.digest for row in store.rows(query) if row.problem or row.grace == grace}
+    return {row.name: row.digest for row in store.rows(query) if row.problem or row.grace == _grace(sitting, row.candidate)}
 
 
-def _marked(sitting, workers, batches, grace):
-    tasks = ((_only(sitting, batch), batch, grace) for batch in batches)
+def _grace(sitting, number):
+    """Seconds after the issued end in which answers of a candidate count."""
+    return GRACE + 60.0 * sitting.candidates.get(number, {}).get("lost", 0)
+
+
+def _marked(sitting, workers, batches):
+    tasks = ((_only(sitting, batch), batch) for batch in batches)
     return workers.map(mark_batch, tasks)
 
 
@@ -117,9 +124,9 @@ def _only(sitting, batch):
     return replace(sitting, candidates={number: sitting.candidates[number] for number in numbers})
 
 
-def mark_batch(sitting, batch, grace):
+def mark_batch(sitting, batch):
     """[Marked] for [(name, content), ...]."""
-    return [mark_file(sitting, name, content, grace) for name, content in batch]
+    return [mark_file(sitting, name, content) for name, content in batch]
 
 
 def _run_and_judge(sitting, batch, workers, figures):
@@ -152,13 +159,22 @@ def run_batch(scenarios):
     return [merit(trace) for trace in simulate_many(scenarios)]
 
 
-def _keep(db, sitting, batch, grace):
-    _name(db, sitting, [(marked.name, marked.digest, "") for marked in batch])
+def mark_kept(store, sitting, number):
+    """Mark the kept files of one candidate again, by the time that the sitting now gives."""
+    kept = store.rows(sa.select(t.files.c.evidence).where(t.files.c.sitting == sitting.id, t.files.c.candidate == number))
+    batch = [mark_file(sitting, "kept", content) for content in (t.unpacked(row.evidence) for row in kept) if content]
+    _run_and_judge(sitting, batch, Here(), {})
+    with store.begin() as db:
+        _keep(db, sitting, batch)
+        settle(db, sitting, [number])
+
+
+def _keep(db, sitting, batch):
     different = {marked.digest: marked for marked in batch}
     there = set(db.execute(sa.select(t.files.c.digest).where(t.files.c.sitting == sitting.id, t.files.c.digest.in_(list(different)))).scalars())
     new = []
     for digest, marked in different.items():
-        found = {"candidate": marked.candidate, "status": marked.status, "lines": marked.lines, "grace": grace, "result": t.as_text(marked.result),
+        found = {"candidate": marked.candidate, "status": marked.status, "lines": marked.lines, "grace": _grace(sitting, marked.candidate), "result": t.as_text(marked.result),
                  "findings": t.as_text([[one.code, one.line, one.words] for one in marked.findings])}
         if digest in there:
             db.execute(t.files.update().where(t.files.c.sitting == sitting.id, t.files.c.digest == digest).values(found))

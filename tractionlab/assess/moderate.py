@@ -84,9 +84,9 @@ def answers_of(book, number):
     content = book.evidence(record.digest) if record else b""
     if not content:
         return {}
-    sheet, grace = book.sitting.sheet(number), next(row.grace for row in book.files(number) if row.digest == record.digest)
-    reading = read_answers(content, sheet, grace)
-    return reading.answers(until=end_of(reading, sheet, grace)) if reading.lines else {}
+    sheet = book.sitting.sheet(number)
+    reading = read_answers(content, sheet)
+    return reading.answers(until=end_of(reading, sheet)) if reading.lines else {}
 
 
 def shown_answer(field, value):

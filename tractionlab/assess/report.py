@@ -144,6 +144,7 @@ def record(book):
 
 def _conditions(candidate):
     words = [f"extra time {candidate['extra_percent']} %"] if candidate["extra_percent"] else []
+    words += [f"{candidate['lost']} min of lost time given back"] if candidate.get("lost") else []
     return ", ".join(words + (["larger print"] if candidate["larger_print"] else [])) or "standard"
 
 

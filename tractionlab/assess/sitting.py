@@ -7,7 +7,7 @@ import os
 import re
 import secrets
 import shutil
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
@@ -53,8 +53,14 @@ class Sitting:
         return hmac.new(bytes.fromhex(self.key), f"{self.id}\n{number}".encode(), hashlib.sha256).hexdigest()
 
     def minutes_of(self, number):
-        """Whole minutes that a candidate has, extra time included."""
-        return math.ceil(self.minutes * (100 + self.candidates[number]["extra_percent"]) / 100)
+        """Whole minutes that a candidate has, with extra time and with lost time that was given back."""
+        one = self.candidates[number]
+        return math.ceil(self.minutes * (100 + one["extra_percent"]) / 100) + one.get("lost", 0)
+
+    def with_lost(self, lost):
+        """The sitting with lost minutes given back, {number: minutes}."""
+        given = {number: {**self.candidates[number], "lost": minutes} for number, minutes in lost.items() if number in self.candidates}
+        return replace(self, candidates={**self.candidates, **given})
 
     @cached_property
     def fields(self):

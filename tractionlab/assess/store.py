@@ -30,7 +30,7 @@ sittings = Table("tl_sittings", _META, Column("id", String(120), primary_key=Tru
 candidates = Table("tl_candidates", _META, _sitting(), _candidate(primary_key=True), Column("name", Text, nullable=False),
                    Column("conditions", Text, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
 #: One row per different content. status: counted, older, held, rejected, refused. `result`: JSON {item: [marks, out of, [reasons], gate, exact]}.
-#: `grace`: seconds after the end in which answers counted.
+#: `grace`: seconds after the issued end in which answers counted.
 files = Table("tl_files", _META, _sitting(), Column("digest", String(64), primary_key=True), _candidate(index=True),
               Column("status", String(10), nullable=False), Column("findings", Text, nullable=False), Column("lines", Integer, nullable=False),
               Column("check_number", String(16), nullable=False), Column("grace", Double, nullable=False), Column("result", Text, nullable=False),
@@ -46,7 +46,7 @@ marks = Table("tl_marks", _META, _sitting(), _candidate(primary_key=True), Colum
               Column("outcome", String(8), nullable=False), Column("marks", Double, nullable=False), Column("out_of", Double, nullable=False),
               Column("reasons", Text, nullable=False), Column("gate", Integer, nullable=False),
               Column("exact", Integer, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: Everything a person did, never altered. kind: mark, accept, reject, observe, second, appeal, release, lock, forget.
+#: Everything a person did, never altered. kind: mark, accept, reject, time, observe, second, appeal, release, lock, forget.
 changes = Table("tl_changes", _META, Column("id", Integer, primary_key=True, autoincrement=True), Column("sitting", String(120), nullable=False, index=True),
                 _candidate(nullable=False), Column("item", String(60), nullable=False), Column("time", String(20), nullable=False),
                 Column("by", Text, nullable=False), Column("kind", String(10), nullable=False), Column("old", Text, nullable=False),
@@ -100,6 +100,11 @@ class Store:
             known = ", ".join(row.id for row in found) or "none yet; run `python3 -m tractionlab mark` first"
             raise UserError(f"Name one sitting with --sitting. The markbook has: {known}")
         return chosen[0]
+
+    def lost(self, sitting):
+        """{number: minutes} of lost time that were given back in the sitting with this id; the last word on a candidate counts."""
+        return {row.candidate: int(row.new) for row in self.rows(sa.select(changes.c.candidate, changes.c.new).where(
+            changes.c.sitting == sitting, changes.c.kind == "time").order_by(changes.c.id))}
 
     def close(self):
         """Let go of the database."""

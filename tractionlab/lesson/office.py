@@ -4,7 +4,7 @@ from pathlib import Path
 
 from ipywidgets import HTML, VBox
 
-from tractionlab.assess import amend
+from tractionlab.assess import amend, lost_time
 from tractionlab.assess.book import open_book
 from tractionlab.assess.document import Heading, Rows, Text, fragment
 from tractionlab.assess.item import items
@@ -15,16 +15,14 @@ from tractionlab.assess.paper_commands import about, preview
 from tractionlab.assess.proof import prove
 from tractionlab.assess.report import write as write_reports
 from tractionlab.assess.roll import read_roll
-from tractionlab.assess.sitting import KEY_FILE, issue, read_sitting
-from tractionlab.assess.store import Store
+from tractionlab.assess.sitting import KEY_FILE, issue
 from tractionlab.assess.workers import Here
 from tractionlab.errors import UserError
 
-from .ask import text_field
-from .card import Card
+from .office_form import BookForm, Form, named, where
 
 EXAMPLE = "candidate,name,extra_time_percent,larger_print\n001,Invented Person,,\n002,Another Person,25,yes\n"
-ROLL, INBOX, STORE = "roll.csv", "inbox", "markbook.sqlite"
+ROLL, INBOX = "roll.csv", "inbox"
 
 
 def paper_facts(name):
@@ -46,27 +44,6 @@ def proof_facts(name):
 
 def _page(blocks):
     return HTML(fragment(blocks))
-
-
-class Form(Card):
-    """A card with text fields that does one of several things and shows what came of it below; a mistake is said in one sentence."""
-
-    def __init__(self, title, text, fields, buttons):
-        self.below = HTML()
-        super().__init__({"title": title, "text": text, "office": True, "data": [], "message": "", "notice": "", "hints": [], "working": [],
-                          "fields": [text_field(name, label, value=value) for name, label, value in fields],
-                          "buttons": [[name, words, True] for name, words in buttons]})
-
-    def on_command(self, command, values):
-        """Do it; `do_<command>(values)` returns (message, blocks to show)."""
-        values = {name: value.strip() for name, value in values.items()}
-        try:
-            message, blocks = getattr(self, f"do_{command}")(values)
-            self.below.value = fragment(blocks)
-        except (UserError, OSError) as problem:
-            message = str(problem)
-        fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
-        self.turn(fields=fields, message=message)
 
 
 class IssueForm(Form):
@@ -121,29 +98,12 @@ def _minutes(text):
     return minutes
 
 
-class _BookForm(Form):
-    """A form that works on the markbook of one sitting."""
-
-    def with_store(self, values, work):
-        """Result of `work(store, sitting)`; the sitting is entered if it is new."""
-        sitting, store = read_sitting(values["key"]), Store(values["store"])
-        try:
-            return work(store, sitting)
-        finally:
-            store.close()
-
-
-def _where(name):
-    """Fields for key and markbook of a sitting with a paper."""
-    return ("key", "Key file of the sitting", f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), ("store", "Markbook", STORE)
-
-
-class MarkForm(_BookForm):
+class MarkForm(BookForm):
     """Mark a folder, see the class, write the reports, release."""
 
     def __init__(self, name):
         super().__init__("Mark, look, report", "Put all answer files into one folder, in any order.",
-                         [("inbox", "Folder with the answer files", INBOX), *_where(name), ("reports", "Folder for reports", "reports"), ("by", "Your name (for the release)", "")],
+                         [("inbox", "Folder with the answer files", INBOX), *where(name), ("reports", "Folder for reports", "reports"), ("by", "Your name (for the release)", "")],
                          [("mark", "Mark"), ("list", "Show the class"), ("reports", "Write reports"), ("release", "Release the marks"),
                           ("unfinished", "Release although practicals are missing")])
 
@@ -177,7 +137,7 @@ class MarkForm(_BookForm):
 
     def do_release(self, values, unfinished=False):
         """Let the marks out."""
-        _named(values, "by")
+        named(values, "by")
         self.with_store(values, lambda store, sitting: amend.release(open_book(store, sitting.id), values["by"], unfinished))
         return "Released. Write the reports again: now each candidate's feedback is among them.", []
 
@@ -192,20 +152,12 @@ def _shown(found):
     return f"{found.got:g} of {found.out_of:g}", f"{found.percent:.1f}", found.grade + ("" if found.safe else ", safety gate failed")
 
 
-def _named(values, *fields):
-    """Raise UserError unless a person has said who decides, and why."""
-    for name in fields:
-        if not 1 <= len(values[name]) <= 500:
-            what = {"by": "your name", "reason": "the reason"}[name]
-            raise UserError(f"Write {what} first, in at most 500 characters: it stays in the record.")
-
-
-class HeldForm(_BookForm):
+class HeldForm(BookForm):
     """Look at the files of one candidate; count a held one, or end its hold without marks."""
 
     def __init__(self, name):
         super().__init__("A file that is held", "Look at it, ask the candidate, then decide. A held file stops the release of all.",
-                         [*_where(name), ("candidate", "Candidate number", ""), ("check", "Check number of the file (if there are several)", ""),
+                         [*where(name), ("candidate", "Candidate number", ""), ("check", "Check number of the file (if there are several)", ""),
                           ("by", "Your name", ""), ("reason", "Reason", "")],
                          [("look", "Look"), ("accept", "Count it as far as it can be trusted"), ("reject", "Reject it: no marks")])
 
@@ -219,7 +171,7 @@ class HeldForm(_BookForm):
         return f"{len(found)} file{'' if len(found) == 1 else 's'}.", [Rows("Files", ("Check number", "Status", "What was found"), tuple(found))]
 
     def _decide(self, values, decide):
-        _named(values, "by", "reason")
+        named(values, "by", "reason")
         self.with_store(values, lambda store, sitting: decide(
             open_book(store, sitting.id), values["candidate"], values["by"], values["reason"], values["check"]))
 
@@ -234,7 +186,26 @@ class HeldForm(_BookForm):
         return f"Candidate {values['candidate']}: rejected, no marks. A file that comes later is marked as usual.", []
 
 
-class ObserveForm(_BookForm):
+class TimeForm(BookForm):
+    """Give lost time back to one candidate."""
+
+    def __init__(self, name):
+        super().__init__("Lost time", "A machine stopped, and a candidate lost time. The answers up to the later end then count, now and whenever you mark again.",
+                         [*where(name), ("candidate", "Candidate number", ""), ("minutes", "Lost minutes in all (0 takes them back)", ""), ("by", "Your name", ""),
+                          ("reason", "Reason", "")], [("time", "Give the time back")])
+
+    def do_time(self, values):
+        """Write it into the markbook, and mark again."""
+        named(values, "by", "reason")
+
+        def given(store, sitting):
+            open_sitting(store, sitting)
+            return lost_time.give(open_book(store, sitting.id), values["candidate"], values["minutes"], values["by"], values["reason"])
+        before, now = self.with_store(values, given)
+        return f"Candidate {values['candidate']}: {now} minutes of lost time (before: {before}). The kept answers are marked again.", []
+
+
+class ObserveForm(BookForm):
     """Enter the list of one observed practical for one candidate."""
 
     def __init__(self, name, item):
@@ -242,7 +213,7 @@ class ObserveForm(_BookForm):
         steps = [(step["id"], f"{step['text']}{'  (SAFETY)' if step.get('gate') else ''}") for part in self.item.fields for step in part.steps]
         self.steps = [step for step, _ in steps]
         super().__init__(f"Practical: {self.item.title}", "Enter it from the sheet you ticked.",
-                         [*_where(name), ("candidate", "Candidate number", ""), ("by", "Your name", ""), *((step, words, "") for step, words in steps)],
+                         [*where(name), ("candidate", "Candidate number", ""), ("by", "Your name", ""), *((step, words, "") for step, words in steps)],
                          [("observe", "Enter")])
         done = [["done", "done"], ["not", "not done"]]
         self.turn(fields=[{**field, "options": done} if field["name"] in self.steps else field for field in self.face["fields"]])
@@ -251,7 +222,7 @@ class ObserveForm(_BookForm):
         """Write it into the markbook."""
         if open_steps := [step for step in self.steps if not values[step]]:
             raise UserError(f"Say of every step whether it was done: {len(open_steps)} to go.")
-        _named(values, "by")
+        named(values, "by")
 
         def observed(store, sitting):
             open_sitting(store, sitting)
@@ -271,8 +242,8 @@ def issue_form(name):
 
 
 def mark_form(name):
-    """Forms to mark, look, report and release, and for files that are held."""
-    return VBox([_shown_form(MarkForm(name)), _shown_form(HeldForm(name))])
+    """Forms to mark, look, report and release, for files that are held, and for lost time."""
+    return VBox([_shown_form(form(name)) for form in (MarkForm, HeldForm, TimeForm)])
 
 
 def observe_form(name):

@@ -11,7 +11,7 @@ from tractionlab.hydraulic_drawing import drawing, read_drawing
 from tractionlab.hydraulic_layout import layout
 from tractionlab.lesson import ask
 from tractionlab.lesson.record import Record
-from tractionlab.lesson.trace_path import trace_path
+from tractionlab.lesson.path_tracing import trace_path
 from tractionlab.paint.printed import print_figure
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.panels.circuit import circuit_panel, circuit_view

@@ -1,20 +1,22 @@
 """Lessons on paper: the worksheet gives no answer away, the instructor's sheet has them all, and both need nothing else."""
 import json
 import re
+import tomllib
 from html import escape, unescape
 from io import BytesIO
+from itertools import pairwise
 
 import pytest
 from PIL import Image
 
 from tractionlab import cli
-from tractionlab.assess.document import Document, Heading, Picture, Text
+from tractionlab.assess.document import Document, Heading, Lines, Picture, Text
 from tractionlab.errors import UserError
 from tractionlab.handouts import Handout, plain
 from tractionlab.lesson.ask import questions
 from tractionlab.lesson.exercises import all_exercises
-from tractionlab.lesson.start import lessons
-from tractionlab.places import lessons_folder
+from tractionlab.lesson.start import lesson, lessons
+from tractionlab.places import data_folder, lessons_folder
 
 NUMBERS = [entry["number"] for entry in lessons()]
 
@@ -86,6 +88,48 @@ def test_every_lesson_prints_on_a4_sheets(printed, number):
     for document in (handout.worksheet, handout.answers):
         page = document.pdf()
         assert page.startswith(b"%PDF") and set(re.findall(rb"/MediaBox \[ 0 0 (.+?) \]", page)) == {b"595.2756 841.8898"}
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_the_worksheet_fits_paper(printed, number):
+    """Room to write, no words about the screen, no heading without text, no picture twice, no answer before its question."""
+    worksheet, answers, handout = printed(number)
+    shown = unescape(worksheet)
+    assert not re.search(r"panel below|[Cc]lick the|A click on", shown)
+    pictures = [block.png for block in handout.worksheet.blocks if isinstance(block, Picture)]
+    assert len(set(pictures)) == len(pictures)
+    kinds = [type(block) for block in handout.worksheet.blocks]
+    assert (Heading, Heading) not in list(pairwise(kinds)) and kinds[-1] is not Heading
+    parts = [part for exercise in all_exercises().values() if exercise.lesson == number for part in exercise.task("handout 1", 0).parts]
+    rooms = sum(block.count for block in handout.worksheet.blocks if isinstance(block, Lines))
+    tasks = sum(bool(re.match(r"\d+\.  ", getattr(block, "text", ""))) for block in handout.worksheet.blocks)
+    assert rooms >= 2 * len(parts) + (tasks if number != 11 else 0)
+    assert "<h2>Recap</h2>" not in worksheet and "<h2>Recap</h2>" in answers
+
+
+@pytest.mark.parametrize("number", [6, 7])
+def test_ways_to_trace_are_asked_one_by_one_on_one_drawing(printed, number):
+    worksheet, answers, _ = printed(number)
+    assert worksheet.count("Circuit to colour") == 1
+    asked = re.findall(r"<p>\u2022  Picture \d+\. (.*?)</p>", worksheet)
+    assert len(asked) == len(set(asked)) == {6: 3, 7: 2}[number]
+    assert all(words in answers for words in asked) and answers.count("\u2192") >= len(asked)
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_minutes_of_the_steps_are_those_of_the_lesson(printed, number):
+    entry, handout = lesson(number), printed(number)[2]
+    minutes = handout.plan.minutes()
+    assert sum(minutes.values()) == entry["minutes"] and min(minutes.values()) >= 0
+    table = next(block for block in handout.answers.blocks if getattr(block, "caption", "") == "Minutes, step by step")
+    assert sum(int(row[1]) for row in table.rows) == entry["minutes"]
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_the_cautions_of_the_bay_stand_with_the_instructor_too(printed, number):
+    entry, answers = lesson(number), unescape(printed(number)[1])
+    words = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["cautions"]
+    assert entry["cautions"] and all(words[key]["text"] in answers for key in entry["cautions"])
 
 
 @pytest.mark.parametrize("width, height", [(300, 4000), (4000, 300), (1240, 1991)])

@@ -216,9 +216,10 @@ def test_servers_come_and_go(text, word, sitting_with_guide, capsys):
     home.mkdir()
     surroundings = os.environ | {"HOME": str(home), "JUPYTER_RUNTIME_DIR": str(runtime), "BROWSER": "true",
                                  "TRACTIONLAB_CACHE": str(cache_folder())}
+    _, keyboard = os.openpty()
     with open("said.txt", "w") as said:
-        child = subprocess.Popen([sys.executable, "-m", "tractionlab", *arguments(command)], env=surroundings, stdout=said,
-                                 stderr=said, preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))
+        child = subprocess.Popen([sys.executable, "-m", "tractionlab", *arguments(command)], env=surroundings, stdin=keyboard,
+                                 stdout=said, stderr=said, preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))
         try:
             assert "started" in json.load(urllib.request.urlopen(address(runtime, child), timeout=20))
             for _ in range(2):

@@ -7,7 +7,7 @@ pytestmark = pytest.mark.browser
 PANEL = """from tractionlab.panels.circuit import circuit_panel
 panel = circuit_panel("A", mode="tc_increase")
 panel"""
-TRACE = """from tractionlab.lesson.trace_path import trace_path
+TRACE = """from tractionlab.lesson.path_tracing import trace_path
 trace_path("A", "tc_increase", "ACC", "W_RL")"""
 BESIDE = """from dataclasses import replace
 from synthetic import car_scene

@@ -11,8 +11,8 @@ from pathlib import Path
 _STYLE = """body{font:16px/1.5 system-ui,sans-serif;color:#111;background:#fff;max-width:52rem;margin:1.5rem auto;padding:0 1rem}
 h1{font-size:1.6rem}h2{font-size:1.2rem;margin-top:1.8rem}table{border-collapse:collapse;width:100%;margin:0 0 1rem}caption{text-align:left;font-weight:700;padding-bottom:.3rem}
 th,td{border-bottom:1px solid #888;padding:.25rem .6rem .25rem 0;text-align:left;vertical-align:top}.number{text-align:right;font-variant-numeric:tabular-nums;padding-right:1.4rem}thead th{border-bottom:2px solid #111}
-.room td{height:2.4rem;border-left:1px solid #888}img{max-width:100%;height:auto}.line{border-top:1px solid #111;width:60%;margin-top:3rem;padding-top:.2rem}figure{margin:0 0 1rem}a{color:#00568a}
-@media print{body{margin:0;max-width:none}h2{break-after:avoid}tr,img{break-inside:avoid}.page{break-before:page}}"""
+.room td{height:2.4rem;border-left:1px solid #888}img{max-width:100%;height:auto}.line{border-top:1px solid #111;width:60%;margin-top:3rem;padding-top:.2rem}.rule{border-bottom:1px solid #888;height:1.7rem}figure{margin:0 0 1rem}a{color:#00568a}
+@media print{.keep{break-after:avoid}body{margin:0;max-width:none}h2{break-after:avoid}tr,img{break-inside:avoid}.page{break-before:page}}"""
 
 _IN_NOTEBOOK = """.tl-sheet{max-width:52rem;font:15px/1.45 system-ui,sans-serif}.tl-sheet p{margin:.2rem 0}.tl-sheet h2{font-size:1.1rem;margin:1rem 0 .3rem}
 .tl-sheet table{border-collapse:collapse;margin:.4rem 0}.tl-sheet caption{text-align:left;font-weight:700;white-space:nowrap}
@@ -32,11 +32,12 @@ class Heading:
 
 @dataclass(frozen=True)
 class Text:
-    """A paragraph; with `link` it is a link to that file beside the learner's notebooks."""
+    """A paragraph; with `link` it is a link to that file beside the learner's notebooks. `keep`: on one sheet with what follows."""
 
     text: str
     link: str = ""
     strong: bool = False
+    keep: bool = False
 
 
 #: The first line of a sheet that is filled in by hand.
@@ -67,6 +68,13 @@ class Picture:
 
     png: bytes
     alt: str
+
+
+@dataclass(frozen=True)
+class Lines:
+    """Room to write in: so many ruled lines."""
+
+    count: int
 
 
 @dataclass(frozen=True)
@@ -132,6 +140,8 @@ _HEADING_NEEDS = 110
 #: Highest cell of a table [pt]; a row is never split, so a higher one would fit no sheet.
 _HIGHEST_CELL = 560
 _CUT = " ... (cut here; the web page of the same name has all of it)"
+#: Height of a line to write on [pt].
+_RULE = 20
 #: Room that a picture leaves on its sheet for its heading [pt].
 _HEADING_ROOM = 40
 
@@ -145,7 +155,10 @@ def _html(block):
         return f"<h2>{escape(block.text)}</h2>"
     if isinstance(block, Text):
         words = f'<a href="{escape(block.link)}">{escape(block.text)}</a>' if block.link else escape(block.text)
-        return f"<p><strong>{words}</strong></p>" if block.strong else f"<p>{words}</p>"
+        words = f"<strong>{words}</strong>" if block.strong else words
+        return f'<p class="keep">{words}</p>' if block.keep else f"<p>{words}</p>"
+    if isinstance(block, Lines):
+        return '<div class="rule"></div>' * block.count
     if isinstance(block, Rows):
         mark = [' class="number"' if i in block.numbers else "" for i in range(len(block.head))]
         head = "".join(f'<th scope="col"{where}>{escape(cell)}</th>' for cell, where in zip(block.head, mark))
@@ -192,7 +205,12 @@ def _flow(block, styles, width, height):
     if isinstance(block, Heading):
         return [Paragraph(escape(block.text), styles["heading"])]
     if isinstance(block, Text):
-        return [Paragraph(escape(block.text), styles["strong" if block.strong else "plain"])]
+        words = Paragraph(escape(block.text), styles["strong" if block.strong else "plain"])
+        words.keepWithNext = block.keep
+        return [words]
+    if isinstance(block, Lines):
+        rule = HRFlowable(width="100%", thickness=0.5, color="grey", spaceBefore=_RULE)
+        return [rule] * block.count + [Spacer(1, 8)]
     if isinstance(block, Rows):
         return _table(block, styles, width)
     if isinstance(block, Picture):

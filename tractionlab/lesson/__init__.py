@@ -18,7 +18,7 @@ _HOME = {
     **dict.fromkeys(("reference_panel", "roller_panel"), "..panels.reference"),
     "circuit_panel": "..panels.circuit",
     "drive_panel": "..panels.drive",
-    "trace_path": ".trace_path",
+    "trace_path": ".path_tracing",
     "current_panel": "..panels.current",
     "gauge_panel": "..panels.gauge",
     "stop_panel": "..panels.stop",

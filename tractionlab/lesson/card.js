@@ -68,9 +68,6 @@ function render({ model, el }) {
       const rows = face.data.map(([label, value]) => make("tr", {}, make("th", { scope: "row" }, label), make("td", {}, value)));
       form.append(make("table", {}, make("caption", { class: "tl-hidden" }, "Your numbers"), make("tbody", {}, ...rows)));
     }
-    if (face.steps?.length) {
-      form.append(make("ol", { class: "tl-steps", "aria-label": "Done so far" }, ...face.steps.map((words) => make("li", {}, words))));
-    }
     fields = face.fields.map((field, i) => {
       const made = (field.list ? listField : field.options ? choiceField : numberField)(field, `${id}-${i}`);
       form.append(made.node);
@@ -107,7 +104,7 @@ function render({ model, el }) {
   function show() {
     const face = model.get("face");
     caller.answered();
-    const wanted = JSON.stringify([face.text, face.data, face.steps, face.fields.map((f) => [f.name, f.label, f.options]), face.buttons.map((b) => b[0])]);
+    const wanted = JSON.stringify([face.text, face.data, face.fields.map((f) => [f.name, f.label, f.options]), face.buttons.map((b) => b[0])]);
     if (wanted !== shape) {
       const hadFocus = root.contains(document.activeElement);
       build(face);

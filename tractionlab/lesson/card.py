@@ -13,7 +13,7 @@ class Card(anywidget.AnyWidget):
     """Form in the browser. `face` says what it shows:
 
     title, text : str
-    data : list of [label, value]; steps : list of str, what is done already, numbered
+    data : list of [label, value]
     fields : list of dicts with name, label, unit, value, fixed, mark ('', 'right', 'wrong', 'note'), message, and for a choice
         options, a list of [key, words]; `list` True folds them into one box; `words` True for a line of text
     waits : bool, True while the explanations further down stay closed

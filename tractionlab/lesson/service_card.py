@@ -49,8 +49,8 @@ class ServiceCard(Card):
         left = sorted((step for step in self.work.steps if step.key not in self.done), key=lambda step: step.text)
         fields = [text_field("step", "What is next?", options=[[step.key, step.text] for step in left])] if left and not self.ended else []
         words = {step.key: step.text for step in self.work.steps}
-        self.turn(title=self.work.title, text=self.work.goal, steps=[words[key] for key in self.done],
-                  fields=fields, message=message, notice=my_record().note, buttons=[["do", "Do it", bool(fields)], ["again", "Begin again", True]])
+        self.turn(title=self.work.title, text=self.work.goal, data=[[f"{i}", words[key]] for i, key in enumerate(self.done, 1)], fields=fields, message=message,
+                  notice=my_record().note, buttons=[["do", "Do it", bool(fields)], ["again", "Begin again", True]])
 
 
 def service_work(key):

@@ -118,6 +118,10 @@ class Panel(LivePicture):
             return super()._repr_mimebundle_(**options)
         return ipywidgets.VBox([self, *self.below])._repr_mimebundle_(**options)
 
+    def drawn(self, values):
+        """The View of these values, checked; the panel itself stays as it is."""
+        return self._draw({**self.values, **self._checked(values)})
+
     def set(self, **values):
         """Move controls from Python. An unknown name or a value out of range raises UserError."""
         self._compute({**self.values, **self._checked(values)}, answer="")

@@ -1,0 +1,97 @@
+"""What is to be seen in each "Try it" task: data/observations, worked out by the lesson's own panels when it is asked for."""
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from string import Formatter
+
+import numpy as np
+
+from tractionlab.errors import UserError
+from tractionlab.places import data_folder
+
+_KEYS = {"expect": str, "runs": dict, "claims": list}
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One picture of a panel. `seen[NAME]` is what can be read from it: a figure by its label ("12.0 km/h"), `sentence`, or
+    `CHART / LINE @ WHERE`, where WHERE is a value of x, `first`, `last`, `most`, `least` or `mean`."""
+
+    view: object
+
+    def __getitem__(self, name):
+        if name == "sentence":
+            return self.view.sentence
+        if " @ " in name:
+            value, unit = self._from_chart(name)
+            places = 2 if unit == "-" else 1 if abs(value) < 100 else 0
+            return f"{value:.{places}f} {unit}".removesuffix(" -")
+        for figure in self.view.figures:
+            if figure.label == name:
+                return f"{figure.value} {figure.unit}".strip()
+        raise UserError(f"nothing named {name!r} in this picture; it has {', '.join(figure.label for figure in self.view.figures)}")
+
+    def _from_chart(self, name):
+        where, place = name.split(" @ ")
+        title, label = where.split(" / ")
+        chart = next((chart for chart in self.view.charts if chart.title == title), None)
+        line = next((line for line in chart.lines if line.label == label), None) if chart else None
+        if line is None:
+            raise UserError(f"no line {where!r} in this picture")
+        pick = {"first": lambda y: y[0], "last": lambda y: y[-1], "most": np.nanmax, "least": np.nanmin, "mean": np.nanmean}.get(
+            place, lambda y: np.interp(float(place), line.x, y))
+        return float(pick(np.asarray(line.y))), chart.y.partition("[")[2].rstrip("]")
+
+
+class Observations:
+    """The tasks of one block of a lesson, with the panel they belong to.
+
+    Attributes
+    ----------
+    panel : id of the panel's block in the notebook
+    picture : values of controls for the panel's picture on paper; empty: as it opens
+    tasks : tuple of dicts with `expect` (a text with fields such as {full[Way]}), `runs` {name: values of controls}, `claims` (comparisons)
+    """
+
+    def __init__(self, panel, tasks, picture):
+        self.panel, self.tasks, self.picture = panel, tasks, picture
+
+    def expected(self, panel):
+        """What is to be seen in each task, as texts."""
+        return [task["expect"].format_map(self.seen(panel, task)) for task in self.tasks]
+
+    def seen(self, panel, task):
+        """{name: Seen} of a task's runs."""
+        start = {control["name"]: control["value"] for control in panel.controls}
+        return {name: Seen(panel.drawn({**start, **values})) for name, values in task.get("runs", {}).items()}
+
+
+def value_of(text, seen):
+    """Number of one side of a claim: a number, or a field such as full[Way]."""
+    try:
+        return float(text)
+    except ValueError:
+        found, _ = Formatter().get_field(text, (), seen)
+        return float(re.match(r"-?\d+(?:\.\d+)?", str(found))[0])
+
+
+def holds(claim, seen):
+    """True if a claim, LEFT < RIGHT or LEFT > RIGHT, agrees with what is seen."""
+    left, sign, right = re.fullmatch(r"(.+) ([<>]) (.+)", claim).groups()
+    left, right = value_of(left, seen), value_of(right, seen)
+    return left < right if sign == "<" else left > right
+
+
+@lru_cache(1)
+def observations():
+    """{id of the block with the tasks: Observations} of all lessons."""
+    found = {}
+    for path in sorted((data_folder() / "observations").glob("*.toml")):
+        for block, entry in tomllib.loads(path.read_text(encoding="utf-8")).items():
+            for number, task in enumerate(entry["tasks"], 1):
+                for key, value in task.items():
+                    if not isinstance(value, _KEYS.get(key, ())):
+                        raise UserError(f"{path}, [{block}], task {number}: {key} is not one of {', '.join(_KEYS)}, or of another kind")
+            found[block] = Observations(entry["panel"], tuple(entry["tasks"]), entry.get("picture", {}))
+    return found

@@ -1,8 +1,10 @@
 """A vehicle of an own file: like a car of the course apart from what differs, driven through every panel, run and sheet."""
 import json
 import os
+import random
 import re
 
+import numpy as np
 import pytest
 
 from tractionlab import catalogue, cli, lesson
@@ -14,7 +16,6 @@ from tractionlab.simulation import simulate
 from tractionlab.vehicle_template import MEANINGS
 from tractionlab.workshop.case_file import draw
 from tractionlab.workshop.faults import faults
-from tractionlab.workshop.probing import network_of
 
 VAN = """
 [sources]
@@ -60,9 +61,8 @@ def test_every_panel_that_offers_vehicles_drives_the_own_one(folder):
 
 
 def test_the_bench_offers_the_cars_of_the_course_only_and_says_so(folder):
-    for open_bench in (lambda: lesson.repair_case(next(iter(faults())), "my_van"), lambda: draw(vehicle="my_van"), lambda: network_of("my_van", {}),
-                       lambda: lesson.measuring_panel("my_van")):
-        with pytest.raises(UserError, match="my_van.*rear_petrol|rear_petrol.*my_van|fits 'my_van'|fit 'my_van'"):
+    for open_bench in (lambda: lesson.repair_case(next(iter(faults())), "my_van"), lambda: draw(vehicle="my_van"), lambda: lesson.measuring_panel("my_van")):
+        with pytest.raises(UserError, match="the workshop bench knows the cars of the course only: rear_petrol, front_petrol, front_electric; got 'my_van'"):
             open_bench()
 
 
@@ -132,6 +132,27 @@ def test_values_that_are_no_car_together_are_refused(folder, line, words):
                                              .replace("0.3", "0.3" if "load" in line else "0.01"), encoding="utf-8")
     with pytest.raises(UserError, match=words):
         catalogue.vehicles()
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_any_vehicle_in_range_runs_or_is_refused_in_a_sentence(folder, seed):
+    draw = random.Random(seed)
+    lines = [f'[own]\nname = "Own"\nlike = "{draw.choice(list(catalogue.course_vehicles()))}"']
+    for key in draw.sample(list(catalogue.VEHICLE_RANGES), draw.choice([1, 2, 5, 50])):
+        low, high = catalogue.VEHICLE_RANGES[key]
+        lines.append(f'{key} = {{ value = {draw.choice([low, high, draw.uniform(low, high)])}, source = "for a test" }}')
+    (folder / "my_vehicles.toml").write_text("\n".join(lines), encoding="utf-8")
+    try:
+        trace = simulate(Scenario(vehicle="own", duration_s=1.0, left="ice", right="wet_asphalt", circuit=seed % 2 == 0))
+    except UserError as told:
+        assert "own" in str(told)
+    else:
+        assert np.isfinite(trace.record).all() and np.isfinite(trace.merit().distance_m)
+
+
+def test_a_run_that_cannot_be_computed_is_a_sentence():
+    with pytest.raises(UserError, match="'rear_petrol' cannot be computed"):
+        simulate(Scenario(duration_s=1.0, vehicle_values={"idle_speed_rpm": 0.0}))
 
 
 # ---- `vehicle new`

@@ -100,7 +100,7 @@ COMMANDS = [
     ({}, "case new c.toml --fault rust", "rust"),
     ({}, "case new c.toml --group hydraulics", "group must be one of"),
     ({}, "case new c.toml --band 9", "band must be 1, 2 or 3"),
-    ({}, "case new c.toml --vehicle truck", "vehicle must be one of"),
+    ({}, "case new c.toml --vehicle truck", "the workshop bench knows the cars of the course only: rear_petrol"),
     ({}, "case new c.toml --mode easy", "mode must be one of"),
     ({"c.toml": CASE}, "case new c.toml", "is there already"),
     ({}, "case new nowhere/c.toml", "cannot be written"),

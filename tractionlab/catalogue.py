@@ -76,6 +76,8 @@ def course_vehicles():
 
 #: How much of its load standing a wheel may carry when the car brakes hard in a bend.
 _LOAD_SHIFT = 2.5
+#: A combustion engine with less stops by itself, or turns faster than a run can follow.
+_LEAST_OF_AN_ENGINE = {"idle_speed_rpm": 300.0, "engine_inertia_kg_m2": 0.02}
 _WITHOUT_OWN = []
 _COURSE_ONLY = ContextVar("course only", default=False)
 
@@ -159,6 +161,10 @@ def _fits_together(mistakes, key, car):
     speeds = ("idle_speed_rpm", "bite_speed_rpm", "top_speed_rpm")
     if car["motor"] == "combustion" and not car[speeds[0]] < car[speeds[1]] < car[speeds[2]]:
         mistakes.add(key, f"{speeds[0]} must be less than {speeds[1]}, and that less than {speeds[2]}; got {', '.join(f'{car[name]:g}' for name in speeds)}")
+    if car["motor"] == "combustion":
+        for name, least in _LEAST_OF_AN_ENGINE.items():
+            if car[name] < least:
+                mistakes.add(key, f"{name} must be at least {least:g} with motor = \"combustion\", got {car[name]:g}")
     if car["motor"] == "electric" and car["idle_speed_rpm"]:
         mistakes.add(key, f"idle_speed_rpm must be 0 with motor = \"electric\", got {car['idle_speed_rpm']:g}")
     share = max(car["driven_axle_load_share"], 1.0 - car["driven_axle_load_share"])

@@ -7,6 +7,7 @@ import numpy as np
 from tractionlab import assembly, circuit_assembly, kernels
 from tractionlab.control import settings as s
 from tractionlab.control.unit import all_open
+from tractionlab.errors import UserError
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
 from tractionlab.trace import Trace
@@ -40,6 +41,8 @@ def simulate(scenario, controller=None, plain=False):
         loop.run(cycles, steps, *start)
     else:
         _run_with(controller, loop, cycles, steps, *start)
+    if not np.isfinite(start[6][-1]).all():
+        raise UserError(f"this run of {scenario.vehicle!r} cannot be computed: values of the vehicle, of [vehicle_values] or of [settings] lie too far from those of a car. Change them one by one")
     return Trace(scenario, start[6], start[-1] if scenario.circuit else None)
 
 

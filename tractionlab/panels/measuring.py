@@ -7,6 +7,7 @@ from tractionlab.errors import UserError
 from tractionlab.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, View
 from tractionlab.workshop import probing
+from tractionlab.workshop.faults import check_vehicle
 from tractionlab.workshop.meter import FUNCTIONS
 from tractionlab.workshop.netlist import WHEELS, plan
 from tractionlab.workshop.part_values import changed, part_values
@@ -60,6 +61,7 @@ class Pulled:
 
 def measuring_panel(vehicle="rear_petrol", group="wheel_sensors", *, changes=None, instrument="volt_dc", happens="still", locked_by=None):
     """Panel of one vehicle's network. `changes`: part values of a hidden fault by dotted name; without it the vehicle can be chosen."""
+    check_vehicle(vehicle)
     hidden = tuple(sorted((changes or {}).items()))
     _network(vehicle, hidden)
     controls = [Choice("vehicle", "Vehicle", tuple(VEHICLE_WORDS.items()), vehicle)] if changes is None else []

@@ -4,7 +4,7 @@ from types import MappingProxyType
 from tractionlab.errors import UserError
 from tractionlab.workshop import probing, suspects
 from tractionlab.workshop.bench_tests import Reading, minutes_of, preparations, run, tests
-from tractionlab.workshop.faults import KINDS, VEHICLES, WHYS, fault, faults, symptoms
+from tractionlab.workshop.faults import KINDS, VEHICLES, WHYS, check_vehicle, fault, faults, symptoms
 from tractionlab.workshop.part_values import part_values
 
 VERSION = 1
@@ -31,6 +31,7 @@ class Case:
 
     def __init__(self, fault_id, vehicle, symptom="", mode="practice"):
         entry = fault(fault_id)
+        check_vehicle(vehicle)
         if vehicle not in entry.vehicles:
             raise UserError(f"{fault_id} does not fit {vehicle!r}; it fits {', '.join(entry.vehicles)}")
         self.fault, self.vehicle, self.symptom, self.mode = entry, vehicle, symptom or entry.symptoms[0], mode

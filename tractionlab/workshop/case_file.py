@@ -6,7 +6,7 @@ from pathlib import Path
 from tractionlab import catalogue
 from tractionlab.errors import UserError
 from tractionlab.workshop.case import MODES, Case
-from tractionlab.workshop.faults import GROUPS, VEHICLES, faults
+from tractionlab.workshop.faults import GROUPS, check_vehicle, faults
 from tractionlab.workshop.sealed import seal, unseal
 
 BANDS = {1: "easy: a code leads to it", 2: "medium", 3: "hard: no code, or it comes and goes"}
@@ -28,8 +28,8 @@ def draw(group="", band=0, vehicle="", seed=None, mode="practice"):
         raise UserError(f"group must be one of {', '.join(GROUPS)}; got {group!r}")
     if band not in (0, *BANDS):
         raise UserError(f"band must be 1, 2 or 3; got {band!r}")
-    if vehicle and vehicle not in VEHICLES:
-        raise UserError(f"vehicle must be one of {', '.join(VEHICLES)}; got {vehicle!r}")
+    if vehicle:
+        check_vehicle(vehicle)
     found = [(entry.id, car) for entry in faults().values() for car in entry.vehicles
              if (not group or entry.group == group) and (not band or entry.band == band) and (not vehicle or car == vehicle)]
     if not found:

@@ -109,6 +109,12 @@ def default_file():
     return data_folder() / "workshop" / "faults.toml"
 
 
+def check_vehicle(vehicle):
+    """UserError if the bench does not know this car: it has the wiring and the part values of the course's cars alone."""
+    if vehicle not in VEHICLES:
+        raise UserError(f"the workshop bench knows the cars of the course only: {', '.join(VEHICLES)}; got {vehicle!r}")
+
+
 def faults(path=None):
     """Faults by id, in the order of the file."""
     return _read(*_stamped(path))[0]

@@ -14,6 +14,7 @@ from tractionlab.lesson.record import Record
 from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
 from tractionlab.panels.finding import cleared_panel, routes_panel
+from tractionlab.places import lessons_folder
 from tractionlab.workshop import service
 from tractionlab.workshop.bench_tests import preparations, reading_minutes, run, tests as bench_tests
 from tractionlab.workshop.case import Case
@@ -257,17 +258,86 @@ def test_the_command(tmp_path, capsys):
 # ---- the bench in the notebook ----
 
 def test_the_bench_goes_through_a_case(own_record, tmp_path):
-    bench = repair_case(NAME)
+    bench = repair_case(NAME, with_you=True)
     with pytest.raises(UserError):
         bench.command("test", test="T01")
     bench.command("cautions")
     for test in ("T01", "T04", "T09", "T08"):
         bench.command("test", test=test, prepared=list(needed(test)))
-    assert sum(left for _, _, left in bench.face["possible"]) == 1
+    assert sum(row[2] for row in bench.face["possible"]) == 1 and not bench.face["due"]
     assert any("3.3" in row[1] for row in bench.face["taken"][-1][3])
     bench.command("repair", place=bench.case.fault.place, kind=bench.case.fault.kind, why=bench.case.fault.why)
     bench.command("finish")
     assert bench.face["result"]["total"] > 50 and json.loads((tmp_path / "cases" / "case-1.json").read_text(encoding="utf-8")) == bench.case.log
+
+
+def possible(bench):
+    return {row[3] for row in bench.face["possible"] if row[2]}
+
+
+def test_the_learner_says_first_what_a_test_crosses_out():
+    bench = repair_case(NAME)
+    bench.command("cautions")
+    bench.command("test", test="T08", prepared=list(needed("T08")))
+    before, after = possible(bench), set(bench.case.possible())
+    assert bench.face["due"] and before == set(bench.case.candidates()) and after < before, "the reading is there, the list waits"
+    wrong, missed = sorted(after)[0], sorted(before - after)[0]
+    bench.command("cross", out=[wrong, *(before - after - {missed})])
+    message = bench.face["message"]
+    assert message.startswith(f"{len(before - after) - 1} of {len(before - after)} right.")
+    assert f"Out as well: {faults()[missed].place}" in message and f"you would read the same: {faults()[wrong].place}" in message
+    assert possible(bench) == after and not bench.face["due"]
+    bench.command("test", test="T01")
+    bench.command("cross", out=[])
+    assert bench.face["message"].startswith("Right: this crosses nothing out.") or "Out as well" in bench.face["message"]
+    with pytest.raises(UserError, match="no new reading"):
+        bench.command("cross", out=[])
+
+
+def test_an_unsafe_end_keeps_the_fault_secret_and_the_car_can_be_started_again(own_record):
+    bench = repair_case(NAME)
+    with pytest.raises(UserError, match="has ended"):
+        bench.command("again")
+    bench.command("cautions")
+    bench.command("test", test="T01")
+    bench.command("test", test="T16", prepared=["eyes"])
+    shown = json.dumps([bench.face["result"], bench.face["message"], bench.face["line"]])
+    assert bench.face["message"].startswith("No points: an unsafe step ended the case.")
+    assert bench.case.fault.place not in shown and bench.case.fault.cause not in shown
+    safety = next(row for row in bench.face["result"]["rows"] if row[0] == "safety")
+    assert "stopped here" in safety[3] and "without pressure" in safety[3] and "Every preparation" not in safety[3]
+    bench.command("again")
+    assert (bench.face["over"], bench.face["minutes"], bench.face["taken"], bench.face["result"], bench.face["ready"]) == (False, 0, [], None, False)
+    bench.command("cautions")
+    bench.command("test", test="T08", prepared=list(needed("T08")))
+    assert bench.face["due"] and bench.case.fault.id == NAME
+
+
+def test_the_first_line_of_a_result_is_the_points():
+    bench = repair_case(NAME)
+    bench.command("cautions")
+    bench.command("finish")
+    assert re.match(r"[\d.]+ of 100 points\. The log is in", bench.face["message"])
+
+
+def test_one_reading_is_one_and_a_code_has_its_meaning():
+    bench = repair_case(NAME)
+    bench.command("cautions")
+    bench.command("test", test="T04", prepared=list(needed("T04")))
+    assert ": 1 reading." in bench.face["message"]
+    value = bench.face["taken"][0][3][0][1]
+    assert re.search(r"C003A-1B present \(wheel speed sensor.*\)", value, flags=re.I), value
+
+
+def test_no_case_of_the_lesson_is_told_by_the_text_around_it():
+    book = json.loads((lessons_folder() / "11_fault_finding.ipynb").read_text(encoding="utf-8"))
+    sentences = [set(re.findall(r"[a-z]+", sentence)) for cell in book["cells"] if cell["cell_type"] == "markdown"
+                 for sentence in re.split(r"[.?!:]\s", "".join(cell["source"]).lower())]
+    cases = re.findall(r'repair_case\("([a-z-]+)"', "\n".join("".join(cell["source"]) for cell in book["cells"]))
+    assert len(cases) == 2
+    for name in cases:
+        telling = set(name.split("-")) - {"tone", "passive", "active", "sensor", "low", "high"}
+        assert not any(telling <= sentence for sentence in sentences), name
 
 
 def test_the_bench_says_what_it_does_not_understand():

@@ -106,6 +106,7 @@ def test_an_unsafe_step_ends_with_nothing():
     case.take("T16", ("eyes",))
     result = score(case.log)
     assert result.total == 0.0 and "without pressure" in result.critical
+    assert result.points["safety"] == 0.0 and result.critical in result.reasons["safety"]
 
 
 def test_minor_omissions_cost_three():

@@ -69,7 +69,13 @@ def test_a_case_by_keyboard_and_axe(opened, lab):
     take(page, "T04", "Steady supply")
     take(page, "T10", "Ignition off, key away")
     assert "5.00 V" in box.locator("details[data-key]", has_text="T10 ").first.inner_text()
+    box.locator(".tl-left input").first.wait_for(timeout=60_000)
+    assert box.locator(".tl-left li.tl-out").count() == 0, "the learner says first what the tests cross out"
+    box.locator(".tl-left input").first.focus()
+    page.keyboard.press("Space")
+    press(page, box.get_by_role("button", name="Cross out what I ticked"))
     box.locator(".tl-left li.tl-out").first.wait_for(timeout=60_000)
+    assert box.evaluate("(root) => root.contains(document.activeElement)"), "the focus stays in the case"
     assert box.locator(".tl-left li:not(.tl-out)").all_inner_texts() == ["possible: wheel speed sensor front left, open circuit"] and box.locator(".tl-left li.tl-out").count() >= 4
     measure_by_keyboard(page, box)
     serious = [v for v in axe.run(page, context=".tl-case").response["violations"] if v["impact"] in ("serious", "critical")]
@@ -86,7 +92,7 @@ def test_a_case_by_keyboard_and_axe(opened, lab):
     press(page, box.get_by_role("button", name="Write down"))
     says(box, "Written down")
     press(page, box.get_by_role("button", name="Hand the car over"))
-    box.get_by_text("of 100 points").wait_for(timeout=60_000)
+    box.get_by_role("heading", name="of 100 points").wait_for(timeout=60_000)
     assert "wheel speed sensor front left, open circuit" in box.inner_text()
     log = json.loads((lab.folder / "cases" / "case-1.json").read_text(encoding="utf-8"))
     assert [entry["do"] for entry in log][-1] == "finish"
@@ -104,3 +110,11 @@ def test_it_fits_and_tab_leaves_it(opened):
             break
     else:
         pytest.fail("Tab never leaves the bench")
+
+
+def test_the_same_car_is_started_again(opened):
+    box = opened.locator(".tl-case")
+    press(opened, box.get_by_role("button", name="Start this car again"))
+    says(box, "The same car, from the beginning")
+    assert "0 minutes used" in box.inner_text() and box.get_by_role("button", name="I have read the cautions").is_visible()
+    assert box.locator("details[data-key]").count() == 0 and "of 100 points" not in box.inner_text()

@@ -86,8 +86,10 @@ function render({ model, el }) {
   const readings = make("div", { class: "tl-readings" }), none = make("p", {}, "None yet.");
   const taken = section("Readings, newest first", none, readings);
   const leftList = make("ul", { class: "tl-left" });
-  const leftCount = make("p");
-  const possible = section("Still possible (practice)", leftCount, leftList);
+  const leftCount = make("p", { tabindex: "-1" });
+  const crossed = () => [...leftList.querySelectorAll("input:checked")].map((box) => box.value);
+  const cross = make("div", { class: "tl-buttons" }, button("Cross out what I ticked", () => { leftCount.focus(); send("cross", { out: crossed() }); }, true));
+  const possible = section("Still possible (practice)", leftCount, leftList, cross);
 
   // decision
   const [placeField, place] = choice(`${id}-place`, "Place", [["", "choose"], ...first.places.map((name) => [name, name])]);
@@ -114,6 +116,7 @@ function render({ model, el }) {
   chosen();
 
   function showReadings(list) {
+    [...readings.children].slice(list.length).forEach((node) => node.remove());
     const known = new Set([...readings.children].map((node) => node.dataset.key));
     for (const [key, name, when, rows] of list) {
       if (known.has(key)) continue;
@@ -126,12 +129,29 @@ function render({ model, el }) {
 
   function showResult(found) {
     result.hidden = !found;
+    if (!found) result.replaceChildren();
     if (!found || result.childElementCount) return;
     result.append(make("h4", {}, found.critical ? "Not yet: an unsafe step ended the case" : `${found.total} of 100 points`));
     if (found.critical) result.append(make("p", {}, found.critical));
-    result.append(make("p", {}, `The fault: ${found.truth}`), make("p", {}, `Repair: ${found.repair}`), make("p", {}, `Proof: ${found.verification}`),
-      table("Points", ["Criterion", "Points", "Of", "Why"], found.rows));
+    if (found.truth) result.append(make("p", {}, `The fault: ${found.truth}`), make("p", {}, `Repair: ${found.repair}`), make("p", {}, `Proof: ${found.verification}`));
+    result.append(table("Points", ["Criterion", "Points", "Of", "Why"], found.rows));
     if (found.deductions.length) result.append(make("ul", {}, ...found.deductions.map(([words, points]) => make("li", {}, `${words}: minus ${points}`))));
+    if (face().practice) result.append(make("div", { class: "tl-buttons" }, button("Start this car again", () => { head.focus(); send("again"); })));
+  }
+
+  // The list of faults. While a new reading waits for the learner's word each fault has a box to tick; ticks stay until the list changes.
+  let listed = "";
+  function showLeft(rows, due) {
+    const left = rows.filter((row) => row[2]).length, state = JSON.stringify([rows, due]);
+    leftCount.textContent = due ? "You have a new reading. Which of these does it exclude? Tick them."
+      : `${left} of ${rows.length} fault${rows.length === 1 ? "" : "s"} with this symptom agree${left === 1 ? "s" : ""} with all readings.`;
+    cross.hidden = !due;
+    if (state === listed) return;
+    listed = state;
+    leftList.replaceChildren(...rows.map(([where, what, still, key]) => {
+      if (!due || !still) return make("li", { class: still ? "" : "tl-out" }, `${still ? "possible" : "excluded"}: ${where}, ${what}`);
+      return make("li", { class: "tl-option" }, make("input", { type: "checkbox", id: `${id}-out-${key}`, value: key }), make("label", { for: `${id}-out-${key}` }, `${where}, ${what}`));
+    }));
   }
 
   function show() {
@@ -153,9 +173,8 @@ function render({ model, el }) {
     possible.hidden = !now.practice;
     // Until the next list is there, the last one stays, so that nothing jumps.
     const rows = now.possible;
-    leftCount.textContent = rows ? `${rows.filter((row) => row[2]).length} of ${rows.length} faults with this symptom agree with all readings.`
-      : "Before the last reading. The next list is still being worked out and follows in a moment.";
-    if (rows) leftList.replaceChildren(...rows.map(([where, what, left]) => make("li", { class: left ? "" : "tl-out" }, `${left ? "possible" : "excluded"}: ${where}, ${what}`)));
+    if (rows) showLeft(rows, now.due);
+    else leftCount.textContent = "Before the last reading. The next list is still being worked out and follows in a moment.";
     showReadings(now.taken);
     none.hidden = now.taken.length > 0;
     lineList.replaceChildren(...now.line.map(([time, words]) => make("li", {}, `${time}: ${words}`)));
@@ -166,6 +185,7 @@ function render({ model, el }) {
       (now.result ? result : head).focus({ preventScroll: true });
       head.scrollIntoView({ block: "start" });
     }
+    if (ended && !now.over) cautions.before(echo);
     ended = now.over;
   }
 

@@ -13,7 +13,7 @@ from tractionlab.errors import UserError
 from tractionlab.lesson.ask import my_record
 from tractionlab.paint.live import with_make
 from tractionlab.workshop import suspects
-from tractionlab.workshop.bench_tests import run, shown, tests
+from tractionlab.workshop.bench_tests import run, tests
 from tractionlab.workshop.case import Case
 from tractionlab.workshop.faults import KINDS, fault
 from tractionlab.workshop.netlist import plan
@@ -23,7 +23,8 @@ from tractionlab.workshop.technician import route_to
 from tractionlab.workshop.wiring import wiring
 
 from .case_measuring import CaseMeasuring, ReadingCard
-from .case_words import line_of, title_of, words_of
+from .case_crossing import Crossing
+from .case_words import line_of, title_of, with_meaning, words_of
 
 _HERE = Path(__file__).parent
 _LESSON = 11
@@ -37,11 +38,12 @@ class CaseBench(anywidget.AnyWidget):
 
     The car itself is computed before the bench appears, so that every click is answered at once. What it is compared with, the faults that fit
     the symptom, is computed beside it; list, hint and points come when that is done.
+    In practice the learner says what a reading crosses out of the list, then the case does; `with_you` crosses out at once.
 
     Attributes
     ----------
     case : Case; its `log` is the record; `result` : Score once the case has ended, else None
-    measuring : CaseMeasuring; `whole` : the bench, with the wiring drawing below it while it is open
+    crossing : Crossing; measuring : CaseMeasuring; `whole` : the bench, with the wiring drawing below it while it is open
     looking_ahead : Thread that computes the suspects
     """
 
@@ -51,8 +53,9 @@ class CaseBench(anywidget.AnyWidget):
     face = traitlets.Dict().tag(sync=True)
     draft = traitlets.Unicode().tag(sync=True)     # whose unfinished note the browser keeps; empty: the customer's words will do
 
-    def __init__(self, case):
+    def __init__(self, case, with_you=False):
         self.case, self.result = case, None
+        self.crossing = Crossing(case, with_you)
         self._pending, self._hint_due, self._loop, self._wanted = 0, False, _running_loop(), True
         for test in tests():
             suspects.predicted(test, case.fault.id, case.vehicle)
@@ -118,7 +121,12 @@ class CaseBench(anywidget.AnyWidget):
             self._show("Now choose a test. Cheap and general ones first.")
         elif name == "test":
             found = case.take(values["test"], tuple(values.get("prepared", ())), values.get("condition", ""))
-            self._show(f"{tests()[values['test']].name}: {len(found)} readings." if found else "")
+            number = f"{len(found)} reading{'s' if len(found) != 1 else ''}"
+            self._show(f"{tests()[values['test']].name}: {number}.{self._asks()}" if found else "")
+        elif name == "cross":
+            self._cross(values["out"])
+        elif name == "again":
+            self._again()
         elif name == "hint":
             self._hint_due = not self._known()
             self._show(f"The hint {_SOON}" if self._hint_due else case.hint())
@@ -150,6 +158,25 @@ class CaseBench(anywidget.AnyWidget):
         if case.over:
             self._close_wiring()
 
+    def _asks(self):
+        return " What does that cross out? Say it in the list." if self.crossing.due else ""
+
+    def _cross(self, said):
+        """The learner says which faults the new readings exclude; then the list follows the readings."""
+        if not self._known():
+            raise UserError(f"The list {_SOON} Then say it once more.")
+        self._show(self.crossing.cross(said))
+
+    def _again(self):
+        """The same car from the beginning, for practice."""
+        old = self.case
+        if not (old.over and old.mode == "practice"):
+            raise UserError("Only a case for practice that has ended can be started again.")
+        self.case, self.result = Case(old.fault.id, old.vehicle, old.symptom, old.mode), None
+        self.crossing = Crossing(self.case, self.crossing.with_you)
+        self.measuring.begin(self.case)
+        self._show("The same car, from the beginning. Read the cautions first.")
+
     def _open_wiring(self, group):
         """The wiring drawing with meter, clamp and oscilloscope, on the car as it now is."""
         if not self.case.acknowledged or self.case.over:
@@ -174,7 +201,7 @@ class CaseBench(anywidget.AnyWidget):
             self._look_ahead(suspects.look_ahead, self.case.fault.id, self.case.symptom, self.case.vehicle, (list(self.case.readings)[-1],))
         said = "Written down" if taken.sound else "Written down, but it proves nothing"
         self.readings.turn(message=f"{said}. {taken.sentence}")
-        self._show("Take another reading, or go back to the case.")
+        self._show(f"Take another reading, or go back to the case.{self._asks()}")
 
     def _close_wiring(self):
         self.below.layout.display = _AWAY
@@ -196,28 +223,29 @@ class CaseBench(anywidget.AnyWidget):
             "minutes": case.minutes, "ready": case.acknowledged, "over": case.over, "stopped": case.stopped, "practice": practice,
             "wiring": plan(case.vehicle).groups[self.measuring.values["group"]] if self.wiring_open and not case.over else "",
             "taken": [[str(i), title_of(entry), "after the repair" if case.first_repair is not None and i > case.first_repair else "",
-                       [[r["name"], shown(r["value"], r["unit"]), r["place"]] for r in entry["readings"]]] for i, entry in taken],
-            "possible": self._possible() if practice else [], "line": [line_of(entry) for entry in case.log[1:]], "repaired": case.repaired_anything, "result": self._result(),
+                       [[r["name"], with_meaning(r), r["place"]] for r in entry["readings"]]] for i, entry in taken],
+            "possible": self._possible() if practice else [], "due": self.crossing.due, "line": [line_of(entry) for entry in case.log[1:]], "repaired": case.repaired_anything, "result": self._result(),
         }
 
     def _possible(self):
         """Rows of the list of faults, or None while it is being worked out."""
         if self.case.readings and not self._known():
             return None
-        left = self.case.possible()
-        return [[fault(key).place, KINDS[fault(key).kind], key in left] for key in self.case.candidates()]
+        return self.crossing.rows()
 
     def _result(self):
         if self.result is None:
             return None
         rows = [[key, self.result.points[key], most, self.result.reasons[key]] for key, most in CRITERIA.items()]
         entry = self.case.fault
+        told = {"truth": f"{entry.place}, {KINDS[entry.kind]}. {entry.cause}", "repair": entry.repair, "verification": f"{entry.verification} {entry.proof}"}
         return {"total": self.result.total, "critical": self.result.critical, "rows": rows, "deductions": [[words, points] for words, points in self.result.deductions],
-                "truth": f"{entry.place}, {KINDS[entry.kind]}. {entry.cause}", "repair": entry.repair, "verification": f"{entry.verification} {entry.proof}"}
+                **({} if self.result.critical else told)}
 
     def _keep(self):
         """Store the log beside the notebook; a full disk loses nothing but the file."""
         my_record().add("case", _LESSON, self.case.fault.id, f"{self.result.total:g}", right=self.result.total >= 60.0, counts=self.case.mode == "practice")
+        points = "No points: an unsafe step ended the case." if self.result.critical else f"{self.result.total:g} of 100 points."
         try:
             FOLDER.mkdir(exist_ok=True)
             number = 1
@@ -226,8 +254,8 @@ class CaseBench(anywidget.AnyWidget):
             path = FOLDER / f"case-{number}.json"
             path.write_text(json.dumps(self.case.log, indent=1, ensure_ascii=False), encoding="utf-8")
         except OSError as problem:
-            return f"The log could not be saved ({problem.strerror or problem})."
-        return f"The log is in {path}."
+            return f"{points} The log could not be saved ({problem.strerror or problem})."
+        return f"{points} The log is in {path}."
 
 
 def _running_loop():
@@ -246,12 +274,13 @@ def _prepare(case, wanted):
         route_to(case.fault.id, case.symptom, case.vehicle)
 
 
-def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom=""):
-    """A bench with a fault of the catalogue, or with the case of a small TOML file; drawn at random if nothing is given."""
+def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom="", with_you=False):
+    """A bench with a fault of the catalogue, or with the case of a small TOML file; drawn at random if nothing is given.
+    `with_you`: the case crosses out by itself what the readings exclude."""
     from tractionlab.workshop.case_file import draw, read_case
 
     if file:
         return CaseBench(read_case(file))
     if not fault_id:
         return CaseBench(draw(mode=mode))
-    return CaseBench(Case(fault_id, vehicle or fault(fault_id).vehicles[0], symptom, mode))
+    return CaseBench(Case(fault_id, vehicle or fault(fault_id).vehicles[0], symptom, mode), with_you)

@@ -17,6 +17,11 @@ class CaseMeasuring(Panel):
         self._case, self._last = case, None
         super().__init__("Measuring on the customer's car", controls_of(case.vehicle, group), self._picture)
 
+    def begin(self, case):
+        """Measure on the car of this case from now on, probes and plugs as they are."""
+        self._case, self._last = case, None
+        self.set()
+
     def take(self):
         """Take the reading that is set up. Returns probing.Taken, None if the case has ended by it; a UserError says why there is none."""
         setup = setup_of(self.values, plan(self._case.vehicle))

@@ -1,11 +1,15 @@
 """The words of the workshop bench: all that stays the same during a case, and each step of its log."""
+import re
+
 from tractionlab import catalogue
 from tractionlab.places import data_folder
 from tractionlab.workshop.bench_tests import preparations, reading_minutes, shown, tests
 from tractionlab.workshop.case import CLEAR_MINUTES, PART_MINUTES
+from tractionlab.workshop.codes import code_list
 from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
 from tractionlab.workshop.netlist import plan
 
+_CODE = re.compile(r"\b([BCPU][0-9A-F]{4})-([0-9A-F]{2})\b(?: present| stored)?")
 _CAUTIONS = ("lift", "wheels", "road", "pressure", "electrical", "proof")
 _ELECTRIC = {True: ("high_voltage",), False: ()}
 
@@ -22,6 +26,11 @@ def words_of(case):
         "suspects": [["", "choose"], *((key, fault(key).place) for key in case.candidates())], "groups": list(plan(case.vehicle).groups.items()),
         "repair_minutes": PART_MINUTES, "clear_minutes": CLEAR_MINUTES, "reading_minutes": reading_minutes(),
     }
+
+
+def with_meaning(reading):
+    """A reading in words; behind each code stands what it says."""
+    return _CODE.sub(lambda found: f"{found[0]} ({code_list().words(found[1], found[2])})", shown(reading["value"], reading["unit"]))
 
 
 def title_of(entry):

@@ -84,6 +84,9 @@ def _exact(case, log):
 
 
 def _safety(log):
+    stopped = next((entry for entry in log if entry["do"] == "stopped"), None)
+    if stopped is not None:
+        return 0.0, f"The case was stopped here: {stopped['why']}"
     if not measured(log):
         return 0.0, "Nothing was done that had to be prepared."
     minor = [(entry["test"], key) for entry in log if entry["do"] == "test" for key in tests()[entry["test"]].minor if key not in entry["prepared"]]
@@ -103,7 +106,7 @@ def _evidence(fitting, left, read):
     if not read:
         return 0.0, "Nothing was read on the car before parts were touched."
     excluded = len(fitting) - max(1, len(left))
-    return evidence_points(len(fitting), excluded), f"{len(fitting)} faults fit the first symptom, readings excluded {excluded}."
+    return evidence_points(len(fitting), excluded), f"{len(fitting)} fault{'s fit' if len(fitting) != 1 else ' fits'} the first symptom, readings excluded {excluded}."
 
 
 def _order(case, before):

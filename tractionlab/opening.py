@@ -141,7 +141,7 @@ def show_lessons_wide(settings):
 
     rooms = WorkspacesManager(str(settings / "lab" / "workspaces"))
     if not rooms.list_workspaces():
-        layout = {"main": {"dock": None, "current": None}, "left": {"collapsed": True, "visible": True, "widgets": ["filebrowser"]}}
+        layout = {"main": {"dock": None}, "left": {"collapsed": True, "visible": True, "widgets": ["filebrowser"]}}
         rooms.save("default", json.dumps({"data": {"layout-restorer:data": layout}, "metadata": {"id": "default"}}))
 
 

@@ -1,0 +1,225 @@
+"""Two days of an apprentice alone: three lessons by words and by keyboard, a lost kernel, the next morning; nothing dead, no error, progress right."""
+import json
+import os
+import re
+import signal
+from datetime import datetime, timedelta
+
+import pytest
+from labserver import Course
+
+from tractionlab.lesson.exercises import all_exercises
+from tractionlab.lesson.questions import questions
+from tractionlab.lesson.record import FILE_NAME, progress
+from tractionlab.lesson.start import lesson
+
+pytestmark = pytest.mark.browser
+START = "00_start.ipynb"
+READY = "Ready. Read on below."
+#: What the browser itself says while there is no server.
+_NO_SERVER = re.compile(r"Failed to load resource|WebSocket connection to|Failed to fetch|NetworkError|ERR_CONNECTION")
+
+
+class Learner:
+    """One browser profile of a learner, on the server of a day."""
+
+    def __init__(self, browser, folder, home):
+        self.folder, self.home, self.problems = folder, home, []
+        self.context = browser.new_context(viewport={"width": 1366, "height": 768})
+        self.server = Course(folder, home)
+        self.page = self.context.new_page()
+        self.page.on("pageerror", lambda error: self.problems.append(f"{error} {error.stack}"))
+        self.page.on("console", lambda said: self.problems.append(said.text) if said.type == "error" and not _NO_SERVER.search(said.text) else None)
+
+    @property
+    def book(self):
+        """The notebook in front."""
+        return self.page.locator(".jp-NotebookPanel:visible")
+
+    def open_course(self):
+        """What the window of `open` does: the start page, and whatever was open before."""
+        self.page.goto(self.server.url(START))
+        self.page.wait_for_function("() => window.jupyterapp", timeout=60_000)
+        self.page.evaluate("() => window.jupyterapp.restored.then(() => true)")
+        self.in_front(START)
+
+    def in_front(self, notebook):
+        self.page.wait_for_function("(path) => window.jupyterapp.shell.currentWidget?.context?.path === path", arg=notebook, timeout=60_000)
+
+    def follow(self, number):
+        """From the start page into a lesson."""
+        self.page.get_by_role("tab", name=START).click()
+        self.in_front(START)
+        self.book.get_by_role("link", name=lesson(number)["title"]).first.click()
+        self.in_front(lesson(number)["notebook"])
+
+    def said(self, words):
+        self.book.locator(".tl-start-said", has_text=words).wait_for(timeout=90_000)
+
+    def start(self, by_key=False):
+        """Press the button at the top as soon as it is there."""
+        button = self.book.locator("button[data-commandlinker-command]")
+        button.focus() if by_key else button.click()
+        if by_key:
+            self.page.keyboard.press("Enter")
+        self.said(READY)
+        assert self.page.get_by_text("Error displaying widget").count() == 0
+
+    def card(self, name):
+        card = self.book.locator(".tl-card", has_text=questions()[name]["ask"])
+        card.wait_for()
+        return card
+
+    def answer(self, name, place, by_key=False):
+        """Choose option `place` (1 is the first of the table) by its words or by arrow keys, and press the button or Enter. Gives the card."""
+        card, words = self.card(name), questions()[name]["options"][place - 1]
+        if by_key:
+            card.locator("input").first.focus()
+            self.page.keyboard.press("Space")
+            while card.locator("input:checked").evaluate("(box) => box.labels[0].textContent") != words:
+                self.page.keyboard.press("ArrowDown")
+            self.page.keyboard.press("Enter")
+        else:
+            card.get_by_text(words, exact=True).click()
+            assert card.locator("input:checked").evaluate("(box) => box.labels[0].textContent") == words
+            card.get_by_role("button").first.click()
+        return card
+
+    def right(self, name, by_key=False):
+        """Answer a question rightly; the card says so and stays in view."""
+        card = self.answer(name, questions()[name]["answer"], by_key)
+        card.locator(".tl-said", has_text="Right.").wait_for()
+        assert card.evaluate("(card) => { const box = card.getBoundingClientRect(); return box.bottom > 0 && box.top < innerHeight; }")
+
+    def guess(self, name, place, by_key=False):
+        self.answer(name, place, by_key).get_by_text("Written down").wait_for()
+
+    def lines(self):
+        return [json.loads(line) for line in (self.folder / FILE_NAME).read_text(encoding="utf-8").splitlines()]
+
+    def so_far(self, number):
+        """Progress in a lesson, outcome by outcome, by the learner's record."""
+        return [progress(self.lines(), outcome["shown_by"]) for outcome in lesson(number)["outcomes"]]
+
+    def calculate(self, name):
+        """An exercise with the own numbers, by keyboard."""
+        card = self.book.locator(".tl-card", has_text=f"Exercise {name}:")
+        key = next(line["answer"] for line in self.lines() if line["kind"] == "key")
+        for box, part in zip(card.locator("input").all(), all_exercises()[name].task(key, 0).parts, strict=True):
+            box.focus()
+            self.page.keyboard.type(f"{part.answer:.2f}".replace(".", ","))
+        self.page.keyboard.press("Enter")
+        card.get_by_text("All right").wait_for()
+
+    def kill_kernel(self):
+        number = self.page.evaluate("""async () => {
+            const { kernel } = window.jupyterapp.shell.currentWidget.sessionContext.session;
+            const { content } = await kernel.requestExecute({ code: "import os", user_expressions: { number: "os.getpid()" } }).done;
+            return Number(content.user_expressions.number.data["text/plain"]); }""")
+        os.kill(number, signal.SIGKILL)
+
+    def sleep_a_night(self):
+        """Server and window are closed; what was done was done yesterday; server and window are opened again."""
+        self.page.goto("about:blank")
+        self.server.stop()
+        moved = [line | {"time": (datetime.fromisoformat(line["time"]) - timedelta(days=1)).isoformat()} for line in self.lines()]
+        (self.folder / FILE_NAME).write_text("".join(json.dumps(line, ensure_ascii=False) + "\n" for line in moved), encoding="utf-8")
+        self.server = Course(self.folder, self.home, port=self.server.port)
+
+    def close(self):
+        self.context.close()
+        self.server.stop()
+
+
+@pytest.fixture
+def learner(browser, tmp_path_factory):
+    found = Learner(browser, tmp_path_factory.mktemp("learner"), tmp_path_factory.mktemp("home"))
+    yield found
+    found.close()
+
+
+def lesson_1_by_words(learner):
+    learner.follow(1)
+    learner.start()
+    learner.guess("1.throttle", 1)
+    panel = learner.book.locator(".tl-panel", has_text="More throttle, more push?")
+    panel.get_by_text("Show all throttle positions").click()
+    panel.locator(".tl-sentence", has_text="More throttle is better").wait_for()
+    learner.guess("1.side", 2)
+    learner.answer("1.q.peak", 1).locator(".tl-said", has_text="Right.").wait_for(state="hidden")
+    learner.right("1.q.side")
+    assert learner.so_far(1) == ["tried", "not tried", "not tried", "tried"]
+
+
+def lesson_5_by_keyboard(learner):
+    """In the middle the kernel is killed."""
+    page = learner.page
+    learner.follow(5)
+    learner.start(by_key=True)
+    learner.right("5.recall", by_key=True)
+    learner.guess("5.delay", 1, by_key=True)
+    panel = learner.book.locator(".tl-panel").first
+    slider = panel.locator("input[type=range]").first
+    before = slider.get_attribute("aria-valuetext")
+    learner.kill_kernel()
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    panel.locator(".tl-note", has_text="No answer from the computation. Press").wait_for(timeout=6_000)
+    assert slider.get_attribute("aria-valuetext") == before
+    button = learner.book.get_by_role("button", name="Start to go on")
+    button.wait_for(timeout=15_000)
+    if page.get_by_role("dialog").count():
+        page.keyboard.press("Enter")
+    button.focus()
+    page.keyboard.press("Enter")
+    learner.said(READY)
+    learner.card("5.delay").get_by_text("Written down").wait_for()
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function("() => [...document.querySelectorAll('.tl-panel')].some((panel) => panel.dataset.pictures > 1)")
+    learner.guess("5.path", 2, by_key=True)
+    learner.right("5.q.order", by_key=True)
+    learner.calculate("5.1")
+    assert learner.so_far(5) == ["tried", "not tried", "tried", "not tried"]
+
+
+def lesson_11_by_words(learner):
+    learner.follow(11)
+    learner.start()
+    learner.right("11.q.first")
+    case = learner.book.locator(".tl-case").nth(1)
+    case.get_by_text("I have read the cautions").click()
+    case.get_by_text("Goggles and gloves on").click()
+    assert learner.book.locator(".tl-case input:checked").count() == 1 == case.locator("input:checked").count()
+    case.get_by_text("Goggles and gloves on").click()
+    case.get_by_role("button", name="Take T01").click()
+    case.locator("details[data-key] summary", has_text="T01 ").wait_for(timeout=60_000)
+    assert learner.so_far(11) == ["tried", "not tried", "not tried", "not tried", "not tried"]
+
+
+def second_day(learner):
+    learner.open_course()
+    learner.start()
+    learner.follow(1)
+    assert learner.page.get_by_text("Error displaying widget").count() == 0
+    learner.start()
+    assert learner.card("1.throttle").locator("input:checked").evaluate("(box) => box.labels[0].textContent") == questions()["1.throttle"]["options"][0]
+    learner.right("1.q.peak")
+    learner.right("1.q.side", by_key=True)
+    assert learner.so_far(1) == ["tried", "not tried", "not tried", "shown twice"]
+    learner.follow(5)
+    learner.start(by_key=True)
+    learner.right("5.q.order", by_key=True)
+    learner.right("5.q.depth", by_key=True)
+    assert learner.so_far(5) == ["shown twice", "tried", "tried", "not tried"]
+
+
+def test_two_days_of_an_apprentice(learner):
+    learner.open_course()
+    learner.start()
+    lesson_1_by_words(learner)
+    lesson_5_by_keyboard(learner)
+    lesson_11_by_words(learner)
+    learner.sleep_a_night()
+    second_day(learner)
+    assert learner.problems == []

@@ -14,7 +14,7 @@ from tractionlab.lesson.exercises import all_exercises
 from tractionlab.panels.circuit import circuit_panel
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.gauge import gauge_panel
-from tractionlab.panels.stop import outcome, stop_panel
+from tractionlab.panels.stop import outcome, stop_panel, stop_view
 from tractionlab.physics import circuit as h
 from tractionlab.physics.textbook import brake_fluid, duty_for_current, largest_current
 
@@ -169,6 +169,14 @@ def test_stop_sentence_follows_the_run():
     assert way == pytest.approx(outcome(True).way, abs=0.06) and "m more" in panel.view.sentence
     panel.set(compare=False)
     assert len(panel.view.charts) == 2 and len(panel.view.scenes) == 1
+
+
+def test_the_words_of_a_stop_say_down_to_which_speed_and_of_which_car():
+    values = {"antilock": True, "left": "wet_asphalt", "right": "wet_asphalt", "speed": 50, "brake": 100,
+              "vehicle": "rear_petrol", "compare": True}
+    assert "above 15 km/h no wheel locks." in stop_view(values).sentence
+    split = stop_view({**values, "antilock": False, "left": "ice", "right": "dry_asphalt"}).sentence
+    assert "Without anti-lock it spins round." in split and split.count("spins") == 1
 
 
 @pytest.mark.parametrize("name, make", [("6.off", "gauge_panel"), ("7.stop", "stop_panel")])

@@ -10,7 +10,7 @@ from tractionlab.view import Chart, Line, View
 
 from .base import Choice, Panel, Slider, Switch
 from .runs import PICTURE_STEP, WORDS, car_scene, moving, percent, runs, speed_lines, surface_choice
-from .stop import Stop, stands
+from .stop import Stop, locking, stands
 
 CARS = {"A": "rear_petrol", "B": "front_petrol"}
 DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))
@@ -87,8 +87,7 @@ def _sentence(key, values, trace):
         return text + (f"Traction control {control}: after {_LAUNCH_S:g} s the car {moving(merit.final_speed_kmh)}, has gone {merit.distance_m:.1f} m and used {percent(merit.grip_share)} of the grip "
                        f"under its driven wheels; {_braked(trace)}.")
     stop = Stop(trace)
-    locked = f"a wheel is locked for up to {stop.locked:.2f} s" if stop.locked > 0.005 else "no wheel locks"
-    text += f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses {percent(stop.grip_used)} of the grip; {locked}."
+    text += f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses {percent(stop.grip_used)} of the grip; {locking(stop)}."
     return text + (_ON_SPLIT if values["stop_left"] != values["stop_right"] and values["control"] else "")
 
 

@@ -16,7 +16,7 @@ _BROKEN = {"lead_sensor_fl_signal_2.ohm": 1e9}
 _ROUTES = ("passive-sensor-wide-gap", "passive-sensors-swapped-left-right", "cut-off-valve-stuck-closed", "outlet-valve-leaks", "inlet-valve-blocked")
 _CLEARED = (("passive-sensor-open-circuit", "open coil of a sensor"), ("return-pump-seized", "seized return pump"), ("space-saver-left-fitted", "small spare wheel"),
             ("passive-sensor-intermittent-lead", "lead that breaks on bumps"), ("tone-ring-cracked", "cracked ring"))
-_DRIVES = (("0", "town"), ("1", "a long straight road"), ("2", "a rough road"))
+_DRIVES = (("0", "town and main road"), ("1", "a long straight road"), ("2", "a rough road"))
 
 
 def split_panel(locked_by=None):

@@ -1,4 +1,4 @@
-"""Friction explorer: one driven tyre on its curve - push and side hold over slip, and what several sources say about the surface."""
+"""Grip of one tyre: a driven tyre on its curve - push and side hold over slip, and what several sources say about the surface."""
 from math import radians, tan
 
 import numpy as np
@@ -69,8 +69,8 @@ def _sentence(surface, values, here, push, top, hold, side):
 
 
 def friction_panel(locked_by=None):
-    """The friction explorer."""
+    """One driven tyre on its curve."""
     controls = [surface_choice("surface", "Surface", "packed_snow"), Slider("slip", "Slip", "%", 0, 100, 1, 2),
                 Slider("angle", "Side slip angle", "°", 0, 15, 1, 0), Slider("load", "Load on the wheel", "N", 500, 7000, 100, 3600),
                 Slider("speed", "Speed of the car", "km/h", 0, 100, 5, 10), Switch("sources", "Show every source", False)]
-    return Panel("Friction explorer", controls, friction_view, locked_by=locked_by)
+    return Panel("Grip of one tyre", controls, friction_view, locked_by=locked_by)

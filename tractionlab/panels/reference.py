@@ -79,12 +79,12 @@ def _first_sign(known):
     rate, slip = after_pedal(known)
     text = " The wheel gains speed faster than the road can give "
     text += "at no time" if rate is None else f"{rate:.2f} s after the pedal"
-    return text + (", and its slip never passes the limit." if slip is None else f", and its slip passes the limit after {slip:.2f} s.")
+    return text + (", and its slip never passes the limit at which the control steps in." if slip is None else f", and its slip passes the limit of the control after {slip:.2f} s.")
 
 
 def reference_panel(locked_by=None):
     """What the control unit believes of a launch with two or four driven wheels."""
-    controls = [Choice("drive", "Driven wheels", (("two", "two, as built"), ("all", "all four")), "two"), surface_choice("surface", "Surface", "packed_snow"),
+    controls = [Choice("drive", "Driven wheels", (("two", "two, as this car is built"), ("all", "all four")), "two"), surface_choice("surface", "Surface", "packed_snow"),
                 Slider("pedal", "Throttle", "%", 5, 100, 5, 100), Slider("start", "Speed at the start", "km/h", 0, 60, 5, 10),
                 Switch("control", "Control on", False), Slider("rise", "Reference may rise by (four-wheel drive)", "m/s²", 0.5, 10, 0.5, 3), vehicle_choice()]
     return Panel("What the control unit believes", controls, reference_view, locked_by=locked_by)

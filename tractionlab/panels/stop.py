@@ -99,14 +99,13 @@ def _sentence(values, stops, seconds):
     kind, stop = values["antilock"], stops[0]
     text = f"{road}, {values['speed']:g} km/h, {_kind(kind)}: {stands(stop, seconds)}"
     text += f" and uses {percent(stop.grip_used)} of the grip; "
-    text += f"a wheel is locked for up to {stop.locked:.2f} s." if stop.locked > 0.005 else "no wheel locks."
-    text += _turned(stop)
+    text += f"{locking(stop)}.{_turned(stop, kind)}"
     if len(stops) == 2:
         text += f" {_kind(not kind).capitalize()} {stands(stops[1], seconds)}"
         if stop.stands and stops[1].stands:
             more = stops[1].way - stop.way
             text += f", {abs(more):.1f} m {'more' if more > 0 else 'less'}" if abs(more) > 0.05 else ", no difference"
-        text += "." + _turned(stops[1])
+        text += f".{_turned(stops[1], not kind)}"
     return text
 
 
@@ -115,17 +114,23 @@ def stands(stop, seconds):
     return f"the car stands after {stop.way:.1f} m" if stop.stands else f"the car does not stand within {seconds:g} s"
 
 
-def _turned(stop):
+def locking(stop):
+    """Whether a wheel locks, in words, and down to which speed that was looked at."""
+    longest = f"a wheel is locked for up to {stop.locked:.2f} s"
+    return f"above {_FAST * KMH:.0f} km/h " + (longest if stop.locked > 0.005 else "no wheel locks")
+
+
+def _turned(stop, antilock):
     if stop.turn < 20.0:
         return ""
-    return " The car spins round." if stop.turn > 180.0 else f" The car turns by {stop.turn:.0f}°."
+    return f" {_kind(antilock).capitalize()} it " + ("spins round." if stop.turn > 180.0 else f"turns by {stop.turn:.0f}°.")
 
 
 def stop_panel(locked_by=None, left="wet_asphalt", right="wet_asphalt"):
     """The brake stop."""
     controls = [Switch("antilock", "Anti-lock on", False), surface_choice("left", "Road on the left", left), surface_choice("right", "Road on the right", right),
                 Slider("speed", "Speed", "km/h", 20, 80, 5, 50), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100),
-                vehicle_choice(), Switch("compare", "Compare with the other", True)]
+                vehicle_choice(), Switch("compare", "Show the other car too", True)]
     return Panel("Emergency stop", controls, stop_view, locked_by=locked_by)
 
 

@@ -140,6 +140,34 @@ def test_an_older_copy_does_no_harm(tmp_path, lite):
     assert told.counts["older"] == 1 and all(row.marks == row.out_of for row in book.marks["1"].values())
 
 
+def test_a_changed_mark_says_who_set_it_and_what_was_answered(tmp_path, lite):
+    class_of(tmp_path, lite, held=False)
+    item = next(iter(open_book(lite).marks["c05"]))
+    old = json.loads(open_book(lite).marks["c05"][item].reasons)
+    amend.change(open_book(lite), "c05", item, "0", "A. Assessor", "he told me so")
+    assert json.loads(open_book(lite).marks["c05"][item].reasons) == ["Set by A. Assessor, reason: he told me so"] != old
+    mark_folder(tmp_path / "answers", open_book(lite).sitting, lite, Here())
+    book = open_book(lite)
+    answer = moderate.answers_of(book, "c05")[item]
+    page = report.feedback(book, "c05").html()
+    assert "Set by A. Assessor, reason: he told me so" in page
+    drawn = book.sitting.variant(items()[item], "c05")
+    for field in drawn.fields:
+        assert f"{field.label}: {moderate.shown_answer(field, answer[field.name])}" in page.replace("&#x27;", "'")
+    assert "(no answer)" in report.feedback(book, "c00").html()
+    assert f"but for 1 that persons entered or changed, see the history: c05 {item}." in report.record(book).html()
+
+
+def test_an_appeal_after_forget_is_refused_in_words(tmp_path, lite):
+    class_of(tmp_path, lite, held=False)
+    amend.forget(lite, open_book(lite).row.id, "c05", "A", "asked for it")
+    with pytest.raises(UserError, match="answers of candidate c05 were deleted"):
+        amend.appeal(open_book(lite), "c05", "A", "why")
+    with pytest.raises(UserError, match="no answer file of candidate c23"):
+        amend.appeal(open_book(lite), "c23", "A", "why")
+    assert not [row for row in open_book(lite).changes() if row.kind == "appeal"]
+
+
 def test_lost_time_marks_again(tmp_path, lite):
     sitting = sitting_of(ids_of("choice", most=3), ["1"])
     folder = tmp_path / "late"
@@ -379,6 +407,6 @@ def test_the_commands_run_from_one_end_to_the_other(tmp_path, capsys, monkeypatc
         run("markbook", "export", form, *store, "--out", str(tmp_path / "x"))
     assert "is not on the roll" in run("markbook", "show", "009", *store, code=2).err
     assert "--reason must say something" in run("markbook", "reopen", *store, "--by", "A", "--reason", " ", code=2).err
-    assert "Name one sitting" in run("markbook", "list", "--store", str(tmp_path / "none.sqlite"), code=2).err
+    assert "there is no such markbook" in run("markbook", "list", "--store", str(tmp_path / "none.sqlite"), code=2).err
     assert "is no address of a database" in run("markbook", "list", "--store", "nonsense://", code=2).err
     assert "cannot be opened" in run("markbook", "list", "--store", str(tmp_path / "no" / "folder.sqlite"), code=2).err

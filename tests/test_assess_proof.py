@@ -188,6 +188,37 @@ def test_the_sheet_for_a_second_person_goes_out_and_comes_back(tmp_path, capsys)
     assert out.count("B. Person gives the same answer") == len(rows) - 1 and f"{rows[0][0]}, {rows[0][1]}: no computation can tell" in out
 
 
+def proof_of(tmp_path, capsys, *rows):
+    """(exit code, what is printed) of a quick proof of a paper with a second person's sheet."""
+    from tractionlab.cli import main
+
+    code = main(["paper", "proof", "graded_1", "--quick", "--key", str(second_file(tmp_path, *rows)), "--by", "B. Person"])
+    return code, capsys.readouterr().out
+
+
+def test_an_objection_to_a_computed_key_is_judged(tmp_path, capsys):
+    code, out = proof_of(tmp_path, capsys, "1-push-rear,force,99999")
+    assert code == 1 and "1-push-rear, force: B. Person answers '99999', and that is not the key" in out
+    item = items()["6-bad-plug"]
+    drawn = variant(item, *PREVIEW)
+    wrong = [letter for letter, _ in drawn.fields[0].choices if letter != perfect(item, drawn)["answer"]]
+    code, out = proof_of(tmp_path, capsys, *(f"6-bad-plug,answer,{letter}" for letter in wrong[:1]))
+    assert code == 1 and "6-bad-plug, answer: B. Person answers" in out
+    right = perfect(items()["1-push-rear"], variant(items()["1-push-rear"], *PREVIEW))["force"].replace(",", ".")
+    code, out = proof_of(tmp_path, capsys, f"1-push-rear,force,{right}")
+    assert code == 0 and "1 more answers were compared with computed keys" in out
+
+
+def test_an_answer_that_cannot_be_compared_is_named(tmp_path, capsys):
+    code, out = proof_of(tmp_path, capsys, "1-curve,answer,up and down", "6-way-reduce,answer,none", "12-make-safe,answer,A")
+    assert "Not used: " in out and "1-curve, answer (no letter or number)" in out and "6-way-reduce, answer (not in this paper)" in out
+
+
+def test_an_empty_sheet_is_not_accepted_in_silence(tmp_path, capsys):
+    code, out = proof_of(tmp_path, capsys, "12-make-safe,answer,")
+    assert code == 1 and "B. Person answered 0 of the " in out and "questions for a person" in out
+
+
 @pytest.mark.parametrize("name", sorted(CLAIMS))
 def test_statements_are_tested_by_the_models_and_a_wrong_mark_is_found(name):
     item = items()[name]

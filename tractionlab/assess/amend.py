@@ -31,7 +31,7 @@ def change(book, number, item, text, by, reason):
         raise UserError(f"marks for {item} must be a number from 0 to {row.out_of:g}, got {text!r}")
     new = round(new, 2)
     with book.store.begin() as db:
-        _set(db, book, number, item, marks=new)
+        _set(db, book, number, item, marks=new, reasons=t.as_text([f"Set by {by.strip()}, reason: {reason.strip()}"]))
         t.note(db, book.row.id, "mark", by, number, item, f"{row.marks:g}", f"{new:g}", reason)
     return row.marks, new
 
@@ -98,11 +98,8 @@ def observe(book, number, item, done, by):
 
 
 def mark_again(book, number):
-    """Marks of a candidate's frozen evidence, worked out anew: {item: [marks, out of, [reasons], gate, exact]}; {} without evidence."""
-    record = book.records.get(number)
-    if record is None:
-        return {}
-    marked = mark_file(book.sitting, "evidence", book.evidence(record.digest))
+    """Marks of a candidate's frozen evidence, worked out anew: {item: [marks, out of, [reasons], gate, exact]}."""
+    marked = mark_file(book.sitting, "evidence", book.evidence(book.records[number].digest))
     if marked.wanted:
         from tractionlab.assess.marking import run_batch
 
@@ -113,7 +110,12 @@ def mark_again(book, number):
 
 def appeal(book, number, by, reason):
     """Note an appeal and mark the frozen evidence again. Returns [(item, marks that hold, marks worked out now)] where they differ."""
-    again = mark_again(book, book.candidate(number))
+    record = book.records.get(book.candidate(number))
+    if record is None:
+        raise UserError(f"There is no answer file of candidate {number}: nothing can be marked again.")
+    if not book.evidence(record.digest):
+        raise UserError(f"The answers of candidate {number} were deleted (markbook forget): nothing can be marked again, and the appeal was not noted.")
+    again = mark_again(book, number)
     holds = book.marks.get(number, {})
     differ = [(item, holds[item].marks, row[0]) for item, row in again.items() if item in holds and holds[item].marks != row[0]]
     with book.store.begin() as db:

@@ -9,7 +9,7 @@ from tractionlab.assess.document import Document, Heading, Picture, Rows, Text
 from tractionlab.assess.item import OUTCOMES, items
 from tractionlab.assess.judge import right_answer
 from tractionlab.assess.paper import blueprint, find_paper, new_paper
-from tractionlab.assess.proof import PREVIEW, prove, read_second_key, write_sheet
+from tractionlab.assess.proof import PREVIEW, prove, read_second_key, told_of, write_sheet
 from tractionlab.assess.rule_sheet import pass_sentences, sentences
 from tractionlab.errors import UserError
 from tractionlab.view import Chart, Line, View
@@ -131,12 +131,15 @@ def _field(field):
 
 def _proof(args):
     chosen = [items()[name] for name in find_paper(args.paper).items] if args.paper else list(items().values())
-    findings = prove(chosen, read_second_key(args.key) if args.key else None, not args.quick, args.by)
+    second = read_second_key(args.key) if args.key else {}
+    findings = prove(chosen, second, not args.quick, args.by)
     for finding in findings:
         if finding.kind == "fails" or args.all:
             print(f"{_KINDS[finding.kind]:15} {finding.item}, {finding.field}: {finding.words}")
     count = {kind: sum(finding.kind == kind for finding in findings) for kind in _KINDS}
     print(f"{len(chosen)} items, {len(findings)} fields: {count['shown']} shown, {count['seen']} need a person, {count['fails']} fail")
+    for sentence in told_of(findings, second, args.by) if args.key else ():
+        print(sentence)
     if args.sheet:
         try:
             print(f"{args.sheet}: {write_sheet(args.sheet, findings)} questions for a second person. Fill in the letters, then: paper proof --key {args.sheet} --by NAME")
@@ -145,7 +148,7 @@ def _proof(args):
     if args.html:
         _write(Path(args.html), report(chosen, findings).html())
         print(args.html)
-    return 1 if count["fails"] else 0
+    return 1 if count["fails"] or args.key and not second else 0
 
 
 def report(chosen, findings):

@@ -1,6 +1,6 @@
 """Proves the keys of items before they are used: a second route, rounding on the way, distractors, limits. Says for each item what was shown."""
 import csv
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import StringIO
 from itertools import islice, product
 
@@ -23,6 +23,8 @@ PREVIEW = ("preview", "preview")
 DRAWS = 25
 #: So many faults must fit the complaint of a repair case; where few do, a repair by guess earns marks.
 LEAST_FITTING = 5
+#: Kinds of fields whose key a second person's answer is compared with.
+COMPARED = ("choice", "number")
 NEEDS_PERSON = "no computation can tell: a second person has to answer it"
 _COLUMNS = ("item", "field", "question", "options", "answer")
 
@@ -35,6 +37,7 @@ class Finding:
     field: str
     kind: str
     words: str
+    asked: bool = False     # is it a question that only a person can answer?
 
 
 def prove(chosen, second=None, simulate=True, by="a second person"):
@@ -54,7 +57,18 @@ def _prove(item, second, simulate, by):
     drawn = list(islice(draw.fair_draws(item), DRAWS))
     if not drawn:
         return [Finding(item.id, "-", "fails", "no draw passes its rules")]
-    return [_field(item, part, drawn, second, simulate, by) for part in item.fields]
+    return [_compared(item, part, _field(item, part, drawn, second, simulate, by), second, by) for part in item.fields]
+
+
+def _compared(item, part, finding, second, by):
+    """The finding on a computed key, with a second person's answer to it, if there is one."""
+    answer = second.get((item.id, part.name))
+    if answer is None or finding.asked or finding.kind == "fails":
+        return finding
+    if part.kind not in COMPARED:
+        return replace(finding, words=f"{finding.words}; the answer of {by} was not used: only letters and numbers are compared")
+    told = _by_person(item, part, second, by)
+    return replace(told, asked=False) if told.kind == "fails" else replace(finding, words=f"{finding.words}; {told.words}")
 
 
 def _field(item, part, drawn, second, simulate, by):
@@ -67,7 +81,7 @@ def _field(item, part, drawn, second, simulate, by):
         return _tuning(item, part, drawn) if simulate else Finding(item.id, part.name, "seen", "simulations were not run")
     if part.kind == "choice":
         found = _by_claims(item, part, drawn) if item.id in CLAIMS and simulate else None
-        return _by_person(item, part, second, by) if found is None or found.kind == "shown" and (item.id, part.name) in second else found
+        return _by_person(item, part, second, by) if found is None else found
     if part.kind == "case":
         return _case(item, part, simulate)
     return Finding(item.id, part.name, "seen", "an assessor watches; there is no key")
@@ -193,12 +207,27 @@ def _by_claims(item, part, drawn):
 def _by_person(item, part, second, by):
     answer = second.get((item.id, part.name))
     if answer is None:
-        return Finding(item.id, part.name, "seen", NEEDS_PERSON)
+        return Finding(item.id, part.name, "seen", NEEDS_PERSON, asked=True)
     variant = draw.variant(item, *PREVIEW)
     marks = judge(item, variant, {part.name: answer}).by_field[part.name]
     if marks < part.marks:
-        return Finding(item.id, part.name, "fails", f"{by} answers {answer!r}, and that is not the option marked right")
-    return Finding(item.id, part.name, "shown", f"{by} gives the same answer")
+        return Finding(item.id, part.name, "fails", f"{by} answers {answer!r}, and that is not the key", asked=True)
+    return Finding(item.id, part.name, "shown", f"{by} gives the same answer", asked=True)
+
+
+def told_of(findings, second, by):
+    """Sentences: how many questions for a person were answered, and which answers were not used."""
+    asked = {(finding.item, finding.field) for finding in findings if finding.asked}
+    there = {(finding.item, finding.field) for finding in findings}
+    unused = [f"{item}, {field} (not in this paper)" for item, field in second if (item, field) not in there]
+    unused += [f"{item}, {field} (no letter or number)" for item, field in second if (item, field) in there - asked and _part(item, field).kind not in COMPARED]
+    compared = len(second) - len(asked & set(second)) - len(unused)
+    said = [f"{by} answered {len(asked & set(second))} of the {len(asked)} questions for a person; {compared} more answers were compared with computed keys."]
+    return said + ([f"Not used: {'; '.join(unused)}"] if unused else [])
+
+
+def _part(item, field):
+    return next(part for part in items()[item].fields if part.name == field)
 
 
 def write_sheet(path, findings):
@@ -231,7 +260,8 @@ def read_second_key(path):
         if row["field"] not in [part.name for part in items()[row["item"]].fields]:
             raise UserError(f"{path}, line {number}: item {row['item']} has no field {row['field']!r}")
         if row["answer"].strip():
-            found[row["item"], row["field"]] = row["answer"].strip().upper()
+            text = row["answer"].strip()
+            found[row["item"], row["field"]] = text.upper() if _part(row["item"], row["field"]).kind == "choice" else text
     return found
 
 

@@ -12,6 +12,8 @@ import numpy as np
 from tractionlab.assess import item_statistics
 from tractionlab.assess.document import Document, Heading, Page, Picture, Rows, Signature, Text
 from tractionlab.assess.item import OUTCOMES, items
+from tractionlab.assess.moderate import answers_of, shown_answer
+from tractionlab.assess.record import BY_HAND
 from tractionlab.places import data_folder
 
 _BLUE, _ORANGE = "#0072B2", "#D55E00"
@@ -48,10 +50,18 @@ def feedback(book, number):
             if entry is not None:
                 minutes = f"lesson {entry['number']}, {entry['title']} (about {entry['minutes']} minutes)"
                 blocks.append(Text(f"{name} {OUTCOMES[name]}: {minutes}", link=entry.get("notebook", "")))
-    given = tuple((items()[item].title, f"{row.marks:g} of {row.out_of:g}", "\n".join(json.loads(row.reasons)) or "-") for item, row in book.marks[number].items())
-    blocks += [Heading("Item by item"), Rows("Items", ("Item", "Marks", "Why"), given, (3, 1.3, 6)),
+    answers = answers_of(book, number)
+    given = tuple((items()[item].title, f"{row.marks:g} of {row.out_of:g}", "\n".join((*_own(book, number, item, answers.get(item, {})), *json.loads(row.reasons))) or "-")
+                  for item, row in book.marks[number].items())
+    blocks += [Heading("Item by item"), Rows("Items", ("Item", "Marks", "Your answer, and why"), given, (3, 1.3, 6)),
                Text("You may appeal: another person then looks at your frozen answers again. Ask your assessor how, and by when."), safety_words()]
     return Document(f"Feedback: {sitting.paper['title']}", blocks)
+
+
+def _own(book, number, item, answer):
+    """What a candidate answered, a line for each field; the steps of a repair case stand in its reasons, and of a practical there are none."""
+    drawn = book.sitting.variant(items()[item], number)
+    return [f"{field.label}: {shown_answer(field, answer.get(field.name))}" for field in drawn.fields if field.kind not in ("case", "checklist")]
 
 
 def overview(book):
@@ -137,9 +147,20 @@ def record(book):
               Text(f"Items as issued: {versions}."),
               Rows("Candidates", ("Candidate", "Conditions", "Answer file", "Result"), rows, (3, 2.2, 4, 3.4)),
               Rows("History", ("Time (UTC)", "By", "What", "Whom", "Change", "Reason"), changes, (2.4, 1.6, 1.1, 2, 2, 3)),
-              Text("Each mark was worked out by the course from the answer file and the sitting key, and can be worked out again from both."), safety_words(),
+              Text(_by_whom(book)), safety_words(),
               Signature("Assessor: name, date, signature"), Signature("Second marker or moderator: name, date, signature")]
     return Document(f"Assessor's record: {sitting.paper['title']}", blocks)
+
+
+def _by_whom(book):
+    """Who set the marks: the course, but for those that persons set."""
+    words = "Each mark was worked out by the course from the answer file and the sitting key, and can be worked out again from both"
+    hand = {(row.candidate, row.item) for row in book.changes() if row.kind in BY_HAND}
+    if not hand:
+        return f"{words}."
+    rows = [f"{number} {item}" for number in book.roll for item in book.marks.get(number, {}) if (number, item) in hand]
+    shown = ", ".join(rows[:40]) + (f" and {len(rows) - 40} more" if len(rows) > 40 else "")
+    return f"{words}, but for {len(rows)} that persons entered or changed, see the history: {shown}."
 
 
 def _conditions(candidate):

@@ -46,6 +46,8 @@ def mark_folder(folder, sitting, store, workers, progress=None):
     told, figures, done = Told(), {}, 0
     total = sum(1 for _ in answer_files(folder))
     open_sitting(store, sitting)
+    with store.begin() as db:  # what could not be read then may be readable or gone now
+        db.execute(t.names.delete().where(t.names.c.sitting == sitting.id, t.names.c.problem != ""))
     sitting = sitting.with_lost(store.lost(sitting.id))
     for batch in _marked(sitting, workers, _new_batches(folder, sitting, store, told)):
         _run_and_judge(sitting, batch, workers, figures)
@@ -100,11 +102,12 @@ def _new_batches(folder, sitting, store, told):
 
 
 def _seen(store, sitting, names):
-    """{name: digest} of the files among `names` that were marked, or found unreadable, before."""
-    query = sa.select(t.names.c.name, t.names.c.digest, t.names.c.problem, t.files.c.grace, t.files.c.candidate).select_from(
-        t.names.outerjoin(t.files, (t.files.c.sitting == t.names.c.sitting) & (t.files.c.digest == t.names.c.digest))).where(
-        t.names.c.sitting == sitting.id, t.names.c.name.in_(names))
-    return {row.name: row.digest for row in store.rows(query) if row.problem or row.grace == _grace(sitting, row.candidate)}
+    """{name: digest} of the files among `names` that were marked before."""
+    same = (t.files.c.sitting == t.names.c.sitting) & (t.files.c.digest == t.names.c.digest)
+    query = sa.select(t.names.c.name, t.names.c.digest, t.files.c.grace, t.files.c.candidate).select_from(
+        t.names.join(t.files, same)).where(t.names.c.sitting == sitting.id, t.names.c.name.in_(names))
+    return {row.name: row.digest for row in store.rows(query)
+            if row.grace == _grace(sitting, row.candidate)}
 
 
 def _grace(sitting, number):

@@ -7,7 +7,8 @@ install()
 
 _HOME = {
     **dict.fromkeys(("predict", "recall", "question", "exercise"), ".ask"),
-    **dict.fromkeys(("lesson_map", "my_outcomes", "entry_check", "safety_statement", "you_can", "in_the_bay", "what_next"), ".start"),
+    **dict.fromkeys(("entry_check", "safety_statement", "you_can", "in_the_bay"), ".start"),
+    **dict.fromkeys(("lesson_map", "my_outcomes", "what_next"), ".progress_pages"),
     "friction_panel": "..panels.friction",
     "throttle_panel": "..panels.throttle",
     "launch_panel": "..panels.launch",

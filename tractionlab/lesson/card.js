@@ -47,8 +47,9 @@ function render({ model, el }) {
   const title = make("p", { class: "tl-title", id: `${id}-title` });
   const body = make("div");
   const message = make("p", { class: "tl-message", role: "status" });
+  const links = make("p", { class: "tl-links" });
   const notice = make("p", { class: "tl-notice", role: "status" });
-  root.append(title, body, message, notice);
+  root.append(title, body, message, links, notice);
   root.addEventListener("keydown", (event) => event.stopPropagation());
   el.append(root);
 
@@ -128,6 +129,7 @@ function render({ model, el }) {
     list(hints, face.hints, "Hints");
     list(working, face.working, "The working");
     say(message, face.message);
+    links.replaceChildren(...(face.links ?? []).map(([words, notebook]) => make("a", { href: notebook, "data-lesson": notebook }, words)));
     say(notice, face.notice);
   }
 

@@ -20,6 +20,7 @@ class Card(anywidget.AnyWidget):
     office : bool, for an assessor's form: long text fields, options in one line
     message, notice : str, read out when they change; buttons : list of [name, words, enabled]
     hints, working : lists of str
+    links : list of [words, notebook], may be left out
 
     A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
     """

@@ -14,7 +14,7 @@ from tractionlab.errors import UserError
 
 from .ask import blank_face
 from .card import Card
-from .start import lessons
+from .start import lessons, link
 
 #: Folder beside the notebook in which a learner's practice papers stand, one folder each.
 FOLDER = "my_papers"
@@ -70,12 +70,14 @@ def added_up(shown):
         got, out_of, tried = found.setdefault(items()[name].outcome, [0.0, 0, 0])
         given = answers.get(name, {})
         found[items()[name].outcome] = [got + (marks(shown.sheet, name, given) if given else 0.0), out_of + items()[name].marks, tried + bool(given)]
-    known = {f"LO{entry['number']}": f"lesson {entry['number']}" for entry in lessons()}
-    rows = tuple((f"{outcome} {OUTCOMES[outcome]}", f"{got:g} of {out_of}", "not tried" if not tried else "" if got == out_of else known[outcome])
+    known = {f"LO{entry['number']}": entry for entry in lessons()}
+    again = [known[outcome] for outcome, (got, out_of, tried) in found.items() if tried and got < out_of]
+    rows = tuple((f"{outcome} {OUTCOMES[outcome]}", f"{got:g} of {out_of}", "not tried" if not tried else "" if got == out_of else f"lesson {known[outcome]['number']}")
                  for outcome, (got, out_of, tried) in found.items())
     total, most = (sum(row[place] for row in found.values()) for place in (0, 1))
     caption = f"So far: {total:g} of {most} marks. The practicals are for the bay, with a qualified person."
-    return fragment([Rows(caption, ("Outcome", "Marks", "Look again at"), rows)])
+    links = ", ".join(link(entry, f"lesson {entry['number']}, {entry['title']}") for entry in again)
+    return fragment([Rows(caption, ("Outcome", "Marks", "Look again at"), rows)]) + (f"<p>Look again at {links}.</p>" if again else "")
 
 
 def practice_paper(name):

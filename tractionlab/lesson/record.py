@@ -10,6 +10,8 @@ FILE_NAME = "my_record.jsonl"
 #: What every line must say, with its type; a line without these is left in the file and not used.
 _FIELDS = {"time": str, "kind": str, "lesson": int, "question": str, "answer": str}
 
+_MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+
 
 class Record:
     """The learner's file in `folder`. Nothing here raises for a damaged or read-only file: `note` says what is wrong.
@@ -21,6 +23,7 @@ class Record:
     def __init__(self, folder):
         self.path = Path(folder) / FILE_NAME
         self.note = ""
+        self.heard = []     #: functions that are called after each new line
         self._kept = []
         self._fallback_key = secrets.token_hex(8)
 
@@ -58,6 +61,8 @@ class Record:
             self._kept += new
             self.note = (f"Your answers cannot be saved in {self.path.parent} ({error.strerror}). "
                          "The lesson still works, but this answer is gone when you close it.")
+        for tell in self.heard:
+            tell()
 
     def last(self, question, kind):
         """The newest line of this kind for a question, or None."""
@@ -67,6 +72,15 @@ class Record:
 def today():
     """Date in UTC, as the lines have it."""
     return datetime.now(timezone.utc).date().isoformat()
+
+
+def day_of(line):
+    """The day of a line where the learner lives, in words: "29 Nov"."""
+    try:
+        day = datetime.fromisoformat(line["time"]).astimezone()
+    except (ValueError, OverflowError):
+        return "an earlier day"
+    return f"{day.day} {_MONTHS[day.month - 1]}"
 
 
 def _entry(kind, lesson, question, answer, more):
@@ -83,13 +97,14 @@ def _line(piece):
     return line if good else None
 
 
+STATES = ("not tried", "tried", "shown once", "shown twice")
+
+
 def progress(lines, shown_by):
-    """'not tried', 'tried' or 'shown twice' for an outcome that the questions in `shown_by` show.
+    """How far an outcome is that the questions in `shown_by` show: one of STATES.
 
     An exercise shows it once per set of numbers, any other question once per day.
     """
     mine = [line for line in lines if line["question"] in shown_by and line["kind"] in ("question", "exercise")]
     shown = {(line["question"], line.get("draw", line["time"][:10])) for line in mine if line.get("counts") is True}
-    if len(shown) >= 2:
-        return "shown twice"
-    return "tried" if mine else "not tried"
+    return STATES[min(len(shown), 2) + 1] if mine else STATES[0]

@@ -1,4 +1,4 @@
-"""The start page and the pages around a lesson: map, progress, entry check, safety words, bay work."""
+"""The map of the lessons and what stands around one: entry check, safety words, what one can do afterwards, bay work."""
 import tomllib
 from functools import lru_cache
 from html import escape
@@ -51,48 +51,10 @@ def needs_of(entry):
     return ", ".join([*(f"lesson {number}" for number in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
 
 
-def _link(entry):
-    title = escape(entry["title"])
-    return f'<a href="{entry["notebook"]}">{title}</a>' if "notebook" in entry else title
-
-
-def _progress_words(entry, lines):
-    if "notebook" not in entry:
-        return "planned"
-    states = [progress(lines, outcome["shown_by"]) for outcome in entry["outcomes"]]
-    tried = len(states) - states.count("not tried")
-    return f"{tried} of {len(states)} outcomes tried, {states.count('shown twice')} shown twice" if tried else "not tried"
-
-
-def lesson_map():
-    """Table of all lessons: link, minutes, what each needs, what the learner has done."""
-    lines, rows = my_record().lines(), []
-    for entry in lessons():
-        rows.append((str(entry["number"]), _link(entry), str(entry["minutes"]), escape(needs_of(entry)), _progress_words(entry, lines)))
-    return _as_table("Lesson map", ("No.", "Lesson", "Minutes", "Needs", "You"), rows)
-
-
-def my_outcomes():
-    """Table of the outcomes of all ready lessons: not tried, tried, shown twice."""
-    lines = my_record().lines()
-    rows = [(str(entry["number"]), escape(outcome["text"]), progress(lines, outcome["shown_by"]))
-            for entry in lessons() for outcome in entry["outcomes"]]
-    return _as_table("Outcomes", ("Lesson", "You can ...", "So far"), rows)
-
-
-def _as_table(caption, head, rows):
-    """HTML table of ready-made cells; the second column heads its row."""
-    left = "style='text-align:left;font-weight:normal'"
-    titles = "".join(f"<th scope='col' style='text-align:left'>{title}</th>" for title in head)
-    body = "".join("<tr>" + "".join(f"<th scope='row' {left}>{cell}</th>" if i == 1 else f"<td {left}>{cell}</td>" for i, cell in enumerate(row))
-                   + "</tr>" for row in rows)
-    return HTML(f"<table><caption style='text-align:left;font-weight:bold'>{caption}</caption><thead><tr>{titles}</tr></thead>"
-                f"<tbody>{body}</tbody></table>{_note()}")
-
-
-def _note():
-    note = my_record().note
-    return f"<p role='status'>{escape(note)}</p>" if note else ""
+def link(entry, words=""):
+    """A lesson of the map as an HTML link; the browser opens it beside the others."""
+    words, notebook = escape(words or entry["title"]), entry.get("notebook")
+    return f'<a href="{notebook}" data-lesson="{notebook}">{words}</a>' if notebook else words
 
 
 class EntryCheck(Card):
@@ -101,7 +63,11 @@ class EntryCheck(Card):
     def __init__(self):
         self.asked = {name: entry for name, entry in questions().items() if "points_to" in entry}
         super().__init__(blank_face("Entry check: five questions, five minutes, no marks",
-                               fields=[choice_field(name, entry, name) for name, entry in self.asked.items()], buttons=[["check", "Check", True]]))
+                                    fields=[choice_field(name, entry, name) for name, entry in self.asked.items()],
+                                    buttons=[["check", "Check", True]]))
+        last = {name: my_record().last(name, "question") for name in self.asked}
+        if all(last.values()):
+            self._show({name: line["answer"] for name, line in last.items()}, f"On {day_of(max(last.values(), key=lambda line: line['time']))}: ")
 
     def on_command(self, command, values):
         """Judge all five; name the first lesson that helps."""
@@ -109,22 +75,30 @@ class EntryCheck(Card):
         if left:
             fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
             return self.turn(fields=fields, message=f"Answer all five first: {len(left)} to go. 'I do not know' is an answer.")
-        right = {name: keep_choice(name, entry, values[name]) for name, entry in self.asked.items()}
-        fields = [{**field, "value": values[field["name"]], "mark": "right" if right[field["name"]] else "wrong",
-                   "message": reply(self.asked[field["name"]], int(values[field["name"]]))}
-                  for field in self.face["fields"]]
-        self.turn(fields=fields, message=self._advice(right), notice=my_record().note)
+        for name, entry in self.asked.items():
+            keep_choice(name, entry, values[name])
+        self._show(values, "")
+
+    def _show(self, chosen, when):
+        right = {name: chosen[name] == str(entry["answer"]) for name, entry in self.asked.items()}
+        fields = [{**field, "value": chosen[field["name"]], "mark": "right" if right[field["name"]] else "wrong",
+                   "message": self._reply(field["name"], chosen[field["name"]], right[field["name"]])} for field in self.face["fields"]]
+        words, leads_to = self._advice(right)
+        links = [[f"Lesson {entry['number']}: {entry['title']}", entry["notebook"]] for entry in map(lesson, leads_to)]
+        self.turn(fields=fields, message=when + words, links=links, notice=my_record().note)
+
+    def _reply(self, name, chosen, right):
+        entry = self.asked[name]
+        if not right and chosen == str(len(entry["options"])):      # the last option is "I do not know"
+            return f"Fine: lesson {entry['points_to']} shows it."
+        return ("Right. " if right else "No. ") + entry["why"]
 
     def _advice(self, right):
+        first = min((self.asked[name]["points_to"] for name, good in right.items() if not good), default=None)
         score = f"{sum(right.values())} of {len(right)}. "
-        at_first = {line["question"]: line.get("right") for line in reversed(my_record().lines())
-                    if line["question"] in right and line["time"][:10] == today()}
-        unsure = [name for name, good in right.items() if not (good and at_first.get(name, True))]
-        first = min((self.asked[name]["points_to"] for name in unsure), default=None)
         if first is None:
-            return score + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with lesson 8."
-        since = "At the first try it was fewer. " if all(right.values()) else ""
-        return f"{score}{since}Start with lesson {first}: {lesson(first)['title']}."
+            return score + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with lesson 8.", (1, 2, 5, 8)
+        return score + f"Start with lesson {first}: {lesson(first)['title']}.", (first,)
 
 
 def entry_check():
@@ -150,13 +124,3 @@ def in_the_bay(number):
     lines = [f"* **{cautions[key]['title']}.** {cautions[key]['text']}" for key in entry["cautions"]]
     last = "The maker's workshop information and your local rules come first. Work only with a qualified person beside you."
     return Markdown(entry["bay"] + "\n\n" + "\n".join(lines) + f"\n\n{last}")
-
-
-def what_next(number):
-    """Progress in a lesson, and links to the start page and the next ready lesson."""
-    entry, lines = lesson(number), my_record().lines()
-    rows = "".join(f"<li>{escape(o['text'])}: <strong>{progress(lines, o['shown_by'])}</strong></li>" for o in entry["outcomes"])
-    following = next((other for other in lessons() if other["number"] > number and "notebook" in other), None)
-    onward = f"Next: lesson {following['number']}, {_link(following)}. " if following else ""
-    onward += "Run this block again to bring the list up to date. "
-    return HTML(f"<p>So far you can</p><ul>{rows}</ul><p>{onward}<a href='00_start.ipynb'>Start page</a></p>{_note()}")

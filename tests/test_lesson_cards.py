@@ -1,14 +1,17 @@
 """Predictions, questions, exercises and the entry check, driven as the browser drives them."""
 import re
+import time
 import tomllib
+from datetime import datetime
 
 import pytest
 
 from tractionlab.errors import UserError
-from tractionlab.lesson import ask, start
+from tractionlab.lesson import ask, practice, progress_pages, start
+from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.numbers import UNITS
 from tractionlab.lesson.questions import check_question
-from tractionlab.lesson.record import FILE_NAME
+from tractionlab.lesson.record import FILE_NAME, Record
 from tractionlab.places import data_folder
 
 
@@ -61,7 +64,7 @@ def answers(card):
 
 
 def test_exercise_from_hints_to_working():
-    card = ask.exercise("2.1")
+    card = practice.exercise("2.1")
     assert "Try twice" in press(card, "working")["message"] and card.face["working"] == []
     press(card, "check", _0="1", _1="1", _2="1")
     press(card, "check", _0="2", _1="2", _2="2")
@@ -77,18 +80,18 @@ def shape(working):
     return [re.sub(r"[0-9]+([.][0-9]+)?", "#", step) for step in working]
 
 
-@pytest.mark.parametrize("name", sorted(set(ask.all_exercises()) - {"6.1", "11.2"}))   # in these two the last step names the answer itself
+@pytest.mark.parametrize("name", sorted(set(all_exercises()) - {"6.1", "11.2"}))   # in these two the last step names the answer itself
 def test_hint_3_works_the_same_kind_of_case_with_other_numbers(name):
-    exercise = ask.all_exercises()[name]
+    exercise = all_exercises()[name]
     for key in ("a", "b", "c"):
         for draw in range(12):
             task = exercise.task(key, draw)
-            other = exercise.like(task, key, draw + ask._FAR)
+            other = exercise.like(task, key, draw + practice._FAR)
             assert shape(other.working) == shape(task.working) and other.hints == task.hints and other.data != task.data
 
 
 def test_hint_3_shows_its_numbers_and_one_step_a_line():
-    card = ask.exercise("1.1")
+    card = practice.exercise("1.1")
     for _ in range(2):
         press(card, "hint")
     title, given, *steps = press(card, "hint")["hints"][2].splitlines()
@@ -98,17 +101,17 @@ def test_hint_3_shows_its_numbers_and_one_step_a_line():
 
 
 def test_exercise_alone_counts_and_new_numbers_stay_after_reopening():
-    card = ask.exercise("8.1")
+    card = practice.exercise("8.1")
     press(card, "check", **answers(card))
     assert ask.my_record().last("8.1", "exercise")["counts"] is True
     first = card.face["data"]
     press(card, "new")
     assert card.face["data"] != first and card.face["fields"][0]["value"] == ""
-    assert reopen(ask.exercise, "8.1").face["data"] == card.face["data"]
+    assert reopen(practice.exercise, "8.1").face["data"] == card.face["data"]
 
 
 def test_a_nudge_is_no_try():
-    card = ask.exercise("1.1")
+    card = practice.exercise("1.1")
     for _ in range(3):
         press(card, "check", _0="99999999", _1="")
     assert card.tries == 0 and "0 of 2 right" in card.face["message"]
@@ -124,10 +127,10 @@ def test_entry_check_points_to_the_first_lesson_that_helps():
 
 def test_damaged_record_is_said_on_card_and_map(own_folder):
     (own_folder / FILE_NAME).write_text("{torn")
-    assert "damaged" in ask.exercise("1.1").face["notice"] and "damaged" in start.lesson_map().data
+    assert "damaged" in practice.exercise("1.1").face["notice"] and "damaged" in progress_pages.lesson_map().html
 
 
-@pytest.mark.parametrize("make, name", [(ask.predict, "9.none"), (ask.question, "1.throttle"), (ask.predict, "1.q.peak"), (ask.exercise, "7")])
+@pytest.mark.parametrize("make, name", [(ask.predict, "9.none"), (ask.question, "1.throttle"), (ask.predict, "1.q.peak"), (practice.exercise, "7")])
 def test_unknown_names_are_answered_with_the_known_ones(make, name):
     with pytest.raises(UserError, match="there are"):
         make(name)
@@ -149,7 +152,7 @@ def test_faulty_lesson_data_is_named(entry, words):
 
 
 def test_lesson_data_hang_together():
-    known = set(ask.questions()) | set(ask.all_exercises())
+    known = set(ask.questions()) | set(all_exercises())
     cautions = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["cautions"]
     numbers = [entry["number"] for entry in start.lessons()]
     assert numbers == list(range(1, 13))
@@ -164,3 +167,60 @@ def test_lesson_data_hang_together():
         assert entry.get("unit", "N") in UNITS
     for caution in cautions.values():
         assert caution["mark"] in "CMS" and (caution["mark"] != "S" or caution["source"])
+
+
+def test_what_was_answered_is_shown_with_its_day_after_a_restart():
+    press(ask.question("1.q.peak"), "check", answer="2")
+    press(ask.question("1.q.side"), "check", answer="1")
+    card = practice.exercise("1.1")
+    press(card, "hint")
+    press(card, "check", **answers(card))
+    day = f"{datetime.now().day} {datetime.now():%b}"
+    right, wrong = reopen(ask.question, "1.q.peak"), reopen(ask.question, "1.q.side")
+    assert right.face["message"] == f"Right on {day}." and right.face["fields"][0]["value"] == "2" and right.face["fields"][0]["fixed"]
+    assert wrong.face["message"] == f"Not right on {day}." and wrong.face["fields"][0]["mark"] == "wrong"
+    again = reopen(practice.exercise, "1.1").face
+    assert again["message"] == f"All right on {day}." and len(again["hints"]) == 1
+    assert [field["value"] for field in again["fields"]] == [field["value"] for field in card.face["fields"]]
+    assert {field["mark"] for field in again["fields"]} == {"right"}
+
+
+def test_a_right_answer_of_before_is_asked_for_again_from_memory():
+    press(ask.question("1.q.peak"), "check", answer="2")
+    card = reopen(ask.question, "1.q.peak")
+    face = press(card, "again")
+    assert face["fields"][0]["value"] == "" and not face["fields"][0]["fixed"] and face["buttons"] == [["check", "Check", True]]
+    assert press(card, "check", answer="2")["fields"][0]["mark"] == "right"
+
+
+def test_a_restart_does_not_make_seen_help_unseen():
+    card = practice.exercise("1.1")
+    for value in ("1", "2"):
+        press(card, "check", _0=value, _1=value)
+    press(card, "working")
+    again = reopen(practice.exercise, "1.1")
+    assert again.face["working"] and again.tries == 2
+    press(again, "check", **answers(again))
+    assert ask.my_record().last("1.1", "exercise")["counts"] is False
+
+
+def test_the_entry_check_is_kind_to_who_does_not_know_and_comes_back():
+    card = start.entry_check()
+    unsure = {name: str(len(entry["options"])) for name, entry in card.asked.items()}
+    face = press(card, "check", **unsure)
+    assert {field["message"] for field in face["fields"]} == {f"That is fine to say. Lesson {n} shows it." for n in (1, 2, 5, 8)}
+    assert face["links"] == [["Lesson 1: Grip and slip", "01_grip_and_slip.ipynb"]]
+    ask._record_of.cache_clear()
+    assert start.entry_check().face["links"] == face["links"]
+
+
+def test_progress_is_drawn_anew_with_each_answer_and_when_another_notebook_writes(own_folder):
+    page, chart = progress_pages.what_next(1), progress_pages.lesson_map()
+    assert "not tried" in page.html and "Begin here" in chart.html
+    press(ask.question("1.q.peak"), "check", answer="2")
+    assert "way is back: <strong>shown once" in page.html and "1 shown once" in chart.html and "Go on with" in chart.html
+    Record(own_folder).add("question", 1, "1.q.side", "3", right=True, counts=True)
+    deadline = time.monotonic() + 5
+    while page.html.count("shown once") < 2 and time.monotonic() < deadline:
+        time.sleep(0.1)
+    assert page.html.count("shown once") == 2

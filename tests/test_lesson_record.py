@@ -81,9 +81,9 @@ def test_progress_needs_two_different_proofs():
 
     assert progress([], ["1.1"]) == "not tried"
     assert progress([line(draw=0, counts=False)], ["1.1"]) == "tried"
-    assert progress([line(draw=0, counts=True)] * 3, ["1.1"]) == "tried"
+    assert progress([line(draw=0, counts=True)] * 3, ["1.1"]) == "shown once"
     assert progress([line(draw=0, counts=True), line(draw=1, counts=True)], ["1.1"]) == "shown twice"
     same_day = [line("question", "1.q.peak", counts=True)] * 2
-    assert progress(same_day, ["1.q.peak"]) == "tried"
+    assert progress(same_day, ["1.q.peak"]) == "shown once"
     assert progress([*same_day, {**same_day[0], "time": "2026-01-03T10:00:00+00:00"}], ["1.q.peak"]) == "shown twice"
     assert progress([line(kind="prediction")], ["1.1"]) == "not tried"

@@ -15,11 +15,12 @@ from tractionlab.assess.document import NAME_AND_DATE, Document, Heading, Lines,
 from tractionlab.assess.report import safety_words
 from tractionlab.circuit_stories import film
 from tractionlab.errors import UserError
-from tractionlab.lesson.ask import Practice, Prediction, Question
+from tractionlab.lesson.ask import Prediction, Question
 from tractionlab.lesson.lesson_plan import Plan
 from tractionlab.lesson.observations import observations
 from tractionlab.lesson.on_paper import plain
 from tractionlab.lesson.outcomes import outcome_of
+from tractionlab.lesson.practice import Practice
 from tractionlab.lesson.questions import shown_order
 from tractionlab.lesson.start import lesson, lessons
 from tractionlab.lesson.path_tracing import TracePath, riddle

@@ -1,8 +1,11 @@
 """A lesson is started as a learner does it: at once, again after a reload, on the next day; nothing dead is ever shown."""
 import time
 
+import nbformat
 import pytest
 from labserver import Course
+
+from tractionlab.lesson.questions import questions
 
 pytestmark = pytest.mark.browser
 LESSON = "01_grip_and_slip.ipynb"
@@ -45,6 +48,16 @@ WATCH = """() => { window.seen = window.gone = 0;
     window.seen += there; window.gone += window.seen && !there;
     requestAnimationFrame(look); };
   look(); }"""
+
+
+def leave_dead_output(path):
+    """What an older edition of the course saved in a lesson, or in a copy that the learner changed."""
+    book = nbformat.read(path if path.exists() else path.with_name(LESSON), as_version=4)
+    if path.name != LESSON:
+        book.cells[1].source += "\n\nMy own words."
+    view = {"application/vnd.jupyter.widget-view+json": {"model_id": "gone", "version_major": 2, "version_minor": 0}, "text/plain": "card"}
+    book.cells[6].outputs = [nbformat.v4.new_output("execute_result", view, execution_count=4)]
+    nbformat.write(book, path)
 
 
 def go(page, course, lesson=LESSON):
@@ -112,6 +125,8 @@ def test_the_next_morning(learner, course, places):
     learner.evaluate("() => window.jupyterapp.commands.execute('docmanager:save')")
     port = course[0].port
     course[0].stop()
+    leave_dead_output(places[0] / LESSON)
+    leave_dead_output(places[0] / "my copy.ipynb")
     course[0] = Course(*places, port=port)
     learner.problems.clear()
     go(learner, course)
@@ -120,4 +135,41 @@ def test_the_next_morning(learner, course, places):
     press_start(learner)
     said(learner, READY)
     learner.get_by_text("Written down").first.wait_for()
+    go(learner, course, "my copy.ipynb")
+    assert learner.get_by_text("My own words").first.is_visible() and learner.get_by_text("Error displaying widget").count() == 0
     assert [words for words in learner.problems if "widget" in words.lower()] == []
+
+
+def test_progress_follows_an_answer_without_a_press_and_so_does_the_start_page_in_its_own_tab(learner, course):
+    go(learner, course, "00_start.ipynb")
+    learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role("button", name="Start the course").click()
+    said(learner, READY)
+    learner.locator(".tl-next a").click()
+    learner.wait_for_function("(path) => window.jupyterapp.shell.currentWidget.context?.path === path", arg=LESSON)
+    press_start(learner)
+    said(learner, READY)
+    lesson = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
+    card = lesson.locator(".tl-card", has_text="You stand on the falling part")
+    peak = questions()["1.q.peak"]
+    card.get_by_text(peak["options"][peak["answer"] - 1], exact=True).click()
+    card.get_by_role("button", name="Check").click()
+    card.get_by_text("Right.").wait_for()
+    lesson.locator(".tl-live li", has_text="which way is back: shown once").wait_for(timeout=5_000)
+    learner.evaluate("() => window.jupyterapp.commands.execute('docmanager:open', { path: '00_start.ipynb' })")
+    home = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
+    home.locator(".tl-next", has_text="Go on with lesson 1").wait_for(timeout=5_000)
+    home.locator(".tl-live tr", has_text="Grip and slip").get_by_text("1 shown once").wait_for(timeout=5_000)
+
+
+def test_text_that_was_typed_and_not_checked_survives_a_reload_and_goes_when_it_is_checked(learner, course):
+    go(learner, course)
+    press_start(learner)
+    said(learner, READY)
+    first = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .tl-card", has_text="Exercise 1.1").locator("input").first
+    first.fill("123,4")
+    learner.reload()
+    said(learner, READY)
+    assert first.input_value() == "123,4"
+    first.press("Enter")
+    learner.locator(".tl-card", has_text="Exercise 1.1").get_by_text("0 of 2 right").wait_for()
+    assert learner.evaluate("() => Object.keys(localStorage).filter((name) => name.startsWith('tractionlab-draft') && name.includes('1.1'))") == []

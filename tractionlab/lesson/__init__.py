@@ -6,7 +6,8 @@ from tractionlab.notebook_errors import install
 install()
 
 _HOME = {
-    **dict.fromkeys(("predict", "recall", "question", "exercise"), ".ask"),
+    **dict.fromkeys(("predict", "recall", "question"), ".ask"),
+    "exercise": ".practice",
     **dict.fromkeys(("entry_check", "safety_statement", "you_can", "in_the_bay"), ".start"),
     **dict.fromkeys(("lesson_map", "my_outcomes", "what_next"), ".progress_pages"),
     "friction_panel": "..panels.friction",

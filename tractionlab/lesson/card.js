@@ -54,10 +54,12 @@ function render({ model, el }) {
   el.append(root);
 
   const caller = new Caller(model, root, (words) => say(message, `${words} What you typed stays here.`), (words) => say(message, words));
-  let shape = "", fields = [], buttons = {}, hints, working;
+  let shape = "", fields = [], buttons = {}, hints, working, draft = new Draft(""), checking = false;
+  const typed = () => Object.fromEntries(fields.map((field) => [field.name, field.read()]));
 
   function send(command) {
-    const values = Object.fromEntries(fields.map((field) => [field.name, field.read()]));
+    const values = typed();
+    checking = command === model.get("face").buttons[0][0];
     say(message, "Checking \u2026");
     caller.send({ command, values });
   }
@@ -82,6 +84,7 @@ function render({ model, el }) {
       buttons[name] = button;
       row.append(button);
     });
+    form.addEventListener("input", () => draft.keep(typed()));
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       if (face.buttons.length) send(face.buttons[0][0]);
@@ -105,6 +108,8 @@ function render({ model, el }) {
   function show() {
     const face = model.get("face");
     caller.answered();
+    if (checking) draft.drop();
+    checking = false;
     const wanted = JSON.stringify([face.text, face.data, face.fields.map((f) => [f.name, f.label, f.options]), face.buttons.map((b) => b[0])]);
     if (wanted !== shape) {
       const hadFocus = root.contains(document.activeElement);
@@ -122,6 +127,11 @@ function render({ model, el }) {
       fields[i].node.dataset.mark = field.mark;
       say(fields[i].said, field.message);
     });
+    if (draft.name !== new Draft(face.draft).name) {
+      draft = new Draft(face.draft);
+      const kept = draft.read();
+      face.fields.forEach((field, i) => { if (kept[field.name] && !field.fixed) fields[i].write(kept[field.name]); });
+    }
     face.buttons.forEach(([name, words, enabled]) => {
       say(buttons[name], words);
       buttons[name].setAttribute("aria-disabled", String(!enabled));

@@ -21,11 +21,12 @@ class Card(anywidget.AnyWidget):
     message, notice : str, read out when they change; buttons : list of [name, words, enabled]
     hints, working : lists of str
     links : list of [words, notebook], may be left out
+    draft : str, name under which the browser keeps what is typed and not yet checked, may be left out
 
     A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
     """
 
-    _esm = with_make(_HERE / "card.js")
+    _esm = with_make(_HERE / "draft.js", _HERE / "card.js")
     _css = _HERE / "card.css"
     face = traitlets.Dict().tag(sync=True)
 

@@ -11,7 +11,7 @@ from tractionlab.places import data_folder
 from .ask import blank_face, choice_field, keep_choice, my_record
 from .card import Card
 from .questions import questions, reply
-from .record import progress, today
+from .record import day_of, today
 
 _LESSON_KEYS = {"number": int, "title": str, "minutes": int, "needs": list, "before": str, "bay": str, "outcomes": list}
 
@@ -67,7 +67,8 @@ class EntryCheck(Card):
                                     buttons=[["check", "Check", True]]))
         last = {name: my_record().last(name, "question") for name in self.asked}
         if all(last.values()):
-            self._show({name: line["answer"] for name, line in last.items()}, f"On {day_of(max(last.values(), key=lambda line: line['time']))}: ")
+            newest = max(last.values(), key=lambda line: line["time"])
+            self._show({name: line["answer"] for name, line in last.items()}, f"On {day_of(newest)}: ")
 
     def on_command(self, command, values):
         """Judge all five; name the first lesson that helps."""
@@ -82,23 +83,23 @@ class EntryCheck(Card):
     def _show(self, chosen, when):
         right = {name: chosen[name] == str(entry["answer"]) for name, entry in self.asked.items()}
         fields = [{**field, "value": chosen[field["name"]], "mark": "right" if right[field["name"]] else "wrong",
-                   "message": self._reply(field["name"], chosen[field["name"]], right[field["name"]])} for field in self.face["fields"]]
+                   "message": reply(self.asked[field["name"]], int(chosen[field["name"]]))}
+                  for field in self.face["fields"]]
         words, leads_to = self._advice(right)
         links = [[f"Lesson {entry['number']}: {entry['title']}", entry["notebook"]] for entry in map(lesson, leads_to)]
         self.turn(fields=fields, message=when + words, links=links, notice=my_record().note)
 
-    def _reply(self, name, chosen, right):
-        entry = self.asked[name]
-        if not right and chosen == str(len(entry["options"])):      # the last option is "I do not know"
-            return f"Fine: lesson {entry['points_to']} shows it."
-        return ("Right. " if right else "No. ") + entry["why"]
-
     def _advice(self, right):
-        first = min((self.asked[name]["points_to"] for name, good in right.items() if not good), default=None)
+        """(what the answers lead to in words, numbers of lessons)."""
         score = f"{sum(right.values())} of {len(right)}. "
+        at_first = {line["question"]: line.get("right") for line in reversed(my_record().lines())
+                    if line["question"] in right and line["time"][:10] == today()}
+        unsure = [name for name, good in right.items() if not (good and at_first.get(name, True))]
+        first = min((self.asked[name]["points_to"] for name in unsure), default=None)
         if first is None:
             return score + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with lesson 8.", (1, 2, 5, 8)
-        return score + f"Start with lesson {first}: {lesson(first)['title']}.", (first,)
+        since = "At the first try it was fewer. " if all(right.values()) else ""
+        return f"{score}{since}Start with lesson {first}: {lesson(first)['title']}.", (first,)
 
 
 def entry_check():

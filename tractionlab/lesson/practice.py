@@ -1,0 +1,128 @@
+"""An own-number exercise as a card: answers judged at once, three hints, the working after two tries, and what was done before."""
+from tractionlab.errors import UserError
+
+from .ask import blank_face, draft_key, my_record, shown_unit, text_field
+from .card import Card
+from .exercises import all_exercises, judge
+from .record import day_of
+
+_TRIES_BEFORE_WORKING = 2
+_FAR = 50  #: hint 3 works with the numbers of a draw so far ahead that "New numbers" does not hand them out next
+
+
+class Practice(Card):
+    """An exercise with the learner's own numbers, checked at once."""
+
+    def __init__(self, name):
+        exercises = all_exercises()
+        if name not in exercises:
+            raise UserError(f"no exercise {name!r}; there are {', '.join(sorted(exercises))}")
+        self.exercise = exercises[name]
+        super().__init__(blank_face(""))
+        self._begin()
+
+    def _begin(self):
+        record, name = my_record(), self.exercise.id
+        self.draw = sum(line["kind"] == "new_numbers" and line["question"] == name for line in record.lines())
+        self.task = self.exercise.task(record.key(), self.draw)
+        before = [line for line in record.lines() if line["question"] == name and line.get("draw") == self.draw]
+        tried = [line for line in before if line["kind"] == "exercise"]
+        self.tries, self.done = sum(line.get("wrong") is True for line in tried), any(line.get("right") is True for line in tried)
+        self.hints = min(max((line["hints"] for line in before if type(line.get("hints")) is int), default=0), 3)
+        self.open = any(line["kind"] == "help" and line["answer"] == "working" for line in before)
+        fields = [text_field(str(i), part.label, unit=shown_unit(part.unit)) for i, part in enumerate(self.task.parts)]
+        self.turn(title=f"Exercise {name}: {self.exercise.title}", text=self.task.text, data=[list(row) for row in self.task.data],
+                  fields=fields, message="", hints=self._hints(), working=list(self.task.working) if self.open else [],
+                  notice=record.note, buttons=self._buttons(), draft=draft_key(f"{name} {self.draw}"))
+        if tried:
+            self._remember(tried[-1])
+
+    def _remember(self, line):
+        """Show the answers of before with their day."""
+        typed = line["answer"].split(" | ")
+        if len(typed) == len(self.task.parts):
+            fields, _ = self._judged({str(i): text for i, text in enumerate(typed)})
+            right = [field["mark"] for field in fields].count("right")
+            self.turn(fields=fields, message=f"{'All right' if right == len(fields) else f'{right} of {len(fields)} right'} on {day_of(line)}.")
+
+    def _hints(self):
+        steps = [worked_example(self.exercise.like(self.task, my_record().key(), self.draw + _FAR))] if self.hints == 3 else []
+        return [*self.task.hints, *steps][:self.hints]
+
+    def _buttons(self):
+        left = 3 - self.hints
+        return [["check", "Check", True], ["hint", f"Hint {min(self.hints + 1, 3)} of 3", left > 0],
+                ["working", "Show the working", self.done or self.tries >= _TRIES_BEFORE_WORKING], ["new", "New numbers", True]]
+
+    def on_command(self, command, values):
+        """Check the answers, give the next hint, show the working or draw new numbers."""
+        {"check": self._check, "hint": self._hint, "working": self._working, "new": self._new}[command](values)
+
+    def _judged(self, values):
+        """(fields with their verdicts shown, list of (text, verdict or None))."""
+        fields, typed = [], []
+        for field, part in zip(self.face["fields"], self.task.parts):
+            text = values[field["name"]].strip()
+            verdict = judge(text, part) if text else None
+            typed.append((text, verdict))
+            mark = {"right": "right", "wrong": "wrong"}.get(verdict.kind, "note") if verdict else ""
+            fields.append({**field, "value": text, "mark": mark, "message": verdict.message if verdict else ""})
+        return fields, typed
+
+    def _check(self, values):
+        fields, typed = self._judged(values)
+        kinds = [verdict.kind for _, verdict in typed if verdict]
+        right = kinds.count("right") == len(fields)
+        if not kinds:
+            return self.turn(message="Type your answer into a box first. Decimal comma and point are both fine.")
+        if set(kinds) & {"right", "wrong"}:
+            self._keep(" | ".join(text for text, _ in typed), right, "wrong" in kinds)
+        missing = len(fields) - len(kinds)
+        message = ("All right. Look at the working, or try new numbers." if right else
+                   f"{kinds.count('right')} of {len(fields)} right" + (f", {missing} still to do." if missing else "."))
+        self.turn(fields=fields, message=message, buttons=self._buttons(), notice=my_record().note)
+
+    def _keep(self, answer, right, counts_as_try):
+        self.tries += counts_as_try
+        own = right and not self.done and not self.open and self.hints < 3
+        my_record().add("exercise", self.exercise.lesson, self.exercise.id, answer, right=right, hints=self.hints, draw=self.draw, counts=own,
+                        wrong=counts_as_try)
+        self.done = self.done or right
+
+    def _keep_help(self, words):
+        my_record().add("help", self.exercise.lesson, self.exercise.id, words, hints=self.hints, draw=self.draw)
+
+    def _hint(self, values):
+        if self.hints == 3:
+            return self.turn(message="There are no more hints. Show the working after two tries.")
+        self.hints += 1
+        self._keep_help(f"hint {self.hints}")
+        self._turn_keeping(values, hints=self._hints(), buttons=self._buttons(), message="")
+
+    def _working(self, values):
+        if not (self.done or self.tries >= _TRIES_BEFORE_WORKING):
+            return self._turn_keeping(values, message="Try twice yourself first. Hints help on the way.")
+        if not self.open:
+            self._keep_help("working")
+        self.open = True
+        self._turn_keeping(values, working=list(self.task.working), message="")
+
+    def _new(self, values):
+        my_record().add("new_numbers", self.exercise.lesson, self.exercise.id, str(self.draw + 1))
+        self._begin()
+        self.turn(message="Here are new numbers.")
+
+    def _turn_keeping(self, values, **changes):
+        fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
+        self.turn(fields=fields, **changes)
+
+
+def worked_example(task):
+    """A task worked out, for hint 3: its numbers on one line, then one step a line."""
+    given = "; ".join(f"{label}: {value}" for label, value in task.data)
+    return "\n".join(["The same with other numbers.", given, *(f"{number}) {step}" for number, step in enumerate(task.working, 1))])
+
+
+def exercise(name):
+    """The own-number exercise with this name, e.g. '1.1'."""
+    return Practice(name)

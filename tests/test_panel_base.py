@@ -1,11 +1,17 @@
 """A panel without a browser: values, checks, errors, what it answers and what it prints."""
+import re
+from datetime import date
 
 import pytest
 import traitlets
 from synthetic import grip_view, launch_view
 
+from tractionlab.assess.document import Rows
 from tractionlab.errors import UserError
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
+from tractionlab.panels.drive import drive_panel
+from tractionlab.panels.launch import launch_panel
+from tractionlab.panels.page import document
 
 CONTROLS = [Slider("pedal", "Pedal", "%", 0, 100, 5, 60), Choice("surface", "Road on the left", [("ice", "Ice"), ("snow", "Packed snow")], "ice"),
             Switch("control", "Control on", True)]
@@ -90,6 +96,23 @@ def test_printing_saves_hand_outs_and_never_over_an_older_one(tmp_path, monkeypa
     for number in (1, 2):
         assert hear(made, kind="print", time=2.0) == [{"kind": "said", "text": f"Saved handouts/launch-{number}.pdf and .png"}]
     assert sorted(path.name for path in (tmp_path / "handouts").iterdir()) == ["launch-1.pdf", "launch-1.png", "launch-2.pdf", "launch-2.png"]
+
+
+def test_the_printed_page_is_one_a4_sheet_with_day_and_settings(tmp_path, monkeypatch):
+    """The highest picture of the course, and one with settings of every kind."""
+    monkeypatch.chdir(tmp_path)
+    high, launch = drive_panel("A"), launch_panel(left="ice", right="dry_asphalt")
+    launch.set(control="both", slope=6, pedal=60)
+    for made in (high, launch):
+        printed = document(made, 3.0)
+        told = re.sub(r"<img[^>]*>", "", printed.html())
+        assert date.today().isoformat() in told and "after 3.00 s" in told and "Settings" in told
+        settings = next(block for block in printed.blocks if isinstance(block, Rows)).rows
+        shown = [c["label"] for c in made.controls if not c.get("when") or made.values[c["when"][0]] == c["when"][1]]
+        assert [label for label, _ in settings] == shown
+        page = printed.pdf()
+        assert re.findall(rb"/MediaBox \[ 0 0 (.+?) \]", page) == [b"595.2756 841.8898"]
+    assert all(f">{words}<" in told for words in ("Torque reduction and brake", "6 %", "60 %", "Ice", "Dry asphalt", "Rear-drive petrol car", "on"))
 
 
 def test_a_folder_that_cannot_be_written_is_told(tmp_path, monkeypatch):

@@ -3,11 +3,12 @@ import csv
 import dataclasses
 import json
 import math
+import re
 
 import numpy as np
 import pytest
 
-from tractionlab import Scenario, cli, simulate, simulate_many
+from tractionlab import Scenario, cli, running, simulate, simulate_many
 from tractionlab.control import settings as s
 from tractionlab.merit import distance_to, time_to
 from tractionlab.trace import CHANNELS
@@ -150,11 +151,40 @@ def test_run_as_json(scenario_file, tmp_path, capsys):
 def test_sweep_over_two_values_gives_a_map(scenario_file, capsys):
     code, out, _ = run_command(capsys, scenario_file, "--sweep", "pedal_percent=20:100:3", "--sweep", "settings.limit_offset_kmh=2:6:2")
     assert code == 0 and "6 runs. Farthest:" in out
-    table = np.genfromtxt(scenario_file.parent / "split_sweep.csv", delimiter=",", names=True)
-    with open(scenario_file.parent / "split_sweep.csv") as file:
+    stem = "split_sweep_pedal_percent_settings-limit_offset_kmh"
+    table = np.genfromtxt(scenario_file.parent / f"{stem}.csv", delimiter=",", names=True)
+    with open(scenario_file.parent / f"{stem}.csv") as file:
         assert {"pedal_percent", "final_speed [km/h]", "time_to_20_kmh [s]", "grip_share [-]", "hottest_disc [degC]"} < set(file.readline().strip().split(","))
     assert len(table) == 6 and table["distance_m"].max() > table["distance_m"].min()
-    assert (scenario_file.parent / "split_sweep.png").exists()
+    assert (scenario_file.parent / f"{stem}.png").exists()
+
+
+def test_a_second_sweep_keeps_the_first(scenario_file, capsys):
+    run_command(capsys, scenario_file, "--sweep", "pedal_percent=20:60:2")
+    run_command(capsys, scenario_file, "--sweep", "slope_percent=0:4:2")
+    assert {path.name for path in scenario_file.parent.glob("split_sweep*.csv")} == {"split_sweep_pedal_percent.csv", "split_sweep_slope_percent.csv"}
+
+
+def test_swept_values_have_no_long_tails(scenario_file, capsys):
+    code, _, err = run_command(capsys, scenario_file, "--sweep", "pedal_percent=20:150:4")
+    assert code == 2 and not re.search(r"\d\.\d{6,}", err)
+
+
+@pytest.mark.parametrize("key, words", [("pedal_percent", "pedal [%]"), ("duration_s", "duration [s]"), ("vehicle_values.mass_kg", "mass [kg]"),
+                                        ("settings.limit_offset_kmh", "limit offset [km/h]"), ("settings.anything_else", "anything else")])
+def test_axes_of_a_sweep_have_words_and_units(key, words):
+    assert running.key_in_words(key) == words
+
+
+def test_the_picture_of_a_run_names_car_and_settings(scenario_file, capsys, monkeypatch):
+    from tractionlab.paint import printed
+
+    seen = {}
+    monkeypatch.setattr(printed, "save", lambda view, path, **more: seen.update(more, sentence=view.sentence))
+    assert run_command(capsys, scenario_file)[0] == 0
+    scenario = Scenario.from_toml(scenario_file)
+    assert seen["title"] == (scenario.title or "split")
+    assert seen["sentence"].startswith(running.in_words(scenario)) and "throttle" in seen["sentence"] and "car; " in seen["sentence"]
 
 
 @pytest.mark.parametrize("swept, words", [("vehicle=1:2:2", "cannot be swept"), ("pedal_percent=20:200:3", "0 to 100"),

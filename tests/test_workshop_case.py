@@ -222,6 +222,22 @@ def test_draw_keeps_to_what_was_asked():
         draw("network", 3, "rear_petrol")
 
 
+def test_all_faults_are_listed_with_a_group_that_can_be_typed(capsys, tmp_path):
+    """What the list prints in its second column is what --group takes, without quotes."""
+    assert cli.main(["case", "list"]) == 0
+    head, *rows, end = capsys.readouterr().out.splitlines()
+    assert head.split() == ["fault", "group", "band", "cars"] and [row.split()[0] for row in rows] == list(faults())
+    assert end.startswith(f"{len(faults())} faults. Bands: 1 easy")
+    for group in {row.split()[1] for row in rows}:
+        assert cli.main(["case", "list", "--group", group]) == 0
+        assert {row.split()[1] for row in capsys.readouterr().out.splitlines()[1:-1]} == {group}
+        assert cli.main(["case", "new", str(tmp_path / f"{group}.toml"), "--group", group, "--seed", "1"]) == 0
+        capsys.readouterr()
+    assert cli.main(["case", "list", "--group", "hydraulics"]) == 2
+    assert "hydraulics-a, hydraulics-b" in capsys.readouterr().err
+    assert cli.main(["case", "list", "--group", "wheel speed", "--band", "1"]) == 0
+
+
 def test_a_case_file_goes_there_and_back(tmp_path):
     path = save_case(draw("torque", seed=1), tmp_path / "a.toml", 'A "quoted" title')
     assert read_case(path).fault.group == "torque"

@@ -3,6 +3,7 @@ import dataclasses
 import itertools
 import json
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,7 @@ import numpy as np
 from tractionlab import catalogue
 from tractionlab.errors import UserError
 from tractionlab.merit import Merit
-from tractionlab.scenario import RANGES, Scenario
+from tractionlab.scenario import CONTROLS, RANGES, Scenario, surface_curve
 
 WORDS = {
     "grip_share": ("share of the available grip used", "%", 100.0),
@@ -28,6 +29,8 @@ WORDS = {
     "yaw_deviation_deg": ("largest yaw angle", "deg", 1.0),
     "side_deviation_m": ("largest side deviation", "m", 1.0),
 }
+#: Ending of a key -> unit on an axis.
+_UNITS = {"percent": "%", "s": "s", "m": "m", "bar": "bar", "kmh": "km/h", "deg": "deg", "kg": "kg", "Nm": "N m", "kJ": "kJ", "degC": "°C"}
 #: The figure a sweep draws.
 SWEPT = "distance_m"
 
@@ -48,7 +51,7 @@ def main(args):
     table, picture = folder / f"{source.stem}.csv", folder / f"{source.stem}.png"
     trace.to_csv(table)
     view = run_view(trace)
-    save(view, picture)
+    save(replace(view, sentence=f"{in_words(scenario)} {view.sentence}"), picture, title=scenario.title or source.stem)
     if args.json:
         print(json.dumps({"scenario": str(source), "figures": figures.as_dict(), "sentence": view.sentence,
                           "csv": str(table), "picture": str(picture)}, indent=2))
@@ -73,6 +76,20 @@ def _folder(path):
         raise UserError(f"--out {path}: that is a file, not a folder. Choose another name.") from None
     except OSError as problem:
         raise UserError(f"--out {path}: the course may not write there ({problem.strerror}). Choose a folder of your own.") from None
+
+
+def in_words(scenario):
+    """Car and settings of a scenario as a sentence."""
+    road, car = [surface_curve(name)[0].name.lower() for name in (scenario.left, scenario.right or scenario.left)], catalogue.vehicles()[scenario.vehicle].name
+    sides = road[0] if road[0] == road[1] else f"left {road[0]}, right {road[1]}"
+    return f"{car}; {sides}; slope {scenario.slope_percent:g} %; throttle {scenario.pedal_percent:g} %; {CONTROLS[scenario.control].lower()}."
+
+
+def key_in_words(key):
+    """A setting's key as an axis title: pedal_percent -> pedal [%]."""
+    name, _, ending = key.rpartition(".")[2].rpartition("_")
+    unit = _UNITS.get(ending)
+    return f"{name.replace('_', ' ')} [{unit}]" if unit else key.rpartition(".")[2].replace("_", " ")
 
 
 def figure_table(figures):
@@ -101,7 +118,7 @@ def _sweep(scenario, source, args):
     from tractionlab.progress import Progress
     from tractionlab.simulation import simulate_many
 
-    axes = [np.linspace(s.first, s.last, s.count) for s in args.sweep]
+    axes = [np.array([float(f"{value:.6g}") for value in np.linspace(s.first, s.last, s.count)]) for s in args.sweep]
     points = list(itertools.product(*axes))
     scenarios = []
     for point in points:
@@ -113,13 +130,14 @@ def _sweep(scenario, source, args):
     with Progress(f"computing {len(scenarios)} runs") as progress:
         traces = simulate_many(scenarios, progress=lambda done, total: progress.say(f"{done} of {total}"))
     merits = [trace.merit() for trace in traces]
-    table = folder / f"{source.stem}_sweep.csv"
+    stem = "_".join([source.stem, "sweep", *(s.key.replace(".", "-") for s in args.sweep)])
+    table = folder / f"{stem}.csv"
     names = [field.name for field in dataclasses.fields(Merit)]
     rows = [[*point, *(getattr(m, name) for name in names)] for point, m in zip(points, merits)]
     header = ",".join([*(s.key for s in args.sweep), *map(_column, names)])
     np.savetxt(table, np.array(rows), delimiter=",", header=header, comments="", fmt="%.9g")
-    picture = folder / f"{source.stem}_sweep.png"
-    _draw(args.sweep, axes, np.array([getattr(m, SWEPT) for m in merits]), picture)
+    picture = folder / f"{stem}.png"
+    _draw(scenario.title or source.stem, args.sweep, axes, np.array([getattr(m, SWEPT) for m in merits]), picture)
     best = max(range(len(points)), key=lambda k: getattr(merits[k], SWEPT))
     where = ", ".join(f"{s.key} = {value:.4g}" for s, value in zip(args.sweep, points[best]))
     if args.json:
@@ -139,14 +157,15 @@ def _column(name):
     return f"{name.removesuffix('_' + unit.replace('/', ''))} [{unit if factor == 1.0 else '-'}]"
 
 
-def _draw(swept, axes, values, picture):
+def _draw(title, swept, axes, values, picture):
     """A curve over one swept value, or a map over two."""
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(7, 4.6), layout="constrained")
     plot = figure.add_subplot()
     words, unit, _ = WORDS[SWEPT]
-    plot.set_xlabel(swept[0].key)
+    plot.set_title(title)
+    plot.set_xlabel(key_in_words(swept[0].key))
     if len(axes) == 1:
         plot.plot(axes[0], values, color="black", marker="o", markersize=3)
         plot.set_ylabel(f"{words} [{unit}]")
@@ -155,6 +174,6 @@ def _draw(swept, axes, values, picture):
         filled = plot.contourf(axes[0], axes[1], grid, 12, cmap="cividis")
         lines = plot.contour(axes[0], axes[1], grid, 6, colors="black", linewidths=0.6)
         plot.clabel(lines, fmt="%.3g", fontsize=8)
-        plot.set_ylabel(swept[1].key)
+        plot.set_ylabel(key_in_words(swept[1].key))
         figure.colorbar(filled, label=f"{words} [{unit}]")
     figure.savefig(picture, dpi=150, metadata={"Software": None})

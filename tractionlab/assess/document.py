@@ -64,10 +64,11 @@ class Rows:
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture (PNG bytes) and what it shows in words."""
+    """A picture (PNG bytes) and what it shows in words. `leave`: height [pt] of its sheet that it leaves for what stands above it."""
 
     png: bytes
     alt: str
+    leave: float = 40.0
 
 
 @dataclass(frozen=True)
@@ -142,8 +143,6 @@ _HIGHEST_CELL = 560
 _CUT = " ... (cut here; the web page of the same name has all of it)"
 #: Height of a line to write on [pt].
 _RULE = 20
-#: Room that a picture leaves on its sheet for its heading [pt].
-_HEADING_ROOM = 40
 
 
 def _lines(text, end):
@@ -226,7 +225,7 @@ def _picture(block, styles, width, height):
 
     words = Paragraph(escape(block.alt), styles["cell"])
     image = Image(BytesIO(block.png))
-    most = height - _HEADING_ROOM - words.wrap(width, height)[1]
+    most = height - block.leave - words.wrap(width, height)[1]
     scale = min(width / image.imageWidth, most / image.imageHeight, 1.0)
     image.drawWidth, image.drawHeight = image.imageWidth * scale, image.imageHeight * scale
     image.keepWithNext = True

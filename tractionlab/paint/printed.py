@@ -90,7 +90,7 @@ def _bytes(view, kind, **how):
 
 
 def _figures(view):
-    return "     ".join(f"{f.label}: {f.value} {f.unit}".rstrip() for f in view.figures)
+    return "     ".join(f"{f.label}: {f.value} {f.unit}".rstrip().replace(" ", "\u00a0") for f in view.figures)
 
 
 def _places(view, top):

@@ -1,7 +1,5 @@
 """A panel: labelled controls, a function from their values to a View, and the live picture of it."""
-import re
 from dataclasses import asdict, dataclass
-from pathlib import Path
 
 import ipywidgets
 
@@ -170,17 +168,6 @@ class Panel(LivePicture):
             self.send({"kind": "said", "text": self._print(message.get("time"))})
 
     def _print(self, time):
-        from tractionlab.paint.printed import save
+        from tractionlab.panels.page import save_page
 
-        folder = Path("handouts")
-        stem = re.sub(r"[^a-z0-9]+", "-", self.title.lower()).strip("-") or "panel"
-        try:
-            folder.mkdir(exist_ok=True)
-            number = 1
-            while (folder / f"{stem}-{number}.pdf").exists():
-                number += 1
-            for ending in ("pdf", "png"):
-                save(self.view, folder / f"{stem}-{number}.{ending}", title=self.title, time=time)
-        except OSError as problem:
-            return f"Could not save into the folder {folder}: {problem.strerror or problem}."
-        return f"Saved {folder / stem}-{number}.pdf and .png"
+        return save_page(self, time)

@@ -17,6 +17,27 @@ _HEAD = """\
 """
 
 
+def typed(group):
+    """Name of a group as one word to type: hydraulics A -> hydraulics-a."""
+    return group.lower().replace(" ", "-")
+
+
+def group_of(text):
+    """The group that a person typed, in any case, with spaces or hyphens; UserError with the names there are."""
+    found = next((group for group in GROUPS if typed(group) == typed(text)), None)
+    if found is None:
+        raise UserError(f"group must be one of {', '.join(map(typed, GROUPS))}; got {text!r}")
+    return found
+
+
+def chosen(group="", band=0):
+    """Faults of a group and a band, or of any, in the order of the catalogue."""
+    wanted = group_of(group) if group else ""
+    if band not in (0, *BANDS):
+        raise UserError(f"band must be 1, 2 or 3; got {band!r}")
+    return [entry for entry in faults().values() if wanted in ("", entry.group) and band in (0, entry.band)]
+
+
 def draw(group="", band=0, vehicle="", seed=None, mode="practice"):
     """A case with a random fault.
 
@@ -24,14 +45,9 @@ def draw(group="", band=0, vehicle="", seed=None, mode="practice"):
     ----------
     group : one of faults.GROUPS, or "" for any; band : 1, 2, 3, or 0 for any; vehicle : or "" for any; seed : int, the same case for the same number
     """
-    if group and group not in GROUPS:
-        raise UserError(f"group must be one of {', '.join(GROUPS)}; got {group!r}")
-    if band not in (0, *BANDS):
-        raise UserError(f"band must be 1, 2 or 3; got {band!r}")
     if vehicle:
         check_vehicle(vehicle)
-    found = [(entry.id, car) for entry in faults().values() for car in entry.vehicles
-             if (not group or entry.group == group) and (not band or entry.band == band) and (not vehicle or car == vehicle)]
+    found = [(entry.id, car) for entry in chosen(group, band) for car in entry.vehicles if not vehicle or car == vehicle]
     if not found:
         raise UserError(f"no fault of the catalogue has group {group or 'any'}, band {band or 'any'} and vehicle {vehicle or 'any'}; leave one of them out")
     fault_id, car = random.Random(seed).choice(found)

@@ -8,7 +8,7 @@ from tractionlab.errors import UserError
 from tractionlab.places import data_folder
 from tractionlab.workshop.bench_tests import preparations, reading_minutes, run, shown, tests
 from tractionlab.workshop.case import Case
-from tractionlab.workshop.case_file import BANDS, draw, read_case, save_case
+from tractionlab.workshop.case_file import BANDS, chosen, draw, read_case, save_case, typed
 from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.score import CRITERIA, par_minutes
@@ -56,8 +56,17 @@ def _shown(entry, vehicle, expected):
 
 
 def main(args):
-    """Run `tractionlab case new|show|sheet`."""
-    return {"new": _new, "show": _show, "sheet": _sheets}[args.step](args)
+    """Run `tractionlab case list|new|show|sheet`."""
+    return {"list": _list, "new": _new, "show": _show, "sheet": _sheets}[args.step](args)
+
+
+def _list(args):
+    found = chosen(args.group, args.band)
+    rows = [("fault", "group", "band", "cars"), *((entry.id, typed(entry.group), str(entry.band), ", ".join(entry.vehicles)) for entry in found)]
+    wide = [max(len(row[i]) for row in rows) for i in range(3)]
+    for row in rows:
+        print("  ".join([*(cell.ljust(width) for cell, width in zip(row, wide)), row[3]]))
+    print(f"{len(found)} faults. Bands: {'; '.join(f'{band} {words}' for band, words in BANDS.items())}.")
 
 
 def _new(args):

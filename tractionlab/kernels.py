@@ -10,6 +10,7 @@ from tractionlab.places import cache_folder
 
 #: Modules whose functions are compiled, in the order they import each other.
 MODULES = (
+    "slots",
     "physics.tyre",
     "physics.road",
     "physics.engine",
@@ -41,10 +42,10 @@ MODULES = (
     "loop",
 )
 #: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.
-PLAIN = {"compliance", "torque_shares", "estimate"}
+PLAIN = {"slots", "compliance", "torque_shares", "estimate"}
 #: Functions that Python calls, by module. Only they get the wrapper for it, which takes a quarter of the time to compile all.
 ENTRIES = {
-    "loop": ("run", "advance", "drive_and_sense", "obey", "note", "note_state", "note_action"),
+    "loop": ("go", "begin_cycle", "end_cycle"),
     "physics.brake_circuit": ("circuit_at_rest", "circuit_rates", "advance_circuit", "watch_accumulator"),
     "physics.circuit_cycle": ("run_cycle",),
     "control.valve_drive": ("drive_valves",),

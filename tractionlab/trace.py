@@ -7,42 +7,15 @@ from tractionlab import loop
 
 WHEEL_NAMES = ("FL", "FR", "RL", "RR")
 
-#: name: (first column of the record, number of columns, unit)
-CHANNELS = MappingProxyType({
-    "time": (loop.TIME, 1, "s"),
-    "speed": (loop.R_BODY, 1, "m/s"),
-    "side_speed": (loop.R_BODY + 1, 1, "m/s"),
-    "yaw_rate": (loop.R_BODY + 2, 1, "rad/s"),
-    "x": (loop.R_BODY + 3, 1, "m"),
-    "y": (loop.R_BODY + 4, 1, "m"),
-    "yaw": (loop.R_BODY + 5, 1, "rad"),
-    "wheel_speed": (loop.R_WHEEL, 4, "rad/s"),
-    "slip": (loop.R_SLIP, 4, "-"),
-    "side_slip": (loop.R_SIDE_SLIP, 4, "-"),
-    "drive_force": (loop.R_DRIVE, 4, "N"),
-    "side_force": (loop.R_SIDE, 4, "N"),
-    "load": (loop.R_LOAD, 4, "N"),
-    "grip_limit": (loop.R_LIMIT, 4, "N"),
-    "pressure": (loop.R_PRESSURE, 4, "Pa"),
-    "disc_temperature": (loop.R_DISC, 4, "degC"),
-    "valve_mode": (loop.R_VALVE, 4, "-"),
-    "engine_speed": (loop.R_ENGINE, 1, "rad/s"),
-    "engine_torque": (loop.R_TORQUE, 1, "N m"),
-    "throttle": (loop.R_THROTTLE, 1, "-"),
-    "ignition": (loop.R_IGNITION, 1, "-"),
-    "fuel_cut": (loop.R_CUT, 1, "-"),
-    "pedal": (loop.R_PEDAL, 1, "-"),
-    "reference_speed": (loop.R_REFERENCE, 1, "m/s"),
-    "torque_request": (loop.R_REQUEST, 1, "N m"),
-    "lamp": (loop.R_LAMP, 1, "-"),
-    "steer": (loop.R_STEER, 1, "rad"),
-    "antilock": (loop.R_ANTILOCK, 1, "-"),
-    "pedal_pressure": (loop.R_PEDAL_PRESSURE, 1, "Pa"),
-    "work_in": (loop.R_WORK, 1, "J"),
-    "work_tyres": (loop.R_WORK + 1, 1, "J"),
-    "work_brakes": (loop.R_WORK + 2, 1, "J"),
-    "work_other": (loop.R_WORK + 3, 1, "J"),
-})
+def _channels():
+    """name -> (first column of the record, number of columns, unit)."""
+    at = 0
+    for name, (width, unit) in loop.RECORD.items():
+        yield name, (at, width, unit)
+        at += width
+
+
+CHANNELS = MappingProxyType(dict(_channels()))
 
 
 class Trace:

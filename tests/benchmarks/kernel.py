@@ -30,7 +30,8 @@ from tractionlab.control import settings as s  # noqa: E402
 from tractionlab.control.unit import cycle  # noqa: E402
 from tractionlab.physics import car as c  # noqa: E402
 from tractionlab.physics import circuit as h  # noqa: E402
-from tractionlab.simulation import _start, simulate_many  # noqa: E402
+from tractionlab.run_of import run_of  # noqa: E402
+from tractionlab.simulation import simulate_many  # noqa: E402
 
 #: Size of a state entry that counts as 1 when errors of different units are compared: m/s, rad/s, slip, Pa, K, J.
 SIZE = np.ones(c.STATES)
@@ -57,34 +58,31 @@ def in_turns(first, second, rounds):
 
 def end_by_kernel(scenario, steps):
     """State at the end of a scenario with `steps` Runge-Kutta steps a cycle, compiled."""
-    loop, settings = kernels.compiled(), assembly.settings_of(scenario)
-    cycles = int(round(scenario.duration_s / settings.cycle))
-    start = _start(scenario, settings, loop, cycles)
-    loop.run(cycles, steps, *start)
-    return start[0]
+    run = run_of(scenario)._replace(steps=steps)
+    kernels.compiled().go(run)
+    return run.y
 
 
 def end_by_solver(scenario, method, rtol):
     """The same with solve_ivp, restarted at each cycle, on the same text uncompiled."""
-    loop, settings = kernels.plain(), assembly.settings_of(scenario)
-    cycles, period = int(round(scenario.duration_s / settings.cycle)), settings.cycle
-    y, held, memory, sensors, outputs, ring, record, car, driver, settings, road, space, plant, _ = _start(scenario, settings, loop, cycles)
-    soft, shares, surfaces, patches = road
+    loop, run = kernels.plain(), run_of(scenario)
+    period, car, road = run.settings.cycle, run.car, run.road
 
     def rates(t, state):
-        loop.find_ground(t, state, 0.0, held, car.body, patches)
+        loop.find_ground(t, state, 0.0, run.held, car.body, road.patches)
         out = np.empty(c.STATES)
-        loop.derivative(state, held, car, soft, shares, surfaces, out, space[3])
+        loop.derivative(state, run.held, car, road.compliance, road.shares, road.surfaces, out, run.work.found)
         return out
 
-    for k in range(cycles + 1):
-        loop.drive_and_sense(k * period, y, held, sensors, driver, car, road, space, period, plant, settings)
-        cycle(sensors, memory, outputs, shares, car.engine, car.brakes, settings)
-        loop.obey(k, outputs, ring, held, settings, sensors, plant[0])
-        loop.note(k * period, y, held, outputs, car, surfaces, space[3], record[k])
-        if k < cycles:
-            y = solve_ivp(rates, (k * period, (k + 1) * period), y, method=method, rtol=rtol, atol=rtol * SIZE).y[:, -1].copy()
-    return y
+    for k in range(run.cycles + 1):
+        loop.begin_cycle(k, run)
+        cycle(run.sensors, run.memory, run.outputs, road.shares, car.engine, car.brakes, run.settings)
+        loop.obey(k, run)
+        loop.note(k * period, run, run.record[k])
+        if k < run.cycles:
+            y = solve_ivp(rates, (k * period, (k + 1) * period), run.y, method=method, rtol=rtol, atol=rtol * SIZE).y[:, -1].copy()
+            run = run._replace(y=y)
+    return run.y
 
 
 def compare_solver(quick):

@@ -291,7 +291,9 @@ def _many_files(new):
     yield "clock_to_and_fro", whole, one, [to_and_fro]
     mended = ("mended", {"aside": "a" * 80, "bytes": 7, "digest": "x" * 4000})
     opened = ("opened", {"version": "9" * 80})
-    for name, lines in (("mended", [mended] * 60), ("opened", [opened] * 400)):
+    given = ("time", {"minutes": 240, "by": "=B" * 40, "reason": "<b>" * 1300})
+    for name, lines in (("mended", [mended] * 60), ("opened", [opened] * 400),
+                        ("time", [given] * 300)):
         one = new()
         yield f"{name}_without_end", whole, one, [one.file(one.log(whole), extra=lines)]
     one = new()

@@ -181,10 +181,13 @@ def _look_over(reading, sheet, grace):
     if formulas:
         reading.note("formula", formulas[0], f"{_lines(formulas)}: the answer begins like a spreadsheet "
                      "formula. It is kept as text and never run.")
-    for n, line in enumerate(reading.lines, 1):
-        if line["kind"] == "time":
-            reading.note("time_entered", n, f"Line {n}: {line['by'][:80]} entered {line['minutes']} minutes of lost time at the desk ({line['reason'][:200]}). "
-                         "They count as far as the markbook gives them (markbook time).")
+    entered = {n: line for n, line in enumerate(reading.lines, 1) if line["kind"] == "time"}
+    if entered:
+        rows = [f"{line['by'][:80]} entered {line['minutes']} minutes of lost time at the desk "
+                f"({line['reason'][:200]})" for line in list(entered.values())[:3]]
+        rows += [f"{len(entered) - 3} more such entries"] * (len(entered) > 3)
+        reading.note("time_entered", min(entered), f"{_lines(entered)}: {'; '.join(rows)}. "
+                     "They count as far as the markbook gives them (markbook time).")
     mended = {n: line for n, line in enumerate(reading.lines, 1) if line["kind"] == "mended"}
     if mended:
         newest = mended[max(mended)]

@@ -140,6 +140,8 @@ _PADDING = 12
 _HEADING_NEEDS = 110
 #: Highest cell of a table [pt]; a row is never split, so a higher one would fit no sheet.
 _HIGHEST_CELL = 560
+#: More signs than that never fit into one [-]: 51 lines of the narrowest letter over the whole sheet.
+_LONGEST_CELL = 11_000
 _CUT = " ... (cut here; the web page of the same name has all of it)"
 #: Height of a line to write on [pt].
 _RULE = 20
@@ -258,7 +260,8 @@ def _cell(text, style, width):
     fits = lambda words: made(words).wrap(width, _HIGHEST_CELL)[1] <= _HIGHEST_CELL
     if len(text) < 200 or fits(text):
         return made(text)
-    return made(text[:bisect_left(range(len(text)), True, key=lambda n: not fits(text[:n] + _CUT)) - 1] + _CUT)
+    places = range(min(len(text), _LONGEST_CELL))
+    return made(text[:bisect_left(places, True, key=lambda n: not fits(text[:n] + _CUT)) - 1] + _CUT)
 
 
 def _foot(canvas, page):

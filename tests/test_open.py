@@ -1,5 +1,6 @@
 """Opening the course: learner's copies, environment and its repair, ports, and each failure as one sentence."""
 import errno
+import hashlib
 import json
 import os
 import shutil
@@ -14,6 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tractionlab import environment, learner_folder, opening
+from tractionlab.start import saving
 from tractionlab.__main__ import too_old
 from tractionlab.errors import UserError
 from tractionlab.lesson.record import FILE_NAME
@@ -423,3 +425,52 @@ def test_jupyterlab_trusts_the_notebooks_just_copied_and_no_other(places, tmp_pa
     opening.sign(folder, learner_folder.bring_up_to_date(lessons, folder))
     trusted = {path.name for path in folder.glob("*.ipynb") if NotebookNotary().check_signature(nbformat.read(path, as_version=4))}
     assert trusted == {"00_start (new edition).ipynb", NAMES[1]}
+
+
+# ---- what is saved, and the browser's part of the Start button
+
+def test_no_widget_is_ever_saved_and_kept_text_stays():
+    import nbformat
+
+    text = nbformat.v4.new_output("execute_result", {"text/markdown": "You can", "text/plain": "x"}, execution_count=1)
+    view = nbformat.v4.new_output("display_data", {"application/vnd.jupyter.widget-view+json": {"model_id": "1"}, "text/plain": "card"})
+    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell("a", outputs=[text, view]), nbformat.v4.new_markdown_cell("b")],
+                                    metadata={"widgets": {"state": {}}})
+    saving.pre_save({"type": "notebook", "content": book}, path="x", contents_manager=None)
+    assert book.cells[0].outputs == [text] and "widgets" not in book.metadata
+    saving.pre_save({"type": "file", "content": "text"}, path="x", contents_manager=None)
+    assert saving.strip(book) is False
+
+
+def test_an_unchanged_lesson_begins_each_day_as_it_is_shipped(places):
+    lessons, folder = places
+    learner_folder.bring_up_to_date(lessons, folder)
+    saved = json.loads((folder / NAMES[0]).read_text())
+    saved["metadata"]["widgets"] = {"state": {}}
+    (folder / NAMES[0]).write_text(json.dumps(saved))
+    done = learner_folder.bring_up_to_date(lessons, folder)
+    assert done.fresh == [NAMES[0]] and not done.updated and (folder / NAMES[0]).read_bytes() == (lessons / NAMES[0]).read_bytes()
+
+
+def test_damaged_notebooks_stop_no_cleaning(tmp_path):
+    for name, content in {"a.ipynb": "", "b.ipynb": "{torn", "c.ipynb": "[]", "d.ipynb": '{"nbformat": 4}', "e.ipynb": '{"nbformat": 3, "nbformat_minor": 0, "metadata": {}, "worksheets": []}'}.items():
+        (tmp_path / name).write_text(content)
+    saving.clean_folder(tmp_path)
+    assert (tmp_path / "b.ipynb").read_text() == "{torn"
+
+
+def test_the_page_in_the_browser_is_the_one_of_its_version():
+    """Browsers keep these files by name: whoever changes one gives all a new version in their names and in package.json."""
+    (package,) = opening.PAGE.glob("*/package.json")
+    about, files = json.loads(package.read_text()), sorted((package.parent / "static").iterdir())
+    assert all(f".{about['version']}." in path.name for path in files)
+    assert package.parent / about["jupyterlab"]["_build"]["load"] in files
+    found = hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()[:16]
+    assert found == about["digest"], f"changed: raise the version {about['version']} in names and package.json, and set digest to {found}"
+
+
+def test_closed_and_idle_lessons_end_and_the_page_is_loaded(tmp_path):
+    arguments = opening.lab_arguments(tmp_path, None, browser=False)
+    assert f"--LabApp.extra_labextensions_path={opening.PAGE}" in arguments
+    assert "--MappingKernelManager.cull_idle_timeout=3600" in arguments and "--MappingKernelManager.cull_connected=True" in arguments
+    assert opening.LAB_SETTINGS["@jupyterlab/notebook-extension:tracker"]["kernelShutdown"] is True

@@ -32,7 +32,7 @@ def clean_folder(folder):
     for path in sorted(folder.rglob("*.ipynb")):
         try:
             notebook = nbformat.read(path, as_version=nbformat.NO_CONVERT)
-        except (OSError, ValueError, AttributeError, KeyError):
+        except (OSError, ValueError, AttributeError, KeyError, TypeError, nbformat.ValidationError):
             continue
         if notebook["nbformat"] < 4:
             continue

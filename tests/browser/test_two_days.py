@@ -87,6 +87,11 @@ class Learner:
 
     def right(self, name, by_key=False):
         """Answer a question rightly; the card says so and stays in view."""
+        again = self.card(name).get_by_role("button", name="Answer once more")
+        if again.count():
+            again.focus()
+            self.page.keyboard.press("Enter")
+            again.wait_for(state="detached")
         card = self.answer(name, questions()[name]["answer"], by_key)
         card.locator(".tl-said", has_text="Right.").wait_for()
         assert card.evaluate("(card) => { const box = card.getBoundingClientRect(); return box.bottom > 0 && box.top < innerHeight; }")
@@ -97,9 +102,17 @@ class Learner:
     def lines(self):
         return [json.loads(line) for line in (self.folder / FILE_NAME).read_text(encoding="utf-8").splitlines()]
 
-    def so_far(self, number):
-        """Progress in a lesson, outcome by outcome, by the learner's record."""
-        return [progress(self.lines(), outcome["shown_by"]) for outcome in lesson(number)["outcomes"]]
+    def so_far(self, number, *states):
+        """Progress in a lesson, outcome by outcome: the list at its end, which follows by itself, and the record agree."""
+        outcomes = lesson(number)["outcomes"]
+        for outcome, state in zip(outcomes, states, strict=True):
+            self.book.locator("li", has_text=outcome["text"]).locator("strong", has_text=re.compile(f"^{state}$")).wait_for()
+        assert [progress(self.lines(), outcome["shown_by"]) for outcome in outcomes] == list(states)
+
+    def on_the_map(self, number, words):
+        """What the start page says of a lesson."""
+        row = self.book.locator("tr", has=self.page.get_by_role("link", name=lesson(number)["title"]))
+        row.get_by_text(words, exact=True).wait_for()
 
     def calculate(self, name):
         """An exercise with the own numbers, by keyboard."""
@@ -119,9 +132,15 @@ class Learner:
         os.kill(number, signal.SIGKILL)
 
     def sleep_a_night(self):
-        """Server and window are closed; what was done was done yesterday; server and window are opened again."""
-        self.page.goto("about:blank")
+        """The course is closed, then the page; what was done was done yesterday; both are opened again."""
         self.server.stop()
+        self.page.get_by_role("dialog").get_by_role("button", name="Close").click()
+        card = self.card("11.q.noise")
+        card.locator("input").first.focus()
+        self.page.keyboard.press("Space")
+        self.page.keyboard.press("Enter")
+        card.locator(".tl-message", has_text="open the course again. Then reload this page (F5). What you typed stays here.").wait_for(timeout=6_000)
+        self.page.goto("about:blank")
         moved = [line | {"time": (datetime.fromisoformat(line["time"]) - timedelta(days=1)).isoformat()} for line in self.lines()]
         (self.folder / FILE_NAME).write_text("".join(json.dumps(line, ensure_ascii=False) + "\n" for line in moved), encoding="utf-8")
         self.server = Course(self.folder, self.home, port=self.server.port)
@@ -146,9 +165,9 @@ def lesson_1_by_words(learner):
     panel.get_by_text("Show all throttle positions").click()
     panel.locator(".tl-sentence", has_text="More throttle is better").wait_for()
     learner.guess("1.side", 2)
-    learner.answer("1.q.peak", 1).locator(".tl-said", has_text="Right.").wait_for(state="hidden")
+    learner.answer("1.q.peak", 1).locator("[data-mark=wrong]").wait_for()
     learner.right("1.q.side")
-    assert learner.so_far(1) == ["tried", "not tried", "not tried", "tried"]
+    learner.so_far(1, "tried", "not tried", "not tried", "shown once")
 
 
 def lesson_5_by_keyboard(learner):
@@ -180,7 +199,7 @@ def lesson_5_by_keyboard(learner):
     learner.guess("5.path", 2, by_key=True)
     learner.right("5.q.order", by_key=True)
     learner.calculate("5.1")
-    assert learner.so_far(5) == ["tried", "not tried", "tried", "not tried"]
+    learner.so_far(5, "shown once", "not tried", "shown once", "not tried")
 
 
 def lesson_11_by_words(learner):
@@ -194,24 +213,32 @@ def lesson_11_by_words(learner):
     case.get_by_text("Goggles and gloves on").click()
     case.get_by_role("button", name="Take T01").click()
     case.locator("details[data-key] summary", has_text="T01 ").wait_for(timeout=60_000)
-    assert learner.so_far(11) == ["tried", "not tried", "not tried", "not tried", "not tried"]
+    learner.so_far(11, "shown once", "not tried", "not tried", "not tried", "not tried")
+
+
+def the_map_of_day_one(learner):
+    """What the start page says in the evening, and the next morning."""
+    learner.on_the_map(1, "2 of 4 outcomes tried, 1 shown once")
+    learner.on_the_map(5, "2 of 4 outcomes tried, 2 shown once")
+    learner.on_the_map(11, "1 of 5 outcomes tried, 1 shown once")
 
 
 def second_day(learner):
     learner.open_course()
     learner.start()
+    the_map_of_day_one(learner)
     learner.follow(1)
     assert learner.page.get_by_text("Error displaying widget").count() == 0
     learner.start()
     assert learner.card("1.throttle").locator("input:checked").evaluate("(box) => box.labels[0].textContent") == questions()["1.throttle"]["options"][0]
     learner.right("1.q.peak")
     learner.right("1.q.side", by_key=True)
-    assert learner.so_far(1) == ["tried", "not tried", "not tried", "shown twice"]
+    learner.so_far(1, "shown once", "not tried", "not tried", "shown twice")
     learner.follow(5)
     learner.start(by_key=True)
     learner.right("5.q.order", by_key=True)
     learner.right("5.q.depth", by_key=True)
-    assert learner.so_far(5) == ["shown twice", "tried", "tried", "not tried"]
+    learner.so_far(5, "shown twice", "shown once", "shown once", "not tried")
 
 
 def test_two_days_of_an_apprentice(learner):
@@ -220,6 +247,9 @@ def test_two_days_of_an_apprentice(learner):
     lesson_1_by_words(learner)
     lesson_5_by_keyboard(learner)
     lesson_11_by_words(learner)
+    learner.page.get_by_role("tab", name=START).click()
+    the_map_of_day_one(learner)
+    learner.page.get_by_role("tab", name=lesson(11)["notebook"]).click()
     learner.sleep_a_night()
     second_day(learner)
     assert learner.problems == []

@@ -14,7 +14,8 @@ from tractionlab.assess.sitting import read_sitting
 from tractionlab.cli import main
 from tractionlab.learner_folder import ASSESSOR, bring_up_to_date
 from tractionlab.lesson import office
-from tractionlab.lesson.practice_paper import FOLDER, practice_paper
+from tractionlab.lesson.practice_paper import practice_paper
+from tractionlab.lesson.record import PAPERS
 from tractionlab.places import lessons_folder
 
 
@@ -43,7 +44,7 @@ def test_a_mock_paper_stays_between_runs_and_is_drawn_anew_on_demand(here):
     again, *_ = practice_paper("mock").children
     assert again.desk.sheet == first.sheet and again.desk.file.reading.answers() == {name: {"answer": "A"}}
     assert "earlier paper stays" in press(again, "new")
-    assert again.desk.sheet["seal"] != first.sheet["seal"] and sorted(path.name for path in (here / FOLDER).iterdir()) == ["test-paper-1", "test-paper-2"]
+    assert again.desk.sheet["seal"] != first.sheet["seal"] and sorted(path.name for path in (here / PAPERS).iterdir()) == ["test-paper-1", "test-paper-2"]
     assert practice_paper("mock").children[0].desk.sheet == again.desk.sheet
 
 
@@ -99,7 +100,7 @@ def test_practice_shows_the_right_curve_after_a_whole_sketch_and_no_answer_to_wh
 
 def test_a_damaged_mock_paper_can_be_replaced(here):
     practice_paper("mock")
-    (here / FOLDER / "test-paper-1" / "sheet.json").write_text("{")
+    (here / PAPERS / "test-paper-1" / "sheet.json").write_text("{")
     card, _, below = practice_paper("mock").children
     assert "damaged" in below.children[0].value
     press(card, "new")

@@ -1,11 +1,13 @@
 """The second group of the day: the first one's answers stay in a dated folder, and every lesson opens as new."""
 import json
+import subprocess
+import sys
 
 import pytest
 
 from tractionlab.lesson import new_group, predict
 from tractionlab.lesson.ask import my_record
-from tractionlab.lesson.new_group import EARLIER
+from tractionlab.lesson.next_group import EARLIER
 from tractionlab.lesson.questions import questions
 
 GUESS = next(name for name, entry in questions().items() if "answer" not in entry and "points_to" not in entry and "options" in entry)
@@ -60,3 +62,9 @@ def test_nothing_to_put_aside_and_a_change_of_mind(folder):
     press(card, "New group")
     press(card, "No, leave all as it is")
     assert predict(GUESS).answered and not (folder / EARLIER).exists()
+
+
+def test_no_name_of_a_lesson_is_hidden_by_a_module():
+    """A module that another one loads first takes the place of the function with its name."""
+    program = "from types import ModuleType\nfrom tractionlab import lesson\nfrom tractionlab.lesson import *\nprint([n for n in lesson.__all__ if isinstance(globals()[n], ModuleType)])"
+    assert subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True).stdout.strip() == "[]"

@@ -38,7 +38,7 @@ _HOME = {
     **dict.fromkeys(("three_routes", "routes_by_test", "crack_on_the_screen", "half_split", "pressure_facts", "air_facts", "gap_facts", "drive_plan", "symptom_table"), ".finding_facts"),
     "measuring_panel": "..panels.measuring",
     "practice_paper": ".practice_paper",
-    "new_group": ".new_group",
+    "new_group": ".next_group",
     **dict.fromkeys(("paper_facts", "proof_facts", "issue_form", "mark_form", "observe_form"), ".office"),
     **dict.fromkeys(("STRANDS", "bias_readings", "cut_strands", "leak_levels", "inrush"), ".measuring_facts"),
 }

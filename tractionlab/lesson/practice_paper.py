@@ -14,10 +14,8 @@ from tractionlab.errors import UserError
 
 from .ask import blank_face
 from .card import Card
+from .record import PAPERS
 from .start import lessons, link
-
-#: Folder beside the notebook in which a learner's practice papers stand, one folder each.
-FOLDER = "my_papers"
 
 
 class OwnPaper(Card):
@@ -34,14 +32,14 @@ class OwnPaper(Card):
         try:
             if command == "new":
                 self._open(self._draw())
-                return self.turn(message=f"Other numbers for every question. Your earlier paper stays in {FOLDER}.")
+                return self.turn(message=f"Other numbers for every question. Your earlier paper stays in {PAPERS}.")
             self.sums.value = added_up(self.desk)
             self.turn(message="Added up below.")
         except (UserError, OSError) as problem:
             self.turn(message=str(problem))
 
     def _papers(self):
-        own = Path.cwd() / FOLDER
+        own = Path.cwd() / PAPERS
         numbers = [path.name.removeprefix(f"{self.paper.id}-") for path in own.glob(f"{self.paper.id}-*")] if own.is_dir() else []
         return own, max((int(number) for number in numbers if number.isdigit()), default=0)
 

@@ -7,6 +7,8 @@ from pathlib import Path
 from tractionlab.line_file import append
 
 FILE_NAME = "my_record.jsonl"
+#: Folder beside the lessons in which a learner's practice papers stand, one folder each.
+PAPERS = "my_papers"
 #: What every line must say, with its type; a line without these is left in the file and not used.
 _FIELDS = {"time": str, "kind": str, "lesson": int, "question": str, "answer": str}
 

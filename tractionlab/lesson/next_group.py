@@ -6,8 +6,7 @@ from tractionlab.panels.case import FOLDER as CASES
 
 from .ask import blank_face
 from .card import Card
-from .practice_paper import FOLDER as PAPERS
-from .record import FILE_NAME
+from .record import FILE_NAME, PAPERS
 
 #: Folder beside the lessons in which the answers of earlier groups stay, one dated folder each.
 EARLIER = "earlier_groups"

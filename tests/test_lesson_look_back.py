@@ -108,7 +108,7 @@ def test_an_ordinary_decimal_is_not_asked_about():
 
 @pytest.mark.parametrize("make, pieces, figures", [
     (friction_panel, ["up to", "at 6 %"], ["Largest push", "at slip"]), (sensor_panel, [], ["Signal starts at"]), (hill_panel, [], ["Enough by hand formula"]),
-    (delay_panel, ["By the quickest way"], []), (heat_panel, ["In launch 8"], ["Brake rests from launch"]),
+    (delay_panel, ["With all three at once"], []), (heat_panel, ["In launch 8"], ["Brake rests from launch"]),
     (reference_panel, ["stays within"], ["Largest error of the reference"])])
 def test_a_panel_that_a_guess_opens_holds_the_answer_back(make, pieces, figures):
     panel = make(locked_by=ask.predict("1.throttle"))

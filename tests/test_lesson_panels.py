@@ -165,7 +165,48 @@ def test_delay_costs_wheel_speed():
         run_up.append(number(r"up to ([\d.]+) km/h", panel.view.sentence))
     assert run_up[0] < run_up[1] < run_up[2]
     panel.set(paths="all", extra=0)
-    assert "quickest way" in panel.view.sentence and number(r"up to ([\d.]+) km/h", panel.view.sentence) < run_up[0]
+    assert "Nothing on this car acts sooner" in panel.view.sentence and number(r"up to ([\d.]+) km/h", panel.view.sentence) < run_up[0]
+
+
+def test_the_sweep_shows_how_narrow_the_good_place_of_the_electric_car_is():
+    speeds = throttle.sweep({"vehicle": "front_electric", "surface": "packed_snow"})
+    best = int(speeds.argmax())
+    assert throttle.PEDALS[best + 1] - throttle.PEDALS[best] == 1 and speeds[best + 1] < 0.6 * speeds[best]
+
+
+def test_ways_that_end_alike_are_called_so():
+    panel = delay_panel()
+    panel.set(paths="ignition")
+    assert "With all three at once it is 8.7 km/h, about the same." in panel.view.sentence
+    panel.set(paths="throttle")
+    assert re.search(r"all three at once it is [\d.]+ km/h, [\d.]+ km/h less", panel.view.sentence)
+
+
+def test_the_lines_of_the_hill_cross_between_holding_and_climbing():
+    panel, way = hill_panel(), {}
+    enough = next(figure for figure in panel.view.figures if figure.label == "Enough by hand formula")
+    push, needed = hill.pull(panel.values)
+    crossing = hill.enough_bar(push, needed)
+    assert enough.value == f"{crossing:.0f}" and np.interp(crossing, hill.PRESSURES, push) == pytest.approx(needed)
+    for bar in (crossing - 6, crossing, crossing + 6):
+        way[bar], _ = hill.climbs(bar)
+    rolls, hangs, climbs = way.values()
+    assert rolls < -0.3 and abs(hangs) < 0.1 and climbs > 0.3
+
+
+def test_there_is_a_hill_that_no_car_climbs():
+    panel = hill_panel()
+    for vehicle in VEHICLES:
+        panel.set(vehicle=vehicle, slope=30, pedal=100)
+        for by in ("hand", "control"):
+            panel.set(by=by, pressure=100)
+            assert "rolls back" in panel.view.sentence
+
+
+def test_very_little_throttle_gives_both_sides_more_and_still_the_same():
+    full, little = launch.split_pushes(100), launch.split_pushes(5)
+    assert min(little) > 1.5 * max(full)
+    assert all(abs(a - b) < 10 for a, b in (full, little))
 
 
 def test_hill_by_hand_agrees_with_the_hand_formula():

@@ -8,7 +8,7 @@ from tractionlab.paint.live import LivePicture
 
 @dataclass(frozen=True)
 class Slider:
-    """A number between `low` and `high`, moved in steps of `step`. A control with `when` = (name, key) is shown only while the choice
+    """A number between `low` and `high`, moved in steps of `step`; with `fine` a way of the slider is less at its small end. A control with `when` = (name, key) is shown only while the choice
     of that name stands at that key."""
 
     name: str
@@ -19,6 +19,7 @@ class Slider:
     step: float
     value: float
     when: tuple = ()
+    fine: bool = False
 
     def check(self, value):
         """`value` as a float, or UserError."""

@@ -14,6 +14,7 @@ PATHS = {"throttle": ("throttle",), "ignition": ("ignition", "throttle"), "fuel"
 _WORDS = {"throttle": "Throttle alone", "ignition": "Ignition first, then throttle", "fuel": "Fuel first, then throttle",
           "all": "Ignition, fuel and throttle"}
 _SECONDS = 6.0
+_ALIKE = 0.3  # km/h: what is nearer is called the same
 _CALM = 5.0   # km/h faster than the car: below this the wheels count as caught again
 
 
@@ -44,7 +45,7 @@ def spin_by(paths):
 
 
 def delay_view(values):
-    """Picture of torque reduction; values: vehicle, surface, paths, extra [ms]. The quickest way lies beside it."""
+    """Picture of torque reduction; values: vehicle, surface, paths, extra [ms]. All three ways at once, without extra delay, lie beside it."""
     trace, quick = runs([scenario_of(values, values["paths"], values["extra"] / 1000.0), scenario_of(values, "all", 0.0)])
     electric = catalogue.vehicles()[values["vehicle"]]["motor"] == "electric"
     way = "The electric motor" if electric else _WORDS[values["paths"]]
@@ -55,18 +56,20 @@ def delay_view(values):
     lines = [Line(label="engine", x=trace.time, y=trace.engine_torque, style=0),
              Line(label="asked for by the control", x=trace.time, y=trace.torque_request, style=1)]
     if not same:
-        lines.append(Line(label="engine, quickest way", x=quick.time, y=quick.engine_torque, style=3))
+        lines.append(Line(label="engine, without delay" if electric else "engine, all three at once", x=quick.time, y=quick.engine_torque, style=3))
     torque = Chart(title="Engine torque", x="time [s]", y="torque [N m]", over_time=True, lines=tuple(lines))
     text = f"{way}{late}: the driven wheels run up to {most:.1f} km/h faster than the car"
     text += f", and it takes {_duration(time)} to catch them. " if time else ". "
+    best = "the motor without extra delay" if electric else "all three at once"
     if same:
-        held = "This is the quickest way."
+        held = "Nothing on this car acts sooner."
     else:
-        held = f"By the quickest way it is {least:.1f} km/h, which is {abs(most - least):.1f} km/h {'less' if least <= most else 'more'}."
+        less = f"{abs(most - least):.1f} km/h {'less' if least <= most else 'more'}"
+        held = f"With {best} it is {least:.1f} km/h, {less if abs(most - least) >= _ALIKE else 'about the same'}."
     figures = (Figure(label="Wheel faster than car by", value=f"{most:.1f}", unit="km/h"),
                Figure(label="Caught after", value=_figure(time), unit="s"),
                Figure(label="Energy lost in spin", value=f"{trace.merit().spin_energy_kJ:.1f}", unit="kJ"))
-    scenes = (car_scene(trace, way),) if same else (car_scene(trace, way), car_scene(quick, "quickest way"))
+    scenes = (car_scene(trace, way),) if same else (car_scene(trace, way), car_scene(quick, best))
     return View(charts=(speeds, torque), sentence=text + held, scenes=scenes, figures=figures, held=(held,))
 
 

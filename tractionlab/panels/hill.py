@@ -41,13 +41,18 @@ def pull(values):
     return np.array(push), slope_force(car["mass_kg"], values["slope"] / 100.0) + car["rolling_coefficient"] * car["mass_kg"] * GRAVITY
 
 
+def enough_bar(push, needed):
+    """Pressure [bar] at which the line of the push crosses the force that is needed; None if it never does."""
+    return None if push[-1] < needed else float(np.interp(needed, push[:push.argmax() + 1], PRESSURES[:push.argmax() + 1]))
+
+
 def hill_view(values):
     """Picture of a hill start; values: vehicle, slope [%], pedal [%], by (hand or control), pressure [bar]."""
     kinds = [values["by"], "control" if values["by"] == "hand" else "none"]
     trace, other = runs([scenario_of(values, kind) for kind in kinds])
     push, needed = pull(values)
     slipping, _ = driven_wheels(trace)[0]
-    enough = np.flatnonzero(push >= needed)
+    enough = enough_bar(push, needed)
     against = "by the control" if values["by"] == "hand" else "wheel not braked"
     found = float(trace.pressure[trace.time > 3.0, slipping].mean() / BAR)
     paper = Chart(title="By hand formula", x="brake pressure [bar]", y="force [N]", lines=(
@@ -61,7 +66,7 @@ def hill_view(values):
         Line(label=against, x=other.time, y=other.pressure[:, slipping] / BAR, style=3)))
     figures = (Figure(label="Way uphill", value=f"{trace.x[-1] - trace.x[0]:.1f}", unit="m"),
                Figure(label="Pressure", value=f"{found:.0f}", unit="bar"),
-               Figure(label="Enough by hand formula", value=f"{PRESSURES[enough[0]]:.0f}" if len(enough) else "none", unit="bar", held=True),
+               Figure(label="Enough by hand formula", value="none" if enough is None else f"{enough:.0f}", unit="" if enough is None else "bar", held=True),
                Figure(label="Engine torque", value=f"{trace.engine_torque[trace.time > 3.0].mean():.0f}", unit="N m"),
                Figure(label="Brake heat", value=f"{trace.merit().brake_heat_kJ:.0f}", unit="kJ"))
     scenes = (car_scene(trace, "this run"), car_scene(other, against))
@@ -96,6 +101,6 @@ def climbs(pressure):
 def hill_panel(locked_by=None):
     """Hill start on split grip."""
     controls = [Choice("by", "The wheel on ice is braked", (("hand", "by hand, as you set it"), ("control", "by the control")), "hand"),
-                Slider("pressure", "Brake pressure by hand", "bar", 0, 100, 1, 0), Slider("slope", "Slope, uphill", "%", 0, 15, 1, 8),
+                Slider("pressure", "Brake pressure by hand", "bar", 0, 100, 1, 0), Slider("slope", "Slope, uphill", "%", 0, 30, 1, 8),
                 Slider("pedal", "Throttle", "%", 5, 100, 5, 60), vehicle_choice()]
     return Panel("Hill start, left side on ice", controls, hill_view, locked_by=locked_by)

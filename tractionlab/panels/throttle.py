@@ -8,7 +8,7 @@ from tractionlab.view import Chart, Figure, Line, Mark, View
 from .base import Panel, Slider, Switch
 from .runs import KMH, car_scene, driven_wheels, moving, percent, runs, speed_lines, surface_choice, vehicle_choice
 
-PEDALS = (*range(1, 11), *range(12, 21, 2), *range(25, 51, 5), *range(60, 101, 10))
+PEDALS = (*range(1, 11), *range(12, 21, 2), *range(21, 31), *range(35, 51, 5), *range(60, 101, 10))
 _SECONDS = 5.0
 
 
@@ -53,6 +53,6 @@ def _compared(pedal, here, speeds):
 
 def throttle_panel(locked_by=None):
     """Launch without control, and on request the sweep over all throttle positions."""
-    controls = [Slider("pedal", "Throttle", "%", 1, 100, 1, 2), surface_choice("surface", "Surface", "packed_snow"), vehicle_choice(),
+    controls = [Slider("pedal", "Throttle", "%", 1, 100, 0.5, 2, fine=True), surface_choice("surface", "Surface", "packed_snow"), vehicle_choice(),
                 Switch("sweep", "Show all throttle positions", False)]
     return Panel("More throttle, more push?", controls, throttle_view, locked_by=locked_by)

@@ -15,14 +15,18 @@ function makeSlider(spec, moved, settled, say) {
   const digits = Math.max(0, Math.min(4, -Math.floor(Math.log10(spec.step) + 1e-9)));
   const unit = spec.unit ? ` [${spec.unit}]` : "";
   const spoken = SPOKEN[spec.unit] || spec.unit;
-  const range = make("input", { type: "range", id, min: spec.low, max: spec.high, step: "any" });
+  // Where a value stands on the slider, and what a place on it means: a fine one grows with the square of its way.
+  const span = spec.high - spec.low;
+  const place = (value) => (spec.fine ? Math.sqrt((value - spec.low) / span) : value);
+  const meant = (way) => (spec.fine ? spec.low + span * way ** 2 : way);
+  const range = make("input", { type: "range", id, min: spec.fine ? 0 : spec.low, max: spec.fine ? 1 : spec.high, step: "any" });
   const box = make("input", { type: "text", inputmode: "decimal", autocomplete: "off", class: "tl-box", "aria-label": `${spec.label} as a number${spoken ? `, ${spoken}` : ""}` });
   const written = (value) => String(Number(value.toFixed(Math.max(digits, 2))));
   let current = spec.value;
   let pause = null;
   const show = (value, typed) => {
     current = value;
-    range.value = value;
+    range.value = place(value);
     range.setAttribute("aria-valuetext", `${written(value)} ${spoken}`.trim());
     if (!typed) box.value = written(value);
   };
@@ -31,9 +35,9 @@ function makeSlider(spec, moved, settled, say) {
     return Math.min(spec.high, Number((spec.low + steps * spec.step).toFixed(9)));
   };
   range.addEventListener("input", () => {
-    const value = onStep(Number(range.value));
+    const value = onStep(meant(Number(range.value)));
     if (value !== current) { show(value); moved(value); }
-    else range.value = current;
+    else range.value = place(current);
   });
   range.addEventListener("change", settled);
   range.addEventListener("keydown", (event) => {

@@ -409,4 +409,4 @@ def test_the_commands_run_from_one_end_to_the_other(tmp_path, capsys, monkeypatc
     assert "--reason must say something" in run("markbook", "reopen", *store, "--by", "A", "--reason", " ", code=2).err
     assert "there is no such markbook" in run("markbook", "list", "--store", str(tmp_path / "none.sqlite"), code=2).err
     assert "is no address of a database" in run("markbook", "list", "--store", "nonsense://", code=2).err
-    assert "cannot be opened" in run("markbook", "list", "--store", str(tmp_path / "no" / "folder.sqlite"), code=2).err
+    assert "cannot be opened" in run("mark", str(tmp_path / "in"), "--sitting", str(key), "--store", str(tmp_path / "no" / "folder.sqlite"), code=2).err

@@ -3,6 +3,7 @@ import errno
 import json
 import math
 import os
+from pathlib import Path
 
 
 def append(path, data, sure=False):
@@ -23,6 +24,24 @@ def append(path, data, sure=False):
         except OSError:
             file.truncate(size)
             raise
+
+
+def write_whole(path, content):
+    """Write a file beside its place, wait until the disk has it, then move it there: a full disk or a power cut leaves the old file or the new one, never half.
+
+    Raises OSError; nothing is left beside then.
+    """
+    path = Path(path)
+    part = path.with_name(f"{path.name}.part-{os.getpid()}")
+    try:
+        with open(part, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(part, path)
+    except OSError:
+        part.unlink(missing_ok=True)
+        raise
 
 
 class Strange(ValueError):

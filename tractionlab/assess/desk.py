@@ -18,7 +18,7 @@ from tractionlab.assess.candidate_notebook import SHEET_FILE
 from tractionlab.assess.mark_file import check_number
 from tractionlab.errors import UserError
 from tractionlab.lesson.numbers import UNITS, Unreadable, read
-from tractionlab.line_file import Strange
+from tractionlab.line_file import Strange, write_whole
 from tractionlab.paint.live import with_make
 
 _HERE = Path(__file__).parent
@@ -75,7 +75,7 @@ class Desk(anywidget.AnyWidget):
         """Show where things stand, with some entries of the face changed."""
         now = {"phase": self.phase(), "answers": self.file.reading.answers(), "seconds_left": self.seconds_left()}
         if now["phase"] == "handed_in":
-            now |= {"file": self.hand_in_name, "number": check_number(self._copy_to_send())}
+            now |= self._sent()
         self.face = {"message": "", "notice": "", "saved_at": "", **self.face, **now, **changes, "turn": self.face.get("turn", 0) + 1}
 
     def phase(self):
@@ -91,12 +91,16 @@ class Desk(anywidget.AnyWidget):
         whole = 60 * (self.sheet["minutes"] + lost_at_desk(self.file.reading))
         return whole if not self.file.reading.lines else whole - (time.time() - seconds(self.file.reading.lines[0]["time"]))
 
-    def _copy_to_send(self):
-        """Put the file to send beside the answer file, unless it is there. Returns its bytes."""
+    def _sent(self):
+        """Name and check number of the file to send: a copy beside the answer file, or where there is no room for one the answer file itself."""
         content, copy = self.file.path.read_bytes(), self.folder / self.hand_in_name
-        if not copy.exists() or copy.read_bytes() != content:
-            copy.write_bytes(content)
-        return content
+        found = {"file": copy.name, "number": check_number(content)}
+        try:
+            if not copy.exists() or copy.read_bytes() != content:
+                write_whole(copy, content)
+        except OSError as problem:
+            found |= {"file": self.file.path.name, "notice": f"No copy to send could be written ({problem.strerror}). Your answer file is whole: send that one."}
+        return found
 
     @property
     def hand_in_name(self):

@@ -50,9 +50,14 @@ class DeskCase(CaseBench):
         super().command(name, **values)
 
     def _show(self, message):
-        for entry in self.case.log[self._kept:] if len(self.case.log) > 1 and self._may_work() else ():
-            self._keep_entry(stored(entry, self._car))
-            self._kept += 1
+        try:
+            for entry in self.case.log[self._kept:] if len(self.case.log) > 1 and self._may_work() else ():
+                self._keep_entry(stored(entry, self._car))
+                self._kept += 1
+        except UserError as problem:     # it is tried again with the next step
+            message = str(problem)
         if self.case.over:
             message = f"{message} This case has ended. Go on with the next item.".strip()
-        self.face = {**self._face(), "message": message, "turn": self.face.get("turn", 0) + 1}
+        face = self._face()
+        face["line"] = face["line"][:max(0, self._kept - 1)]
+        self.face = {**face, "message": message, "turn": self.face.get("turn", 0) + 1}

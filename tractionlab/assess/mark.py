@@ -6,6 +6,7 @@ from tractionlab.assess.sitting import read_sitting
 from tractionlab.assess.store import Store
 from tractionlab.assess.workers import workers
 from tractionlab.errors import UserError
+from tractionlab.line_file import write_whole
 from tractionlab.progress import Progress
 
 _ORDER = ("counted", "older", "held", "rejected", "refused", "duplicates", "not read")
@@ -27,7 +28,10 @@ def main(args):
     text = report(sitting, told)
     print(text)
     if args.report:
-        Path(args.report).write_text(text + "\n", encoding="utf-8")
+        try:
+            write_whole(args.report, f"{text}\n".encode())
+        except OSError as problem:
+            raise UserError(f"Everything was marked, but --report {args.report} cannot be written ({problem.strerror}).") from None
     return 0
 
 

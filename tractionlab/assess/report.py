@@ -14,6 +14,7 @@ from tractionlab.assess.document import Document, Heading, Page, Picture, Rows, 
 from tractionlab.assess.item import OUTCOMES, items
 from tractionlab.assess.moderate import answers_of, shown_answer
 from tractionlab.assess.record import BY_HAND
+from tractionlab.line_file import write_whole
 from tractionlab.places import data_folder
 
 _BLUE, _ORANGE = "#0072B2", "#D55E00"
@@ -214,7 +215,7 @@ def write(book, folder, only=""):
 def _write_page(path, content, written):
     try:
         made = content()
-        path.write_bytes(made if isinstance(made, bytes) else made.encode())
+        write_whole(path, made if isinstance(made, bytes) else made.encode())
         written.paths.append(path)
     except OSError as problem:
         if problem.errno == errno.ENOSPC:

@@ -1,7 +1,10 @@
 """The markbook's tables in any database that SQLAlchemy reaches; SQLite in one file unless another address is given."""
 import json
+import os
 import zlib
 from contextlib import contextmanager
+from pathlib import Path
+from urllib.parse import quote
 
 import sqlalchemy as sa
 from sqlalchemy import Column, Double, ForeignKeyConstraint, Integer, LargeBinary, String, Table, Text
@@ -62,10 +65,12 @@ class Store:
     def __init__(self, address=DEFAULT):
         address = address if "://" in address else f"sqlite:///{address}"
         try:
-            self.engine = sa.create_engine(address)
-            if self.engine.dialect.name == "sqlite":
+            self.address, self.only_read = _without_password(address), _only_read(address)
+            self.engine = sa.create_engine(self.only_read or address)
+            if self.engine.dialect.name == "sqlite" and not self.only_read:
                 sa.event.listen(self.engine, "connect", _safe_sqlite)
-            _META.create_all(self.engine)
+            if not self.only_read:
+                _META.create_all(self.engine)
             self._check_schema()
         except sa.exc.ArgumentError:
             raise UserError(f"--store {address!r} is no address of a database; write sqlite:///markbook.sqlite or a file name") from None
@@ -74,18 +79,25 @@ class Store:
             raise UserError(f"The markbook {_without_password(address)} cannot be opened: {shown}") from None
 
     def _check_schema(self):
-        with self.begin() as db:
-            found = db.execute(sa.select(about.c.schema)).scalar()
-            if found is None:
+        found = self.rows(sa.select(about.c.schema))
+        if not found and not self.only_read:
+            with self.begin() as db:
                 db.execute(about.insert().values(schema=SCHEMA))
-            elif found != SCHEMA:
-                raise UserError(f"The markbook has tables of edition {found}, this course of edition {SCHEMA}. Use the edition of the course that made it.")
+        elif not found or found[0].schema != SCHEMA:
+            edition = found[0].schema if found else "none"
+            raise UserError(f"The markbook has tables of edition {edition}, this course of edition {SCHEMA}. Use the edition of the course that made it.")
 
     @contextmanager
     def begin(self):
-        """A connection in one transaction: all of it is kept, or nothing."""
-        with self.engine.begin() as db:
-            yield db
+        """A connection in one transaction: all of it is kept, or nothing. A database that cannot be written is a UserError."""
+        if self.only_read:
+            raise UserError(f"The markbook {self.address} can only be read here. Copy it to a folder of your own to change it.")
+        try:
+            with self.engine.begin() as db:
+                yield db
+        except sa.exc.OperationalError as problem:
+            shown = str(problem.orig).splitlines()[0]
+            raise UserError(f"The markbook {self.address} cannot be written ({shown}). What was written before is safe; mend that, and start the same command again.") from None
 
     def rows(self, query):
         """All rows of a query."""
@@ -130,6 +142,17 @@ def unpacked(kept, limit=16_000_000):
 def as_text(value):
     """Data as text that is the same for the same data."""
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+def _only_read(address):
+    """Address under which an SQLite file that may not be written can be read, as on a disc; "" where writing is possible."""
+    url = sa.make_url(address)
+    path = Path(url.database) if url.get_backend_name() == "sqlite" and url.database else None
+    if path is None or not path.is_file() or os.access(path, os.W_OK) and os.access(path.parent, os.W_OK):
+        return ""
+    waiting = path.with_name(f"{path.name}-wal")
+    how = "mode=ro" if waiting.is_file() and waiting.stat().st_size else "mode=ro&immutable=1"
+    return f"sqlite:///file:{quote(str(path.absolute()))}?{how}&uri=true"
 
 
 def _safe_sqlite(connection, _):

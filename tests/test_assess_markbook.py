@@ -158,6 +158,31 @@ def test_a_changed_mark_says_who_set_it_and_what_was_answered(tmp_path, lite):
     assert f"but for 1 that persons entered or changed, see the history: c05 {item}." in report.record(book).html()
 
 
+def test_second_marks_come_back_as_a_spreadsheet_saves_them(tmp_path, lite):
+    sitting = sitting_of(ids_of("choice", most=2), ["007", "12"])
+    (tmp_path / "in").mkdir()
+    for number in sitting.candidates:
+        (tmp_path / "in" / f"{number}.jsonl").write_bytes(file_of(sitting, number, right_answers(sitting, number)))
+    mark_folder(tmp_path / "in", sitting, lite, Here())
+    item = sitting.paper["items"][0]
+    table = tmp_path / "second.csv"
+    table.write_text(f"\ufeffcandidate;item;marks\r\n7;{item};1,5\r\n12;{item};2\r\n", encoding="utf-8")
+    assert moderate.enter(open_book(lite), table, "B") == 2
+    assert {row[0] for row in moderate.compare(open_book(lite))} == {"007", "12"}
+    table.write_text(f"candidate;item;marks\n8;{item};1\n", encoding="utf-8")
+    with pytest.raises(UserError, match="'8' is not on the roll"):
+        moderate.enter(open_book(lite), table, "B")
+
+
+def test_a_practical_without_its_steps_is_asked_for(tmp_path, capsys):
+    store = Store(str(tmp_path / "m.sqlite"))
+    class_of(tmp_path, store, held=False)
+    store.close()
+    words = ["markbook", "observe", "c05", PRACTICAL, "--by", "A", "--store", str(tmp_path / "m.sqlite")]
+    assert main(words) == 2 and "Say which steps were done" in capsys.readouterr().err
+    assert main([*words, "--done"]) == 0 and "Candidate c05 Person c05" in capsys.readouterr().out
+
+
 def test_an_appeal_after_forget_is_refused_in_words(tmp_path, lite):
     class_of(tmp_path, lite, held=False)
     amend.forget(lite, open_book(lite).row.id, "c05", "A", "asked for it")

@@ -98,7 +98,7 @@ def _markbook(commands):
     word("time", "give lost time back to a candidate, and mark the kept answers again with it", candidate,
          ("--minutes", {"required": True, "metavar": "MINUTES", "help": "lost minutes in all; 0 takes them back"}), by, reason)
     word("observe", "fill in the list of an observed practical", candidate, item, by,
-         ("--done", {"nargs": "*", "default": [], "metavar": "STEP", "help": "steps that were done"}))
+         ("--done", {"nargs": "*", "metavar": "STEP", "help": "steps that were done; --done alone means none of them"}))
     word("appeal", "note an appeal and mark the frozen evidence again", candidate, by, reason)
     word("sample", "who has to be looked at by a second person, and why")
     word("second", "sheet for blind second marking, or enter a second mark", ("--out", {"metavar": "FOLDER", "help": "write sheets without names and first marks"}),

@@ -112,8 +112,10 @@ def _time(book, args):
 
 
 def _observe(book, args):
+    if args.done is None:
+        raise UserError("Say which steps were done: --done STEP STEP. --done alone means that none was.")
     found = amend.observe(book, args.candidate, args.item, args.done, args.by)
-    print(f"Candidate {args.candidate}, {args.item}: {found.marks:g} of {found.out_of:g}. {' '.join(found.reasons)}")
+    print(f"Candidate {args.candidate} {book.roll[args.candidate]}, {args.item}: {found.marks:g} of {found.out_of:g}. {' '.join(found.reasons)}")
 
 
 def _appeal(book, args):

@@ -107,7 +107,8 @@ def enter(book, path, by):
         raise UserError("--by must name the second marker")
     path = Path(path)
     try:
-        rows = list(csv.reader(path.read_text(encoding="utf-8-sig").splitlines()))
+        lines = path.read_text(encoding="utf-8-sig").splitlines()
+        rows = list(csv.reader(lines, delimiter=";" if lines and ";" in lines[0] else ","))
     except (OSError, UnicodeDecodeError, csv.Error):
         raise UserError(f"{path} cannot be read as a CSV file with the columns candidate, item, marks") from None
     if not rows or [cell.strip() for cell in rows[0]] != ["candidate", "item", "marks"]:
@@ -119,7 +120,8 @@ def enter(book, path, by):
         number, item, text = (cell.strip() for cell in row)
         if not text:
             continue
-        most = book.item(book.candidate(number), item).out_of
+        number = _on_roll(book, number)
+        most = book.item(number, item).out_of
         try:
             value = float(text.replace(",", "."))
         except ValueError:
@@ -134,6 +136,12 @@ def enter(book, path, by):
             db.execute(t.seconds.insert().values(sitting=book.row.id, candidate=number, item=item, by=by, marks=value, time=t.now()))
             t.note(db, book.row.id, "second", by, number, item, "", f"{value:g}")
     return len(found)
+
+
+def _on_roll(book, number):
+    """The candidate's number; 7 stands for 007, as a spreadsheet writes it, where only one on the roll can be meant."""
+    same = [known for known in book.roll if known.lstrip("0") == number.lstrip("0")]
+    return same[0] if number not in book.roll and len(same) == 1 else book.candidate(number)
 
 
 def compare(book):

@@ -189,7 +189,8 @@ def test_a_rejected_file_gives_no_marks_blocks_nobody_and_is_on_record(
     told = mark_folder(folder[1], folder[0], store, Here())
     assert told.counts["rejected"] == 1 and again(book).status("3") == "rejected"
     pages = [report.record(book).html(), report.feedback(book, "3").html()]
-    assert all("written anew at home" in page for page in pages) and "rejected" in report.overview(book).html()
+    assert all("written anew at home" in page for page in pages)
+    assert "rejected" in report.overview(book).html() and "of candidate 3: see the history" in pages[0]
     amend.change(book, "3", item, "1", "A. Marker", "asked by word of mouth")
     assert again(book).results["3"].got == 1
     amend.release(again(book), "A")

@@ -148,7 +148,7 @@ def record(book):
               Text(f"Items as issued: {versions}."),
               Rows("Candidates", ("Candidate", "Conditions", "Answer file", "Result"), rows, (3, 2.2, 4, 3.4)),
               Rows("History", ("Time (UTC)", "By", "What", "Whom", "Change", "Reason"), changes, (2.4, 1.6, 1.1, 2, 2, 3)),
-              Text(_by_whom(book)), safety_words(),
+              Text(_by_whom(book)), *_rejected(book), safety_words(),
               Signature("Assessor: name, date, signature"), Signature("Second marker or moderator: name, date, signature")]
     return Document(f"Assessor's record: {sitting.paper['title']}", blocks)
 
@@ -162,6 +162,12 @@ def _by_whom(book):
     rows = [f"{number} {item}" for number in book.roll for item in book.marks.get(number, {}) if (number, item) in hand]
     shown = ", ".join(rows[:40]) + (f" and {len(rows) - 40} more" if len(rows) > 40 else "")
     return f"{words}, but for {len(rows)} that persons entered or changed, see the history: {shown}."
+
+
+def _rejected(book):
+    numbers = [number for number in book.roll if book.status(number) == "rejected"]
+    return [Text("A person rejected the answer file, so that it gives no marks, of candidate "
+                 f"{', '.join(numbers)}: see the history.")] if numbers else []
 
 
 def _conditions(candidate):

@@ -95,7 +95,7 @@ def test_the_worksheet_fits_paper(printed, number):
     """Room to write, no words about the screen, no heading without text, no picture twice, no answer before its question."""
     worksheet, answers, handout = printed(number)
     shown = unescape(worksheet)
-    assert not re.search(r"panel below|[Cc]lick the|A click on", shown)
+    assert not re.search(r"panel (?:below|above)|[Cc]lick the|A click on", shown)
     pictures = [block.png for block in handout.worksheet.blocks if isinstance(block, Picture)]
     assert len(set(pictures)) == len(pictures)
     kinds = [type(block) for block in handout.worksheet.blocks]

@@ -299,3 +299,10 @@ def test_valves_that_work_in_pulses_say_so():
     assert any("in pulses" in word for word in words)
     stuck = drive_panel("B", fault="inlet").view.circuit
     assert not any("in pulses" in word for part in stuck.parts if part.component == "inlet_FL" for word in part.states)
+
+
+def test_a_way_of_nothing_has_no_sign():
+    from tractionlab.panels.hill import hill_panel
+
+    still = hill_panel().drawn({"by": "control", "slope": 15, "vehicle": "front_electric"}).figures
+    assert not any(figure.value.startswith("-0.0") for figure in still)

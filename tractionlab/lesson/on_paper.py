@@ -8,7 +8,7 @@ from tractionlab.assess.document import Heading, Rows, Text
 
 _PARSE = mistune.create_markdown(renderer=None, plugins=["table"])
 #: Words about the screen -> what stands on paper.
-_SCREEN_WORDS = ((r"\s*In the panel below:\s*\Z", ""), (r"in the panel below", "in the picture"), (r"A click on a part tells[^.]*\.", ""),
+_SCREEN_WORDS = ((r"\s*In the panel below:\s*\Z", ""), (r"in the panel below", "in the picture"), (r" in the panel above", ""), (r"A click on a part tells[^.]*\.", ""),
                  (r"Click the (.*), and read what happens if each fails\.", r"What happens if each of these fails: the \1?"),
                  (r"Click the parts one after the other, as the fluid flows through them\.( A wrong click tells[^.]*\.)?", "Colour the way of the fluid in the drawing, each way in a colour of its own."))
 

@@ -146,6 +146,8 @@ def _chart(axes, chart, time, last):
     axes.set_xlabel(chart.x, visible=last)
     axes.tick_params(labelbottom=last)
     axes.set_ylabel(chart.y)
+    if chart.y.endswith("[1]"):
+        axes.yaxis.get_major_locator().set_params(integer=True)
     if chart.x_range or chart.over_time:
         axes.set_xlim(chart.x_range or (min(np.min(line.x) for line in chart.lines), max(np.max(line.x) for line in chart.lines)))
     if chart.y_range:

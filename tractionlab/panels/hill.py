@@ -64,7 +64,7 @@ def hill_view(values):
     pressure = Chart(title="Brake at the wheel on ice", x="time [s]", y="pressure [bar]", over_time=True, lines=(
         Line(label="this run", x=trace.time, y=trace.pressure[:, slipping] / BAR, style=0),
         Line(label=against, x=other.time, y=other.pressure[:, slipping] / BAR, style=3)))
-    figures = (Figure(label="Way uphill", value=f"{trace.x[-1] - trace.x[0]:.1f}", unit="m"),
+    figures = (Figure(label="Way uphill", value=f"{round(trace.x[-1] - trace.x[0], 1) + 0.0:.1f}", unit="m"),
                Figure(label="Pressure", value=f"{found:.0f}", unit="bar"),
                Figure(label="Enough by hand formula", value="none" if enough is None else f"{enough:.0f}", unit="" if enough is None else "bar", held=True),
                Figure(label="Engine torque", value=f"{trace.engine_torque[trace.time > 3.0].mean():.0f}", unit="N m"),

@@ -112,7 +112,7 @@ def _figures(found, memory, five):
     figures = [Figure(label="First fault found after", value=f"{first.time:.1f}" if first else "none", unit="s" if first else ""),
                Figure(label="Stored codes", value=str(len(memory.stored)))]
     if five:
-        figures.append(Figure(label="At the unit, front left", value=f"{np.median(found.seen['bias'][100:200, 0]):.2f}", unit="V"))
+        figures.append(Figure(label="At the unit, front left", value=f"{round(np.median(found.seen['bias'][100:200, 0]), 2) + 0.0:.2f}", unit="V"))
     return tuple(figures)
 
 

@@ -101,7 +101,7 @@ def test_a_note_that_is_refused_stays(opened):
     note = case.get_by_label("Note with value")
     note.fill("x" * 2001)
     case.get_by_role("button", name="Write down").click()
-    case.locator(".tl-echo", has_text="1 to 2000 characters").wait_for()
+    case.locator(".tl-echo", has_text="the note has 2001 characters").wait_for()
     assert len(note.input_value()) == 2001
     note.fill("")
 

@@ -1,4 +1,4 @@
-"""Two days of an apprentice alone: three lessons by words and by keyboard, a lost kernel, the next morning; nothing dead, no error, progress right."""
+"""Two days of an apprentice alone: three lessons by words and keys, a lost kernel, a new day."""
 import json
 import os
 import re
@@ -17,7 +17,8 @@ pytestmark = pytest.mark.browser
 START = "00_start.ipynb"
 READY = "Ready. Read on below."
 #: What the browser itself says while there is no server.
-_NO_SERVER = re.compile(r"Failed to load resource|WebSocket connection to|Failed to fetch|NetworkError|ERR_CONNECTION")
+_NO_SERVER = re.compile("Failed to load resource|WebSocket connection to|Failed to fetch|"
+                        "NetworkError|ERR_CONNECTION")
 
 
 class Learner:
@@ -29,7 +30,12 @@ class Learner:
         self.server = Course(folder, home)
         self.page = self.context.new_page()
         self.page.on("pageerror", lambda error: self.problems.append(f"{error} {error.stack}"))
-        self.page.on("console", lambda said: self.problems.append(said.text) if said.type == "error" and not _NO_SERVER.search(said.text) else None)
+        self.page.on("console", self.heard)
+
+    def heard(self, said):
+        """Keep what the console says of an error."""
+        if said.type == "error" and not _NO_SERVER.search(said.text):
+            self.problems.append(said.text)
 
     @property
     def book(self):
@@ -44,7 +50,9 @@ class Learner:
         self.in_front(START)
 
     def in_front(self, notebook):
-        self.page.wait_for_function("(path) => window.jupyterapp.shell.currentWidget?.context?.path === path", arg=notebook, timeout=60_000)
+        self.page.wait_for_function(
+            "(path) => window.jupyterapp.shell.currentWidget?.context?.path === path",
+            arg=notebook, timeout=60_000)
 
     def follow(self, number):
         """From the start page into a lesson."""
@@ -70,18 +78,23 @@ class Learner:
         card.wait_for()
         return card
 
+    def chosen(self, card):
+        """Words of the option that is chosen."""
+        return card.locator("input:checked").evaluate("(box) => box.labels[0].textContent")
+
     def answer(self, name, place, by_key=False):
-        """Choose option `place` (1 is the first of the table) by its words or by arrow keys, and press the button or Enter. Gives the card."""
+        """Choose option `place` (1 is the first of the table) by its words or by arrow keys, and
+        press the button or Enter. Gives the card."""
         card, words = self.card(name), questions()[name]["options"][place - 1]
         if by_key:
             card.locator("input").first.focus()
             self.page.keyboard.press("Space")
-            while card.locator("input:checked").evaluate("(box) => box.labels[0].textContent") != words:
+            while self.chosen(card) != words:
                 self.page.keyboard.press("ArrowDown")
             self.page.keyboard.press("Enter")
         else:
             card.get_by_text(words, exact=True).click()
-            assert card.locator("input:checked").evaluate("(box) => box.labels[0].textContent") == words
+            assert self.chosen(card) == words
             card.get_by_role("button").first.click()
         return card
 
@@ -94,31 +107,36 @@ class Learner:
             again.wait_for(state="detached")
         card = self.answer(name, questions()[name]["answer"], by_key)
         card.locator(".tl-said", has_text="Right.").wait_for()
-        assert card.evaluate("(card) => { const box = card.getBoundingClientRect(); return box.bottom > 0 && box.top < innerHeight; }")
+        assert card.evaluate("(card) => { const box = card.getBoundingClientRect(); "
+                             "return box.bottom > 0 && box.top < innerHeight; }")
 
     def guess(self, name, place, by_key=False):
         self.answer(name, place, by_key).get_by_text("Written down").wait_for()
 
     def lines(self):
-        return [json.loads(line) for line in (self.folder / FILE_NAME).read_text(encoding="utf-8").splitlines()]
+        text = (self.folder / FILE_NAME).read_text(encoding="utf-8")
+        return [json.loads(line) for line in text.splitlines()]
 
     def so_far(self, number, *states):
-        """Progress in a lesson, outcome by outcome: the list at its end, which follows by itself, and the record agree."""
+        """Progress in a lesson, outcome by outcome: the list at its end and the record agree."""
         outcomes = lesson(number)["outcomes"]
         for outcome, state in zip(outcomes, states, strict=True):
-            self.book.locator("li", has_text=outcome["text"]).locator("strong", has_text=re.compile(f"^{state}$")).wait_for()
+            row = self.book.locator("li", has_text=outcome["text"])
+            row.locator("strong", has_text=re.compile(f"^{state}$")).wait_for()
         assert [progress(self.lines(), outcome["shown_by"]) for outcome in outcomes] == list(states)
 
     def on_the_map(self, number, words):
         """What the start page says of a lesson."""
-        row = self.book.locator("tr", has=self.page.get_by_role("link", name=lesson(number)["title"]))
+        link = self.page.get_by_role("link", name=lesson(number)["title"])
+        row = self.book.locator("tr", has=link)
         row.get_by_text(words, exact=True).wait_for()
 
     def calculate(self, name):
         """An exercise with the own numbers, by keyboard."""
         card = self.book.locator(".tl-card", has_text=f"Exercise {name}:")
         key = next(line["answer"] for line in self.lines() if line["kind"] == "key")
-        for box, part in zip(card.locator("input").all(), all_exercises()[name].task(key, 0).parts, strict=True):
+        parts = all_exercises()[name].task(key, 0).parts
+        for box, part in zip(card.locator("input").all(), parts, strict=True):
             box.focus()
             self.page.keyboard.type(f"{part.answer:.2f}".replace(".", ","))
         self.page.keyboard.press("Enter")
@@ -127,22 +145,27 @@ class Learner:
     def kill_kernel(self):
         number = self.page.evaluate("""async () => {
             const { kernel } = window.jupyterapp.shell.currentWidget.sessionContext.session;
-            const { content } = await kernel.requestExecute({ code: "import os", user_expressions: { number: "os.getpid()" } }).done;
+            const { content } = await kernel.requestExecute(
+              { code: "import os", user_expressions: { number: "os.getpid()" } }).done;
             return Number(content.user_expressions.number.data["text/plain"]); }""")
         os.kill(number, signal.SIGKILL)
 
     def sleep_a_night(self):
-        """The course is closed, then the page; what was done was done yesterday; both are opened again."""
+        """The course is closed, then the page; what was done becomes yesterday's; a new server."""
         self.server.stop()
         self.page.get_by_role("dialog").get_by_role("button", name="Close").click()
         card = self.card("11.q.noise")
         card.locator("input").first.focus()
         self.page.keyboard.press("Space")
         self.page.keyboard.press("Enter")
-        card.locator(".tl-message", has_text="open the course again. Then reload this page (F5). What you typed stays here.").wait_for(timeout=6_000)
+        way_on = "open the course again. Then reload this page (F5). What you typed stays here."
+        card.locator(".tl-message", has_text=way_on).wait_for(timeout=6_000)
         self.page.goto("about:blank")
-        moved = [line | {"time": (datetime.fromisoformat(line["time"]) - timedelta(days=1)).isoformat()} for line in self.lines()]
-        (self.folder / FILE_NAME).write_text("".join(json.dumps(line, ensure_ascii=False) + "\n" for line in moved), encoding="utf-8")
+        yesterday = ""
+        for line in self.lines():
+            time = datetime.fromisoformat(line["time"]) - timedelta(days=1)
+            yesterday += json.dumps(line | {"time": time.isoformat()}, ensure_ascii=False) + "\n"
+        (self.folder / FILE_NAME).write_text(yesterday, encoding="utf-8")
         self.server = Course(self.folder, self.home, port=self.server.port)
 
     def close(self):
@@ -183,7 +206,8 @@ def lesson_5_by_keyboard(learner):
     learner.kill_kernel()
     slider.focus()
     page.keyboard.press("ArrowRight")
-    panel.locator(".tl-note", has_text="No answer from the computation. Press").wait_for(timeout=6_000)
+    silent = panel.locator(".tl-note", has_text="No answer from the computation. Press")
+    silent.wait_for(timeout=6_000)
     assert slider.get_attribute("aria-valuetext") == before
     button = learner.book.get_by_role("button", name="Start to go on")
     button.wait_for(timeout=15_000)
@@ -195,7 +219,8 @@ def lesson_5_by_keyboard(learner):
     learner.card("5.delay").get_by_text("Written down").wait_for()
     slider.focus()
     page.keyboard.press("ArrowRight")
-    page.wait_for_function("() => [...document.querySelectorAll('.tl-panel')].some((panel) => panel.dataset.pictures > 1)")
+    page.wait_for_function("() => [...document.querySelectorAll('.tl-panel')]"
+                           ".some((panel) => panel.dataset.pictures > 1)")
     learner.guess("5.path", 2, by_key=True)
     learner.right("5.q.order", by_key=True)
     learner.calculate("5.1")
@@ -209,7 +234,8 @@ def lesson_11_by_words(learner):
     case = learner.book.locator(".tl-case").nth(1)
     case.get_by_text("I have read the cautions").click()
     case.get_by_text("Goggles and gloves on").click()
-    assert learner.book.locator(".tl-case input:checked").count() == 1 == case.locator("input:checked").count()
+    assert learner.book.locator(".tl-case input:checked").count() == 1
+    assert case.locator("input:checked").count() == 1
     case.get_by_text("Goggles and gloves on").click()
     case.get_by_role("button", name="Take T01").click()
     case.locator("details[data-key] summary", has_text="T01 ").wait_for(timeout=60_000)
@@ -230,7 +256,8 @@ def second_day(learner):
     learner.follow(1)
     assert learner.page.get_by_text("Error displaying widget").count() == 0
     learner.start()
-    assert learner.card("1.throttle").locator("input:checked").evaluate("(box) => box.labels[0].textContent") == questions()["1.throttle"]["options"][0]
+    guessed = questions()["1.throttle"]["options"][0]
+    assert learner.chosen(learner.card("1.throttle")) == guessed
     learner.right("1.q.peak")
     learner.right("1.q.side", by_key=True)
     learner.so_far(1, "shown once", "not tried", "not tried", "shown twice")

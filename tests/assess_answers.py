@@ -2,12 +2,12 @@
 import tomllib
 from pathlib import Path
 
-from tractionlab import catalogue
-from tractionlab.assess.draw import keys, option_text
-from tractionlab.assess.item import items, read_item
-from tractionlab.hydraulic_layout import layout
-from tractionlab.hydraulic_paths import shortest_path
-from tractionlab.workshop.bench_tests import shown
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.assess.bank.draw import keys, option_text
+from tractionlab.assess.bank.item import items, read_item
+from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.paths import shortest_path
+from tractionlab.workshop.reading import shown
 
 FILE = Path("LO1.toml")
 

@@ -3,13 +3,13 @@ from functools import lru_cache
 
 from assess_answers import perfect
 from sittings import clock, lines_of
-from tractionlab.assess import answer_line
-from tractionlab.assess.case_log import stored
-from tractionlab.assess.item import items
-from tractionlab.assess.judge_case import case_for
-from tractionlab.workshop.bench_tests import tests
-from tractionlab.workshop.case import Case
-from tractionlab.workshop.technician import route_to
+from tractionlab.assess.answers import line as answer_line
+from tractionlab.assess.answers.case_log import stored
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.judge.case import case_for
+from tractionlab.workshop.tests.base import tests
+from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.case.technician import route_to
 
 CASE = "11-case-lead"
 FIELD = "answer"

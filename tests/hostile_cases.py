@@ -1,8 +1,8 @@
 """Over 120 further kinds of hostile answer files: logs of repair cases above all."""
 from case_candidates import answer, case_line
 
-from tractionlab.assess.item import items
-from tractionlab.workshop.bench_tests import preparations
+from tractionlab.assess.bank.item import items
+from tractionlab.workshop.tests.base import preparations
 from tractionlab.workshop.faults import KINDS, WHYS, faults, symptoms
 
 

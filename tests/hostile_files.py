@@ -9,7 +9,7 @@ import zipfile
 import zlib
 
 from sittings import clock, file_of, lines_of, written
-from tractionlab.assess import answer_line
+from tractionlab.assess.answers import line as answer_line
 
 #: What an honest name, number or value is replaced by.
 NAMES = {"up": "../../etc/passwd", "drive": "C:\\Windows\\win.ini", "null": "a\x00b", "empty": "", "spaces": "   ", "slash": "/", "formula": "=1+1",

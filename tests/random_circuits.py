@@ -4,8 +4,8 @@ import random
 from hypothesis import strategies as st
 from random_scenarios import VEHICLES, random_scenario
 
-from tractionlab import catalogue
-from tractionlab.hydraulic_faults import WHEELS
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.hydraulics.faults import WHEELS
 
 _BOTH = {f"wheel_{w}": [("air", 1.0)] for w in WHEELS} | {"return_pump": [("weak", 0.3)], "reservoir": [("low", 0.2)]}
 _SENSORS = {f"sensor_{w}": ["open", ("teeth", 44), ("missing", 3), ("crack", 0.4), ("gap", 1.2), ("runout", 0.3)] for w in WHEELS}

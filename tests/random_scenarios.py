@@ -3,8 +3,8 @@ import random
 
 from hypothesis import strategies as st
 
-from tractionlab import catalogue
-from tractionlab.scenario import CONTROLS, DIFFERENTIALS, Scenario
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.scenario import CONTROLS, DIFFERENTIALS, Scenario
 
 SURFACES = [f"{key}:{curve}" for key, surface in catalogue.surfaces().items() for curve in surface.curves]
 VEHICLES = list(catalogue.vehicles())

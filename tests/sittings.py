@@ -1,12 +1,12 @@
 """Helpers for tests of sittings: small papers from the item bank, sittings without files, and answer files as a candidate's desk writes them."""
-from tractionlab.assess import answer_line
-from tractionlab.assess.answer_line import make
-from tractionlab.assess.draw import keys
-from tractionlab.assess.item import items
-from tractionlab.assess.paper import Paper, Rules
-from tractionlab.assess.roll import Candidate
-from tractionlab.assess.sitting import draw_sitting
-from tractionlab.lesson.numbers import UNITS
+from tractionlab.assess.answers import line as answer_line
+from tractionlab.assess.answers.line import make
+from tractionlab.assess.bank.draw import keys
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import Paper, Rules
+from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.issue import draw_sitting
+from tractionlab.written.numbers import UNITS
 
 START = "2026-03-02T09:00:00Z"
 
@@ -72,7 +72,7 @@ def right_answers(sitting, number):
 
 def letter_of(item, drawn, field, option_id):
     """Letter under which a candidate sees an option."""
-    from tractionlab.assess.draw import option_text
+    from tractionlab.assess.bank.draw import option_text
 
     part = next(part for part in item.fields if part.name == field.name)
     words = option_text(next(option for option in part.options if option.id == option_id), item, drawn.params)

@@ -6,8 +6,8 @@ import pytest
 from random_scenarios import SURFACES, VEHICLES
 
 from tractionlab import Scenario, simulate, simulate_many
-from tractionlab.assembly import vehicle_values
-from tractionlab.best import best_deceleration
+from tractionlab.run.assembly import vehicle_values
+from tractionlab.figures.best import best_deceleration
 
 KMH = 3.6
 

@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.assess import answer_line, answer_reading
-from tractionlab.assess.answer_file import AnswerFile
-from tractionlab.assess.answer_reading import Sheet, claimed, read_answers
-from tractionlab.line_file import Strange, strict_json
+from tractionlab.assess.answers import line as answer_line, reading as answer_reading
+from tractionlab.assess.answers.file import AnswerFile
+from tractionlab.assess.answers.reading import Sheet, claimed, read_answers
+from tractionlab.written.line_file import Strange, strict_json
 
 SHEET = Sheet("sitting-1", "paper-1", "007", "a" * 64, 60.0, {"1-a": {"answer": "answer"}, "1-b": {"x": "answer", "y": "answer"}})
 plain = st.recursive(st.none() | st.booleans() | st.integers(-10**11, 10**11) | st.floats(-1e11, 1e11) | st.text("abc ,.äß=-+\n", max_size=30),
@@ -38,7 +38,7 @@ def test_answers_survive_reopening_and_the_newest_counts(begun):
 
 def test_each_line_is_on_the_disk_before_it_is_acknowledged(begun, monkeypatch):
     synced = []
-    monkeypatch.setattr("tractionlab.line_file.os.fsync", lambda handle: synced.append(begun.path.read_bytes()))
+    monkeypatch.setattr("tractionlab.written.line_file.os.fsync", lambda handle: synced.append(begun.path.read_bytes()))
     begun.add("answer", item="1-a", field="answer", value="C")
     assert b'"C"' in synced[0]
 
@@ -97,7 +97,7 @@ def test_a_full_disk_is_told_and_harms_nothing(begun, monkeypatch):
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as broken:
-        broken.setattr("tractionlab.line_file.os.fsync", full)
+        broken.setattr("tractionlab.written.line_file.os.fsync", full)
         with pytest.raises(OSError):
             begun.add("answer", item="1-a", field="answer", value="C")
     assert begun.path.read_bytes() == before

@@ -2,20 +2,20 @@
 import pytest
 from sittings import Steps, clock, file_of, lines_of, paper_of, sitting_of, written
 
-from tractionlab.assess import answer_line
-from tractionlab.assess.case_log import stored
-from tractionlab.assess.desk import Desk
-from tractionlab.assess.draw import variant
-from tractionlab.assess.item import items
-from tractionlab.assess.judge import judge
-from tractionlab.assess.judge_case import case_for
-from tractionlab.assess.mark_file import mark_file
-from tractionlab.assess.roll import Candidate
-from tractionlab.assess.sitting import issue
-from tractionlab.line_file import Strange
-from tractionlab.workshop.case import Case
+from tractionlab.assess.answers import line as answer_line
+from tractionlab.assess.answers.case_log import stored
+from tractionlab.assess.desk.desk import Desk
+from tractionlab.assess.bank.draw import variant
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.judge.answers import judge
+from tractionlab.assess.judge.case import case_for
+from tractionlab.assess.markbook.mark_file import mark_file
+from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.issue import issue
+from tractionlab.written.line_file import Strange
+from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.faults import KINDS, WHYS, symptoms
-from tractionlab.workshop.score import score
+from tractionlab.workshop.case.score import score
 
 ITEM = "11-case-lead"
 

@@ -6,8 +6,8 @@ from math import sqrt
 
 import pytest
 
-from tractionlab.assess.draw import fair_draws, keys, option_text, variant
-from tractionlab.assess.item import items
+from tractionlab.assess.bank.draw import fair_draws, keys, option_text, variant
+from tractionlab.assess.bank.item import items
 
 DRAWS = 60
 CHOICES = [(item, part) for item in items().values() for part in item.fields if part.kind == "choice"]

@@ -7,26 +7,26 @@ import numpy as np
 import pytest
 from assess_answers import last_reading
 from sittings import Steps, file_of, letter_of
-from tractionlab.assess import marking
-from tractionlab.assess.book import open_book
-from tractionlab.assess.case_log import stored
-from tractionlab.assess.draw import tolerance
-from tractionlab.assess.item import items
-from tractionlab.assess.judge_case import case_for
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.paper import find_paper
-from tractionlab.assess.roll import Candidate
-from tractionlab.assess.sitting import draw_sitting
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import College, Here, Processes
-from tractionlab.catalogue import control_values
-from tractionlab.hydraulic_layout import layout
-from tractionlab.hydraulic_paths import shortest_path
-from tractionlab.lesson.numbers import UNITS
-from tractionlab.scenario import Scenario
-from tractionlab.simulation import simulate
-from tractionlab.workshop.bench_tests import tests as bench_tests
-from tractionlab.workshop.technician import route_to
+from tractionlab.assess.markbook import marking
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.answers.case_log import stored
+from tractionlab.assess.bank.draw import tolerance
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.judge.case import case_for
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.issue import draw_sitting
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import College, Here, Processes
+from tractionlab.catalogue.entries import control_values
+from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.paths import shortest_path
+from tractionlab.written.numbers import UNITS
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.simulation import simulate
+from tractionlab.workshop.tests.base import tests as bench_tests
+from tractionlab.workshop.case.technician import route_to
 
 POLICIES = ("perfect", "commas", "units", "missing_units", "misconceptions", "random", "blank")
 NUMBERS = [f"{policy}-{n}" for policy in POLICIES for n in range(5 if policy not in ("blank", "missing_units") else 2)] + ["perfect-9"]
@@ -263,8 +263,8 @@ def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
     mark_folder(tmp_path, sitting, store, Here())
     store.close()
     assert ran and set(ran.values()) == {1}
-    from tractionlab.assess.judge import judge
-    from tractionlab.assess.moderate import answers_of
+    from tractionlab.assess.judge.answers import judge
+    from tractionlab.assess.markbook.moderate import answers_of
 
     store = Store(str(tmp_path / "book" / "m.sqlite"))
     book = open_book(store)

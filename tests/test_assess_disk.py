@@ -5,19 +5,19 @@ import os
 import pytest
 import sqlalchemy as sa
 from sittings import file_of, ids_of, paper_of, right_answers, sitting_of
-from tractionlab import line_file
-from tractionlab.assess import store as t
-from tractionlab.assess.answer_reading import read_answers
-from tractionlab.assess.book import open_book
-from tractionlab.assess.desk import Desk
-from tractionlab.assess.mark_file import check_number
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.report import write
-from tractionlab.assess.roll import Candidate
-from tractionlab.assess.sitting import issue
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
-from tractionlab.cli import main
+from tractionlab.written import line_file
+from tractionlab.assess.markbook import store as t
+from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.desk.desk import Desk
+from tractionlab.assess.markbook.mark_file import check_number
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.report import write
+from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.issue import issue
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
+from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 
 

@@ -7,10 +7,9 @@ from assess_answers import item_from, letter_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.assess.draw import (CLEAR, SHARED, combination, count, draw_class, fair_draws, keys, public, shared_items, tolerance, turns,
-                                     variant, why_unfair)
-from tractionlab.assess.item import items
-from tractionlab.assess.paper import papers
+from tractionlab.assess.bank.draw import CLEAR, SHARED, combination, count, draw_class, fair_draws, keys, public, shared_items, tolerance, turns, variant, why_unfair
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import papers
 from tractionlab.errors import UserError
 
 CLASS = [f"person {number}" for number in range(30)]
@@ -165,8 +164,8 @@ def test_marking_needs_only_the_turn():
 
 
 def test_a_marker_s_own_surfaces_and_cars_move_no_key(tmp_path, monkeypatch):
-    from tractionlab import catalogue
-    from tractionlab.places import data_folder
+    from tractionlab.catalogue import entries as catalogue
+    from tractionlab.catalogue.places import data_folder
 
     before = {item.id: keys(item, variant(item, "k", "c").params) for item in items().values()}
     text = (data_folder() / "surfaces.toml").read_text(encoding="utf-8").replace("c1 = { value = 1.2801", "c1 = { value = 0.2")

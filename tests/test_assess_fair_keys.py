@@ -3,22 +3,23 @@ import numpy as np
 import pytest
 from assess_answers import item_from
 
-from tractionlab import kernels
-from tractionlab.assess import call, keys_fluid
-from tractionlab.assess.draw import build, fair_draws, keys
-from tractionlab.assess.item import items
-from tractionlab.assess.judge import judge
-from tractionlab.assess.proof import LEAST_FITTING, prove
-from tractionlab.circuit_assembly import hydraulics_of
-from tractionlab.circuit_stories import IN_CONTROL
+from tractionlab.run import kernels
+from tractionlab.assess.bank import call
+from tractionlab.assess.keys import fluid as keys_fluid
+from tractionlab.assess.bank.draw import build, fair_draws, keys
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.judge.answers import judge
+from tractionlab.assess.proof.prove import LEAST_FITTING, prove
+from tractionlab.run.circuit_assembly import hydraulics_of
+from tractionlab.bench.stories import IN_CONTROL
 from tractionlab.control import settings as s
-from tractionlab.hydraulic_layout import layout
-from tractionlab.hydraulic_paths import can_reach
+from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.paths import can_reach
 from tractionlab.physics import circuit as h
-from tractionlab.scenario import Scenario
-from tractionlab.workshop.bench_tests import tests as bench_tests
-from tractionlab.workshop.case import Case
-from tractionlab.workshop.score import score
+from tractionlab.run.scenario import Scenario
+from tractionlab.workshop.tests.base import tests as bench_tests
+from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.case.score import score
 
 WHEEL = {"RL": "rear left", "FL": "front left"}
 CASES = [item for item in items().values() if item.kind == "case"]

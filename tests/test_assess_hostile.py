@@ -4,10 +4,10 @@ import os
 import pytest
 from hostile_files import kinds
 from sittings import file_of, ids_of, right_answers, sitting_of
-from tractionlab.assess.book import open_book
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
 
 HONEST = [f"honest-{n}" for n in range(5)]
 #: Kinds that lose the end of an honest file, or carry something harmless: what is left of them counts, and they are named.
@@ -97,8 +97,8 @@ def test_what_is_cut_off_counts_only_as_far_as_it_is_there(attack):
 def test_tables_and_pages_stay_harmless(attack, tmp_path):
     import csv
 
-    from tractionlab.assess.export import write_csv, write_json
-    from tractionlab.assess.report import overview, record
+    from tractionlab.assess.markbook.export import write_csv, write_json
+    from tractionlab.assess.markbook.report import overview, record
 
     book = attack[3]
     for path in write_csv(book, tmp_path):

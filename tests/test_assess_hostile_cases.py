@@ -4,13 +4,12 @@ from case_candidates import BASES, CASE, Candidate
 from hostile_cases import kinds
 from sittings import ids_of, sitting_of
 
-from tractionlab.assess import amend, report
-from tractionlab.assess.book import open_book
-from tractionlab.assess.item import items
-from tractionlab.assess.mark_file import mark_file
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
+from tractionlab.assess.markbook import amend, report
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.markbook.mark_file import mark_file
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
 
 ROLL = [f"h{n:03d}" for n in range(230)]
 

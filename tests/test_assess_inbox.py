@@ -4,11 +4,11 @@ import os
 import pytest
 from sittings import file_of, ids_of, right_answers, sitting_of
 
-from tractionlab.assess import answer_folder
-from tractionlab.assess.book import open_book
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
+from tractionlab.assess.answers import folder as answer_folder
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
 
 
 @pytest.fixture

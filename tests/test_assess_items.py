@@ -8,13 +8,13 @@ from assess_answers import item_from
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.assess.draw import combination, fair_draws, variant
-from tractionlab.assess.effort import seconds
-from tractionlab.assess.draw import keys
-from tractionlab.assess.item import KINDS, OUTCOMES, items, read_item
-from tractionlab.assess.paper import blueprint
+from tractionlab.assess.bank.draw import combination, fair_draws, variant
+from tractionlab.assess.bank.effort import seconds
+from tractionlab.assess.bank.draw import keys
+from tractionlab.assess.bank.item import KINDS, OUTCOMES, items, read_item
+from tractionlab.assess.bank.paper import blueprint
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 CHOICE = """
 kind = "choice"

@@ -9,11 +9,11 @@ from assess_answers import item_from, last_reading, letter_of, of_kind, perfect
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tractionlab.assess.draw import build, fair_draws, keys, variant
-from tractionlab.assess.item import items
-from tractionlab.assess.judge import judge, right_answer, simulations
-from tractionlab.assess.judge_case import case_for
-from tractionlab.hydraulic_layout import layout
+from tractionlab.assess.bank.draw import build, fair_draws, keys, variant
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.judge.answers import judge, right_answer, simulations
+from tractionlab.assess.judge.case import case_for
+from tractionlab.hydraulics.layout import layout
 
 #: Every item but the cases, whose logs have tests of their own. Settings are simulated: one item shows it.
 JUDGED = [item for item in items().values() if item.kind != "case" and (item.kind != "tuning" or item.id == "8-tune-snow")]
@@ -228,9 +228,9 @@ def test_settings_are_judged_by_the_figures_of_their_runs():
 
 
 def test_a_marker_s_own_files_move_no_mark(tmp_path, monkeypatch):
-    from tractionlab import catalogue
-    from tractionlab.assess.marking import run_batch
-    from tractionlab.places import data_folder
+    from tractionlab.catalogue import entries as catalogue
+    from tractionlab.assess.markbook.marking import run_batch
+    from tractionlab.catalogue.places import data_folder
 
     item = items()["8-tune-snow"]
     drawn = variant(item, "k", "c")
@@ -249,8 +249,8 @@ def test_a_marker_s_own_files_move_no_mark(tmp_path, monkeypatch):
 
 
 def test_settings_can_be_tried_on_no_road_that_counts():
-    from tractionlab.assess.draw import fair_draws
-    from tractionlab.scenario import Scenario
+    from tractionlab.assess.bank.draw import fair_draws
+    from tractionlab.run.scenario import Scenario
 
     for item in (item for item in items().values() if item.kind == "tuning"):
         for params in fair_draws(item):
@@ -309,8 +309,8 @@ def test_the_log_of_another_case_counts_nothing():
 
 
 def test_a_case_worked_by_the_book_gets_nearly_all_marks():
-    from tractionlab.workshop.bench_tests import tests
-    from tractionlab.workshop.technician import route_to
+    from tractionlab.workshop.tests.base import tests
+    from tractionlab.workshop.case.technician import route_to
 
     item = items()["11-case-lead"]
     drawn = variant(item, "k", "c")

@@ -8,13 +8,13 @@ import time
 import pytest
 import sqlalchemy as sa
 from sittings import file_of, ids_of, right_answers, sitting_of
-from tractionlab.assess import answer_file
-from tractionlab.assess import store as t
-from tractionlab.assess.answer_file import AnswerFile
-from tractionlab.assess.answer_reading import read_answers
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
+from tractionlab.assess.answers import file as answer_file
+from tractionlab.assess.markbook import store as t
+from tractionlab.assess.answers.file import AnswerFile
+from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 WHILE_ANSWERING, WHILE_MARKING = 300, 300
@@ -93,7 +93,7 @@ def table_dump(store):
 
 
 def test_marking_goes_on_after_a_kill_and_doubles_nothing(tmp_path, monkeypatch):
-    monkeypatch.setattr("tractionlab.assess.marking.BATCH", 2)
+    monkeypatch.setattr("tractionlab.assess.markbook.marking.BATCH", 2)
     numbers = [str(n) for n in range(5)]
     sitting = sitting_of(ids_of("choice", most=3), numbers)
     folder = tmp_path / "answers"

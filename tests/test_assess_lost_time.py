@@ -5,16 +5,16 @@ import time
 
 import pytest
 from sittings import file_of, ids_of, lines_of, paper_of, right_answers, sitting_of, written
-from tractionlab.assess import amend, export, lost_time, report
-from tractionlab.assess.answer_reading import GRACE, read_answers
-from tractionlab.assess.book import open_book
-from tractionlab.assess.desk import Desk
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.roll import Candidate
-from tractionlab.assess.sitting import issue
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
-from tractionlab.cli import main
+from tractionlab.assess.markbook import amend, export, lost_time, report
+from tractionlab.assess.answers.reading import GRACE, read_answers
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.desk.desk import Desk
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.issue import issue
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
+from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 
 

@@ -9,17 +9,17 @@ import postgres
 import pytest
 import sqlalchemy as sa
 from sittings import file_of, ids_of, lines_of, paper_of, right_answers, sitting_of, written
-from tractionlab.assess import amend, export, item_statistics, lost_time, moderate, report, resit, similarity
-from tractionlab.assess import store as t
-from tractionlab.assess.book import open_book
-from tractionlab.assess.item import items
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.paper import read_paper
-from tractionlab.assess.roll import Candidate
-from tractionlab.assess.sitting import issue, read_sitting
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
-from tractionlab.cli import main
+from tractionlab.assess.markbook import amend, export, item_statistics, lost_time, moderate, report, resit, similarity
+from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.bank.paper import read_paper
+from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.issue import issue, read_sitting
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
+from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 
 NUMBERS = [f"c{n:02d}" for n in range(24)]
@@ -370,7 +370,7 @@ def test_personal_data_can_be_deleted(tmp_path, store):
 
 
 def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     sitting = issue(paper_of(ids_of("choice", most=2) + [PRACTICAL]), [Candidate("007", "Person A", 25), Candidate("0071", "Person B")], tmp_path / "s")
     other = sitting_of(ids_of("choice", most=2), ["007"])
     inbox = tmp_path / "in"
@@ -402,8 +402,8 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
 
 
 def test_the_commands_run_from_one_end_to_the_other(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
-    monkeypatch.setattr("tractionlab.assess.mark.workers", lambda address: Here())
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
+    monkeypatch.setattr("tractionlab.assess.markbook.mark_folder.workers", lambda address: Here())
     (tmp_path / "roll.csv").write_text("candidate;name;extra_time_percent\n007;Person A;25\n008;Person B;\n", encoding="utf-8")
 
     def run(*words, code=0):
@@ -413,7 +413,7 @@ def test_the_commands_run_from_one_end_to_the_other(tmp_path, capsys, monkeypatc
     run("paper", "issue", "mock", "--roll", str(tmp_path / "roll.csv"), "--out", str(tmp_path / "s"), "--place", "Room 4", "--minutes", "90", "--date", "2026-03-02")
     assert "never written over" in run("paper", "issue", "mock", "--roll", str(tmp_path / "roll.csv"), "--out", str(tmp_path / "s"), code=2).err
     key = tmp_path / "s" / "assessor" / "sitting.json"
-    from tractionlab.assess.sitting import read_sitting
+    from tractionlab.assess.sitting.issue import read_sitting
 
     sitting = read_sitting(key)
     assert sitting.minutes_of("007") == 113 and sitting.key not in (tmp_path / "s" / "candidates" / "candidate_007" / "sheet.json").read_text(encoding="utf-8")

@@ -5,18 +5,18 @@ import pytest
 from assess_answers import perfect
 from sittings import file_of, ids_of, paper_of
 
-from tractionlab.assess import paper as papers_module
-from tractionlab.assess.desk import Desk
-from tractionlab.assess.item import items
-from tractionlab.assess.paper import find_paper
-from tractionlab.assess.sitting import practice as make_practice
-from tractionlab.assess.sitting import read_sitting
-from tractionlab.cli import main
-from tractionlab.learner_folder import ASSESSOR, bring_up_to_date
+from tractionlab.assess.bank import paper as papers_module
+from tractionlab.assess.desk.desk import Desk
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.sitting.issue import practice as make_practice
+from tractionlab.assess.sitting.issue import read_sitting
+from tractionlab.cli.main import main
+from tractionlab.start.learner_folder import ASSESSOR, bring_up_to_date
 from tractionlab.lesson import office
 from tractionlab.lesson.practice_paper import practice_paper
-from tractionlab.lesson.record import PAPERS
-from tractionlab.places import lessons_folder
+from tractionlab.written.record import PAPERS
+from tractionlab.catalogue.places import lessons_folder
 
 
 @pytest.fixture
@@ -54,7 +54,7 @@ def test_a_mock_paper_adds_up_by_outcome_and_names_the_lesson(here):
     assert "So far: 0 of" in sums.value and "not tried" in sums.value
     card.desk.start()
     sheet = card.desk.sheet
-    from tractionlab.assess.practice import drawn_again
+    from tractionlab.assess.desk.practice import drawn_again
 
     item, drawn = drawn_again(sheet, sheet["items"][0]["id"])
     for field, value in perfect(item, drawn).items():
@@ -174,8 +174,8 @@ def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, mo
     from jupyterlab.labapp import LabApp
 
     started, prepared = [], []
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *more, **named: None)
-    monkeypatch.setattr("tractionlab.opening.compile_kernels", prepared.append)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *more, **named: None)
+    monkeypatch.setattr("tractionlab.start.opening.compile_kernels", prepared.append)
     monkeypatch.setattr(LabApp, "launch_instance", started.append)
     monkeypatch.setenv("JUPYTER_CONFIG_DIR", "")
     monkeypatch.setenv("JUPYTER_PREFER_ENV_PATH", "")

@@ -2,17 +2,18 @@
 import pytest
 from sittings import clock, file_of, ids_of, lines_of, right_answers, sitting_of, written
 
-from tractionlab.assess import amend, answer_line, report
-from tractionlab.assess.book import open_book
-from tractionlab.assess.document import Document, Rows
-from tractionlab.assess.item import items
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
-from tractionlab.cli import main
+from tractionlab.assess.markbook import amend, report
+from tractionlab.assess.answers import line as answer_line
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.paint.document import Document, Rows
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
+from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 from tractionlab.lesson import office
-from tractionlab.lesson.card import Card
+from tractionlab.paint.card import Card
 
 NUMBERS = [f"{n}" for n in range(6)]
 PRACTICAL = next(item.id for item in items().values() if item.kind == "checklist")
@@ -92,7 +93,7 @@ def test_a_cell_that_is_higher_than_a_sheet_is_cut_in_print_and_whole_on_the_pag
     page = Document("High", [Rows("Cells", ("a", "b"),
                                   (("1", long), ("2", "x\n" * 900), ("3", "y" * 40000)))])
     assert page.pdf().startswith(b"%PDF") and "word8999" in page.html()
-    from tractionlab.assess import document
+    from tractionlab.paint import document
 
     cut = document._cell(long, document._styles()["cell"], 200)
     assert cut.text.endswith("has all of it)") and cut.text.startswith("word0 word1 ")
@@ -112,7 +113,7 @@ def one_page_fails(monkeypatch):
 
 def test_a_page_that_fails_is_named_and_stops_no_other(folder, store, tmp_path, capsys,
                                                        monkeypatch, one_page_fails):
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     book = marked(folder, store)
     amend.reject(book, "3", **words())
     amend.release(again(book), "A")
@@ -171,7 +172,7 @@ def test_a_form_that_meets_something_unforeseen_answers():
 
 def test_a_rejected_file_gives_no_marks_blocks_nobody_and_is_on_record(
         folder, store, tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     book = marked(folder, store)
     item = book.sitting.paper["items"][0]
     with pytest.raises(UserError, match="markbook accept.*markbook reject"):
@@ -225,7 +226,7 @@ def test_of_two_files_that_differ_one_can_be_rejected(folder, store):
 
 def test_marks_are_not_released_without_the_practicals_unless_told(
         tmp_path, store, capsys, monkeypatch):
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     sitting = sitting_of([*ids_of("choice", most=2), PRACTICAL], ["1", "2"])
     for number in sitting.candidates:
         (tmp_path / f"{number}.jsonl").write_bytes(written(lines_of(sitting, number, []),

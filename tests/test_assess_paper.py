@@ -6,12 +6,12 @@ from collections import Counter
 import pytest
 from assess_answers import letter_of
 
-from tractionlab.assess.draw import variant
-from tractionlab.assess.item import OUTCOMES, items
-from tractionlab.assess.paper import blueprint, find_paper, new_paper, papers, read_paper
-from tractionlab.assess.paper_commands import preview
-from tractionlab.assess.proof import PREVIEW
-from tractionlab.cli import main
+from tractionlab.assess.bank.draw import variant
+from tractionlab.assess.bank.item import OUTCOMES, items
+from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper, papers, read_paper
+from tractionlab.assess.bank.paper_commands import preview
+from tractionlab.assess.proof.prove import PREVIEW
+from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 
 FULL = {"LO1": 11, "LO2": 10, "LO3": 12, "LO4": 10, "LO5": 10, "LO6": 14, "LO7": 14, "LO8": 11, "LO9": 10, "LO10": 18, "LO11": 52, "LO12": 28}
@@ -152,7 +152,7 @@ def test_the_rule_sheet_says_what_marking_does():
 
 def test_the_commands(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *more, **named: None)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *more, **named: None)
     assert main(["paper", "new", "--outcomes", "lo4, lo1", "--kind", "resit", "--seed", "x", "--out", "re.toml"]) == 0
     assert read_paper(tmp_path / "re.toml").outcomes == ("LO1", "LO4") and "21 marks" in capsys.readouterr().out
     assert main(["paper", "new", "--out", "re.toml"]) == 2 and "re.toml is there already" in capsys.readouterr().err
@@ -171,7 +171,7 @@ def test_the_commands(tmp_path, monkeypatch, capsys):
 
 def test_a_proof_that_fails_ends_with_one(tmp_path, monkeypatch, capsys):
     item = next(item for item in items().values() if item.id == "6-pedal-not-needed")
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *more, **named: None)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *more, **named: None)
     wrong = letter_of(item, variant(item, *PREVIEW), "answer", next(option.id for option in item.fields[0].options if not option.right))
     (tmp_path / "key.csv").write_text(f"item,field,answer\n6-pedal-not-needed,answer,{wrong}\n", encoding="utf-8")
     (tmp_path / "p.toml").write_text('id = "p"\ntitle = "P"\nkind = "mock"\nitems = ["6-pedal-not-needed"]\n', encoding="utf-8")

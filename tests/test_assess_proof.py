@@ -5,12 +5,13 @@ from dataclasses import replace
 import pytest
 from assess_answers import item_from, letter_of, perfect
 
-from tractionlab.assess import keys_grip, second_axle, second_fluid, second_grip
-from tractionlab.assess.claims import CLAIMS
-from tractionlab.assess.draw import keys, variant
-from tractionlab.assess.item import items
-from tractionlab.assess.proof import PREVIEW, prove, read_second_key, rounded_key
-from tractionlab.assess.three_digits import ThreeDigits, three
+from tractionlab.assess.keys import grip as keys_grip
+from tractionlab.assess.proof.second import axle as second_axle, fluid as second_fluid, grip as second_grip
+from tractionlab.assess.proof.claims import CLAIMS
+from tractionlab.assess.bank.draw import keys, variant
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.proof.prove import PREVIEW, prove, read_second_key, rounded_key
+from tractionlab.assess.proof.three_digits import ThreeDigits, three
 from tractionlab.errors import UserError
 
 NUMBER = """
@@ -59,7 +60,7 @@ def test_faults_of_a_case_are_alike_in_difficulty():
 
 
 def test_a_case_with_a_harder_fault_among_its_draws_is_found():
-    from tractionlab.assess.item import read_item
+    from tractionlab.assess.bank.item import read_item
 
     table = {"kind": "case", "level": "apply", "minutes": 40, "marks": 25, "title": "T", "text": "T", "label": "L", "tolerance": "stated", "source": "S",
              "draws": {"car": [{"vehicle": "rear_petrol", "fault": "passive-sensor-open-circuit"}, {"vehicle": "rear_petrol", "fault": "tone-ring-wrong-count-low"}]}}
@@ -72,7 +73,7 @@ def test_a_case_with_a_harder_fault_among_its_draws_is_found():
 
 def test_a_wrong_formula_is_found(monkeypatch):
     monkeypatch.setattr(keys_grip, "mean_grip", lambda speed, distance: 1.01 * second_grip.mean_grip(speed, distance))
-    from tractionlab.assess import call
+    from tractionlab.assess.bank import call
 
     call._function.cache_clear()
     try:
@@ -132,8 +133,8 @@ tolerance = "stated"
 
 
 def test_the_second_search_of_the_circuit_finds_what_the_first_finds():
-    from tractionlab.hydraulic_layout import layout
-    from tractionlab.hydraulic_paths import can_reach
+    from tractionlab.hydraulics.layout import layout
+    from tractionlab.hydraulics.paths import can_reach
 
     for key in "AB":
         shown = layout(key)
@@ -168,7 +169,7 @@ def test_a_second_person_confirms_or_objects(tmp_path):
 
 
 def test_the_sheet_for_a_second_person_goes_out_and_comes_back(tmp_path, capsys):
-    from tractionlab.cli import main
+    from tractionlab.cli.main import main
 
     sheet = tmp_path / "sheet.csv"
     assert main(["paper", "proof", "graded_1", "--sheet", str(sheet)]) == 0
@@ -190,7 +191,7 @@ def test_the_sheet_for_a_second_person_goes_out_and_comes_back(tmp_path, capsys)
 
 def proof_of(tmp_path, capsys, *rows):
     """(exit code, what is printed) of a quick proof of a paper with a second person's sheet."""
-    from tractionlab.cli import main
+    from tractionlab.cli.main import main
 
     code = main(["paper", "proof", "graded_1", "--quick", "--key", str(second_file(tmp_path, *rows)), "--by", "B. Person"])
     return code, capsys.readouterr().out

@@ -5,15 +5,15 @@ from html.parser import HTMLParser
 
 import pytest
 from sittings import file_of, ids_of, right_answers, sitting_of
-from tractionlab.assess import amend
-from tractionlab.assess.assessor_sheets import observation, sign_on
-from tractionlab.assess.book import open_book
-from tractionlab.assess.document import Document, Heading, Page, Picture, Rows, Signature, Text
-from tractionlab.assess.item import items
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.report import feedback, overview, record, write
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
+from tractionlab.assess.markbook import amend
+from tractionlab.assess.sitting.assessor_sheets import observation, sign_on
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.paint.document import Document, Heading, Page, Picture, Rows, Signature, Text
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.report import feedback, overview, record, write
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
 
 
 class Page_(HTMLParser):

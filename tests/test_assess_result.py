@@ -7,9 +7,9 @@ import time
 
 import pytest
 
-from tractionlab.assess.item import items
-from tractionlab.assess.paper import find_paper
-from tractionlab.assess.result import result
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.markbook.result import result
 
 PAPER = find_paper("graded_1")
 AS_ISSUED = {"items": list(PAPER.items), "rules": PAPER.rules_as_dict()}
@@ -55,7 +55,7 @@ def test_outcomes_add_up_and_what_is_open_is_named():
 
 @pytest.mark.skipif(os.name != "posix", reason="needs kill -9")
 def test_worker_processes_end_with_the_one_that_started_them():
-    code = ("import os, time\nfrom tractionlab.assess.workers import Processes\n"
+    code = ("import os, time\nfrom tractionlab.assess.markbook.workers import Processes\n"
             "if __name__ == '__main__':\n pool = Processes(2)\n print(*pool.map(os.getpid, [()]), flush=True)\n time.sleep(60)")
     parent = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True)
     worker = int(parent.stdout.readline())

@@ -5,20 +5,20 @@ import time
 
 import pytest
 from sittings import ids_of, paper_of
-from tractionlab.assess import desk as desk_module
-from tractionlab.assess.answer_reading import read_answers
-from tractionlab.assess.case_log import open_answer
-from tractionlab.assess.desk import Desk, desk, read_sheet
-from tractionlab.assess.item import items
-from tractionlab.assess.paper import find_paper
-from tractionlab.assess.roll import Candidate, read_roll
-from tractionlab.assess.sitting import issue, practice, read_sitting
+from tractionlab.assess.desk import desk as desk_module
+from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.answers.case_log import open_answer
+from tractionlab.assess.desk.desk import Desk, desk, read_sheet
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.sitting.roll import Candidate, read_roll
+from tractionlab.assess.sitting.issue import issue, practice, read_sitting
 from tractionlab.errors import UserError
-from tractionlab.workshop.bench_tests import reading_minutes
-from tractionlab.workshop.case import Case
+from tractionlab.workshop.tests.base import reading_minutes
+from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.faults import faults
-from tractionlab.workshop.netlist import plan
-from tractionlab.workshop.score import score
+from tractionlab.workshop.wiring.netlist import plan
+from tractionlab.workshop.case.score import score
 
 
 def roll(tmp_path, text, **more):
@@ -100,12 +100,12 @@ def test_nothing_issued_is_written_over_and_a_broken_issue_leaves_nothing(issued
 def test_a_long_roll_is_drawn_in_groups_that_the_sign_on_list_shows(tmp_path, monkeypatch, capsys):
     from itertools import combinations
 
-    from tractionlab.assess.assessor_sheets import sign_on
-    from tractionlab.assess.draw import SHARED, keys, tolerance
-    from tractionlab.cli import main
+    from tractionlab.assess.sitting.assessor_sheets import sign_on
+    from tractionlab.assess.bank.draw import SHARED, keys, tolerance
+    from tractionlab.cli.main import main
 
-    monkeypatch.setattr("tractionlab.environment.ensure", lambda *args, **more: None)
-    monkeypatch.setattr("tractionlab.assess.sitting.GROUP", 20)
+    monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
+    monkeypatch.setattr("tractionlab.assess.sitting.issue.GROUP", 20)
     (tmp_path / "roll.csv").write_text("candidate,name\n" + "".join(f"{n},Person {n}\n" for n in range(45)), encoding="utf-8")
     assert main(["paper", "issue", "graded_1", "--roll", str(tmp_path / "roll.csv"), "--out", str(tmp_path / "out"), "--date", "2026-03-02"]) == 0
     assert "groups:              3" in capsys.readouterr().out
@@ -204,7 +204,7 @@ def test_a_disk_that_does_not_write_is_said_at_once(at_desk, monkeypatch):
     def full(handle):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("tractionlab.line_file.os.fsync", full)
+    monkeypatch.setattr("tractionlab.written.line_file.os.fsync", full)
     at_desk.save(*first_field(at_desk), "A")
     assert at_desk.told[-1]["words"].startswith("NOT saved: the answer file cannot be written (No space left on device)")
 

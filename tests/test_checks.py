@@ -10,7 +10,7 @@ import pytest
 from tractionlab import checks
 from tractionlab.checks.row import STATUSES
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 ROWS = checks.run_checks()
 EXPECTED = data_folder() / "checks" / "outside.toml"

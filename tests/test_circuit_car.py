@@ -8,15 +8,18 @@ from hypothesis import strategies as st
 from random_circuits import FAULTS, circuits, random_circuit
 from random_scenarios import VEHICLES
 
-from tractionlab import Scenario, catalogue, kernels, simulate, simulate_many
-from tractionlab.assembly import vehicle_values
-from tractionlab.circuit_assembly import plant_of
+from tractionlab import Scenario, simulate, simulate_many
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run import kernels
+from tractionlab.run.assembly import vehicle_values
+from tractionlab.run.circuit_assembly import plant_of
 from tractionlab.control import settings as s
 from tractionlab.errors import UserError
 from tractionlab.physics import circuit as h
-from tractionlab.physics.sensors import edges_between
-from tractionlab.sensing import tooth_near
-from tractionlab.sensor_parts import wheel_sensor
+from tractionlab.sensors.ring import edges_between
+from tractionlab.run.sensing import tooth_near
+from tractionlab.sensors.parts import wheel_sensor
+from tractionlab.run.scenario_file import read_scenario
 
 BAR, CM3, KMH = 1e5, 1e-6, 3.6
 SPLIT = {v: Scenario(vehicle=v, left="ice", right="wet_asphalt", duration_s=4.0) for v in VEHICLES}
@@ -121,7 +124,7 @@ def order(layout, wheel, way, share, plant):
     outputs[s.VALVES:s.VALVES + 4] = 2.0
     outputs[s.VALVES + wheel] = way * share
     vehicle = PULSES[layout][1]
-    from tractionlab.circuit_assembly import hydraulics_of
+    from tractionlab.run.circuit_assembly import hydraulics_of
 
     kernel.drive_valves(outputs, False, hydraulics_of(Scenario(vehicle=vehicle)), plant.first, plant.then, plant.pulse)
 
@@ -269,7 +272,7 @@ def test_a_fault_that_the_car_cannot_have_is_one_sentence(faults, words):
 def test_a_scenario_file_names_faults(tmp_path):
     file = tmp_path / "run.toml"
     file.write_text('vehicle = "front_petrol"\n[faults]\ninlet_FL = "stuck_closed"\nsensor_RR = ["teeth", 44]\n', encoding="utf-8")
-    scenario = Scenario.from_toml(file)
+    scenario = read_scenario(file)
     assert scenario.faults == {"inlet_FL": ("stuck_closed", None), "sensor_RR": ("teeth", 44)}
 
 
@@ -282,7 +285,7 @@ def test_every_fault_that_the_laws_draw_exists():
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_control_never_costs_more_than_2_percent(vehicle):
-    from tractionlab.worth import ROADS
+    from tractionlab.figures.worth import ROADS
 
     for left, right in ROADS:
         off, both = simulate_many([Scenario(vehicle=vehicle, left=left, right=right, control=kind, duration_s=6.0) for kind in ("off", "both")])
@@ -362,7 +365,7 @@ def test_with_too_little_fluid_traction_control_is_off_and_antilock_is_not(vehic
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_the_unit_knows_about_how_much_pressure_it_has_made(vehicle):
     """It counts fluid; what it reckons with stays within a third of the pressure of the braked wheel, once there is some."""
-    from tractionlab import assembly
+    from tractionlab.run import assembly
     from tractionlab.control.unit import cycle
 
     scenario = SPLIT[vehicle]

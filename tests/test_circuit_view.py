@@ -4,18 +4,18 @@ import json
 import numpy as np
 import pytest
 
-from tractionlab.circuit_picture import WHEELS
-from tractionlab.circuit_stories import HAND, IN_CONTROL, circuit_modes
+from tractionlab.hydraulics.picture import WHEELS
+from tractionlab.bench.stories import HAND, IN_CONTROL, circuit_modes
 from tractionlab.errors import UserError
-from tractionlab.hydraulic_drawing import drawing, read_drawing
-from tractionlab.hydraulic_layout import layout
+from tractionlab.hydraulics.drawing import drawing, read_drawing
+from tractionlab.hydraulics.layout import layout
 from tractionlab.lesson import ask
-from tractionlab.lesson.record import Record
+from tractionlab.written.record import Record
 from tractionlab.lesson.path_tracing import trace_path
 from tractionlab.paint.printed import print_figure
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.panels.circuit import circuit_panel, circuit_view
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 from tractionlab.view import PIPE_LOOKS, PIPE_STEPS, pipe_style
 
 MODES = [(key, mode) for key in "AB" for mode, _ in circuit_modes(key) if mode != HAND]

@@ -3,6 +3,7 @@ import argparse
 import errno
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
@@ -10,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab import cli, environment, testing
+from tractionlab.cli import main as cli
+from tractionlab.start import environment, testing
 from tractionlab.errors import UserError
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -22,11 +24,11 @@ def worker(monkeypatch):
     monkeypatch.setattr(environment, "ensure", lambda *args, **more: None)
 
     def install(name, work):
-        module = ModuleType(f"tractionlab.{name}")
+        module = ModuleType(name)
         module.main = work
-        monkeypatch.setitem(sys.modules, f"tractionlab.{name}", module)
-        import tractionlab
-        monkeypatch.setattr(tractionlab, name, module, raising=False)
+        room, _, leaf = name.rpartition(".")
+        monkeypatch.setitem(sys.modules, name, module)
+        monkeypatch.setattr(import_module(room), leaf, module, raising=False)
 
     return install
 
@@ -39,7 +41,7 @@ def test_alone_it_gives_an_overview(capsys):
 
 def test_run_passes_what_was_asked(worker):
     seen = []
-    worker("running", seen.append)
+    worker("tractionlab.cli.run", seen.append)
     assert cli.main(["run", "a.toml", "--json", "--out", "o", "--sweep", "driver.pedal=0,2:1:9", "--sweep", "slope=0:0.3:4"]) == 0
     args, = seen
     assert (args.scenario, args.json, args.out) == ("a.toml", True, "o")
@@ -52,7 +54,7 @@ def test_arguments_for_pytest_follow_two_dashes():
 
 
 def test_check_gives_on_the_exit_code(worker):
-    worker("checks", lambda args: int(args.json))
+    worker("tractionlab.checks", lambda args: int(args.json))
     assert cli.main(["check"]) == 0 and cli.main(["check", "--json"]) == 1
 
 
@@ -66,14 +68,14 @@ def test_failures_are_one_sentence(worker, capsys, error, code, words):
     def fail(args):
         raise error
 
-    worker("running", fail)
+    worker("tractionlab.cli.run", fail)
     assert cli.main(["run", "a.toml"]) == code
     assert words in capsys.readouterr().err
 
 
 def test_a_reader_that_goes_away_is_no_fault():
     """As in `tractionlab check --json | head -1`."""
-    program = "import sys; from tractionlab import cli, checks; checks.main = lambda args: print('x' * 10**6); sys.exit(cli.main(['check']))"
+    program = "import sys; from tractionlab import checks; from tractionlab.cli import main as cli; checks.main = lambda args: print('x' * 10**6); sys.exit(cli.main(['check']))"
     child = subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=ROOT)
     child.stdout.read(1)
     child.stdout.close()
@@ -81,7 +83,7 @@ def test_a_reader_that_goes_away_is_no_fault():
 
 
 def test_a_fault_of_the_program_is_not_hidden(worker):
-    worker("running", lambda args: [][1])
+    worker("tractionlab.cli.run", lambda args: [][1])
     with pytest.raises(IndexError):
         cli.main(["run", "a.toml"])
 
@@ -110,7 +112,7 @@ def test_any_sweep_text_is_read_or_refused(text):
 
 
 def test_nothing_heavy_is_loaded_by_the_command_line():
-    code = ("import sys, tractionlab.cli, tractionlab.opening, tractionlab.testing; "
+    code = ("import sys, tractionlab.cli.main, tractionlab.start.opening, tractionlab.start.testing; "
             "print([name for name in ('numpy', 'numba', 'jupyterlab') if name in sys.modules])")
     answer = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert answer.stdout.strip() == "[]"

@@ -6,14 +6,14 @@ from hypothesis import strategies as st
 from random_scenarios import VEHICLES
 
 from tractionlab import Scenario, simulate
-from tractionlab.assembly import settings_of
-from tractionlab.best import fastest_build_up
+from tractionlab.run.assembly import settings_of
+from tractionlab.figures.best import fastest_build_up
 from tractionlab.control import settings as s
 from tractionlab.control.brake_action import pressure_step
 from tractionlab.control.speeds import MOST_GAIN, SLOWEST, carry_on, share_out_motor_speed
 from tractionlab.control.traction import split
-from tractionlab.physics.sensors import edges_between
-from tractionlab.sensor_parts import wheel_sensor
+from tractionlab.sensors.ring import edges_between
+from tractionlab.sensors.parts import wheel_sensor
 
 BAR = 1e5
 CIRCUIT = settings_of(Scenario(vehicle="front_electric", circuit=True))

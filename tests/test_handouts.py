@@ -9,14 +9,14 @@ from itertools import pairwise
 import pytest
 from PIL import Image
 
-from tractionlab import cli
-from tractionlab.assess.document import Document, Heading, Lines, Picture, Text
+from tractionlab.cli import main as cli
+from tractionlab.paint.document import Document, Heading, Lines, Picture, Text
 from tractionlab.errors import UserError
-from tractionlab.handouts import Handout, plain
+from tractionlab.lesson.handouts import Handout, plain
 from tractionlab.lesson.ask import questions
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.start import lesson, lessons
-from tractionlab.places import data_folder, lessons_folder
+from tractionlab.catalogue.places import data_folder, lessons_folder
 
 NUMBERS = [entry["number"] for entry in lessons()]
 

@@ -7,10 +7,10 @@ import pytest
 
 from tractionlab.checks.hydraulic_graphs import connection_holds, is_noticed, rule_holds, wrong_positions
 from tractionlab.errors import UserError
-from tractionlab.hydraulic_layout import KEYS, layout, read_layout, valve_summary
-from tractionlab.hydraulic_parts import BAR
-from tractionlab.hydraulic_paths import ENDS, can_reach, explain_path, explain_step, open_ways, positions_in, shortest_path
-from tractionlab.places import data_folder
+from tractionlab.hydraulics.layout import KEYS, layout, read_layout, valve_summary
+from tractionlab.hydraulics.parts import BAR
+from tractionlab.hydraulics.paths import ENDS, can_reach, explain_path, explain_step, open_ways, positions_in, shortest_path
+from tractionlab.catalogue.places import data_folder
 
 A, B = layout("A"), layout("B")
 BOTH = (A, B)

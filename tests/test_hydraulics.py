@@ -8,13 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tractionlab.errors import UserError
-from tractionlab.hydraulic_faults import WHEELS, with_fault
-from tractionlab.catalogue import vehicles
-from tractionlab.hydraulic_values import circuit_of, hydraulics
+from tractionlab.hydraulics.faults import WHEELS, with_fault
+from tractionlab.catalogue.entries import vehicles
+from tractionlab.hydraulics.values import circuit_of, hydraulics
 from tractionlab.physics import brake_circuit as plain
 from tractionlab.physics import circuit as h
 from tractionlab.physics import hydraulics as parts_of
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 BAR, CM3 = 1e5, 1e-6
 MODULES = compiled_circuit.compiled()

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 from random_scenarios import random_scenario
 
-from tractionlab import kernels, simulate
+from tractionlab.run import kernels
+from tractionlab import simulate
 
 ROOT = Path(kernels.__file__).resolve().parents[1]
 

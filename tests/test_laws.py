@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from random_scenarios import random_scenario, scenarios
 
 from tractionlab import Scenario, simulate
-from tractionlab.assembly import car_of, road_of
+from tractionlab.run.assembly import car_of, road_of
 from tractionlab.physics import tyre
 
 RUNS = settings(max_examples=120, deadline=None)
@@ -45,7 +45,7 @@ def energy(trace):
 
 
 def _gear_inertia(scenario):
-    from tractionlab.assembly import vehicle_values
+    from tractionlab.run.assembly import vehicle_values
 
     return vehicle_values(scenario)["gear_inertia_kg_m2"]
 
@@ -108,8 +108,8 @@ def test_combined_force_never_exceeds_the_peak(slip, side, load, speed, pick):
 def _all_rows():
     from random_scenarios import SURFACES
 
-    from tractionlab.assembly import surface_row
-    from tractionlab.scenario import surface_curve
+    from tractionlab.run.assembly import surface_row
+    from tractionlab.run.scenario import surface_curve
 
     return [surface_row(surface_curve(name)[1]) for name in SURFACES]
 

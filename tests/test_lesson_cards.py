@@ -9,10 +9,10 @@ import pytest
 from tractionlab.errors import UserError
 from tractionlab.lesson import ask, practice, progress_pages, start
 from tractionlab.lesson.exercises import all_exercises
-from tractionlab.lesson.numbers import UNITS
+from tractionlab.written.numbers import UNITS
 from tractionlab.lesson.questions import check_question
-from tractionlab.lesson.record import FILE_NAME, Record
-from tractionlab.places import data_folder
+from tractionlab.written.record import FILE_NAME, Record
+from tractionlab.catalogue.places import data_folder
 
 
 @pytest.fixture(autouse=True)

@@ -4,12 +4,12 @@ import re
 import numpy as np
 import pytest
 
-from tractionlab.control.fault_memory import Memory
+from tractionlab.diagnosis.fault_memory import Memory
 from tractionlab.panels.diagnosis_page import page, spans
 from tractionlab.panels.self_diagnosis import FIVE, STORIES, all_causes, memory_panel, same_code_panel, self_diagnosis_panel
-from tractionlab.workshop.diagnosis import diagnose
+from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.world import still
+from tractionlab.workshop.drive.world import still
 
 
 def words(panel):

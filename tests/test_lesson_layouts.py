@@ -5,10 +5,10 @@ import numpy as np
 import pytest
 
 from tractionlab import lesson
-from tractionlab.bench import Bench, command_index
+from tractionlab.bench.bench import Bench, command_index
 from tractionlab.errors import UserError
-from tractionlab.hydraulic_layout import layout
-from tractionlab.hydraulic_values import hydraulics
+from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.lesson import layout_facts
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.panels.circuit import circuit_panel
@@ -16,7 +16,7 @@ from tractionlab.panels.current import current_panel
 from tractionlab.panels.gauge import gauge_panel
 from tractionlab.panels.stop import outcome, stop_panel, stop_view
 from tractionlab.physics import circuit as h
-from tractionlab.physics.textbook import brake_fluid, duty_for_current, largest_current
+from tractionlab.textbook.formulas import brake_fluid, duty_for_current, largest_current
 
 
 @pytest.mark.parametrize("key", "AB")

@@ -1,7 +1,6 @@
 """The guess comes back: beside the panel stands what was guessed and what the panel shows, and nothing tells the answer before."""
 import pytest
 
-from tractionlab import lesson
 from tractionlab.lesson import ask, outcomes
 from tractionlab.lesson.look_back import KIND, told
 from tractionlab.panels.delay import delay_panel

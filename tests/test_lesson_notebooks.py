@@ -5,7 +5,7 @@ import re
 import pytest
 
 from tractionlab.lesson.start import lessons
-from tractionlab.places import lessons_folder
+from tractionlab.catalogue.places import lessons_folder
 
 PATHS = sorted(lessons_folder().rglob("*.ipynb"))
 LESSONS = [path for path in PATHS if path.name[:2].isdigit() and path.name != "00_start.ipynb"]

@@ -2,7 +2,7 @@
 import pytest
 from hypothesis import given, strategies as st
 
-from tractionlab.lesson.numbers import UNITS, Unreadable, convert, read, show
+from tractionlab.written.numbers import UNITS, Unreadable, convert, read, show
 
 
 @given(st.decimals(-99999, 99999, places=3), st.sampled_from(".,"), st.sampled_from(["", " "]),

@@ -7,7 +7,8 @@ import pytest
 
 from random_scenarios import VEHICLES
 
-from tractionlab import catalogue, lesson
+from tractionlab.catalogue import entries as catalogue
+from tractionlab import lesson
 from tractionlab.panels import hill, launch, throttle
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
@@ -20,9 +21,9 @@ from tractionlab.panels.launch import launch_panel, outcome
 from tractionlab.panels.runs import PICTURE_STEP
 from tractionlab.panels.stop import stop_panel
 from tractionlab.panels.throttle import throttle_panel
-from tractionlab.physics.textbook import bend_speeds
-from tractionlab.scenario import CONTROLS, Scenario
-from tractionlab.simulation import simulate, simulate_many
+from tractionlab.textbook.formulas import bend_speeds
+from tractionlab.run.scenario import CONTROLS, Scenario
+from tractionlab.run.simulation import simulate, simulate_many
 
 MAKERS = {"friction": friction_panel, "throttle": throttle_panel, "launch": lambda: launch_panel(thresholds=True), "delay": delay_panel,
           "hill": hill_panel, "heat": heat_panel, "current": current_panel, "gauge": gauge_panel, "stop": stop_panel,

@@ -6,7 +6,7 @@ from math import sqrt
 import pytest
 
 from tractionlab.errors import UserError
-from tractionlab.handouts import Handout
+from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson import ask, start
 from tractionlab.lesson.questions import DO_NOT_KNOW, check_question, questions, shown_order
 

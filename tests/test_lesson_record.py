@@ -4,7 +4,7 @@ import json
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from tractionlab.lesson.record import FILE_NAME, Record, progress
+from tractionlab.written.record import FILE_NAME, Record, progress
 
 
 def test_key_and_answers_survive_reopening(tmp_path):

@@ -7,7 +7,7 @@ import pytest
 from tractionlab.panels.knowledge import on_rollers
 from tractionlab.panels.reference import knowledge, reference_panel, roller_panel
 from tractionlab.panels.sensor import sensor_panel
-from tractionlab.scenario import Scenario
+from tractionlab.run.scenario import Scenario
 
 MAKERS = {"gap": lambda: sensor_panel(ring=False), "ring": sensor_panel, "reference": reference_panel, "rollers": roller_panel}
 LAUNCH = {"drive": "two", "vehicle": "rear_petrol", "surface": "packed_snow", "pedal": 100, "start": 0, "control": False, "rise": 3}

@@ -7,13 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.catalogue import vehicles
+from tractionlab.catalogue.entries import vehicles
 from tractionlab.checks.row import published_table
 from tractionlab.checks.tyre import forces_of
 from tractionlab.errors import UserError
-from tractionlab.physics import published, tyre, tyre_combined
-from tractionlab.physics.published import load_tyre
-from tractionlab.places import data_folder
+from tractionlab.textbook import published, tyre_combined
+from tractionlab.physics import tyre
+from tractionlab.textbook.published import load_tyre
+from tractionlab.catalogue.places import data_folder
 
 MEASURED = load_tyre("car_205_60_15")
 

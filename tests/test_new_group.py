@@ -6,7 +6,7 @@ import sys
 import pytest
 
 from tractionlab.lesson import new_group, predict
-from tractionlab.lesson.ask import my_record
+from tractionlab.written.record import my_record
 from tractionlab.lesson.next_group import EARLIER
 from tractionlab.lesson.questions import questions
 

@@ -6,8 +6,8 @@ import sys
 
 import pytest
 
-from tractionlab.notebook_errors import TRACEBACKS
-from tractionlab.places import lessons_folder
+from tractionlab.lesson.notebook_errors import TRACEBACKS
+from tractionlab.catalogue.places import lessons_folder
 
 #: Runs every code cell of the notebooks named, as the kernel does, and prints what came of each.
 SCRIPT = """

@@ -5,11 +5,11 @@ import re
 import pytest
 
 from tractionlab.errors import UserError
-from tractionlab.handouts import Handout
+from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson import observations as module
 from tractionlab.lesson.observations import Seen, holds, observations
 from tractionlab.lesson.start import lessons
-from tractionlab.places import lessons_folder
+from tractionlab.catalogue.places import lessons_folder
 
 #: Blocks with a numbered list that is no list of tasks at a panel.
 NO_TASKS = {"11-06", "11-23"}

@@ -14,11 +14,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tractionlab import environment, learner_folder, opening
+from tractionlab.start import environment, learner_folder, opening
 from tractionlab.start import saving
 from tractionlab.__main__ import too_old
 from tractionlab.errors import UserError
-from tractionlab.lesson.record import FILE_NAME
+from tractionlab.written.record import FILE_NAME
 from tractionlab.progress import Progress, run_step
 
 ROOT = Path(__file__).resolve().parent.parent

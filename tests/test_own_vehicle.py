@@ -7,14 +7,16 @@ import re
 import numpy as np
 import pytest
 
-from tractionlab import catalogue, cli, lesson
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.cli import main as cli
+from tractionlab import lesson
 from tractionlab.errors import UserError
 from tractionlab.panels.base import Panel
-from tractionlab.places import data_folder
-from tractionlab.scenario import Scenario
-from tractionlab.simulation import simulate
-from tractionlab.vehicle_template import MEANINGS
-from tractionlab.workshop.case_file import draw
+from tractionlab.catalogue.places import data_folder
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.simulation import simulate
+from tractionlab.catalogue.template import MEANINGS
+from tractionlab.workshop.case.file import draw
 from tractionlab.workshop.faults import faults
 
 VAN = """
@@ -200,7 +202,7 @@ def test_check_is_of_the_shipped_values(tmp_path, monkeypatch, capsys):
 
 
 def test_handouts_are_the_same_with_own_files(folder):
-    from tractionlab.handouts import Handout
+    from tractionlab.lesson.handouts import Handout
 
     (folder / "my_vehicles.toml").write_text(VAN + '[rear_petrol]\nmass_kg = { value = 3000, source = "for a test" }\n', encoding="utf-8")
     with_own = Handout(2).worksheet.html()

@@ -6,7 +6,7 @@ import pytest
 import traitlets
 from synthetic import grip_view, launch_view
 
-from tractionlab.assess.document import Rows
+from tractionlab.paint.document import Rows
 from tractionlab.errors import UserError
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.drive import drive_panel

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from tractionlab import Scenario
-from tractionlab.assembly import car_of, road_of
+from tractionlab.run.assembly import car_of, road_of
 from tractionlab.physics import brake, chassis, driveline, engine, road, tyre
 
 SHARE = st.floats(0.02, 0.98)

@@ -8,13 +8,14 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
-from tractionlab.catalogue import surfaces
+from tractionlab.catalogue.entries import surfaces
 from tractionlab.checks.measured import axle_ratio_over_acceleration, drive, reference_speeds
 from tractionlab.checks.row import published_table
-from tractionlab.physics import longitudinal as line
-from tractionlab.physics import published, quarter_car, tyre, tyre_lugre
-from tractionlab.physics.published import MagicSet, load_tyre
-from tractionlab.places import data_folder
+from tractionlab.textbook import longitudinal as line
+from tractionlab.textbook import published, quarter_car, tyre_lugre
+from tractionlab.physics import tyre
+from tractionlab.textbook.published import MagicSet, load_tyre
+from tractionlab.catalogue.places import data_folder
 
 QUARTER = quarter_car.QuarterCar(225.0, 1.0, 0.3, 1.2801, 23.99, 0.52)
 POLES = published_table("slip_dynamics_poles.csv")

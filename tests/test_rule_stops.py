@@ -6,14 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_scenarios import VEHICLES
 
-from tractionlab import rule_stops
-from tractionlab.assembly import surface_row
+from tractionlab.figures import rule_stops
+from tractionlab.run.assembly import surface_row
 from tractionlab.errors import UserError
-from tractionlab.physics import brake_rules as rules
-from tractionlab.physics.longitudinal import LoadedAxles
+from tractionlab.textbook import brake_rules as rules
+from tractionlab.textbook.longitudinal import LoadedAxles
 from tractionlab.physics.tyre import PEAK
-from tractionlab.scenario import Scenario, surface_curve
-from tractionlab.simulation import simulate
+from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.simulation import simulate
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)

@@ -3,7 +3,7 @@ import json
 
 import pytest
 
-from tractionlab import cli
+from tractionlab.cli import main as cli
 
 STOP = 'vehicle = "front_petrol"\nleft = "wet_asphalt"\ninitial_speed_kmh = 50\npedal_percent = 0\nbrake_bar = 60\nbrake_until_s = 20\nduration_s = 5\n'
 
@@ -24,15 +24,15 @@ def computed(tmp_path, monkeypatch, capsys):
 @pytest.mark.parametrize("circuit", ["true", "false"])
 def test_a_stop_says_how_much_of_the_grip_of_four_wheels_it_used(computed, circuit):
     from tractionlab.panels.stop import Stop
-    from tractionlab.scenario import Scenario
-    from tractionlab.simulation import simulate
+    from tractionlab.run.scenario_file import read_scenario
+    from tractionlab.run.simulation import simulate
 
     code, said, _ = computed(f"{STOP}circuit = {circuit}\n", "--json")
     found = json.loads(said)
     share = found["figures"]["grip_share"]
     assert code == 0 and 0.5 < share <= 1.0
     assert "held back with" in found["sentence"] and "under its four wheels" in found["sentence"] and "-" not in found["sentence"].split("grip")[0].split(":")[1]
-    assert share == pytest.approx(Stop(simulate(Scenario.from_toml("mine.toml"))).grip_used, abs=0.02)
+    assert share == pytest.approx(Stop(simulate(read_scenario("mine.toml"))).grip_used, abs=0.02)
 
 
 @pytest.mark.parametrize("text", ["duration_s = 0.02", "duration_s = 0.05", "duration_s = 1\npedal_from_s = 2"])

@@ -6,9 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tractionlab import Scenario, catalogue
+from tractionlab import Scenario
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
+from tractionlab.run.scenario_file import read_scenario
 
 
 def test_scenario_file_reads_back(tmp_path):
@@ -24,7 +26,7 @@ def test_scenario_file_reads_back(tmp_path):
         [settings]
         limit_offset_kmh = 4.0
     """)
-    scenario = Scenario.from_toml(file)
+    scenario = read_scenario(file)
     assert scenario.slope_percent == 6.0 and scenario.patches[0].x_from == 4.0 and scenario.settings == {"limit_offset_kmh": 4.0}
     assert dataclasses.replace(scenario).key == scenario.key
 
@@ -64,7 +66,7 @@ def test_a_mistake_is_named_with_file_field_and_range(tmp_path, line, words):
     file = tmp_path / "mine.toml"
     file.write_text(line)
     with pytest.raises(UserError) as fault:
-        Scenario.from_toml(file)
+        read_scenario(file)
     for word in ["mine.toml", *words]:
         assert word in str(fault.value)
 
@@ -74,13 +76,13 @@ def test_a_file_that_is_no_text_is_named(tmp_path, raw, words):
     file = tmp_path / "mine.toml"
     file.mkdir() if raw is None else file.write_bytes(raw)
     with pytest.raises(UserError, match=words):
-        Scenario.from_toml(file)
+        read_scenario(file)
 
 
 def test_a_byte_order_mark_is_accepted(tmp_path):
     file = tmp_path / "mine.toml"
     file.write_bytes(b"\xef\xbb\xbfduration_s = 1\r\n")
-    assert Scenario.from_toml(file).duration_s == 1.0
+    assert read_scenario(file).duration_s == 1.0
 
 
 def test_a_wrong_kind_of_value_of_any_field_is_a_sentence():
@@ -94,7 +96,7 @@ def test_a_wrong_kind_of_value_of_any_field_is_a_sentence():
 
 def test_missing_file_is_named(tmp_path):
     with pytest.raises(UserError, match="there is no such file"):
-        Scenario.from_toml(tmp_path / "none.toml")
+        read_scenario(tmp_path / "none.toml")
 
 
 @given(st.text(max_size=80))
@@ -106,7 +108,7 @@ def test_any_text_gives_a_scenario_or_a_sentence(text):
         file = Path(folder) / "s.toml"
         file.write_text(text, encoding="utf-8")
         try:
-            Scenario.from_toml(file)
+            read_scenario(file)
         except UserError as fault:
             assert "s.toml" in str(fault)
 
@@ -154,7 +156,7 @@ def test_an_instructor_adds_a_vehicle_in_a_file_of_the_own_folder(tmp_path, monk
 
 
 def test_units_of_the_car_follow_the_vehicle():
-    from tractionlab.assembly import car_of
+    from tractionlab.run.assembly import car_of
 
     car = car_of(Scenario(vehicle="front_electric", slope_percent=10.0))
     assert car.body.to_front + car.body.to_rear == pytest.approx(2.70)

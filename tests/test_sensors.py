@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from tractionlab.assembly import settings_of
+from tractionlab.run.assembly import settings_of
 from tractionlab.errors import UserError
-from tractionlab.physics import sensors
-from tractionlab.physics.sensors import edges_between, gives_signal, passive_amplitude, tooth_frequency
-from tractionlab.scenario import Scenario
-from tractionlab.sensor_parts import wheel_sensor, wheel_sensors
-from tractionlab.sensor_signal import level_of, rising_edges, sensor_voltage, speed_from_edges, start_speed, switch, switching_levels
+from tractionlab.sensors import ring as sensors
+from tractionlab.sensors.ring import edges_between, gives_signal, passive_amplitude, tooth_frequency
+from tractionlab.run.scenario import Scenario
+from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
+from tractionlab.sensors.waveform import level_of, rising_edges, sensor_voltage, speed_from_edges, start_speed, switch, switching_levels
 
 RADIUS = 0.305
 PERFECT = wheel_sensor("active", pitch_error=0.0, tick=0.0)
@@ -157,6 +157,6 @@ def test_every_value_has_a_source_and_a_wrong_one_is_named(tmp_path):
 
 
 def wheel_sensors_path():
-    from tractionlab.places import data_folder
+    from tractionlab.catalogue.places import data_folder
 
     return data_folder() / "sensors.toml"

@@ -17,17 +17,18 @@ import pytest
 from assess_answers import perfect
 from sittings import file_of
 
-from tractionlab import cli, environment
-from tractionlab.assess import amend
-from tractionlab.assess.book import open_book
-from tractionlab.assess.candidate_notebook import NOTEBOOK
-from tractionlab.assess.item import items
-from tractionlab.assess.sitting import read_sitting
-from tractionlab.assess.store import Store
-from tractionlab.places import cache_folder, lessons_folder
+from tractionlab.cli import main as cli
+from tractionlab.start import environment
+from tractionlab.assess.markbook import amend
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.sitting.issue import read_sitting
+from tractionlab.assess.markbook.store import Store
+from tractionlab.catalogue.places import cache_folder, lessons_folder
 
 ROOT = Path(__file__).resolve().parent.parent
-README, GUIDE = ROOT / "README.md", ROOT / "docs" / "assessors.md"
+README, GUIDE = ROOT / "README.md", ROOT / "lessons" / "assessor" / "guide.md"
 PROGRAM = "python3 -m tractionlab"
 #: Commands that end only when somebody stops them.
 SERVERS = ("open", "paper office", "paper sit")
@@ -136,9 +137,9 @@ def fill(path, value):
 
 def answer_sheet():
     """A colleague answers the questions that only a person can."""
-    from tractionlab.assess.draw import variant
-    from tractionlab.assess.item import items
-    from tractionlab.assess.proof import PREVIEW
+    from tractionlab.assess.bank.draw import variant
+    from tractionlab.assess.bank.item import items
+    from tractionlab.assess.proof.prove import PREVIEW
 
     fill("second.csv", lambda row: perfect(items()[row[0]], variant(items()[row[0]], *PREVIEW))[row[1]])
 

@@ -8,10 +8,12 @@ import re
 import numpy as np
 import pytest
 
-from tractionlab import Scenario, cli, running, simulate, simulate_many
+from tractionlab import Scenario, simulate, simulate_many
+from tractionlab.cli import main as cli, run as running
 from tractionlab.control import settings as s
-from tractionlab.merit import distance_to, time_to
-from tractionlab.trace import CHANNELS
+from tractionlab.run.merit import distance_to, time_to
+from tractionlab.run.trace import CHANNELS
+from tractionlab.run.scenario_file import read_scenario
 
 SPLIT = Scenario(left="ice", right="wet_asphalt", duration_s=4.0)
 
@@ -182,7 +184,7 @@ def test_the_picture_of_a_run_names_car_and_settings(scenario_file, capsys, monk
     seen = {}
     monkeypatch.setattr(printed, "save", lambda view, path, **more: seen.update(more, sentence=view.sentence))
     assert run_command(capsys, scenario_file)[0] == 0
-    scenario = Scenario.from_toml(scenario_file)
+    scenario = read_scenario(scenario_file)
     assert seen["title"] == (scenario.title or "split")
     assert seen["sentence"].startswith(running.in_words(scenario)) and "throttle" in seen["sentence"] and "car; " in seen["sentence"]
 

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 from random_scenarios import random_scenario
 
-from tractionlab.scenario import Scenario
-from tractionlab.simulation import simulate_many
-from tractionlab.trace import WHEEL_NAMES
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.simulation import simulate_many
+from tractionlab.run.trace import WHEEL_NAMES
 
 SCENARIOS, BLOCK = 1000, 100
 SHARE = 0.97

@@ -1,7 +1,8 @@
 """What people get wrong: each is answered with exit code 2 and a sentence that names file, field and way out; no traceback, and nothing is written."""
 import pytest
 
-from tractionlab import cli, environment
+from tractionlab.cli import main as cli
+from tractionlab.start import environment
 
 VAN = '[my_van]\nname = "Our van"\nlike = "front_petrol"\n'
 ROAD = '[gravel]\nname = "Gravel"\ndefault = "guess"\n[gravel.guess]\nkind = "burckhardt"\n'

@@ -6,25 +6,25 @@ from dataclasses import replace
 
 import pytest
 
-from tractionlab import cli
+from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
 from tractionlab.lesson import ask
 from tractionlab.lesson.case_forms import another_case, case_office
-from tractionlab.lesson.record import Record
+from tractionlab.written.record import Record
 from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
 from tractionlab.panels.finding import cleared_panel, routes_panel
-from tractionlab.places import lessons_folder
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.workshop import service
-from tractionlab.workshop.bench_tests import preparations, reading_minutes, run, tests as bench_tests
-from tractionlab.workshop.case import Case
-from tractionlab.workshop.case_file import draw, read_case, save_case
-from tractionlab.workshop.case_sheet import answer_sheet, job_sheet
+from tractionlab.workshop.tests.base import preparations, reading_minutes, run, tests as bench_tests
+from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.case.file import draw, read_case, save_case
+from tractionlab.workshop.case.sheet import answer_sheet, job_sheet
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.probing import Setup
-from tractionlab.workshop.sealed import seal, unseal
-from tractionlab.workshop.suspects import car_with, story_of
+from tractionlab.workshop.instruments.probing import Setup
+from tractionlab.workshop.case.sealed import seal, unseal
+from tractionlab.workshop.case.suspects import car_with, story_of
 
 NAME, VEHICLE = "passive-sensor-corroded-connector", "rear_petrol"
 

@@ -4,9 +4,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from udsoncan import Dtc
 
-from tractionlab.control import status_byte as s
+from tractionlab.diagnosis import status_byte as s
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 from tractionlab.workshop.codes import EVIDENCE, code_list, code_of, defined_by, two_bytes
 
 FILE = data_folder() / "workshop" / "codes.toml"

@@ -4,13 +4,13 @@ from itertools import islice
 import numpy as np
 import pytest
 
-from tractionlab.catalogue import vehicles
-from tractionlab.control.lamps import ON
-from tractionlab.workshop.diagnosis import diagnose
-from tractionlab.workshop.felt import control_felt
+from tractionlab.catalogue.entries import vehicles
+from tractionlab.diagnosis.lamps import ON
+from tractionlab.workshop.drive.diagnosis import diagnose
+from tractionlab.workshop.drive.felt import control_felt
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.world import KINDS, drive
+from tractionlab.workshop.drive.world import KINDS, drive
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
 LEFT_SPINS, RIGHT_SPINS, ONTO_ICE = 2, 3, 5

@@ -5,13 +5,13 @@ import numpy as np
 import pytest
 
 from tractionlab.errors import UserError
-from tractionlab.workshop import bay
-from tractionlab.workshop.bench_tests import run, telling, tests as bench_tests
-from tractionlab.workshop.diagnosis import diagnose
+from tractionlab.workshop.drive import bay
+from tractionlab.workshop.tests.base import run, telling, tests as bench_tests
+from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.faults import DRIVEN, VEHICLES, fault, faults, symptoms
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import changed, part_values, parts
-from tractionlab.workshop.suspects import car_with
+from tractionlab.workshop.case.suspects import car_with
 
 WAKING_S = 0.11          # until the control unit judges anything
 EVERY = [(name, vehicle) for name, entry in faults().items() for vehicle in entry.vehicles]

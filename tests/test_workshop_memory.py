@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tractionlab.control import status_byte as s
-from tractionlab.control.fault_memory import CLEAN_TRIPS, Memory, counter_of, debounce, first_pass
+from tractionlab.diagnosis import status_byte as s
+from tractionlab.diagnosis.fault_memory import CLEAN_TRIPS, Memory, counter_of, debounce, first_pass
 
 KEY = ("C0031", "13")
 STEPS = st.lists(st.sampled_from((-1.0, -0.5, 0.0, 1.0)), min_size=1, max_size=400)

@@ -8,11 +8,11 @@ from hypothesis import given, settings, strategies as st
 from workshop_readings import PUMP, V1, V2, at
 
 from tractionlab.errors import UserError
-from tractionlab.physics.sensors import TURN
-from tractionlab.workshop.meter import COUNTS, INPUT_OHM, RANGES, clamp, measure, refusal
-from tractionlab.workshop.network import Moment, Network
+from tractionlab.sensors.ring import TURN
+from tractionlab.workshop.instruments.meter import COUNTS, INPUT_OHM, RANGES, clamp, measure, refusal
+from tractionlab.workshop.wiring.network import Moment, Network
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.scope import pump_current, record, turned_by_hand, wheel_waves
+from tractionlab.workshop.instruments.scope import pump_current, record, turned_by_hand, wheel_waves
 
 UNIT_PINS = ("unit.sensor_fl", "unit.ground")
 OFF = at("off", pulled=("unit",))

@@ -4,19 +4,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.control.lamps import FLASHING, LAMPS, OFF, ON, lamps, switched_off
-from tractionlab.control.monitor_settings import monitors
-from tractionlab.control.reduced import MODES, reduced
-from tractionlab.control.start_up import PUMP_TEST_S, start_up, sweep_degrees
-from tractionlab.control.watch import mean_over, often, since
-from tractionlab.control.wheel_signals import read_wheel
+from tractionlab.diagnosis.lamps import FLASHING, LAMPS, OFF, ON, lamps, switched_off
+from tractionlab.diagnosis.monitor_settings import monitors
+from tractionlab.diagnosis.reduced import MODES, reduced
+from tractionlab.diagnosis.start_up import PUMP_TEST_S, start_up, sweep_degrees
+from tractionlab.diagnosis.watch import mean_over, often, since
+from tractionlab.sensors.counting import read_wheel
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 from tractionlab.workshop.codes import code_list
-from tractionlab.workshop.diagnosis import diagnose, live_values
-from tractionlab.workshop.edges import speed_of
+from tractionlab.workshop.drive.diagnosis import diagnose, live_values
+from tractionlab.workshop.drive.edges import speed_of
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.world import drive, in_the_bay, still
+from tractionlab.workshop.drive.world import drive, in_the_bay, still
 
 REAR, FRONT, ELECTRIC = "rear_petrol", "front_petrol", "front_electric"
 FILE = data_folder() / "workshop" / "monitors.toml"

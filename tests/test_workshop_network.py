@@ -5,12 +5,12 @@ from hypothesis import given, settings, strategies as st
 from workshop_readings import PUMP, READINGS, V1, V2, at
 
 from tractionlab.errors import UserError
-from tractionlab.workshop.meter import measure
-from tractionlab.workshop.netlist import VEHICLES, plan
-from tractionlab.workshop.network import Moment, Network
-from tractionlab.workshop.nodal import Circuit, Current, Diode, Resistor, Source
+from tractionlab.workshop.instruments.meter import measure
+from tractionlab.workshop.wiring.netlist import VEHICLES, plan
+from tractionlab.workshop.wiring.network import Moment, Network
+from tractionlab.workshop.wiring.nodal import Circuit, Current, Diode, Resistor, Source
 from tractionlab.workshop.part_values import changed, part_values, parts, vehicle_of
-from tractionlab.workshop.scope import record
+from tractionlab.workshop.instruments.scope import record
 
 NODES = ("0", "a", "b", "c", "d", "e")
 

@@ -1,10 +1,10 @@
 """Notes of a repair case: the usual spellings of what was read count, what was never read does not."""
 import pytest
 
-from tractionlab.workshop.bench_tests import tests as bench_tests
-from tractionlab.workshop.case import Case
-from tractionlab.workshop.notes import holds_a_reading
-from tractionlab.workshop.score import score
+from tractionlab.workshop.tests.base import tests as bench_tests
+from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.case.notes import holds_a_reading
+from tractionlab.workshop.case.score import score
 
 
 def reading(value, unit, name="Something"):

@@ -5,18 +5,18 @@ import sys
 
 import pytest
 
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 #: Takes readings first where own files count and then as marking does; the run of a circuit too.
 SCRIPT = """
 import json
-from tractionlab.catalogue import shipped_only, vehicles
-from tractionlab.scenario import Scenario
-from tractionlab.simulation import simulate
-from tractionlab.workshop.bay import life
-from tractionlab.workshop.bench_tests import run
-from tractionlab.workshop.computed_runs import computed
-from tractionlab.workshop.suspects import car_with
+from tractionlab.catalogue.entries import shipped_only, vehicles
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.simulation import simulate
+from tractionlab.workshop.drive.bay import life
+from tractionlab.workshop.tests.base import run
+from tractionlab.workshop.drive.computed_runs import computed
+from tractionlab.workshop.case.suspects import car_with
 
 def seen(circuit):
     car = car_with("pads-oil-contaminated", "rear_petrol")

@@ -2,16 +2,16 @@
 import numpy as np
 import pytest
 
-from tractionlab.catalogue import vehicles
-from tractionlab.control.lamps import FLASHING, ON
-from tractionlab.control.reduced import PARTS, TAKEN
-from tractionlab.control.watch import since
-from tractionlab.simulation import simulate
-from tractionlab.workshop.computed_runs import ROADS, STARTS, STOPS, computed, scenario_of
-from tractionlab.workshop.diagnosis import drive_on
+from tractionlab.catalogue.entries import vehicles
+from tractionlab.diagnosis.lamps import FLASHING, ON
+from tractionlab.diagnosis.reduced import PARTS, TAKEN
+from tractionlab.diagnosis.watch import since
+from tractionlab.run.simulation import simulate
+from tractionlab.workshop.drive.computed_runs import ROADS, STARTS, STOPS, computed, scenario_of
+from tractionlab.workshop.drive.diagnosis import drive_on
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.world import drive
+from tractionlab.workshop.drive.world import drive
 
 REAR, FRONT, ELECTRIC = "rear_petrol", "front_petrol", "front_electric"
 DRIVEN = {REAR: (2, 3), FRONT: (0, 1), ELECTRIC: (0, 1)}

@@ -4,12 +4,12 @@ import json
 import pytest
 from assess_answers import last_reading
 
-from tractionlab.workshop.bench_tests import minutes_of, tests as bench_tests
-from tractionlab.workshop.case import Case
+from tractionlab.workshop.tests.base import minutes_of, tests as bench_tests
+from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.faults import fault
-from tractionlab.workshop.probing import Setup
-from tractionlab.workshop.score import CRITERIA, economy_points, evidence_points, par_minutes, score
-from tractionlab.workshop.technician import route_to
+from tractionlab.workshop.instruments.probing import Setup
+from tractionlab.workshop.case.score import CRITERIA, economy_points, evidence_points, par_minutes, score
+from tractionlab.workshop.case.technician import route_to
 
 NAME, VEHICLE = "passive-sensor-open-circuit", "rear_petrol"
 

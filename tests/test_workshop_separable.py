@@ -3,10 +3,10 @@ from itertools import combinations
 
 import pytest
 
-from tractionlab.workshop.bench_tests import all_agree, tests as bench_tests
+from tractionlab.workshop.tests.base import all_agree, tests as bench_tests
 from tractionlab.workshop.faults import VEHICLES, faults, symptoms, with_symptom
-from tractionlab.workshop.suspects import AFTER_REPAIR, BASE, expected_bits, predicted, separating_tests
-from tractionlab.workshop.technician import find, route_to
+from tractionlab.workshop.case.suspects import AFTER_REPAIR, BASE, expected_bits, predicted, separating_tests
+from tractionlab.workshop.case.technician import find, route_to
 
 #: Pairs that no test of the bench can tell apart, with the reason.
 INSEPARABLE = {}

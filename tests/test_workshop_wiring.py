@@ -10,12 +10,12 @@ from tractionlab.errors import UserError
 from tractionlab.lesson.measuring_facts import STRANDS
 from tractionlab.paint.printed import save
 from tractionlab.paint.wire import pack, wiring_drawing_of
-from tractionlab.paint.wiring_symbols import HALF, KINDS, symbol
+from tractionlab.workshop.wiring.symbols import HALF, KINDS, symbol
 from tractionlab.panels.measuring import PROBES, measuring_panel
-from tractionlab.places import data_folder
-from tractionlab.workshop import wiring as wiring_module
-from tractionlab.workshop.netlist import VEHICLES, plan
-from tractionlab.workshop.wiring import wiring
+from tractionlab.catalogue.places import data_folder
+from tractionlab.workshop.wiring import drawing as wiring_module
+from tractionlab.workshop.wiring.netlist import VEHICLES, plan
+from tractionlab.workshop.wiring.drawing import wiring
 
 GROUPS = [(vehicle, group) for vehicle in VEHICLES for group in plan(vehicle).groups]
 #: Not parts to draw: what a fault puts between two leads, and inputs that hardly load.

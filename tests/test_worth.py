@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from tractionlab import worth
+from tractionlab.figures import worth
 
 README = Path(__file__).resolve().parents[1] / "README.md"
 

@@ -3,7 +3,7 @@
 The ranges are those of the course's fault catalogue (course values, invented; limits common practice, no source), widened only where the
 part values of the course leave another figure; the reason stands beside it.
 """
-from tractionlab.workshop.network import Moment
+from tractionlab.workshop.wiring.network import Moment
 
 V1, V2 = "rear_petrol", "front_petrol"
 DRIVEN = {"relay_valves": 1.0}

@@ -4,12 +4,12 @@ from importlib import import_module
 __version__ = "0.1.0"
 
 _HOME = {
-    "Scenario": "scenario",
-    "simulate": "simulation",
-    "simulate_many": "simulation",
-    "Trace": "trace",
+    "Scenario": "run.scenario",
+    "read_scenario": "run.scenario_file",
+    "simulate": "run.simulation",
+    "simulate_many": "run.simulation",
+    "Trace": "run.trace",
     "View": "view",
-    "catalogue": None,
 }
 __all__ = sorted(_HOME)
 
@@ -17,8 +17,6 @@ __all__ = sorted(_HOME)
 def __getattr__(name):
     if name not in _HOME:
         raise AttributeError(f"module 'tractionlab' has no attribute {name!r}")
-    if _HOME[name] is None:
-        return import_module(f"tractionlab.{name}")
     return getattr(import_module(f"tractionlab.{_HOME[name]}"), name)
 
 

@@ -30,6 +30,6 @@ if __name__ == "__main__":
     if problem:
         sys.stderr.write(problem + "\n")
         sys.exit(2)
-    from tractionlab.cli import main
+    from tractionlab.cli.main import main
 
     sys.exit(main())

@@ -38,7 +38,7 @@ async def whole_case(fault, vehicle):
     """Click through a whole case while the suspects are still being worked out."""
     begin = time.perf_counter()
     from tractionlab.panels.case import repair_case
-    from tractionlab.workshop.bench_tests import preparations, tests
+    from tractionlab.workshop.tests.base import preparations, tests
 
     loaded = time.perf_counter()
     bench = repair_case(fault, vehicle)

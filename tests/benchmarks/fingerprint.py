@@ -18,18 +18,18 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 import tractionlab.lesson as lesson  # noqa: E402
 from assess_answers import perfect  # noqa: E402
 from random_scenarios import random_scenario  # noqa: E402
-from tractionlab.assess.draw import variant  # noqa: E402
-from tractionlab.assess.item import items  # noqa: E402
-from tractionlab.assess.judge import judge, simulations  # noqa: E402
-from tractionlab.assess.paper import blueprint, find_paper, new_paper  # noqa: E402
+from tractionlab.assess.bank.draw import variant  # noqa: E402
+from tractionlab.assess.bank.item import items  # noqa: E402
+from tractionlab.assess.judge.answers import judge, simulations  # noqa: E402
+from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper  # noqa: E402
 from tractionlab.checks import run_checks  # noqa: E402
 from tractionlab.paint.wire import pack  # noqa: E402
-from tractionlab.simulation import simulate  # noqa: E402
-from tractionlab.workshop.bench_tests import tests as bench_tests  # noqa: E402
-from tractionlab.workshop.case import Case  # noqa: E402
+from tractionlab.run.simulation import simulate  # noqa: E402
+from tractionlab.workshop.tests.base import tests as bench_tests  # noqa: E402
+from tractionlab.workshop.case.case import Case  # noqa: E402
 from tractionlab.workshop.faults import faults  # noqa: E402
-from tractionlab.workshop.score import score  # noqa: E402
-from tractionlab.workshop.technician import route_to  # noqa: E402
+from tractionlab.workshop.case.score import score  # noqa: E402
+from tractionlab.workshop.case.technician import route_to  # noqa: E402
 
 TRACES, CASES, CANDIDATES, DURATION_S = 60, 40, 2, 4.0
 #: Key from which the papers are drawn here; a sitting has a random one.

@@ -25,13 +25,14 @@ sys.path[:0] = [str(ROOT), str(HERE.parent)]
 
 from random_scenarios import random_scenario  # noqa: E402
 
-from tractionlab import Scenario, assembly, circuit_assembly, kernels, simulate  # noqa: E402
+from tractionlab import Scenario, simulate
+from tractionlab.run import assembly, circuit_assembly, kernels  # noqa: E402
 from tractionlab.control import settings as s  # noqa: E402
 from tractionlab.control.unit import cycle  # noqa: E402
 from tractionlab.physics import car as c  # noqa: E402
 from tractionlab.physics import circuit as h  # noqa: E402
-from tractionlab.run_of import run_of  # noqa: E402
-from tractionlab.simulation import simulate_many  # noqa: E402
+from tractionlab.run.make_run import run_of  # noqa: E402
+from tractionlab.run.simulation import simulate_many  # noqa: E402
 
 #: Size of a state entry that counts as 1 when errors of different units are compared: m/s, rad/s, slip, Pa, K, J.
 SIZE = np.ones(c.STATES)

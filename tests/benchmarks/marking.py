@@ -10,11 +10,12 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from sittings import file_of, paper_of, right_answers  # noqa: E402
 
-from tractionlab.assess import marking, sitting  # noqa: E402
-from tractionlab.assess.item import items  # noqa: E402
-from tractionlab.assess.roll import Candidate  # noqa: E402
-from tractionlab.assess.store import Store  # noqa: E402
-from tractionlab.assess.workers import Here, Processes  # noqa: E402
+from tractionlab.assess.markbook import marking
+from tractionlab.assess.sitting import issue as sitting  # noqa: E402
+from tractionlab.assess.bank.item import items  # noqa: E402
+from tractionlab.assess.sitting.roll import Candidate  # noqa: E402
+from tractionlab.assess.markbook.store import Store  # noqa: E402
+from tractionlab.assess.markbook.workers import Here, Processes  # noqa: E402
 
 
 def plain_items(count=40):

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import nbformat
 
-from tractionlab.opening import PAGE, SERVER_SETTINGS, bring_up_to_date, lab_arguments, lay_out_notebooks, private_settings, sign
-from tractionlab.places import lessons_folder
+from tractionlab.start.opening import PAGE, SERVER_SETTINGS, bring_up_to_date, lab_arguments, lay_out_notebooks, private_settings, sign
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.start.saving import clean_folder
 
 ROOT = Path(__file__).resolve().parents[2]

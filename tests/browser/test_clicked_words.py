@@ -4,7 +4,7 @@ import shutil
 import pytest
 from labserver import Lab, ids_shown_twice, open_notebook, run_all_cells, strange_labels
 
-from tractionlab.places import lessons_folder
+from tractionlab.catalogue.places import lessons_folder
 
 pytestmark = pytest.mark.browser
 LESSON, CASES = "12_service_and_safety.ipynb", "11_fault_finding.ipynb"

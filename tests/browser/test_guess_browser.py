@@ -5,7 +5,7 @@ import shutil
 import pytest
 from labserver import open_notebook, run_all_cells
 
-from tractionlab.places import lessons_folder
+from tractionlab.catalogue.places import lessons_folder
 
 pytestmark = pytest.mark.browser
 NOTEBOOK = "01_grip_and_slip.ipynb"

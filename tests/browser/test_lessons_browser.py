@@ -5,12 +5,12 @@ import shutil
 import pytest
 from labserver import Lab, ids_shown_twice, open_notebook, run_all_cells, strange_labels
 
-from tractionlab.learner_folder import Copied
+from tractionlab.start.learner_folder import Copied
 from tractionlab.lesson.exercises import all_exercises
-from tractionlab.lesson.record import FILE_NAME
+from tractionlab.written.record import FILE_NAME
 from tractionlab.lesson.start import lessons
-from tractionlab.opening import sign
-from tractionlab.places import lessons_folder
+from tractionlab.start.opening import sign
+from tractionlab.catalogue.places import lessons_folder
 
 pytestmark = pytest.mark.browser
 NOTEBOOKS = [entry["notebook"] for entry in lessons() if "notebook" in entry]

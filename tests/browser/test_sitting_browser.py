@@ -7,18 +7,18 @@ import signal
 import pytest
 from labserver import SIZE, Lab, open_notebook, run_all_cells
 
-from tractionlab.assess.answer_reading import read_answers
-from tractionlab.assess.book import open_book
-from tractionlab.assess.item import items
-from tractionlab.assess.marking import mark_folder
-from tractionlab.assess.paper import Paper, Rules
-from tractionlab.assess.report import feedback
-from tractionlab.assess.roll import Candidate
-from tractionlab.assess.sitting import issue, practice
-from tractionlab.assess.store import Store
-from tractionlab.assess.workers import Here
-from tractionlab.learner_folder import ASSESSOR
-from tractionlab.places import lessons_folder
+from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.bank.paper import Paper, Rules
+from tractionlab.assess.markbook.report import feedback
+from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.issue import issue, practice
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here
+from tractionlab.start.learner_folder import ASSESSOR
+from tractionlab.catalogue.places import lessons_folder
 
 pytestmark = pytest.mark.browser
 KINDS = ("choice", "number", "path", "states", "sketch", "tuning", "waveform", "case", "checklist")

@@ -10,7 +10,7 @@ from labserver import Course
 
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.questions import questions
-from tractionlab.lesson.record import FILE_NAME, progress
+from tractionlab.written.record import FILE_NAME, progress
 from tractionlab.lesson.start import lesson
 
 pytestmark = pytest.mark.browser

@@ -2,7 +2,7 @@
 import dataclasses
 import json
 
-from tractionlab.catalogue import own_files, shipped_only
+from tractionlab.catalogue.entries import own_files, shipped_only
 from tractionlab.checks import braking, car, codes, hydraulic_graphs, hydraulics, measured, sensing, tyre
 from tractionlab.checks.printing import table
 from tractionlab.checks.row import CheckResult, Expectations

@@ -1,8 +1,8 @@
 """Checks of braking: formulas of the braking rules, and their procedures driven by our own cars. The computed side."""
-from tractionlab.catalogue import vehicles
-from tractionlab.physics import brake_rules as rules
-from tractionlab.physics.longitudinal import LoadedAxles, braking_distance
-from tractionlab.rule_stops import antilock_rate, utilisation
+from tractionlab.catalogue.entries import vehicles
+from tractionlab.textbook import brake_rules as rules
+from tractionlab.textbook.longitudinal import LoadedAxles, braking_distance
+from tractionlab.figures.rule_stops import antilock_rate, utilisation
 
 KMH = 1.0 / 3.6
 HIGH, LOW = "wet_asphalt", "packed_snow"

@@ -2,8 +2,8 @@
 import math
 
 from tractionlab.checks.row import published_table
-from tractionlab.physics import longitudinal as line
-from tractionlab.physics import quarter_car
+from tractionlab.textbook import longitudinal as line
+from tractionlab.textbook import quarter_car
 
 MPH = 0.44704
 FOOT = 0.3048

@@ -1,6 +1,6 @@
 """Checks of self-diagnosis: bytes and meanings of trouble codes, the status byte, the warning lamp, and rules of road tests. The computed side."""
-from tractionlab.control import status_byte as s
-from tractionlab.physics import road_test_rules as rules
+from tractionlab.diagnosis import status_byte as s
+from tractionlab.textbook import road_test_rules as rules
 
 _WHEELS = "front left, front right, rear left, rear right".split(", ")
 _LISTED_TWICE = ("P0500 P0501 P0503 P0504 P0562 P0563 P0571 P0572 P0573 P0856 P0857 P0858 P0859 U0001 U0073 U0100 U0121 U0122 U0129 U0415 U0416").split()
@@ -8,9 +8,9 @@ _LISTED_TWICE = ("P0500 P0501 P0503 P0504 P0562 P0563 P0571 P0572 P0573 P0856 P0
 
 def warning_lamp():
     """ABS lamp with ignition on and the car standing: sound, and with the lead of one sensor open. 1 = on."""
-    from tractionlab.workshop.diagnosis import diagnose
+    from tractionlab.workshop.drive.diagnosis import diagnose
     from tractionlab.workshop.part_values import changed, part_values
-    from tractionlab.workshop.world import still
+    from tractionlab.workshop.drive.world import still
 
     healthy = part_values("rear_petrol")
     world = still("rear_petrol", 600)

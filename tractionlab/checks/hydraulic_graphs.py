@@ -1,6 +1,6 @@
 """Checks of the hydraulic layouts: what was written down by hand against what a search of the circuit finds."""
-from tractionlab.hydraulic_layout import layout
-from tractionlab.hydraulic_paths import can_reach, open_ways, positions_in
+from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.paths import can_reach, open_ways, positions_in
 
 
 def rule_holds(circuit, rule, state):

@@ -1,6 +1,6 @@
 """Checks of hydraulics and actuators: orifice, accumulator gas, brake torque, fluid, compressibility, solenoid, stepper. The computed side."""
 from tractionlab.physics import hydraulics as parts
-from tractionlab.physics import hydraulic_textbook as book
+from tractionlab.textbook import hydraulics as book
 
 BAR, MM, ML = 1e5, 1e-3, 1e-6
 DENSITY, DISCHARGE = 1060.0, 0.62

@@ -1,10 +1,10 @@
 """Check with a real drive: four measured wheel speeds against an independent speed (data/measured)."""
 import numpy as np
 
-from tractionlab.catalogue import control_settings
+from tractionlab.catalogue.entries import control_settings
 from tractionlab.control.settings import Settings
 from tractionlab.control.speeds import estimate
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 SMOOTHING = 51          # samples of the sliding mean
 GRID = 2400             # points of the even time grid

@@ -2,9 +2,9 @@
 import csv
 from dataclasses import dataclass
 
-from tractionlab.catalogue import read_toml
+from tractionlab.catalogue.entries import read_toml
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 STATUSES = ("confirmed second-hand", "computed twice", "derived", "common practice", "from memory")
 

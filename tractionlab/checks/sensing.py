@@ -1,7 +1,7 @@
 """Checks of the wheel-speed sensors: tooth frequency, current levels, coil, amplitude. The computed side."""
-from tractionlab.physics.sensors import passive_amplitude, tooth_frequency
-from tractionlab.sensor_parts import wheel_sensor, wheel_sensors
-from tractionlab.sensor_signal import level_of
+from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
+from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
+from tractionlab.sensors.waveform import level_of
 
 RADIUS = 0.30
 KMH = 1.0 / 3.6

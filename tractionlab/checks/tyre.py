@@ -1,12 +1,13 @@
 """Checks of tyre friction: the computed side. Expected values and sources: data/checks/outside.toml."""
-from tractionlab.catalogue import surfaces
+from tractionlab.catalogue.entries import surfaces
 from tractionlab.checks.row import published_table
-from tractionlab.physics import published, tyre
-from tractionlab.physics.published import load_tyre
-from tractionlab.physics.quarter_car import QuarterCar, friction_slope
-from tractionlab.physics.tyre_combined import combined_force, faster_slip, longitudinal_weight, pure_lateral, pure_longitudinal
-from tractionlab.physics.tyre_lugre import Bristles, steady_friction, steady_peak
-from tractionlab.places import data_folder
+from tractionlab.textbook import published
+from tractionlab.physics import tyre
+from tractionlab.textbook.published import load_tyre
+from tractionlab.textbook.quarter_car import QuarterCar, friction_slope
+from tractionlab.textbook.tyre_combined import combined_force, faster_slip, longitudinal_weight, pure_lateral, pure_longitudinal
+from tractionlab.textbook.tyre_lugre import Bristles, steady_friction, steady_peak
+from tractionlab.catalogue.places import data_folder
 
 KMH = 1.0 / 3.6
 MPH = 0.44704

@@ -2,22 +2,7 @@
 from tractionlab.control.brake_action import open_valves
 from tractionlab.control.fluid import follow_pedal
 from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import (
-    ACCELERATION,
-    M_CALM,
-    M_FORCE,
-    M_LAST_FORCE,
-    M_LAST_SPEED,
-    M_LOCKING,
-    M_PRESSURE,
-    M_RATE,
-    M_REFERENCE_RATE,
-    M_TARGET,
-    M_WATCH,
-    M_WAY,
-    VALVES,
-    WHEELS,
-)
+from tractionlab.control.settings import ACCELERATION, M_CALM, M_FORCE, M_LAST_FORCE, M_LAST_SPEED, M_LOCKING, M_PRESSURE, M_RATE, M_REFERENCE_RATE, M_TARGET, M_WATCH, M_WAY, VALVES, WHEELS
 from tractionlab.physics.brake import PEDAL, pressure_rate
 
 #: Deceleration by the air that the acceleration sensor does not feel [m/s^2]: about that of a car at 50 km/h. Computed.

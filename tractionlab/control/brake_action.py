@@ -1,13 +1,7 @@
 """Brake application: pressure at a driven wheel that turns too fast, and protection of its disc against heat."""
 from tractionlab.control.fluid import let_fluid
 from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import (
-    M_DISC,
-    M_PAUSED,
-    M_PRESSURE,
-    M_SPEED,
-    VALVES,
-)
+from tractionlab.control.settings import M_DISC, M_PAUSED, M_PRESSURE, M_SPEED, VALVES
 from tractionlab.physics.brake import INCREASE, PEDAL, REDUCE, cooling_rate, pressure_rate
 
 

@@ -1,16 +1,7 @@
 """Reference speed of the car from its wheels, bend allowance, and how much faster a driven wheel may turn."""
 import numpy as np
 
-from tractionlab.control.settings import (
-    ACCELERATION,
-    ENGINE_SPEED,
-    M_LEVEL,
-    M_REFERENCE,
-    M_SPEED,
-    PEDAL,
-    WHEELS,
-    YAW_RATE,
-)
+from tractionlab.control.settings import ACCELERATION, ENGINE_SPEED, M_LEVEL, M_REFERENCE, M_SPEED, PEDAL, WHEELS, YAW_RATE
 
 #: Between two teeth the unit reckons with no more gain of the car than this [m/s^2], and below the speed [m/s] with the teeth of that speed.
 #: Chosen for this course.

@@ -1,32 +1,7 @@
 """Torque reduction: how much drive torque the wheels can use, and by which path the rest is taken away."""
 from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import (
-    CHARGE,
-    CUT,
-    ENGINE_SPEED,
-    ENGINE_TORQUE,
-    IGNITION,
-    M_ACTIVE,
-    M_CASE_SPEED,
-    M_ENGINE_SPEED,
-    M_ENGINE_TORQUE,
-    M_GRIP_TORQUE,
-    M_REFERENCE_RATE,
-    M_REQUEST,
-    M_SPEED,
-    MOTOR_LIMIT,
-    PEDAL,
-    PLATE,
-)
-from tractionlab.physics.engine import (
-    air_charge,
-    area_for,
-    combustion_torque,
-    full_torque,
-    plate_area,
-    plate_opening,
-    second_area_for,
-)
+from tractionlab.control.settings import CHARGE, CUT, ENGINE_SPEED, ENGINE_TORQUE, IGNITION, M_ACTIVE, M_CASE_SPEED, M_ENGINE_SPEED, M_ENGINE_TORQUE, M_GRIP_TORQUE, M_REFERENCE_RATE, M_REQUEST, M_SPEED, MOTOR_LIMIT, PEDAL, PLATE
+from tractionlab.physics.engine import air_charge, area_for, combustion_torque, full_torque, plate_area, plate_opening, second_area_for
 
 #: Excess speed of both driven wheels [m/s] at which the floor of the torque is gone. Found by trying.
 COMMON_UNTIL = 4.0

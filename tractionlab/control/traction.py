@@ -3,22 +3,7 @@ from tractionlab.control.brake_action import brake_wheel, watch_heat
 from tractionlab.control.fed_line import can_brake
 from tractionlab.control.fluid import follow_pedal, make_ready
 from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import (
-    DRIVER_OFF,
-    LAMP,
-    LOW_LEVEL,
-    LOW_PRESSURE,
-    M_ACTIVE,
-    M_EXCESS,
-    M_GRIP_TORQUE,
-    M_PAUSED,
-    M_PRESSURE,
-    M_SPEED,
-    M_TOO_FAST,
-    PEDAL,
-    REQUEST,
-    VALVES,
-)
+from tractionlab.control.settings import DRIVER_OFF, LAMP, LOW_LEVEL, LOW_PRESSURE, M_ACTIVE, M_EXCESS, M_GRIP_TORQUE, M_PAUSED, M_PRESSURE, M_SPEED, M_TOO_FAST, PEDAL, REQUEST, VALVES
 from tractionlab.control.speeds import expected_speed, yaw_rate_guess
 from tractionlab.control.torque import choose_paths, torque_request
 from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL

@@ -3,42 +3,7 @@ from tractionlab.control.antilock import brake_together, braking_reference, exce
 from tractionlab.control.fed_line import end_of_cycle
 from tractionlab.control.fluid import count_pump
 from tractionlab.control.hydraulics import LAYOUT_A, NO_CIRCUIT
-from tractionlab.control.settings import (
-    ACCELERATION,
-    ANTILOCK,
-    BRAKE_SWITCH,
-    CUT,
-    ENGINE_SPEED,
-    IGNITION,
-    LAMP,
-    MOTOR_LIMIT,
-    M_ACTIVE,
-    M_BRAKING,
-    M_CALM,
-    M_CASE_SPEED,
-    M_ENGINE_SPEED,
-    M_EXCESS,
-    M_FORCE,
-    M_LAST_FORCE,
-    M_LAST_SPEED,
-    M_LOCKING,
-    M_PEDAL,
-    M_PRESSURE,
-    M_REFERENCE,
-    M_REFERENCE_RATE,
-    M_SPEED,
-    M_STARTED,
-    M_TARGET,
-    M_TOO_FAST,
-    M_WATCH,
-    M_WAY,
-    PEDAL_PRESSURE,
-    PLATE,
-    REFERENCE,
-    REQUEST,
-    VALVES,
-    WHEELS,
-)
+from tractionlab.control.settings import ACCELERATION, ANTILOCK, BRAKE_SWITCH, CUT, ENGINE_SPEED, IGNITION, LAMP, MOTOR_LIMIT, M_ACTIVE, M_BRAKING, M_CALM, M_CASE_SPEED, M_ENGINE_SPEED, M_EXCESS, M_FORCE, M_LAST_FORCE, M_LAST_SPEED, M_LOCKING, M_PEDAL, M_PRESSURE, M_REFERENCE, M_REFERENCE_RATE, M_SPEED, M_STARTED, M_TARGET, M_TOO_FAST, M_WATCH, M_WAY, PEDAL_PRESSURE, PLATE, REFERENCE, REQUEST, VALVES, WHEELS
 from tractionlab.control.speeds import carry_on, reference_speed, share_out_motor_speed
 from tractionlab.control.torque import driver_wish, grip_torque
 from tractionlab.control.traction import traction

@@ -1,7 +1,7 @@
 """Everything a lesson uses, under one roof: `from tractionlab.lesson import *`. Parts load when they are first named."""
 from importlib import import_module
 
-from tractionlab.notebook_errors import install
+from tractionlab.lesson.notebook_errors import install
 
 install()
 

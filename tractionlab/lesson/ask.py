@@ -1,31 +1,19 @@
 """What a lesson asks: a prediction before the panel opens, and a question with the reason."""
 import re
 from dataclasses import dataclass
-from functools import lru_cache
-from pathlib import Path
 
 import traitlets
 
 from tractionlab.errors import UserError
 
-from .card import Card
-from .look_back import LookBack
-from .numbers import Unreadable, convert, read
-from .questions import questions, reply, shown_order
-from .record import Record, day_of, today
+from tractionlab.paint.card import Card
+from tractionlab.lesson.look_back import LookBack
+from tractionlab.written.numbers import Unreadable, convert, read
+from tractionlab.lesson.questions import questions, reply, shown_order
+from tractionlab.written.record import day_of, my_record, today
 
 _CHECK = ["check", "Check", True]
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9])")   #: may be meant as thousands, is read as decimals
-
-
-@lru_cache(1)
-def _record_of(folder):
-    return Record(folder)
-
-
-def my_record():
-    """The record in the working folder."""
-    return _record_of(Path.cwd())
 
 
 def _question(name, needs_answer):

@@ -3,16 +3,16 @@ from pathlib import Path
 
 from ipywidgets import VBox
 
-from tractionlab.catalogue import course_vehicles
+from tractionlab.catalogue.entries import course_vehicles
 from tractionlab.errors import UserError
 from tractionlab.panels.case import CaseBench
-from tractionlab.workshop.case import MODES, Case
-from tractionlab.workshop.case_file import BANDS, draw, read_case, save_case
-from tractionlab.workshop.case_sheet import save_sheets
+from tractionlab.workshop.case.case import MODES, Case
+from tractionlab.workshop.case.file import BANDS, draw, read_case, save_case
+from tractionlab.workshop.case.sheet import save_sheets
 from tractionlab.workshop.faults import GROUPS, KINDS, VEHICLES, fault, faults
 
-from .ask import blank_face, text_field
-from .card import Card
+from tractionlab.lesson.ask import blank_face, text_field
+from tractionlab.paint.card import Card
 
 
 class AnotherCase(Card):

@@ -1,11 +1,11 @@
 """Numbers that the lesson on self-diagnosis states, computed by the package."""
 import numpy as np
 
-from tractionlab.control import start_up
+from tractionlab.diagnosis import start_up
 from tractionlab.workshop.codes import code_list
-from tractionlab.workshop.diagnosis import diagnose
+from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.world import still
+from tractionlab.workshop.drive.world import still
 
 
 def five_causes():

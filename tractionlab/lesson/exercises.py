@@ -5,7 +5,7 @@ from importlib import import_module
 from itertools import count, cycle, islice
 from math import gcd, isclose, prod
 
-from .numbers import UNITS, Unreadable, convert, read, show
+from tractionlab.written.numbers import UNITS, Unreadable, convert, read, show
 
 TOLERANCE = 0.02      #: of a formula answer; counts must be exact
 TRAP_TOLERANCE = 0.01

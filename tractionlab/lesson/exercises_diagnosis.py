@@ -1,6 +1,6 @@
 """Exercises of lesson 9: how long a debounce counter takes, and what the bias voltage of a passive sensor tells."""
-from ..control.fault_memory import CYCLE
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.diagnosis.fault_memory import CYCLE
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 _BIAS, _FEED = 5.0, 9.0              # V, kohm: course values
 _LOW, _HIGH = 0.30, 0.90             # V, course window

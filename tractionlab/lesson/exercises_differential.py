@@ -1,7 +1,7 @@
 """Exercises of lesson 2: an open differential with one wheel on ice, on the flat and on a hill."""
-from ..physics.longitudinal import open_axle_force
-from ..physics.textbook import brake_torque_for_force, engine_torque_for_force, slope_force
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.textbook.longitudinal import open_axle_force
+from tractionlab.textbook.formulas import brake_torque_for_force, engine_torque_for_force, slope_force
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 
 @exercise("2.1", 2, "Push with one wheel on ice",

@@ -2,7 +2,7 @@
 from itertools import permutations
 from math import log2
 
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 
 def working_along(sections):

@@ -1,7 +1,7 @@
 """Exercises of lesson 1: the largest drive force, and the engine torque that is enough for it."""
-from ..physics.longitudinal import GRAVITY, Layout, grip_share
-from ..physics.textbook import engine_torque_for_force
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.textbook.longitudinal import GRAVITY, Layout, grip_share
+from tractionlab.textbook.formulas import engine_torque_for_force
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 
 @exercise("1.1", 1, "The largest push the road can take",

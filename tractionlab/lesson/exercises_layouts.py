@@ -1,9 +1,9 @@
 """Exercises of lessons 6 and 7: current of a three-position valve, fluid in the accumulator, how fast a return pump builds pressure up."""
 from math import ceil, floor
 
-from ..physics.hydraulics import ATMOSPHERE, gas_fluid
-from ..physics.textbook import brake_fluid, duty_for_current, largest_current, pulse_step
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.physics.hydraulics import ATMOSPHERE, gas_fluid
+from tractionlab.textbook.formulas import brake_fluid, duty_for_current, largest_current, pulse_step
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 _BAR = 1e5
 _HOLD, _REDUCE = 2.0, 5.0    # A, course values

@@ -1,5 +1,5 @@
 """Exercises of lesson 10: a leak across an active sensor, and the voltage that a bad ground eats."""
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 SUPPLY = 12.0    #: V, feed of the active sensor
 

@@ -1,6 +1,6 @@
 """Exercises of lesson 4: slip from reference and wheel speed, and wheel acceleration from tooth times."""
-from ..physics.sensors import TURN
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.sensors.ring import TURN
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 
 @exercise("4.1", 4, "Slip as the control unit works it out",

@@ -1,9 +1,9 @@
 """Exercises of lesson 3: how fast the teeth pass, and what a ring with the wrong number of teeth makes of the speed."""
 from math import pi
 
-from ..physics.sensors import TURN, tooth_frequency
-from ..sensor_parts import wheel_sensor
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.sensors.ring import TURN, tooth_frequency
+from tractionlab.sensors.parts import wheel_sensor
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 CODED = 48   #: teeth the control unit of the course reckons with
 

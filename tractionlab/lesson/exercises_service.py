@@ -1,8 +1,8 @@
 """Exercises of lesson 12: what a worn tyre does to the speed that is read, and what a little air does to the pedal."""
 from math import pi
 
-from ..workshop.inputs_wheels import NEW_TREAD_MM
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.workshop.drive.inputs_wheels import NEW_TREAD_MM
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 _INCH = 25.4
 

@@ -1,8 +1,8 @@
 """Exercises of lesson 8: heat in the braked disc, and a limit for wheel speed in a straight line and in a bend."""
 from math import ceil
 
-from ..physics.textbook import applications_to_limit, bend_speeds, brake_power, disc_warming, slip_threshold
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.textbook.formulas import applications_to_limit, bend_speeds, brake_power, disc_warming, slip_threshold
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 
 @exercise("8.1", 8, "How many launches until the brake must rest",

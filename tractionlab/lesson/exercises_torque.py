@@ -1,7 +1,7 @@
 """Exercises of lesson 5: cylinders without fuel, late ignition, and what a slow throttle lets the wheel gain."""
-from ..physics.longitudinal import wheel_flare
-from ..physics.textbook import ignition_factor, torque_with_cylinders_cut
-from .exercises import Part, Task, Trap, exercise
+from tractionlab.textbook.longitudinal import wheel_flare
+from tractionlab.textbook.formulas import ignition_factor, torque_with_cylinders_cut
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 
 @exercise("5.1", 5, "Cylinders without fuel, and the rest by ignition",

@@ -1,10 +1,10 @@
 """Numbers that the lessons state, computed by the package. A lesson's cell calls one of these and says the result."""
 from IPython.display import Markdown
 
-from tractionlab import catalogue
-from tractionlab.assembly import surface_row
-from tractionlab.physics.longitudinal import GRAVITY, Layout, grip_share, open_axle_force, wheel_flare
-from tractionlab.physics.textbook import brake_power, inertia_at_wheel
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.assembly import surface_row
+from tractionlab.textbook.longitudinal import GRAVITY, Layout, grip_share, open_axle_force, wheel_flare
+from tractionlab.textbook.formulas import brake_power, inertia_at_wheel
 from tractionlab.physics.tyre import adhesion, burckhardt_peak
 
 

@@ -1,12 +1,12 @@
 """Numbers that lessons 11 and 12 state: three ways to the same fault, what a crack looks like, what service work is about. All computed."""
-from tractionlab.control.start_up import PUMP_TEST_KMH, SIGNALS_KMH
+from tractionlab.diagnosis.start_up import PUMP_TEST_KMH, SIGNALS_KMH
 from tractionlab.lesson.facts import say
-from tractionlab.workshop.bench_tests import tests
-from tractionlab.workshop.case import PART_MINUTES, Case
+from tractionlab.workshop.tests.base import tests
+from tractionlab.workshop.case.case import PART_MINUTES, Case
 from tractionlab.workshop.faults import fault, faults, symptoms
 from tractionlab.workshop.service import accumulator_energy_J, air_travel, comes_back_after, jet_speed, rise_with_air, signal_from
-from tractionlab.workshop.suspects import AFTER_REPAIR, predicted, still_possible
-from tractionlab.workshop.technician import route_to
+from tractionlab.workshop.case.suspects import AFTER_REPAIR, predicted, still_possible
+from tractionlab.workshop.case.technician import route_to
 
 _TRIAL_MINUTES = 15     # a drive after each part, to see whether it helped
 
@@ -44,7 +44,7 @@ def crack_on_the_screen():
 
 def half_split(sections):
     """(measurements by halving, on average working along) for so many sections; a power of two."""
-    from .exercises_finding import working_along
+    from tractionlab.lesson.exercises_finding import working_along
 
     return (sections - 1).bit_length(), working_along(sections)
 

@@ -3,9 +3,9 @@ from math import log
 
 import numpy as np
 
-from tractionlab.bench import Bench
-from tractionlab.hydraulic_layout import layout
-from tractionlab.hydraulic_values import hydraulics
+from tractionlab.bench.bench import Bench
+from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.lesson.facts import say
 
 _GROUPS = (("wheel_valve", "Wheel valves"), ("inlet", "Inlets"), ("outlet", "Outlets"), ("cut_off_valve", "Cut-off valve"), ("feed_valve", "Feed valve"),

@@ -1,7 +1,7 @@
 """The plan at the head of an instructor's sheet: what the lesson is for, and its minutes step by step."""
-from tractionlab.assess.document import Rows, Text
+from tractionlab.paint.document import Rows, Text
 
-from .start import needs_of
+from tractionlab.lesson.start import needs_of
 
 #: How long a piece takes beside the others. Common practice, no source: a proposal, to be fitted to the class.
 _WEIGHTS = {"text": 1, "question": 2, "task": 3, "explain": 3, "exercise": 8, "service_work": 8, "repair_case": 30}

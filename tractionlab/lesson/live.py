@@ -8,7 +8,7 @@ import traitlets
 
 from tractionlab.paint.live import with_make
 
-from .ask import my_record
+from tractionlab.written.record import my_record
 
 _HERE = Path(__file__).parent
 _LOOK_EVERY = 1.0   #: s between looks at the file; a look asks for its size and time of change only

@@ -1,6 +1,6 @@
 """The look back: what the learner guessed, a line on why, and what the panel shows, once a control of the panel was moved."""
-from .card import Card
-from .outcomes import outcome_of
+from tractionlab.paint.card import Card
+from tractionlab.lesson.outcomes import outcome_of
 
 KIND = "look_back"
 _MOST = 2000    # letters of a line

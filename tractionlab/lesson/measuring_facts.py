@@ -3,11 +3,11 @@ from functools import lru_cache
 
 import numpy as np
 
-from tractionlab.workshop.meter import measure
-from tractionlab.workshop.network import Moment, Network
-from tractionlab.workshop.nodal import Resistor
+from tractionlab.workshop.instruments.meter import measure
+from tractionlab.workshop.wiring.network import Moment, Network
+from tractionlab.workshop.wiring.nodal import Resistor
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.scope import pump_current, record
+from tractionlab.workshop.instruments.scope import pump_current, record
 
 STRANDS = {"lead_pump_feed_1.ohm": 0.304}    #: pump feed with nearly all strands cut: 0.3 ohm more than a sound one
 _TEST_LAMP_OHM = 30.0                        # a lamp of 5 W

@@ -4,9 +4,9 @@ from pathlib import Path
 
 from tractionlab.panels.case import FOLDER as CASES
 
-from .ask import blank_face
-from .card import Card
-from .record import FILE_NAME, PAPERS
+from tractionlab.lesson.ask import blank_face
+from tractionlab.paint.card import Card
+from tractionlab.written.record import FILE_NAME, PAPERS
 
 #: Folder beside the lessons in which the answers of earlier groups stay, one dated folder each.
 EARLIER = "earlier_groups"

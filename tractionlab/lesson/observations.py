@@ -8,7 +8,7 @@ from string import Formatter
 import numpy as np
 
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 _KEYS = {"expect": str, "runs": dict, "claims": list}
 

@@ -4,22 +4,22 @@ from pathlib import Path
 
 from ipywidgets import HTML, VBox
 
-from tractionlab.assess import amend, lost_time
-from tractionlab.assess.book import open_book
-from tractionlab.assess.document import Heading, Rows, Text, fragment
-from tractionlab.assess.item import items
-from tractionlab.assess.mark import report as marking_report
-from tractionlab.assess.marking import mark_folder, open_sitting
-from tractionlab.assess.paper import find_paper
-from tractionlab.assess.paper_commands import about, preview
-from tractionlab.assess.proof import prove
-from tractionlab.assess.report import write as write_reports
-from tractionlab.assess.roll import read_roll
-from tractionlab.assess.sitting import KEY_FILE, issue
-from tractionlab.assess.workers import Here
+from tractionlab.assess.markbook import amend, lost_time
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.paint.document import Heading, Rows, Text, fragment
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook.mark_folder import report as marking_report
+from tractionlab.assess.markbook.marking import mark_folder, open_sitting
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.bank.paper_commands import about, preview
+from tractionlab.assess.proof.prove import prove
+from tractionlab.assess.markbook.report import write as write_reports
+from tractionlab.assess.sitting.roll import read_roll
+from tractionlab.assess.sitting.issue import KEY_FILE, issue
+from tractionlab.assess.markbook.workers import Here
 from tractionlab.errors import UserError
 
-from .office_form import BookForm, Form, named, where
+from tractionlab.lesson.office_form import BookForm, Form, named, where
 
 EXAMPLE = "candidate,name,extra_time_percent,larger_print\n001,Invented Person,,\n002,Another Person,25,yes\n"
 ROLL, INBOX = "roll.csv", "inbox"

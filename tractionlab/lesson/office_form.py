@@ -1,14 +1,14 @@
 """What all forms of an assessor's notebook have in common: fields and buttons, what came of it below, and the markbook of one sitting."""
 from ipywidgets import HTML
 
-from tractionlab.assess.document import fragment
-from tractionlab.assess.paper import find_paper
-from tractionlab.assess.sitting import KEY_FILE, read_sitting
-from tractionlab.assess.store import Store
+from tractionlab.paint.document import fragment
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.sitting.issue import KEY_FILE, read_sitting
+from tractionlab.assess.markbook.store import Store
 from tractionlab.errors import UserError
 
-from .ask import text_field
-from .card import Card
+from tractionlab.lesson.ask import text_field
+from tractionlab.paint.card import Card
 
 STORE = "markbook.sqlite"
 

@@ -3,7 +3,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractionlab.assembly import BAR
+from tractionlab.run.assembly import BAR
 from tractionlab.errors import UserError
 
 _NEAR = 0.2        #: of the true number: as near a guess counts as come true
@@ -34,7 +34,7 @@ def outcome_of(name):
 
 
 def _throttle():
-    from .facts import best_throttle
+    from tractionlab.lesson.facts import best_throttle
 
     best, there, full = best_throttle("packed_snow")
     return Outcome(f"About {best:g} % throttle brings {there:.0f} km/h in 5 s, full throttle only {full:.0f} km/h.",
@@ -53,7 +53,7 @@ def _side():
 def _split():
     from tractionlab.panels.launch import split_pushes
 
-    from .facts import split_push
+    from tractionlab.lesson.facts import split_push
 
     ice, dry = split_pushes(100)
     return Outcome(f"Both sides push alike, so the two limits do not add up. By hand formula that is 350 + 350 = {split_push(0):.0f} N. In the run it is "
@@ -69,21 +69,21 @@ def _hill():
 
 
 def _gap():
-    from .sensor_facts import signal_starts
+    from tractionlab.lesson.sensor_facts import signal_starts
 
     near, far = signal_starts(0.8, 2.0)
     return Outcome(f"With 0.8 mm the signal starts at {near:.1f} km/h, with 2 mm at {far:.1f} km/h.", 2 if far > 1.2 * near else 1)
 
 
 def _ring():
-    from .sensor_facts import ring_reading
+    from tractionlab.lesson.sensor_facts import ring_reading
 
     _, low, high = ring_reading("missing", 30)
     return Outcome(f"The control unit reads {high:.0f} km/h, and once a turn for a moment {low:.0f} km/h.", 3 if low < 0.8 * high else 1)
 
 
 def _all():
-    from .sensor_facts import believed
+    from tractionlab.lesson.sensor_facts import believed
 
     time, car, reference, *_ = believed(drive="all")
     return Outcome(f"After {time:.1f} s the car does {car:.0f} km/h, and the control unit believes {reference:.0f} km/h.",
@@ -91,7 +91,7 @@ def _all():
 
 
 def _rollers():
-    from .sensor_facts import on_two_rollers
+    from tractionlab.lesson.sensor_facts import on_two_rollers
 
     reference, slip, acts = on_two_rollers(20)
     return Outcome(f"The unit believes that the car does {reference:.0f} km/h and that the driven wheels slip {slip:.0f} %. After {acts:.1f} s it would act.",
@@ -114,7 +114,7 @@ def _path():
 
 
 def _best():
-    from .facts import by_control
+    from tractionlab.lesson.facts import by_control
 
     (_, torque, brake, _), (_, _, heat, _) = by_control("packed_snow", "packed_snow")
     return Outcome(f"The brake brings {brake:.0f} km/h and makes {round(heat, -1):.0f} kJ of heat. Torque reduction brings {torque:.0f} km/h with cold brakes.",
@@ -122,28 +122,28 @@ def _best():
 
 
 def _launches():
-    from .facts import first_pause
+    from tractionlab.lesson.facts import first_pause
 
     launch = first_pause(10)
     return Outcome(f"With 10 s between the launches the control rests the brake at launch {launch}.", launch)
 
 
 def _pedal():
-    from .layout_facts import without_foot
+    from tractionlab.lesson.layout_facts import without_foot
 
     left, *_ = without_foot(0.25)
     return Outcome(f"A quarter of a second after the valves switch, the rear left brake has {left:.0f} bar.", left)
 
 
 def _off():
-    from .layout_facts import gauge_after
+    from tractionlab.lesson.layout_facts import gauge_after
 
     bar, _ = gauge_after(strokes=40)
     return Outcome(f"The gauge shows {bar:.0f} bar after forty strokes: in this layout the pedal has no way to the accumulator.", bar)
 
 
 def _current():
-    from .layout_facts import wheel_valve_steps
+    from tractionlab.lesson.layout_facts import wheel_valve_steps
 
     _, hold, between, _ = wheel_valve_steps()
     return Outcome(f"At 2.0 A the brake holds {hold:.0f} bar, at 3.5 A it has {between:.0f} bar.",
@@ -166,14 +166,14 @@ def _lead():
 
 
 def _pump():
-    from .layout_facts import pump_for_a_second
+    from tractionlab.lesson.layout_facts import pump_for_a_second
 
     bar = pump_for_a_second(isolating_valve_1="open", priming_valve_1="closed")
     return Outcome(f"After one second the brake has {abs(bar):.0f} bar: the pump has nothing to draw, and its line is open.", bar)
 
 
 def _stop():
-    from .layout_facts import stop
+    from tractionlab.lesson.layout_facts import stop
 
     ways = [stop(antilock).way for antilock in (True, False)]
     return Outcome("The car stands after {:.1f} m with anti-lock, after {:.1f} m with locked wheels.".format(*ways),
@@ -187,7 +187,7 @@ def _inlet():
 
 
 def _lead_split():
-    from .finding_facts import half_split
+    from tractionlab.lesson.finding_facts import half_split
 
     few, many = half_split(2), half_split(8)
     return Outcome(f"With two sections it makes no difference: {few[0]:g} measurement either way. With eight, halving needs {many[0]:g}, "
@@ -195,14 +195,14 @@ def _lead_split():
 
 
 def _routes():
-    from .finding_facts import three_routes
+    from tractionlab.lesson.finding_facts import three_routes
 
     _, renewing, listed, method = three_routes()
     return Outcome(f"The method takes {method} min, the list {listed} min, renewing parts {renewing} min.", method)
 
 
 def _air():
-    from .finding_facts import air_facts
+    from tractionlab.lesson.finding_facts import air_facts
 
     _, travel, *_ = air_facts()
     return Outcome(f"The pedal goes {travel:.0f} mm lower.", travel)
@@ -216,7 +216,7 @@ def _back():
 
 
 def _names():
-    from .diagnosis_facts import five_causes
+    from tractionlab.lesson.diagnosis_facts import five_causes
 
     types, _ = five_causes()
     return Outcome(f"A broken coil, a broken lead, a lead on the body, corrosion: four causes, one code. The failure types are {', '.join(types)}.", 2)
@@ -230,14 +230,14 @@ def _mended():
 
 
 def _ohm():
-    from .measuring_facts import live_ohm
+    from tractionlab.lesson.measuring_facts import live_ohm
 
     shown = live_ohm()
     return Outcome(f"With the ignition on the display shows {shown}, though the coil has 1100 ohm: the unit's own voltage spoils the reading.", 3)
 
 
 def _strands():
-    from .measuring_facts import cut_strands
+    from tractionlab.lesson.measuring_facts import cut_strands
 
     _, _, current, lost, sound = cut_strands()
     return Outcome(f"The pump draws {current:.1f} A in place of {sound:.1f} A: the strand eats {lost:.1f} V.", current)

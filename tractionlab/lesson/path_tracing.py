@@ -6,18 +6,18 @@ import anywidget
 import numpy as np
 import traitlets
 
-from tractionlab.circuit_picture import VALVES
-from tractionlab.circuit_stories import film
+from tractionlab.hydraulics.picture import VALVES
+from tractionlab.bench.stories import film
 from tractionlab.errors import UserError
-from tractionlab.hydraulic_drawing import drawing
-from tractionlab.hydraulic_layout import layout as layout_of
-from tractionlab.hydraulic_parts import BAR
-from tractionlab.hydraulic_paths import ENDS, explain_step, shortest_path
+from tractionlab.hydraulics.drawing import drawing
+from tractionlab.hydraulics.layout import layout as layout_of
+from tractionlab.hydraulics.parts import BAR
+from tractionlab.hydraulics.paths import ENDS, explain_step, shortest_path
 from tractionlab.paint.live import CIRCUIT_TOPICS, script
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.view import View
 
-from .ask import my_record
+from tractionlab.written.record import my_record
 
 _HERE = Path(__file__).parent
 _LESSON = {"A": 6, "B": 7}
@@ -35,7 +35,7 @@ class TracePath(anywidget.AnyWidget):
     """
 
     _esm = script(CIRCUIT_TOPICS) + "\n" + (_HERE / "trace_path.js").read_text(encoding="utf-8")
-    _css = (_HERE / "card.css").read_text(encoding="utf-8") + (_HERE.parent / "paint" / "js" / "circuit.css").read_text(encoding="utf-8")
+    _css = (_HERE.parent / "paint" / "card.css").read_text(encoding="utf-8") + (_HERE.parent / "paint" / "js" / "circuit.css").read_text(encoding="utf-8")
     face = traitlets.Dict().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
     drawing = traitlets.Dict().tag(sync=True)

@@ -1,10 +1,11 @@
 """An own-number exercise as a card: answers judged at once, three hints, the working after two tries, and what was done before."""
 from tractionlab.errors import UserError
 
-from .ask import blank_face, draft_key, my_record, shown_unit, text_field
-from .card import Card
-from .exercises import all_exercises, judge
-from .record import day_of
+from tractionlab.lesson.ask import blank_face, draft_key, shown_unit, text_field
+from tractionlab.written.record import my_record
+from tractionlab.paint.card import Card
+from tractionlab.lesson.exercises import all_exercises, judge
+from tractionlab.written.record import day_of
 
 _TRIES_BEFORE_WORKING = 2
 _FAR = 50  #: hint 3 works with the numbers of a draw so far ahead that "New numbers" does not hand them out next

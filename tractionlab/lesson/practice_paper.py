@@ -4,18 +4,18 @@ from pathlib import Path
 
 from ipywidgets import HTML, VBox
 
-from tractionlab.assess.desk import desk
-from tractionlab.assess.document import Rows, fragment
-from tractionlab.assess.item import OUTCOMES, items
-from tractionlab.assess.paper import find_paper
-from tractionlab.assess.practice import marks
-from tractionlab.assess.sitting import practice
+from tractionlab.assess.desk.desk import desk
+from tractionlab.paint.document import Rows, fragment
+from tractionlab.assess.bank.item import OUTCOMES, items
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.desk.practice import marks
+from tractionlab.assess.sitting.issue import practice
 from tractionlab.errors import UserError
 
-from .ask import blank_face
-from .card import Card
-from .record import PAPERS
-from .start import lessons, link
+from tractionlab.lesson.ask import blank_face
+from tractionlab.paint.card import Card
+from tractionlab.written.record import PAPERS
+from tractionlab.lesson.start import lessons, link
 
 
 class OwnPaper(Card):

@@ -1,10 +1,10 @@
 """What the learner has done so far, always true: the map of the lessons, the outcomes, and what comes next."""
 from html import escape
 
-from .ask import my_record
-from .live import live
-from .record import progress
-from .start import lesson, lessons, link, needs_of
+from tractionlab.written.record import my_record
+from tractionlab.lesson.live import live
+from tractionlab.written.record import progress
+from tractionlab.lesson.start import lesson, lessons, link, needs_of
 
 _DONE = ("shown once", "shown twice")
 

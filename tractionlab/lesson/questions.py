@@ -4,7 +4,7 @@ import tomllib
 from functools import lru_cache
 
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 #: As the last option it stays last, and needs no sentence of its own.
 DO_NOT_KNOW = "I do not know"

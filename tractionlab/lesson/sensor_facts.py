@@ -1,8 +1,8 @@
 """Numbers that the lessons on sensors and reference speed state, computed by the package."""
-from tractionlab import catalogue
-from tractionlab.physics.sensors import passive_amplitude, tooth_frequency
-from tractionlab.sensor_parts import MM, wheel_sensor, wheel_sensors
-from tractionlab.sensor_signal import level_voltages, start_speed
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
+from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
+from tractionlab.sensors.waveform import level_voltages, start_speed
 
 KMH = 3.6
 
@@ -48,7 +48,7 @@ def believed(**values):
 def on_two_rollers(speed):
     """(reference [km/h], slip [%], time until control would act [s]) with only the driven wheels turned on rollers."""
     from tractionlab.panels.knowledge import on_rollers
-    from tractionlab.scenario import Scenario
+    from tractionlab.run.scenario import Scenario
 
     known = on_rollers(Scenario(), speed, False, 6.0)
     return known.reference[-1], 100 * known.slip[-1], known.slip_tells()

@@ -2,8 +2,9 @@
 from tractionlab.errors import UserError
 from tractionlab.workshop.service import consequence, left_out, procedures
 
-from .ask import blank_face, my_record, text_field
-from .card import Card
+from tractionlab.lesson.ask import blank_face, text_field
+from tractionlab.written.record import my_record
+from tractionlab.paint.card import Card
 
 _LESSON = 12
 _ENDS = ("jet",)       #: consequences that end the try

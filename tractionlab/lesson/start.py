@@ -6,12 +6,13 @@ from html import escape
 from IPython.display import HTML, Markdown
 
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
-from .ask import blank_face, choice_field, keep_choice, my_record
-from .card import Card
-from .questions import questions, reply
-from .record import day_of, today
+from tractionlab.lesson.ask import blank_face, choice_field, keep_choice
+from tractionlab.written.record import my_record
+from tractionlab.paint.card import Card
+from tractionlab.lesson.questions import questions, reply
+from tractionlab.written.record import day_of, today
 
 _LESSON_KEYS = {"number": int, "title": str, "minutes": int, "needs": list, "before": str, "bay": str, "outcomes": list}
 

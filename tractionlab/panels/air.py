@@ -1,12 +1,12 @@
 """Air in the closed passages of layout B: a hard pedal before, a slow build-up and a low pedal after the first control."""
 import numpy as np
 
-from tractionlab.bench import Bench
-from tractionlab.hydraulic_faults import with_fault
+from tractionlab.bench.bench import Bench
+from tractionlab.hydraulics.faults import with_fault
 from tractionlab.view import Chart, Figure, Line, View
 from tractionlab.workshop.service import air_travel
 
-from .base import Panel, Slider
+from tractionlab.panels.base import Panel, Slider
 
 _SECONDS, _TARGET = 1.5, 40.0
 

@@ -10,21 +10,21 @@ import ipywidgets
 import traitlets
 
 from tractionlab.errors import UserError
-from tractionlab.lesson.ask import my_record
+from tractionlab.written.record import my_record
 from tractionlab.paint.live import with_make
-from tractionlab.workshop import suspects
-from tractionlab.workshop.bench_tests import run, tests
-from tractionlab.workshop.case import Case
+from tractionlab.workshop.case import suspects
+from tractionlab.workshop.tests.base import run, tests
+from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.faults import KINDS, fault
-from tractionlab.workshop.netlist import plan
+from tractionlab.workshop.wiring.netlist import plan
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.score import CRITERIA, score
-from tractionlab.workshop.technician import route_to
-from tractionlab.workshop.wiring import wiring
+from tractionlab.workshop.case.score import CRITERIA, score
+from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.wiring.drawing import wiring
 
-from .case_measuring import CaseMeasuring, ReadingCard
-from .case_crossing import Crossing
-from .case_words import line_of, title_of, with_meaning, words_of
+from tractionlab.panels.case_measuring import CaseMeasuring, ReadingCard
+from tractionlab.panels.case_crossing import Crossing
+from tractionlab.panels.case_words import line_of, title_of, with_meaning, words_of
 
 _HERE = Path(__file__).parent
 _LESSON = 11
@@ -277,7 +277,7 @@ def _prepare(case, wanted):
 def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom="", with_you=False):
     """A bench with a fault of the catalogue, or with the case of a small TOML file; drawn at random if nothing is given.
     `with_you`: the case crosses out by itself what the readings exclude."""
-    from tractionlab.workshop.case_file import draw, read_case
+    from tractionlab.workshop.case.file import draw, read_case
 
     if file:
         return CaseBench(read_case(file))

@@ -1,6 +1,6 @@
 """Crossing out at the bench: in practice the learner says first which faults a reading excludes, then the list follows the reading."""
 from tractionlab.errors import UserError
-from tractionlab.workshop import suspects
+from tractionlab.workshop.case import suspects
 from tractionlab.workshop.faults import KINDS, fault
 
 _NAMED = 2      #: faults that the answer names; the list shows all

@@ -1,13 +1,13 @@
 """The wiring drawing of a repair case: probes and plugs cost nothing to move, a reading costs minutes and goes into the log."""
 from tractionlab.errors import UserError
-from tractionlab.lesson.card import Card
+from tractionlab.paint.card import Card
 from tractionlab.view import Figure
-from tractionlab.workshop import probing
-from tractionlab.workshop.bench_tests import reading_minutes
-from tractionlab.workshop.netlist import plan
+from tractionlab.workshop.instruments import probing
+from tractionlab.workshop.tests.base import reading_minutes
+from tractionlab.workshop.wiring.netlist import plan
 
-from .base import Panel
-from .measuring import charts_of, controls_of, figures_of, setup_of, wiring_view
+from tractionlab.panels.base import Panel
+from tractionlab.panels.measuring import charts_of, controls_of, figures_of, setup_of, wiring_view
 
 
 class CaseMeasuring(Panel):

@@ -1,13 +1,14 @@
 """The words of the workshop bench: all that stays the same during a case, and each step of its log."""
 import re
 
-from tractionlab import catalogue
-from tractionlab.places import data_folder
-from tractionlab.workshop.bench_tests import preparations, reading_minutes, shown, tests
-from tractionlab.workshop.case import CLEAR_MINUTES, PART_MINUTES
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.places import data_folder
+from tractionlab.workshop.tests.base import preparations, reading_minutes, tests
+from tractionlab.workshop.reading import shown
+from tractionlab.workshop.case.case import CLEAR_MINUTES, PART_MINUTES
 from tractionlab.workshop.codes import code_list
 from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
-from tractionlab.workshop.netlist import plan
+from tractionlab.workshop.wiring.netlist import plan
 
 _CODE = re.compile(r"\b([BCPU][0-9A-F]{4})-([0-9A-F]{2})\b(?: present| stored)?")
 _CAUTIONS = ("lift", "wheels", "road", "pressure", "electrical", "proof")

@@ -1,11 +1,11 @@
 """Hydraulic circuit: driver modes or currents by hand, and what the valves, the fluid and the pressure at each wheel make of them."""
-from tractionlab.circuit_picture import VALVES, WHEELS
-from tractionlab.circuit_stories import HAND, IN_CONTROL, START_BAR, circuit_modes, film
-from tractionlab.hydraulic_layout import layout
+from tractionlab.hydraulics.picture import VALVES, WHEELS
+from tractionlab.bench.stories import HAND, IN_CONTROL, START_BAR, circuit_modes, film
+from tractionlab.hydraulics.layout import layout
 from tractionlab.view import Chart, Figure, Line, View
 
-from .base import Choice, Panel, Slider, Switch
-from .runs import WORDS
+from tractionlab.panels.base import Choice, Panel, Slider, Switch
+from tractionlab.panels.runs import WORDS
 
 def circuit_view(values):
     """Picture of a short run of a hydraulic circuit; values: layout ("A" or "B"), mode, pedal [bar], and with mode "hand" a current or

@@ -1,13 +1,13 @@
 """Three positions of a wheel valve in layout A: pressure rises for a moment, then the valve gets another current, perhaps through a bad plug."""
 import numpy as np
 
-from tractionlab.circuit_run import FilmedBench
-from tractionlab.hydraulic_faults import with_fault
-from tractionlab.hydraulic_values import hydraulics
-from tractionlab.physics.textbook import largest_current
+from tractionlab.bench.recording import FilmedBench
+from tractionlab.hydraulics.faults import with_fault
+from tractionlab.hydraulics.values import hydraulics
+from tractionlab.textbook.formulas import largest_current
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
-from .base import Panel, Slider
+from tractionlab.panels.base import Panel, Slider
 
 _WHEEL = "RL"
 _RISE_S, _THEN_S = 0.1, 0.4

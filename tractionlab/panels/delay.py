@@ -1,13 +1,13 @@
 """Delay: how fast each path takes torque away when the wheels break loose, and what a slow path costs."""
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.assembly import vehicle_values
-from tractionlab.scenario import Scenario
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.assembly import vehicle_values
+from tractionlab.run.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, View
 
-from .base import Choice, Panel, Slider
-from .runs import KMH, car_scene, runs, speed_lines, surface_choice, vehicle_choice
+from tractionlab.panels.base import Choice, Panel, Slider
+from tractionlab.panels.runs import KMH, car_scene, runs, speed_lines, surface_choice, vehicle_choice
 
 PATHS = {"throttle": ("throttle",), "ignition": ("ignition", "throttle"), "fuel": ("fuel", "throttle"),
          "all": ("ignition", "fuel", "throttle")}

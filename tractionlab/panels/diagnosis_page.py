@@ -3,9 +3,9 @@ from html import escape
 
 import numpy as np
 
-from tractionlab.control import status_byte as s
-from tractionlab.control.lamps import FLASHING, LAMPS, OFF, ON
-from tractionlab.control.reduced import MODES
+from tractionlab.diagnosis import status_byte as s
+from tractionlab.diagnosis.lamps import FLASHING, LAMPS, OFF, ON
+from tractionlab.diagnosis.reduced import MODES
 from tractionlab.workshop.codes import code_list
 
 LAMP_WORDS = {"abs": "ABS", "tc": "TC", "tc_off": "TC off", "brake": "brake"}

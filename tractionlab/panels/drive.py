@@ -3,14 +3,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from tractionlab.assembly import BAR
-from tractionlab.scenario import Scenario
-from tractionlab.trace import WHEEL_NAMES
+from tractionlab.run.assembly import BAR
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.view import Chart, Line, View
 
-from .base import Choice, Panel, Slider, Switch
-from .runs import PICTURE_STEP, WORDS, car_scene, moving, percent, runs, speed_lines, surface_choice
-from .stop import Stop, locking, stands
+from tractionlab.panels.base import Choice, Panel, Slider, Switch
+from tractionlab.panels.runs import PICTURE_STEP, WORDS, car_scene, moving, percent, runs, speed_lines, surface_choice
+from tractionlab.panels.stop import Stop, locking, stands
 
 CARS = {"A": "rear_petrol", "B": "front_petrol"}
 DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))

@@ -2,15 +2,15 @@
 import numpy as np
 
 from tractionlab.view import Chart, Figure, Line, Mark, View
-from tractionlab.workshop.bay import customer_drives
-from tractionlab.workshop.bench_tests import tests
-from tractionlab.workshop.diagnosis import diagnose
+from tractionlab.workshop.drive.bay import customer_drives
+from tractionlab.workshop.tests.base import tests
+from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.faults import faults
-from tractionlab.workshop.suspects import AFTER_REPAIR, BASE, candidates, car_with, predicted, still_possible
-from tractionlab.workshop.technician import route_to
+from tractionlab.workshop.case.suspects import AFTER_REPAIR, BASE, candidates, car_with, predicted, still_possible
+from tractionlab.workshop.case.technician import route_to
 
-from .base import Choice, Panel
-from .measuring import measuring_panel
+from tractionlab.panels.base import Choice, Panel
+from tractionlab.panels.measuring import measuring_panel
 
 _BROKEN = {"lead_sensor_fl_signal_2.ohm": 1e9}
 _ROUTES = ("passive-sensor-wide-gap", "passive-sensors-swapped-left-right", "cut-off-valve-stuck-closed", "outlet-valve-leaks", "inlet-valve-blocked")

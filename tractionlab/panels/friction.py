@@ -3,13 +3,13 @@ from math import radians, tan
 
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.assembly import surface_row
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.assembly import surface_row
 from tractionlab.physics.tyre import adhesion, combined_force
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
-from .base import Panel, Slider, Switch
-from .runs import KMH, percent, surface_choice
+from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.runs import KMH, percent, surface_choice
 
 _SLIPS = np.linspace(0.0, 1.0, 201)
 

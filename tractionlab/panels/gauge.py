@@ -1,9 +1,9 @@
 """Making layout A safe: ignition off, waiting, pedal strokes, bleed screw, and what a gauge on the accumulator shows."""
-from tractionlab.bench import Bench
+from tractionlab.bench.bench import Bench
 from tractionlab.physics import circuit as h
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
-from .base import Panel, Slider, Switch
+from tractionlab.panels.base import Panel, Slider, Switch
 
 _STROKE_BAR, _STROKE_S = 60.0, 0.3     # how hard, and how long down and again up
 _QUARTER_TURN, _BLEED_S = 0.25, 35.0

@@ -1,14 +1,14 @@
 """Ten launches in a row on a hill with one side on ice: the disc gets hotter until the control rests the brake."""
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.assembly import car_of
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.assembly import car_of
 from tractionlab.physics.brake import temperature_after
-from tractionlab.scenario import Scenario
+from tractionlab.run.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
-from .base import Panel, Slider
-from .runs import KMH, driven_wheels, moving, runs, vehicle_choice
+from tractionlab.panels.base import Panel, Slider
+from tractionlab.panels.runs import KMH, driven_wheels, moving, runs, vehicle_choice
 
 LAUNCHES = 10
 _SECONDS = 10.0

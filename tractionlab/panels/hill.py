@@ -1,16 +1,16 @@
 """Hill start with one side on ice: brake pressure at the slipping wheel by hand, or by the control."""
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.assembly import BAR, front_axle_share, surface_row, vehicle_values
-from tractionlab.physics.longitudinal import GRAVITY, open_axle_force
-from tractionlab.physics.textbook import slope_force
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.assembly import BAR, front_axle_share, surface_row, vehicle_values
+from tractionlab.textbook.longitudinal import GRAVITY, open_axle_force
+from tractionlab.textbook.formulas import slope_force
 from tractionlab.physics.tyre import PEAK
-from tractionlab.scenario import Scenario, surface_curve
+from tractionlab.run.scenario import Scenario, surface_curve
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
-from .base import Choice, Panel, Slider
-from .runs import KMH, car_scene, driven_wheels, runs, speed_lines, vehicle_choice
+from tractionlab.panels.base import Choice, Panel, Slider
+from tractionlab.panels.runs import KMH, car_scene, driven_wheels, runs, speed_lines, vehicle_choice
 
 PRESSURES = np.linspace(0.0, 100.0, 51)
 _SECONDS = 6.0

@@ -3,15 +3,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractionlab.assembly import road_of, settings_of, surface_row, vehicle_values
+from tractionlab.run.assembly import road_of, settings_of, surface_row, vehicle_values
 from tractionlab.control.speeds import estimate
-from tractionlab.physics.longitudinal import GRAVITY
-from tractionlab.physics.sensors import TURN
+from tractionlab.textbook.longitudinal import GRAVITY
+from tractionlab.sensors.ring import TURN
 from tractionlab.physics.tyre import PEAK
-from tractionlab.scenario import surface_curve
-from tractionlab.sensor_signal import speed_from_edges
+from tractionlab.run.scenario import surface_curve
+from tractionlab.sensors.waveform import speed_from_edges
 
-from .runs import KMH
+from tractionlab.panels.runs import KMH
 
 #: Cycles for which something must hold to be a sign: one odd tooth is none. Common practice, no source; the number is chosen for this course.
 _HELD = 3

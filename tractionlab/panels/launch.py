@@ -1,13 +1,13 @@
 """Launch: pulling away with and without control, on even or split grip, on the flat or uphill."""
 from math import isfinite
 
-from tractionlab.assembly import BAR
-from tractionlab.merit import brakes
-from tractionlab.scenario import CONTROLS, Scenario
+from tractionlab.run.assembly import BAR
+from tractionlab.run.merit import brakes
+from tractionlab.run.scenario import CONTROLS, Scenario
 from tractionlab.view import Chart, Figure, Line, View
 
-from .base import Panel, Slider, Switch
-from .runs import PICTURE_STEP, car_scene, control_choice, driven_wheels, moving, newest_kept, percent, runs, speed_lines, surface_choice, unbraked, vehicle_choice
+from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.runs import PICTURE_STEP, car_scene, control_choice, driven_wheels, moving, newest_kept, percent, runs, speed_lines, surface_choice, unbraked, vehicle_choice
 
 _SECONDS = 8.0
 

@@ -4,19 +4,19 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from tractionlab.errors import UserError
-from tractionlab.scenario import Scenario
+from tractionlab.run.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, View
-from tractionlab.workshop import probing
+from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.faults import check_vehicle
-from tractionlab.workshop.meter import FUNCTIONS
-from tractionlab.workshop.netlist import WHEELS, plan
+from tractionlab.workshop.instruments.meter import FUNCTIONS
+from tractionlab.workshop.wiring.netlist import WHEELS, plan
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.probing import KEYS, LETTERS, PROBES, Setup
-from tractionlab.workshop.scope import Record, angles_of_run, wheel_waves
-from tractionlab.workshop.wiring import laid_on, wiring
+from tractionlab.workshop.instruments.probing import KEYS, LETTERS, PROBES, Setup
+from tractionlab.workshop.instruments.scope import Record, angles_of_run, wheel_waves
+from tractionlab.workshop.wiring.drawing import laid_on, wiring
 
-from .base import Choice, Panel, Slider, Switch
-from .runs import runs
+from tractionlab.panels.base import Choice, Panel, Slider, Switch
+from tractionlab.panels.runs import runs
 
 VEHICLE_WORDS = {"rear_petrol": "Rear-drive petrol car", "front_petrol": "Front-drive petrol car", "front_electric": "Front-drive electric car"}
 _INSTRUMENTS = {**{key: f"Meter: {words} [{unit}]" for key, (words, unit) in FUNCTIONS.items()}, "clamp": "Current clamp [A]", "scope": "Oscilloscope, two channels [V]"}

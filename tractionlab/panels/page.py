@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from tractionlab.assess.document import Document, Picture, Rows, Text
+from tractionlab.paint.document import Document, Picture, Rows, Text
 from tractionlab.paint.printed import png, save
 
 _FOLDER = Path("handouts")

@@ -1,11 +1,11 @@
 """Reference speed: what the control unit believes of car speed, slip and wheel acceleration, against the truth."""
-from tractionlab import catalogue
-from tractionlab.scenario import Scenario
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, View
 
-from .base import Choice, Panel, Slider, Switch
-from .knowledge import of_run, on_rollers
-from .runs import car_scene, percent, runs, surface_choice, unbraked, vehicle_choice
+from tractionlab.panels.base import Choice, Panel, Slider, Switch
+from tractionlab.panels.knowledge import of_run, on_rollers
+from tractionlab.panels.runs import car_scene, percent, runs, surface_choice, unbraked, vehicle_choice
 
 _SECONDS = 6.0
 _PEDAL = 0.2      # s

@@ -4,16 +4,16 @@ from dataclasses import fields
 
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.assembly import BAR, front_axle_share, surface_row, vehicle_values
-from tractionlab.circuit_assembly import never_braked
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.assembly import BAR, front_axle_share, surface_row, vehicle_values
+from tractionlab.run.circuit_assembly import never_braked
 from tractionlab.physics.tyre import PEAK
-from tractionlab.scenario import CONTROLS, Scenario, surface_curve
-from tractionlab.simulation import simulate_many
-from tractionlab.trace import WHEEL_NAMES
+from tractionlab.run.scenario import CONTROLS, Scenario, surface_curve
+from tractionlab.run.simulation import simulate_many
+from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.view import CarScene, Line
 
-from .base import Choice
+from tractionlab.panels.base import Choice
 
 KMH = 3.6
 #: Step [s] of runs that follow a slider: twice the usual one, for half the time; figures change by less than a hundredth.

@@ -5,19 +5,19 @@ from functools import lru_cache
 import ipywidgets
 import numpy as np
 
-from tractionlab.catalogue import course_vehicles
-from tractionlab.control.fault_memory import counter_of, debounce
-from tractionlab.control.lamps import FLASHING, LAMPS, ON
+from tractionlab.catalogue.entries import course_vehicles
+from tractionlab.diagnosis.fault_memory import counter_of, debounce
+from tractionlab.diagnosis.lamps import FLASHING, LAMPS, ON
 from tractionlab.view import Chart, Figure, Line, Mark, View
 from tractionlab.workshop.codes import code_list
-from tractionlab.workshop.diagnosis import diagnose
+from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.world import KINDS, drive
+from tractionlab.workshop.drive.world import KINDS, drive
 
-from .base import Choice, Panel, Slider
-from .diagnosis_page import LAMP_WORDS, page
-from .runs import KMH
+from tractionlab.panels.base import Choice, Panel, Slider
+from tractionlab.panels.diagnosis_page import LAMP_WORDS, page
+from tractionlab.panels.runs import KMH
 
 SECONDS = 60.0
 #: Stories of the memory panel: what happened before the drive that is shown.

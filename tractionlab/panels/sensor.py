@@ -3,15 +3,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractionlab.assembly import settings_of
-from tractionlab.physics.sensors import WheelSensor, tooth_frequency
-from tractionlab.scenario import Scenario
-from tractionlab.sensor_parts import MM, wheel_sensor, wheel_sensors
-from tractionlab.sensor_signal import level_voltages, rising_edges, sensor_voltage, speed_from_edges, start_speed, switch, switching_levels
+from tractionlab.run.assembly import settings_of
+from tractionlab.sensors.ring import WheelSensor, tooth_frequency
+from tractionlab.run.scenario import Scenario
+from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
+from tractionlab.sensors.waveform import level_voltages, rising_edges, sensor_voltage, speed_from_edges, start_speed, switch, switching_levels
 from tractionlab.view import Chart, Figure, Line, View
 
-from .base import Choice, Panel, Slider
-from .runs import KMH
+from tractionlab.panels.base import Choice, Panel, Slider
+from tractionlab.panels.runs import KMH
 
 RINGS = {"sound": "sound", "missing": "one tooth missing", "cracked": "cracked, one space too wide", "eccentric": "eccentric by 0.4 mm"}
 _FAULT = {"sound": {}, "missing": {"missing": 0.0}, "cracked": {"crack": 0.5}, "eccentric": {"runout": 0.4 * MM}}

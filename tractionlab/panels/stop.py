@@ -3,16 +3,16 @@ from math import ceil
 
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.assembly import BAR, surface_row, vehicle_values
-from tractionlab.physics.longitudinal import GRAVITY
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.assembly import BAR, surface_row, vehicle_values
+from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.physics.tyre import PEAK
-from tractionlab.scenario import Scenario, surface_curve
-from tractionlab.trace import WHEEL_NAMES
+from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.view import Chart, Figure, Line, View
 
-from .base import Panel, Slider, Switch
-from .runs import KMH, WORDS, car_scene, percent, runs, surface_choice, vehicle_choice
+from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.runs import KMH, WORDS, car_scene, percent, runs, surface_choice, vehicle_choice
 
 _BRAKE_FROM = 0.2    # s
 _STANDS = 0.2        # m/s

@@ -1,12 +1,12 @@
 """Throttle sweep: pulling away without control with more and more throttle, on an even surface."""
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.scenario import Scenario
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.run.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
-from .base import Panel, Slider, Switch
-from .runs import KMH, car_scene, driven_wheels, moving, percent, runs, speed_lines, surface_choice, vehicle_choice
+from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.runs import KMH, car_scene, driven_wheels, moving, percent, runs, speed_lines, surface_choice, vehicle_choice
 
 PEDALS = (*range(1, 11), *range(12, 21, 2), *range(21, 31), *range(35, 51, 5), *range(60, 101, 10))
 _SECONDS = 5.0

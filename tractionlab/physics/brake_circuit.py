@@ -1,24 +1,5 @@
 """The brake circuit of a car, layout A or B: rates, time steps, and the circuit at rest."""
-from tractionlab.physics.circuit import (
-    ACCUMULATOR,
-    CHAMBER,
-    CHARGE_ON,
-    CUT_IN,
-    CUT_OUT,
-    EXPONENT,
-    GAS,
-    LAYOUT,
-    LAYOUT_A,
-    PLACES,
-    PRECHARGE,
-    RESERVOIR,
-    REST,
-    REST_VOLUME,
-    STATES,
-    VALVE,
-    VALVES,
-    aim_valves,
-)
+from tractionlab.physics.circuit import ACCUMULATOR, CHAMBER, CHARGE_ON, CUT_IN, CUT_OUT, EXPONENT, GAS, LAYOUT, LAYOUT_A, PLACES, PRECHARGE, RESERVOIR, REST, REST_VOLUME, STATES, VALVE, VALVES, aim_valves
 from tractionlab.physics.circuit_a import rates_a
 from tractionlab.physics.circuit_b import rates_b
 from tractionlab.physics.hydraulics import gas_fluid, switch_after

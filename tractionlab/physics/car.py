@@ -5,15 +5,7 @@ from typing import NamedTuple
 from tractionlab.physics.brake import Brakes, cooling_rate, pressure_rate
 from tractionlab.physics.chassis import Body, ground_speed, wheel_loads, wheel_place
 from tractionlab.physics.driveline import geared_torque, hold_with_friction, lock_torque
-from tractionlab.physics.engine import (
-    Engine,
-    air_charge,
-    clutch_torque,
-    combustion_torque,
-    full_torque,
-    plate_area,
-    two_plates,
-)
+from tractionlab.physics.engine import Engine, air_charge, clutch_torque, combustion_torque, full_torque, plate_area, two_plates
 from tractionlab.physics.tyre import combined_force, relaxation_at
 
 

@@ -3,15 +3,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from tractionlab.physics.hydraulics import (
-    ATMOSPHERE,
-    caliper_pressure,
-    lift,
-    orifice_flow,
-    pump_rate,
-    soft_pressure,
-    spring_pressure,
-)
+from tractionlab.physics.hydraulics import ATMOSPHERE, caliper_pressure, lift, orifice_flow, pump_rate, soft_pressure, spring_pressure
 
 LAYOUT_A, LAYOUT_B = 0.0, 1.0
 

@@ -1,34 +1,5 @@
 """Hydraulic layout B: two diagonal circuits, each with isolating and priming valve, valve pairs, return pump, low-pressure accumulator."""
-from tractionlab.physics.circuit import (
-    CHAMBER,
-    CUT,
-    DRAIN,
-    DRAW,
-    DRAWN,
-    DRAW_GAIN,
-    FEED,
-    GALLERY,
-    INLET,
-    LINE,
-    OUTLET,
-    PEDAL,
-    PUMPED,
-    RELIEVED,
-    RETURN_FLOW,
-    RETURN_SPEED,
-    SUCTION,
-    SUCTION_EMPTY,
-    SUCTION_GAIN,
-    WHEEL,
-    WIDE_LAMINAR,
-    WIDE_ROOT,
-    fill_pressure,
-    fill_pressures,
-    move_parts,
-    move_pedal,
-    pass_valves,
-    relief_flow,
-)
+from tractionlab.physics.circuit import CHAMBER, CUT, DRAIN, DRAW, DRAWN, DRAW_GAIN, FEED, GALLERY, INLET, LINE, OUTLET, PEDAL, PUMPED, RELIEVED, RETURN_FLOW, RETURN_SPEED, SUCTION, SUCTION_EMPTY, SUCTION_GAIN, WHEEL, WIDE_LAMINAR, WIDE_ROOT, fill_pressure, fill_pressures, move_parts, move_pedal, pass_valves, relief_flow
 from tractionlab.physics.hydraulics import lift, orifice_flow, suction_share
 
 

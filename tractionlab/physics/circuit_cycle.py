@@ -4,19 +4,7 @@ from typing import NamedTuple
 import numpy as np
 
 from tractionlab.physics.brake_circuit import circuit_rates, watch_accumulator
-from tractionlab.physics.circuit import (
-    AIM,
-    CHARGE_ON,
-    FLOWS,
-    PLACES,
-    STATES,
-    VALVE,
-    VALVES,
-    WHEEL,
-    WIRE,
-    Circuit,
-    aim_valves,
-)
+from tractionlab.physics.circuit import AIM, CHARGE_ON, FLOWS, PLACES, STATES, VALVE, VALVES, WHEEL, WIRE, Circuit, aim_valves
 
 #: A circuit is still when no volume changes faster than this [m^3/s] and no plunger or pump faster than this [1/s].
 STILL_FLOW, STILL_MOTION = 1e-11, 1e-6

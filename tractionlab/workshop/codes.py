@@ -5,9 +5,9 @@ from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
-from tractionlab.catalogue import read_toml
+from tractionlab.catalogue.entries import read_toml
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 #: Letter of a code by the two highest bits. Source: ISO 15031-6 / SAE J2012, second-hand.
 LETTERS = "PCBU"

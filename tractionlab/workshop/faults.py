@@ -4,9 +4,9 @@ from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
-from tractionlab import catalogue
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
+from tractionlab.catalogue.places import data_folder
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
 WHEELS = ("fl", "fr", "rl", "rr")

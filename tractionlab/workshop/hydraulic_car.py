@@ -1,11 +1,11 @@
 """The brake circuit of a course car as its part values make it: stuck and leaking valves, coils that carry less, air, gas, weak pumps."""
 from dataclasses import dataclass
 
-from tractionlab import catalogue
-from tractionlab.bench import Bench
-from tractionlab.hydraulic_faults import valve_rows, with_fault
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.bench.bench import Bench
+from tractionlab.hydraulics.faults import valve_rows, with_fault
 from tractionlab.physics import circuit as h
-from tractionlab.trace import WHEEL_NAMES
+from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.workshop.part_values import part_values
 
 SWITCHED = ("cut_off_valve", "feed_valve", "drain_valve")

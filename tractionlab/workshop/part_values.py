@@ -4,10 +4,10 @@ from functools import lru_cache
 from math import isfinite
 from types import MappingProxyType
 
-from tractionlab.catalogue import read_toml
+from tractionlab.catalogue.entries import read_toml
 from tractionlab.errors import UserError
-from tractionlab.places import data_folder
-from tractionlab.workshop.netlist import VEHICLES, WHEELS, plan
+from tractionlab.catalogue.places import data_folder
+from tractionlab.workshop.wiring.netlist import VEHICLES, WHEELS, plan
 
 _WORDS = ("name", "task", "where")
 _ENTRY = {"value", "unit", "low", "high", "source"}

@@ -6,20 +6,20 @@ from types import MappingProxyType
 
 import numpy as np
 
-from tractionlab import catalogue
-from tractionlab.bench import Bench
-from tractionlab.control.status_byte import CLEARED
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.bench.bench import Bench
+from tractionlab.diagnosis.status_byte import CLEARED
 from tractionlab.errors import UserError
-from tractionlab.hydraulic_faults import with_fault
-from tractionlab.hydraulic_values import hydraulics
+from tractionlab.hydraulics.faults import with_fault
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
-from tractionlab.places import data_folder
-from tractionlab.sensor_parts import MM, wheel_sensor
-from tractionlab.sensor_signal import start_speed
-from tractionlab.workshop.bay import customer_drives, ignition_on
-from tractionlab.workshop.diagnosis import diagnose
+from tractionlab.catalogue.places import data_folder
+from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.waveform import start_speed
+from tractionlab.workshop.drive.bay import customer_drives, ignition_on
+from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.running_car import boiling_point
+from tractionlab.workshop.drive.running_car import boiling_point
 
 _PISTON_MM, _PEDAL_RATIO = 22.2, 4.0     # course values, invented
 _AIR_CM3, _PEDAL_BAR = 1.0, 50.0

@@ -1,0 +1,1 @@
+"""Answer files: lines, reading, folders."""

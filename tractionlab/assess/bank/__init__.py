@@ -1,0 +1,1 @@
+"""Items, draws and papers."""

@@ -1,0 +1,1 @@
+"""The candidate's forms."""

@@ -1,0 +1,1 @@
+"""Marks kept, moderated, changed, released, reported."""

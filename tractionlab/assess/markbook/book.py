@@ -1,0 +1,101 @@
+"""Reading the markbook: one sitting with its roll, marks and results."""
+import json
+from dataclasses import dataclass
+from functools import cached_property
+
+import sqlalchemy as sa
+
+from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook.result import result
+from tractionlab.assess.sitting.issue import Sitting
+from tractionlab.errors import UserError
+
+
+@dataclass
+class Book:
+    """One sitting of a Store. What it reads it keeps; make a new one after a change."""
+
+    store: t.Store
+    row: object
+
+    @cached_property
+    def sitting(self):
+        """The Sitting as it was issued, with lost time that was given back since."""
+        table = json.loads(self.row.sealed)
+        table.pop("format")
+        return Sitting(**table).with_lost(self.lost)
+
+    @cached_property
+    def lost(self):
+        """{number: minutes} of lost time that were given back."""
+        return self.store.lost(self.row.id)
+
+    @cached_property
+    def roll(self):
+        """{number: name} in the order of the roll; names that were deleted are empty."""
+        found = {row.candidate: row.name for row in self.store.rows(sa.select(t.candidates).where(t.candidates.c.sitting == self.row.id))}
+        return {number: found[number] for number in self.sitting.candidates if number in found}
+
+    @cached_property
+    def records(self):
+        """{number: row} of candidates with a file that counts, is held or was rejected."""
+        return {row.candidate: row for row in self.store.rows(sa.select(t.records).where(t.records.c.sitting == self.row.id))}
+
+    @cached_property
+    def marks(self):
+        """{number: {item: row}}, the items in the order of the paper."""
+        found = {}
+        place = {item: k for k, item in enumerate(self.sitting.paper["items"])}
+        for row in sorted(self.store.rows(sa.select(t.marks).where(t.marks.c.sitting == self.row.id)), key=lambda row: place[row.item]):
+            found.setdefault(row.candidate, {})[row.item] = row
+        return found
+
+    @cached_property
+    def results(self):
+        """{number: Result} of all candidates with marks."""
+        return {number: result(self.sitting.paper, {item: (row.marks, row.gate, row.exact) for item, row in self.marks[number].items()})
+                for number in self.roll if number in self.marks}
+
+    def changes(self, number=None):
+        """Rows of history, oldest first."""
+        query = sa.select(t.changes).where(t.changes.c.sitting == self.row.id).order_by(t.changes.c.id)
+        return self.store.rows(query if number is None else query.where(t.changes.c.candidate == number))
+
+    def files(self, number=None):
+        """Rows of files, without their bytes."""
+        columns = [column for column in t.files.c if column.name not in ("evidence", "result")]
+        query = sa.select(*columns).where(t.files.c.sitting == self.row.id).order_by(t.files.c.candidate, t.files.c.lines.desc())
+        return self.store.rows(query if number is None else query.where(t.files.c.candidate == number))
+
+    def evidence(self, digest):
+        """Frozen bytes of a file."""
+        kept = self.store.rows(sa.select(t.files.c.evidence).where(t.files.c.sitting == self.row.id, t.files.c.digest == digest))
+        return t.unpacked(kept[0].evidence)
+
+    def status(self, number):
+        """marked, held, rejected or absent."""
+        return self.records[number].status if number in self.records else "absent"
+
+    def candidate(self, number):
+        """The number, if it is on the roll; else a UserError."""
+        if number not in self.roll:
+            shown = ", ".join(list(self.roll)[:12]) + (" ..." if len(self.roll) > 12 else "")
+            raise UserError(f"Candidate {number!r} is not on the roll of {self.row.id}; there are {shown}")
+        return number
+
+    def item(self, number, item):
+        """Row of a candidate's marks for an item; else a UserError."""
+        found = self.marks.get(number, {})
+        if item not in found:
+            raise UserError(f"Candidate {number} has no marks for {item!r}; there are {', '.join(found) or 'none'}")
+        return found[item]
+
+    def must_be_open(self):
+        """Raise UserError if marks are released or locked."""
+        if self.row.state != "open":
+            raise UserError(f"The marks of {self.row.id} are {self.row.state}. Open them first: python3 -m tractionlab markbook reopen --by NAME --reason ...")
+
+
+def open_book(store, wanted=""):
+    """Book of the sitting with this id, or of the only one."""
+    return Book(store, store.sitting(wanted))

@@ -1,0 +1,1 @@
+"""A sitting issued: roll, folders, sheets."""

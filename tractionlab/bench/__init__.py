@@ -1,0 +1,1 @@
+"""A brake circuit without a car, step by step, recorded."""

@@ -1,0 +1,1 @@
+"""The best possible run, the worth of control, stops after the braking rules."""

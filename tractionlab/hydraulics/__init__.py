@@ -1,0 +1,1 @@
+"""The two hydraulic layouts as graphs: parts, places, paths, values, faults, symbols, picture."""

@@ -1,0 +1,1 @@
+"""From a scenario to a trace: the only place where time advances."""

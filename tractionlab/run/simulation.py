@@ -1,0 +1,63 @@
+"""Scenario -> Trace. Same scenario, same bits. Nothing is drawn or printed here."""
+from concurrent.futures import ThreadPoolExecutor
+from os import cpu_count
+
+import numpy as np
+
+from tractionlab.run import kernels
+from tractionlab.control.unit import all_open
+from tractionlab.errors import UserError
+from tractionlab.run.make_run import run_of
+from tractionlab.run.trace import Trace
+
+
+def simulate(scenario, controller=None, plain=False):
+    """Run a scenario.
+
+    Parameters
+    ----------
+    scenario : Scenario
+    controller : callable, optional
+        Takes the place of the control unit: called once a cycle as controller(time, sensors, outputs), with arrays laid out as in
+        `tractionlab.control.settings`; it changes `outputs`, which arrive with everything open. The car stays compiled.
+    plain : bool
+        Run the uncompiled text of the kernels: slow, but a debugger can step through it.
+
+    Returns
+    -------
+    Trace
+        One row per cycle of the control unit.
+    """
+    loop = kernels.plain() if plain else kernels.compiled()
+    run = run_of(scenario)
+    if controller is None:
+        loop.go(run)
+    else:
+        for k in range(run.cycles + 1):
+            loop.begin_cycle(k, run)
+            all_open(run.outputs)
+            controller(k * run.settings.cycle, run.sensors, run.outputs)
+            loop.end_cycle(k, run)
+    if not np.isfinite(run.record[-1]).all():
+        raise UserError(f"this run of {scenario.vehicle!r} cannot be computed: values of the vehicle, of [vehicle_values] or of [settings] lie too far "
+                        "from those of a car. Change them one by one")
+    return Trace(scenario, run.record, run.film if scenario.circuit else None)
+
+
+def simulate_many(scenarios, workers=None, progress=None):
+    """Run many scenarios side by side; traces come back in the order of the scenarios.
+
+    Parameters
+    ----------
+    progress : callable, optional
+        Called as progress(done, total) after each run.
+    """
+    scenarios = list(scenarios)
+    kernels.compiled()
+    traces = []
+    with ThreadPoolExecutor(workers or cpu_count() or 1) as pool:
+        for trace in pool.map(simulate, scenarios):
+            traces.append(trace)
+            if progress is not None:
+                progress(len(traces), len(scenarios))
+    return traces

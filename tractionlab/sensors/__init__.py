@@ -1,0 +1,1 @@
+"""Wheel-speed sensors: rings, gaps, wave forms, counting."""

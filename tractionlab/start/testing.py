@@ -1,0 +1,109 @@
+"""`tractionlab test`: finds or fetches a browser, then runs the package's tests, the lessons and the browser tests."""
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from tractionlab.start.environment import clone_folder
+from tractionlab.errors import UserError
+from tractionlab.written.record import FILE_NAME as RECORD
+from tractionlab.lesson.notebook_errors import TRACEBACKS
+from tractionlab.progress import run_step
+
+_BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+_BROWSER_PLACES = ("/Applications/Chromium.app/Contents/MacOS/Chromium",
+                   "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+                   r"C:\Program Files\Google\Chrome\Application\chrome.exe",
+                   r"C:\Program Files (x86)\Google\Chrome\Application\chrome.exe")
+#: Variable that names the browser; the browser tests read it.
+BROWSER_VARIABLE = "TRACTIONLAB_CHROMIUM"
+
+#: Stands for a fresh copy of the lessons, so that no earlier run's answers are there and none are left behind.
+LESSONS = "<lessons>"
+#: Part -> arguments for pytest.
+PARTS = {
+    "package": ["tests", "-m", "not browser", "--ignore=tests/benchmarks", "--ignore=tests/browser", "--numprocesses=2", "--dist=loadfile"],
+    "lessons": [LESSONS, "--nbval-lax", "--nbval-current-env", "--nbval-cell-timeout=120", "-p", "no:randomly"],
+    "browser": ["tests", "-m", "browser"],
+}
+_NOTHING_COLLECTED = 5
+
+
+def check(args):
+    """Tests exist only in a clone."""
+    clone = clone_folder()
+    if clone is None or not (clone / "tests").is_dir():
+        raise UserError("The tests are not part of an installed copy: start this command in a clone of the course.")
+
+
+def main(args):
+    """Run all parts, print a summary, return 1 if one failed."""
+    os.chdir(clone_folder())
+    browser = find_browser() or fetch_browser()
+    if browser:
+        os.environ[BROWSER_VARIABLE] = browser
+    outcome = {}
+    for part, arguments in PARTS.items():
+        if part == "browser" and not browser:
+            outcome[part] = "FAILED: no Chromium" if os.environ.get("CI") == "true" else "left out: no Chromium found"
+            continue
+        print(f"\n== {part} ==", flush=True)
+        outcome[part] = run_part(arguments, args.pytest)
+    print("\n" + "\n".join(f"{part}: {words}" for part, words in outcome.items()))
+    return int(any(words.startswith("FAILED") for words in outcome.values()))
+
+
+def run_part(arguments, extra):
+    """Run pytest; return `passed` or `FAILED`. Finding no test at all is a failure unless the user chose by `extra`."""
+    environment = dict(os.environ)
+    with tempfile.TemporaryDirectory() as scratch:
+        if LESSONS in arguments:
+            lessons = shutil.copytree("lessons", Path(scratch) / "lessons", ignore=shutil.ignore_patterns(RECORD, ".*"))
+            arguments = ["-c", "pyproject.toml", *(str(lessons) if word == LESSONS else word for word in arguments)]
+            environment[TRACEBACKS] = "1"
+        code = subprocess.run([sys.executable, "-m", "pytest", *arguments, *extra], env=environment).returncode
+    if code == _NOTHING_COLLECTED:
+        return "nothing chosen" if extra else "FAILED: no tests found"
+    return "passed" if code == 0 else f"FAILED (pytest exit code {code})"
+
+
+def find_browser():
+    """Path of a Chromium or Chrome that is already here, or None."""
+    for variable in (BROWSER_VARIABLE, "CHROME"):
+        if chosen := os.environ.get(variable):
+            found = shutil.which(chosen)
+            if not found:
+                raise UserError(f"{variable} names {chosen}, which is not a program. Correct or unset it.")
+            return found
+    on_path = filter(None, map(shutil.which, _BROWSER_NAMES))
+    return next(on_path, None) or next(filter(os.path.isfile, _BROWSER_PLACES), None) or _fetched()
+
+
+def fetch_browser():
+    """Install Chromium where that is allowed; its path, or None if it did not work."""
+    log = Path(tempfile.gettempdir()) / f"tractionlab-browser-{os.getpid()}.log"
+    if sys.platform == "linux" and os.geteuid() == 0 and shutil.which("apt-get"):
+        quiet = {"DEBIAN_FRONTEND": "noninteractive"}
+        commands = [["apt-get", "update"], ["apt-get", "install", "-y", "--no-install-recommends", "chromium"]]
+    else:
+        quiet = {}
+        commands = [[sys.executable, "-m", "playwright", "install", "chromium"]]
+    try:
+        for command in commands:
+            run_step("Fetching Chromium", command, log, environment=quiet)
+    except (OSError, subprocess.CalledProcessError):
+        print(f"Chromium could not be fetched; see {log}", file=sys.stderr)
+        return None
+    log.unlink()
+    return find_browser()
+
+
+def _fetched():
+    """The browser that Playwright keeps, or None."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        path = play.chromium.executable_path
+    return path if os.path.isfile(path) else None

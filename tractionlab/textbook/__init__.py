@@ -1,0 +1,1 @@
+"""What a lesson works out by hand: formulas, published tyres, quarter car, braking rules."""

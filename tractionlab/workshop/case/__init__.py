@@ -1,0 +1,1 @@
+"""A repair case: its log, score, suspects, sheets."""

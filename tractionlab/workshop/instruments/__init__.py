@@ -1,0 +1,1 @@
+"""Meter, oscilloscope, probes."""

@@ -1,0 +1,1 @@
+"""Bench tests T01 to T28."""

@@ -1,0 +1,1 @@
+"""The electrical network: netlist, pins, nodal solution, drawing."""

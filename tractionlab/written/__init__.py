@@ -1,0 +1,1 @@
+"""What people write: typed numbers, append-only files, the learner's record."""

@@ -1,10 +1,11 @@
 """Answers for tests: what a perfect candidate types, and an item made from a few lines of TOML."""
+
 import tomllib
 from pathlib import Path
 
-from tractionlab.catalogue import entries as catalogue
 from tractionlab.assess.bank.draw import keys, option_text
 from tractionlab.assess.bank.item import items, read_item
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import shortest_path
 from tractionlab.workshop.reading import shown
@@ -20,23 +21,34 @@ def item_from(text, outcome="LO1"):
 def letter_of(item, variant, name, option_id):
     """Letter under which the variant shows an option."""
     part, field = next((p, f) for p, f in zip(item.fields, variant.fields) if p.name == name)
-    words = option_text(next(option for option in part.options if option.id == option_id), item, variant.params)
+    words = option_text(
+        next(option for option in part.options if option.id == option_id), item, variant.params
+    )
     return next(letter for letter, shown in field.choices if shown == words)
 
 
 def perfect(item, variant):
-    """The right answer to every field, typed with a decimal comma; settings are the course's own. A case is left out."""
+    """The right answer to every field, typed with a decimal comma; settings are the course's own.
+
+    A case is left out.
+    """
     right, answer, course = keys(item, variant.params), {}, catalogue.control_values()
     for part, field in zip(item.fields, variant.fields):
         if part.kind == "number":
-            answer[part.name] = f"{right[part.name]:.6f}".replace(".", ",") + (f" {part.unit}" if part.unit_asked else "")
+            answer[part.name] = f"{right[part.name]:.6f}".replace(".", ",") + (
+                f" {part.unit}" if part.unit_asked else ""
+            )
         elif part.kind == "choice":
             answer[part.name] = letter_of(item, variant, part.name, right[part.name])
         elif part.kind == "path":
-            way = shortest_path(layout(part.layout), variant.params["mode"], field.start, field.goal)
+            way = shortest_path(
+                layout(part.layout), variant.params["mode"], field.start, field.goal
+            )
             answer[part.name] = list(way) if way else "none"
         elif part.kind == "states":
-            answer[part.name] = {key: layout(part.layout).modes[variant.params["mode"]][key] for key in part.parts}
+            answer[part.name] = {
+                key: layout(part.layout).modes[variant.params["mode"]][key] for key in part.parts
+            }
         elif part.kind == "sketch":
             answer[part.name] = right[part.name]
         elif part.kind == "tuning":
@@ -47,12 +59,21 @@ def perfect(item, variant):
 
 
 def last_reading(case, units=True):
-    """The last number that was read in a repair case, as a technician writes it down; a careless one leaves its unit out."""
-    readings = [reading for entry in case.log for reading in entry.get("readings", ()) if isinstance(reading["value"], float) and reading["unit"] not in ("", "times")]
+    """The last number that was read in a repair case, as a technician writes it down; a careless
+    one leaves its unit out.
+    """
+    readings = [
+        reading
+        for entry in case.log
+        for reading in entry.get("readings", ())
+        if isinstance(reading["value"], float) and reading["unit"] not in ("", "times")
+    ]
     if not readings:
         return "nothing was read yet"
     last = readings[-1]
-    return f"{last['name']}: {shown(last['value'], last['unit'])}" if units else f"{last['value']:.2f}"
+    return (
+        f"{last['name']}: {shown(last['value'], last['unit'])}" if units else f"{last['value']:.2f}"
+    )
 
 
 def of_kind(kind):

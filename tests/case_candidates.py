@@ -1,15 +1,17 @@
 """Candidates with a repair case: logs by conduct, right answers to the rest, files of both."""
-from functools import lru_cache
+
+from functools import cache
 
 from assess_answers import perfect
 from sittings import clock, lines_of
+
 from tractionlab.assess.answers import line as answer_line
 from tractionlab.assess.answers.case_log import stored
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.judge.case import case_for
-from tractionlab.workshop.tests.base import tests
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.tests.base import tests
 
 CASE = "11-case-lead"
 FIELD = "answer"
@@ -20,13 +22,14 @@ BASES = ("by_the_book", "unsafe", "guess", "measured_only", "nothing")
 UNANSWERED = ("tuning", "checklist", "case")
 
 
-@lru_cache(maxsize=None)
+@cache
 def worked(fault, vehicle, how):
     """Log of a repair case of that car, as plain entries."""
     case = Case(fault, vehicle, mode="graded")
 
     def take(test, condition=""):
         case.take(test, (*tests()[test].critical, *tests()[test].minor), condition)
+
     if how == "nothing":
         return ()
     case.acknowledge()
@@ -63,30 +66,42 @@ class Candidate:
 
     def log(self, how):
         """A log as the desk stores it."""
-        return [stored(entry, self.field.car)
-                for entry in worked(self.fault.id, self.case.vehicle, how)]
+        return [
+            stored(entry, self.field.car) for entry in worked(self.fault.id, self.case.vehicle, how)
+        ]
 
     def answers(self):
         """[(item, field, value)] with right answers to all that is neither case nor settings."""
         asked = [items()[name] for name in self.sitting.paper["items"]]
-        return [(item.id, field, value) for item in asked if item.kind not in UNANSWERED
-                for field, value in perfect(item, self.sitting.variant(item, self.number)).items()]
+        return [
+            (item.id, field, value)
+            for item in asked
+            if item.kind not in UNANSWERED
+            for field, value in perfect(item, self.sitting.variant(item, self.number)).items()
+        ]
 
     def repair(self, **other):
-        return {"do": "repair", "place": self.fault.place, "kind": self.fault.kind,
-                "why": self.fault.why, **other}
+        return {
+            "do": "repair",
+            "place": self.fault.place,
+            "kind": self.fault.kind,
+            "why": self.fault.why,
+            **other,
+        }
 
     def file(self, steps, answers=None, extra=(), step=2, times=None):
         """Bytes of a file: answers, steps of the case, `extra` lines (kind, entries), hand in.
 
         times : callable(number of the line) -> seconds after the start"""
-        head, *middle, end = lines_of(self.sitting, self.number, self.answers()
-                                      if answers is None else answers)
+        head, *middle, end = lines_of(
+            self.sitting, self.number, self.answers() if answers is None else answers
+        )
         lines = [head, *middle, *(case_line(entry) for entry in steps), *extra, end]
         raw, last = [], self.sitting.seal(self.number)
         for n, (kind, entries) in enumerate(lines):
-            line, last = answer_line.make(n, kind, last,
-                                          time=clock(times(n) if times else step * n), **entries)
+            line, last = answer_line.make(
+                n, kind, last, time=clock(times(n) if times else step * n), **entries
+            )
             raw.append(line)
         return b"".join(raw)
 

@@ -1,4 +1,7 @@
-"""The kernels of the brake circuit compiled on their own, for tests: each function can be called from Python."""
+"""The kernels of the brake circuit compiled on their own, for tests: each function can be called
+from Python.
+"""
+
 import importlib
 import sys
 import types
@@ -6,7 +9,13 @@ from pathlib import Path
 
 import numba
 
-MODULES = ("physics.hydraulics", "physics.circuit", "physics.circuit_a", "physics.circuit_b", "physics.brake_circuit")
+MODULES = (
+    "physics.hydraulics",
+    "physics.circuit",
+    "physics.circuit_a",
+    "physics.circuit_b",
+    "physics.brake_circuit",
+)
 
 
 def compiled():
@@ -17,7 +26,9 @@ def compiled():
         copy = types.ModuleType(f"compiled_for_test.{name}")
         copy.__file__ = original.__file__
         sys.modules[copy.__name__] = copy
-        exec(compile(Path(original.__file__).read_bytes(), original.__file__, "exec"), copy.__dict__)
+        exec(
+            compile(Path(original.__file__).read_bytes(), original.__file__, "exec"), copy.__dict__
+        )
         for key, value in list(vars(copy).items()):
             if isinstance(value, type) and value.__module__ == copy.__name__:
                 setattr(copy, key, getattr(original, key))

@@ -1,4 +1,5 @@
 """Makes the helpers beside the tests importable."""
+
 import sys
 from pathlib import Path
 

@@ -1,4 +1,5 @@
 """Random scenarios over the ranges of the panels' controls and beyond, for tests of laws."""
+
 import random
 
 from hypothesis import strategies as st
@@ -6,25 +7,45 @@ from hypothesis import strategies as st
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.run.scenario import CONTROLS, DIFFERENTIALS, Scenario
 
-SURFACES = [f"{key}:{curve}" for key, surface in catalogue.surfaces().items() for curve in surface.curves]
+SURFACES = [
+    f"{key}:{curve}" for key, surface in catalogue.surfaces().items() for curve in surface.curves
+]
 VEHICLES = list(catalogue.vehicles())
 
 
 def random_scenario(seed, duration_s=6.0, **fixed):
-    """A scenario drawn by a seed from what learners can set, and beyond: other drives, patches that come and go, bends; half of them with the circuit."""
+    """A scenario drawn by a seed from what learners can set, and beyond: other drives, patches that
+    come and go, bends; half of them with the circuit.
+    """
     draw = random.Random(seed)
     left = draw.choice(SURFACES)
     settings = dict(
-        vehicle=draw.choice(VEHICLES), left=left, right=draw.choice([left, draw.choice(SURFACES)]),
-        control=draw.choice(list(CONTROLS)), drive=draw.choice(["", "", "", "rear", "front", "all"]),
-        differential=draw.choice(["open", "open", *DIFFERENTIALS]), pedal_percent=draw.uniform(0, 100),
-        pedal_from_s=draw.choice([0.0, 0.2]), pedal_rise_s=draw.uniform(0.05, 2.0), slope_percent=draw.choice([0.0, 0.0, draw.uniform(-5, 20)]),
-        steer_deg=draw.choice([0.0, 0.0, draw.uniform(-8, 8)]), keep_lane=draw.random() < 0.8,
-        bend_allowance=draw.random() < 0.8, switched_off=draw.random() < 0.1, duration_s=duration_s)
+        vehicle=draw.choice(VEHICLES),
+        left=left,
+        right=draw.choice([left, draw.choice(SURFACES)]),
+        control=draw.choice(list(CONTROLS)),
+        drive=draw.choice(["", "", "", "rear", "front", "all"]),
+        differential=draw.choice(["open", "open", *DIFFERENTIALS]),
+        pedal_percent=draw.uniform(0, 100),
+        pedal_from_s=draw.choice([0.0, 0.2]),
+        pedal_rise_s=draw.uniform(0.05, 2.0),
+        slope_percent=draw.choice([0.0, 0.0, draw.uniform(-5, 20)]),
+        steer_deg=draw.choice([0.0, 0.0, draw.uniform(-8, 8)]),
+        keep_lane=draw.random() < 0.8,
+        bend_allowance=draw.random() < 0.8,
+        switched_off=draw.random() < 0.1,
+        duration_s=duration_s,
+    )
     if settings["slope_percent"]:
         settings.update(brake_bar=draw.uniform(20, 80), brake_until_s=draw.uniform(0.1, 1.5))
     if draw.random() < 0.2:
-        settings["patches"] = ({"surface": draw.choice(SURFACES), "x_from": draw.uniform(0, 5), "x_to": draw.uniform(5, 30)},)
+        settings["patches"] = (
+            {
+                "surface": draw.choice(SURFACES),
+                "x_from": draw.uniform(0, 5),
+                "x_to": draw.uniform(5, 30),
+            },
+        )
     settings["circuit"] = draw.random() < 0.5
     settings.update(fixed)
     return Scenario(**settings)

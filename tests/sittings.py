@@ -1,11 +1,14 @@
-"""Helpers for tests of sittings: small papers from the item bank, sittings without files, and answer files as a candidate's desk writes them."""
+"""Helpers for tests of sittings: small papers from the item bank, sittings without files, and
+answer files as a candidate's desk writes them.
+"""
+
 from tractionlab.assess.answers import line as answer_line
 from tractionlab.assess.answers.line import make
 from tractionlab.assess.bank.draw import keys
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import Paper, Rules
-from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.assess.sitting.issue import draw_sitting
+from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.written.numbers import UNITS
 
 START = "2026-03-02T09:00:00Z"
@@ -17,17 +20,32 @@ class Steps(list):
 
 def paper_of(ids, minutes=60, rules=None):
     """A paper of the items named."""
-    return Paper(id="test-paper", title="Test paper", kind="mock", items=tuple(ids), minutes=minutes, rules=Rules(**rules or {}))
+    return Paper(
+        id="test-paper",
+        title="Test paper",
+        kind="mock",
+        items=tuple(ids),
+        minutes=minutes,
+        rules=Rules(**rules or {}),
+    )
 
 
 def ids_of(*kinds, most=6):
     """The first items of the bank, spare ones left out, whose fields are all of these kinds."""
-    return [item.id for item in items().values() if not item.spare and all(part.kind in kinds for part in item.fields)][:most]
+    return [
+        item.id
+        for item in items().values()
+        if not item.spare and all(part.kind in kinds for part in item.fields)
+    ][:most]
 
 
 def sitting_of(ids, numbers, **more):
     """A Sitting for candidate numbers."""
-    return draw_sitting(paper_of(ids, **more), [Candidate(number, f"Person {number}") for number in numbers], day="2026-03-02")
+    return draw_sitting(
+        paper_of(ids, **more),
+        [Candidate(number, f"Person {number}") for number in numbers],
+        day="2026-03-02",
+    )
 
 
 def clock(second):
@@ -36,11 +54,27 @@ def clock(second):
 
 
 def lines_of(sitting, number, answers, hand_in=True):
-    """Contents of the lines of an honest file, as (kind, entries): answers = [(item, field, value), ...], where a Steps is the log of a repair case."""
-    lines = [("start", {"format": answer_line.FORMAT, "sitting": sitting.id, "paper": sitting.paper["id"], "candidate": number})]
+    """Contents of the lines of an honest file, as (kind, entries): answers = [(item, field, value),
+    ...], where a Steps is the log of a repair case.
+    """
+    lines = [
+        (
+            "start",
+            {
+                "format": answer_line.FORMAT,
+                "sitting": sitting.id,
+                "paper": sitting.paper["id"],
+                "candidate": number,
+            },
+        )
+    ]
     for item, field, value in answers:
         case = isinstance(value, Steps)
-        lines += [("case", {"item": item, "field": field, "entry": entry}) for entry in value] if case else [("answer", {"item": item, "field": field, "value": value})]
+        lines += (
+            [("case", {"item": item, "field": field, "entry": entry}) for entry in value]
+            if case
+            else [("answer", {"item": item, "field": field, "value": value})]
+        )
     return lines + [("hand_in", {"own_work": True})] * hand_in
 
 
@@ -66,7 +100,17 @@ def right_answers(sitting, number):
         drawn = sitting.variant(item, number)
         right = keys(item, drawn.params)
         for part, field in zip(item.fields, drawn.fields):
-            found.append((name, part.name, letter_of(item, drawn, field, right[part.name]) if part.kind == "choice" else typed(part, right[part.name])))
+            found.append(
+                (
+                    name,
+                    part.name,
+                    (
+                        letter_of(item, drawn, field, right[part.name])
+                        if part.kind == "choice"
+                        else typed(part, right[part.name])
+                    ),
+                )
+            )
     return found
 
 
@@ -75,7 +119,9 @@ def letter_of(item, drawn, field, option_id):
     from tractionlab.assess.bank.draw import option_text
 
     part = next(part for part in item.fields if part.name == field.name)
-    words = option_text(next(option for option in part.options if option.id == option_id), item, drawn.params)
+    words = option_text(
+        next(option for option in part.options if option.id == option_id), item, drawn.params
+    )
     return next(letter for letter, shown in field.choices if shown == words)
 
 

@@ -1,4 +1,7 @@
-"""Anti-lock: how much of the grip a stop uses, that no wheel stays locked, and the parts it shares with traction control."""
+"""Anti-lock: how much of the grip a stop uses, that no wheel stays locked, and the parts it shares
+with traction control.
+"""
+
 import dataclasses
 
 import numpy as np
@@ -6,17 +9,38 @@ import pytest
 from random_scenarios import SURFACES, VEHICLES
 
 from tractionlab import Scenario, simulate, simulate_many
-from tractionlab.run.assembly import vehicle_values
 from tractionlab.figures.best import best_deceleration
+from tractionlab.run.assembly import vehicle_values
 
 KMH = 3.6
 
 
 def stop(vehicle, surface, **more):
     slow = surface.startswith("ice")
-    seconds = 26 if surface == "ice:burckhardt" else 13 if slow or surface == "packed_snow:burckhardt" else 9 if "snow" in surface else 5
-    return Scenario(**{**dict(vehicle=vehicle, left=surface, initial_speed_kmh=40 if slow else 60, pedal_percent=0.0, brake_bar=130.0,
-                              brake_from_s=0.2, brake_until_s=100.0, duration_s=seconds), **more})
+    seconds = (
+        26
+        if surface == "ice:burckhardt"
+        else 13
+        if slow or surface == "packed_snow:burckhardt"
+        else 9
+        if "snow" in surface
+        else 5
+    )
+    return Scenario(
+        **{
+            **dict(
+                vehicle=vehicle,
+                left=surface,
+                initial_speed_kmh=40 if slow else 60,
+                pedal_percent=0.0,
+                brake_bar=130.0,
+                brake_from_s=0.2,
+                brake_until_s=100.0,
+                duration_s=seconds,
+            ),
+            **more,
+        }
+    )
 
 
 def deceleration(trace, fast, slow):
@@ -40,14 +64,20 @@ def longest_lock(trace):
 @pytest.mark.parametrize("circuit", [False, True], ids=["source", "circuit"])
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_adhesion_is_used_on_every_surface_and_no_wheel_stays_locked(vehicle, circuit):
-    """The rule for passenger cars asks for an adhesion utilisation of 0.75 (from memory); the course's own bar is 0.85.
+    """The rule for passenger cars asks for an adhesion utilisation of 0.75 (from memory); the
+    course's own bar is 0.85.
 
-    Between 45 and 15 km/h, on ice between 35 and 15 km/h; against the best deceleration at one slip.
-    """
+    Between 45 and 15 km/h, on ice between 35 and 15 km/h; against the best deceleration at one
+    slip."""
     stops = [stop(vehicle, surface, circuit=circuit) for surface in SURFACES]
     for scenario, trace in zip(stops, simulate_many(stops)):
         fast = 35.0 if scenario.left.startswith("ice") else 45.0
-        best = np.mean([best_deceleration(scenario, speed / KMH) for speed in (15.0, 0.5 * (15.0 + fast), fast)])
+        best = np.mean(
+            [
+                best_deceleration(scenario, speed / KMH)
+                for speed in (15.0, 0.5 * (15.0 + fast), fast)
+            ]
+        )
         assert deceleration(trace, fast, 15.0) >= 0.85 * best, scenario.left
         assert longest_lock(trace) <= 0.1, scenario.left
 
@@ -59,8 +89,14 @@ def test_without_anti_lock_the_wheels_lock():
 
 @pytest.mark.parametrize("circuit", [False, True], ids=["source", "circuit"])
 def test_the_rear_axle_is_controlled_by_its_wheel_with_less_grip(circuit):
-    """Select-low: on split grip both rear wheels get the pressure that the slippery side bears; the front wheels go each their own way."""
-    trace = simulate(stop("front_petrol", "ice:winter_tyre", right="dry_asphalt", duration_s=4.0, circuit=circuit))
+    """Select-low: on split grip both rear wheels get the pressure that the slippery side bears; the
+    front wheels go each their own way.
+    """
+    trace = simulate(
+        stop(
+            "front_petrol", "ice:winter_tyre", right="dry_asphalt", duration_s=4.0, circuit=circuit
+        )
+    )
     later = (trace.time > 0.8) & (trace.speed * KMH > 15.0)
     pressure = trace.pressure[later].mean(axis=0)
     assert pressure[1] > 3.0 * pressure[0]

@@ -1,21 +1,22 @@
 """A repair case keeps what was done in it; gate and exact fault come from the case as replayed."""
+
 import pytest
 from sittings import Steps, clock, file_of, lines_of, paper_of, sitting_of, written
 
 from tractionlab.assess.answers import line as answer_line
 from tractionlab.assess.answers.case_log import stored
-from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.judge.answers import judge
 from tractionlab.assess.judge.case import case_for
 from tractionlab.assess.markbook.mark_file import mark_file
-from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.assess.sitting.issue import issue
-from tractionlab.written.line_file import Strange
+from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.workshop.case.case import Case
-from tractionlab.workshop.faults import KINDS, WHYS, symptoms
 from tractionlab.workshop.case.score import score
+from tractionlab.workshop.faults import KINDS, WHYS, symptoms
+from tractionlab.written.line_file import Strange
 
 ITEM = "11-case-lead"
 
@@ -86,7 +87,10 @@ def test_a_saved_answer_does_not_wipe_a_case(folder):
     kept = desk.file.reading.answers()[ITEM]["answer"]
     assert kept[-1]["do"] == "stopped"
     desk.save(ITEM, "answer", "", ask=5)
-    words = "Not saved: your answer is for a repair case, of which only the steps at its bench are kept."
+    words = (
+        "Not saved: your answer is for a repair case, of which only the steps at its bench are"
+        " kept."
+    )
     assert told[-1] == {"kind": "refused", "ask": 5, "words": words}
     with pytest.raises(Strange, match="repair case"):
         desk.file.add("answer", item=ITEM, field="answer", value=[])
@@ -114,8 +118,10 @@ def test_a_step_of_a_case_where_none_is_asked_holds_the_file():
     assert codes_of(mark_file(sitting, "f", written(lines, sitting.seal("1")))) == ["wrong_kind"]
 
 
-@pytest.mark.parametrize("more", [{"do": "cautions"}, {"do": "note", "text": "5.0 V"},
-                                  {"do": "explode"}, {"do": "start"}])
+@pytest.mark.parametrize(
+    "more",
+    [{"do": "cautions"}, {"do": "note", "text": "5.0 V"}, {"do": "explode"}, {"do": "start"}],
+)
 def test_a_log_that_goes_on_after_its_end_fails_the_gate_and_waits(sitting, more):
     field = issued(sitting)
     fault = case_for(field).fault
@@ -130,8 +136,13 @@ def test_a_case_of_another_car_or_symptom_counts_nothing_and_waits(sitting):
     field = issued(sitting)
     log = steps(repaired(field), field)
     foreign = next(name for name in symptoms() if name not in case_for(field).fault.symptoms[:1])
-    for start in ({"car": "0" * 16}, {"vehicle": "front_electric"}, {"mode": "practice"},
-                  {"symptom": foreign}, {"do": "begin"}):
+    for start in (
+        {"car": "0" * 16},
+        {"vehicle": "front_electric"},
+        {"mode": "practice"},
+        {"symptom": foreign},
+        {"do": "begin"},
+    ):
         status, codes, got, gate, exact = row(sitting, [{**log[0], **start}, *log[1:]])
         assert (status, codes, got, gate, exact) == ("held", ["strange_case"], 0, 0, 0), start
 

@@ -1,4 +1,7 @@
-"""Choices of the papers: neither place nor length of an option tells that it is right, over all items and their draws."""
+"""Choices of the papers: neither place nor length of an option tells that it is right, over all
+items and their draws.
+"""
+
 import re
 from collections import Counter
 from itertools import islice
@@ -10,7 +13,9 @@ from tractionlab.assess.bank.draw import fair_draws, keys, option_text, variant
 from tractionlab.assess.bank.item import items
 
 DRAWS = 60
-CHOICES = [(item, part) for item in items().values() for part in item.fields if part.kind == "choice"]
+CHOICES = [
+    (item, part) for item in items().values() for part in item.fields if part.kind == "choice"
+]
 
 
 def right_of(item, part, params):
@@ -21,7 +26,9 @@ def right_of(item, part, params):
 
 
 def hits(wanted):
-    """How many choices somebody gets right who takes the option that is `wanted` (max or min) in length."""
+    """How many choices somebody gets right who takes the option that is `wanted` (max or min) in
+    length.
+    """
     found = 0.0
     for item, part in CHOICES:
         shares = []
@@ -56,6 +63,10 @@ def test_the_right_option_has_each_letter_as_often_as_chance_has_it():
 
 
 def test_what_a_wrong_answer_is_told_does_not_take_itself_back():
-    """It follows on "not right.": "More throttle gives more push: not past the top" would read as if both were true."""
+    """It follows on "not right.": "More throttle gives more push: not past the top" would read as
+    if both were true.
+    """
     said = {idea for item in items().values() for idea in item.misconceptions}
-    assert not {idea for idea in said if re.search(r": (no,|not |it does)|^More [^:]* always gives", idea)}
+    assert not {
+        idea for idea in said if re.search(r": (no,|not |it does)|^More [^:]* always gives", idea)
+    }

@@ -1,5 +1,7 @@
-"""A class of 30 fictitious candidates by scripted policies. Their marks are worked out here by simple rules of each policy, not by the marking code:
-tuned settings from the traces of runs, repair cases from the scheme of the bench, which gives the whole method 100 points."""
+"""A class of 30 fictitious candidates by scripted policies. Their marks are worked out here by
+simple rules of each policy, not by the marking code: tuned settings from the traces of runs, repair
+cases from the scheme of the bench, which gives the whole method 100 points."""
+
 import random
 from collections import Counter
 
@@ -7,29 +9,34 @@ import numpy as np
 import pytest
 from assess_answers import last_reading
 from sittings import Steps, file_of, letter_of
-from tractionlab.assess.markbook import marking
-from tractionlab.assess.markbook.book import open_book
+
 from tractionlab.assess.answers.case_log import stored
 from tractionlab.assess.bank.draw import tolerance
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.judge.case import case_for
-from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.bank.paper import find_paper
-from tractionlab.assess.sitting.roll import Candidate
-from tractionlab.assess.sitting.issue import draw_sitting
+from tractionlab.assess.judge.case import case_for
+from tractionlab.assess.markbook import marking
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import College, Here, Processes
+from tractionlab.assess.sitting.issue import draw_sitting
+from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.catalogue.entries import control_values
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import shortest_path
-from tractionlab.written.numbers import UNITS
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
-from tractionlab.workshop.tests.base import tests as bench_tests
 from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.tests.base import tests as bench_tests
+from tractionlab.written.numbers import UNITS
 
 POLICIES = ("perfect", "commas", "units", "missing_units", "misconceptions", "random", "blank")
-NUMBERS = [f"{policy}-{n}" for policy in POLICIES for n in range(5 if policy not in ("blank", "missing_units") else 2)] + ["perfect-9"]
+NUMBERS = [
+    f"{policy}-{n}"
+    for policy in POLICIES
+    for n in range(5 if policy not in ("blank", "missing_units") else 2)
+] + ["perfect-9"]
 
 
 def key_of(part, drawn, found):
@@ -53,7 +60,10 @@ def answers_and_marks(policy, item, drawn, chance):
         if part.kind == "choice":
             right = found[part.name] = key_of(part, drawn, found)
             options = [option.id for option in part.options]
-            chosen = {"misconceptions": next(option for option in options if option != right), "random": chance.choice(options)}.get(policy, right)
+            chosen = {
+                "misconceptions": next(option for option in options if option != right),
+                "random": chance.choice(options),
+            }.get(policy, right)
             given[part.name] = letter_of(item, drawn, field, chosen)
             marks += part.marks * (chosen == right)
         elif part.kind == "number":
@@ -63,7 +73,9 @@ def answers_and_marks(policy, item, drawn, chance):
                 given[part.name] = value
             marks += part.marks * share
         elif part.kind == "path":
-            way = shortest_path(layout(part.layout), *(drawn.params[name] for name in ("mode", "start", "goal")))
+            way = shortest_path(
+                layout(part.layout), *(drawn.params[name] for name in ("mode", "start", "goal"))
+            )
             right = "none" if way is None else list(way)
             given[part.name] = [] if policy in ("misconceptions", "random") else right
             marks += part.marks * (policy not in ("misconceptions", "random"))
@@ -76,7 +88,11 @@ def answers_and_marks(policy, item, drawn, chance):
             curve = key_of(part, drawn, found)
             good = policy not in ("misconceptions", "random")
             low, high = part.y_range
-            given[part.name] = [_said(policy, f"{min(max(float(value), low), high):.4f}") for value in curve] if good else ["nothing"] * len(part.points)
+            given[part.name] = (
+                [_said(policy, f"{min(max(float(value), low), high):.4f}") for value in curve]
+                if good
+                else ["nothing"] * len(part.points)
+            )
             marks += part.marks * good
         elif part.kind == "tuning":
             given[part.name], marks = tuned(policy, part, drawn, chance)
@@ -99,7 +115,9 @@ def _number(policy, part, right, drawn, found, single, chance):
         return None, 0.0
     if policy == "misconceptions":
         wrong = next((trap.key.run({**drawn.params, **found}) for trap in part.traps), 1e6)
-        return (f"{wrong:.7g} {part.unit}" if part.unit_asked else f"{wrong:.7g}"), _by_hand(part, wrong, right)
+        return (f"{wrong:.7g} {part.unit}" if part.unit_asked else f"{wrong:.7g}"), _by_hand(
+            part, wrong, right
+        )
     if policy == "random":
         wrong = right * chance.uniform(2.1, 2.9) + 5 * tolerance(part, right)
         return (f"{wrong:.7g} {part.unit}" if part.unit_asked else f"{wrong:.7g}"), 0.0
@@ -111,43 +129,85 @@ def _number(policy, part, right, drawn, found, single, chance):
 
 
 def _by_hand(part, wrong, right):
-    """A wrong idea is wrong, unless its number is the right one in another unit: then it is a wrong unit, half the marks."""
+    """A wrong idea is wrong, unless its number is the right one in another unit: then it is a wrong
+    unit, half the marks.
+    """
     sizes = [size for quantity, size in UNITS.values() if quantity == UNITS[part.unit][0]]
     own = UNITS[part.unit][1]
-    return 0.5 if any(abs(wrong * size / own - right) <= tolerance(part, right) for size in sizes if size != own) and part.unit != "%" else 0.0
+    return (
+        0.5
+        if any(
+            abs(wrong * size / own - right) <= tolerance(part, right)
+            for size in sizes
+            if size != own
+        )
+        and part.unit != "%"
+        else 0.0
+    )
 
 
 def tuned(policy, part, drawn, chance):
-    """(settings as typed, expected marks): the course's own, the same with foreign units, the least pressure, or any."""
+    """(settings as typed, expected marks): the course's own, the same with foreign units, the least
+    pressure, or any.
+    """
     own = {row["name"]: control_values()[row["name"]] for row in part.settings}
-    chosen = {"misconceptions": {row["name"]: row["low"] for row in part.settings},
-              "random": {row["name"]: round(chance.uniform(row["low"], row["high"]), 2) for row in part.settings}}.get(policy, own)
-    typed = {name: _said(policy, f"{value:g}") + (" s" if policy == "units" else "") for name, value in chosen.items()}
-    return typed, 0.0 if policy == "units" else float(demands_met(drawn.params, {name: float(f"{value:g}") for name, value in chosen.items()}))
+    chosen = {
+        "misconceptions": {row["name"]: row["low"] for row in part.settings},
+        "random": {
+            row["name"]: round(chance.uniform(row["low"], row["high"]), 2) for row in part.settings
+        },
+    }.get(policy, own)
+    typed = {
+        name: _said(policy, f"{value:g}") + (" s" if policy == "units" else "")
+        for name, value in chosen.items()
+    }
+    return typed, (
+        0.0
+        if policy == "units"
+        else float(
+            demands_met(drawn.params, {name: float(f"{value:g}") for name, value in chosen.items()})
+        )
+    )
 
 
 def demands_met(p, settings):
-    """Of the four demands of the item in this paper: on one-sided ice flat and uphill, share of grip and mean slip of the driven (front) wheels."""
+    """Of the four demands of the item in this paper: on one-sided ice flat and uphill, share of
+    grip and mean slip of the driven (front) wheels.
+    """
     met = 0
     for left, right, slope in (("ice", "wet_asphalt", 0.0), ("wet_asphalt", "ice", p["slope"])):
-        run = simulate(Scenario(vehicle=p["vehicle"], left=left, right=right, pedal_percent=p["pedal"], slope_percent=slope, duration_s=5.0, settings=settings))
+        run = simulate(
+            Scenario(
+                vehicle=p["vehicle"],
+                left=left,
+                right=right,
+                pedal_percent=p["pedal"],
+                slope_percent=slope,
+                duration_s=5.0,
+                settings=settings,
+            )
+        )
         pulling = run.time >= 0.2
         front = run.drive_force[pulling, :2].sum() / run.grip_limit[pulling, :2].sum()
         turning = run.wheel_speed[pulling, :2] * _TYRE_M * 3.6 > 1.0
-        met += int(front >= p["least"]) + int(np.where(turning, abs(run.slip[pulling, :2]), 0.0).max(axis=1).mean() <= p["most"])
+        met += int(front >= p["least"]) + int(
+            np.where(turning, abs(run.slip[pulling, :2]), 0.0).max(axis=1).mean() <= p["most"]
+        )
     return met
 
 
-_TYRE_M = 0.305     # of the front-drive petrol car
+_TYRE_M = 0.305  # of the front-drive petrol car
 
 
 def worked(policy, field):
-    """(log of a repair case, expected points of 100): the method with a whole proof is worth 100. A part on hope costs 5, a hint 5, notes without units 4;
-    a step without its safety preparation leaves nothing."""
+    """(log of a repair case, expected points of 100): the method with a whole proof is worth 100. A
+    part on hope costs 5, a hint 5, notes without units 4; a step without its safety preparation
+    leaves nothing."""
     case = case_for(field)
 
     def take(test, condition=""):
         case.take(test, (*bench_tests()[test].critical, *bench_tests()[test].minor), condition)
+
     case.acknowledge()
     if policy == "misconceptions":
         case.take("T06", ())
@@ -176,7 +236,9 @@ def worked(policy, field):
 def school(tmp_path_factory):
     """(sitting, {number: {item: expected marks}}, folder of answer files)."""
     paper = find_paper("graded_1")
-    sitting = draw_sitting(paper, [Candidate(number, number) for number in NUMBERS], day="2026-03-02")
+    sitting = draw_sitting(
+        paper, [Candidate(number, number) for number in NUMBERS], day="2026-03-02"
+    )
     folder, expected = tmp_path_factory.mktemp("class"), {}
     for number in NUMBERS:
         policy, chance = number.split("-")[0], random.Random(number)
@@ -186,7 +248,9 @@ def school(tmp_path_factory):
             if item.kind == "checklist":
                 continue
             drawn = sitting.variant(item, number)
-            given, marks = ({}, 0.0) if policy == "blank" else answers_and_marks(policy, item, drawn, chance)
+            given, marks = (
+                ({}, 0.0) if policy == "blank" else answers_and_marks(policy, item, drawn, chance)
+            )
             rows += [(name, field, value) for field, value in given.items()]
             expected[number][name] = marks
         (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
@@ -197,7 +261,14 @@ def marked(school, store, pool):
     told = mark_folder(school[2], school[0], store, pool)
     pool.close()
     book = open_book(store)
-    return told, {number: {item: row.marks for item, row in rows.items()} for number, rows in book.marks.items()}, book
+    return (
+        told,
+        {
+            number: {item: row.marks for item, row in rows.items()}
+            for number, rows in book.marks.items()
+        },
+        book,
+    )
 
 
 @pytest.fixture(scope="module")
@@ -215,15 +286,29 @@ def test_every_mark_is_the_one_worked_out_by_hand(school, here):
     told, found, _ = here
     assert told.counts["counted"] == len(NUMBERS) and not told.absent
     for number, rows in school[1].items():
-        wrong = {item: (found[number][item], marks) for item, marks in rows.items() if found[number][item] != pytest.approx(marks, abs=0.006)}
+        wrong = {
+            item: (found[number][item], marks)
+            for item, marks in rows.items()
+            if found[number][item] != pytest.approx(marks, abs=0.006)
+        }
         assert not wrong, (number, wrong)
 
 
 def test_policies_end_where_they_should(here):
     _, found, book = here
     assert all(sum(found[number].values()) == 0 for number in NUMBERS if number.startswith("blank"))
-    best = {sum(found[number].values()) for number in NUMBERS if number.startswith(("perfect", "commas"))}
-    assert best == {sum(items()[name].marks for name in book.sitting.paper["items"] if items()[name].kind != "checklist")}
+    best = {
+        sum(found[number].values())
+        for number in NUMBERS
+        if number.startswith(("perfect", "commas"))
+    }
+    assert best == {
+        sum(
+            items()[name].marks
+            for name in book.sitting.paper["items"]
+            if items()[name].kind != "checklist"
+        )
+    }
     assert len(best) == 1 and all(sum(rows.values()) <= max(best) for rows in found.values())
     assert {book.status(number) for number in NUMBERS} == {"marked"}
 
@@ -236,7 +321,9 @@ def test_two_processes_give_the_same_bits(school, here, tmp_path):
 
 def test_a_dask_scheduler_gives_the_same_bits(school, here, tmp_path):
     distributed = pytest.importorskip("distributed")
-    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None) as cluster:
+    with distributed.LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None
+    ) as cluster:
         store = Store(str(tmp_path / "m.sqlite"))
         assert marked(school, store, College(cluster.scheduler_address))[1] == here[1]
         store.close()
@@ -244,13 +331,18 @@ def test_a_dask_scheduler_gives_the_same_bits(school, here, tmp_path):
 
 def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
     tuning = next(item for item in items().values() if item.kind == "tuning")
-    part, = tuning.fields
+    (part,) = tuning.fields
     from sittings import sitting_of
 
     sitting = sitting_of([tuning.id], [str(n) for n in range(4)])
     for number, share in (("0", 0.5), ("1", 0.5), ("2", 0.25), ("3", 0.5)):
-        value = {row["name"]: f"{row['low'] + share * (row['high'] - row['low']):.3f}".replace(".", ",") for row in part.settings}
-        (tmp_path / f"{number}.jsonl").write_bytes(file_of(sitting, number, [(tuning.id, part.name, value)]))
+        value = {
+            row["name"]: f"{row['low'] + share * (row['high'] - row['low']):.3f}".replace(".", ",")
+            for row in part.settings
+        }
+        (tmp_path / f"{number}.jsonl").write_bytes(
+            file_of(sitting, number, [(tuning.id, part.name, value)])
+        )
     ran, batch = Counter(), marking.run_batch
 
     def counted(scenarios):
@@ -259,7 +351,9 @@ def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
 
     monkeypatch.setattr(marking, "run_batch", counted)
     monkeypatch.setattr(marking, "BATCH", 1)
-    store = Store(str(tmp_path / "book" / "m.sqlite")) if (tmp_path / "book").mkdir() is None else None
+    store = (
+        Store(str(tmp_path / "book" / "m.sqlite")) if (tmp_path / "book").mkdir() is None else None
+    )
     mark_folder(tmp_path, sitting, store, Here())
     store.close()
     assert ran and set(ran.values()) == {1}

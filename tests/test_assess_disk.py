@@ -1,24 +1,28 @@
-"""A full disk, a markbook that can only be read, a folder that is not there: one sentence each, and nothing is lost."""
+"""A full disk, a markbook that can only be read, a folder that is not there: one sentence each, and
+nothing is lost.
+"""
+
 import errno
 import os
 
 import pytest
 import sqlalchemy as sa
 from sittings import file_of, ids_of, paper_of, right_answers, sitting_of
-from tractionlab.written import line_file
-from tractionlab.assess.markbook import store as t
+
 from tractionlab.assess.answers.reading import read_answers
-from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.desk.desk import Desk
+from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.mark_file import check_number
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.report import write
-from tractionlab.assess.sitting.roll import Candidate
-from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
+from tractionlab.assess.sitting.issue import issue
+from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.cli.main import main
 from tractionlab.errors import UserError
+from tractionlab.written import line_file
 
 
 @pytest.fixture
@@ -28,7 +32,9 @@ def room(tmp_path):
     folder = tmp_path / "inbox"
     folder.mkdir()
     for number in sitting.candidates:
-        (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, right_answers(sitting, number)))
+        (folder / f"{number}.jsonl").write_bytes(
+            file_of(sitting, number, right_answers(sitting, number))
+        )
     return sitting, folder, tmp_path / "m.sqlite"
 
 
@@ -46,16 +52,29 @@ def test_a_full_disk_while_marking_is_one_sentence_and_loses_nothing(room):
     marked(room)
     before = {path: path.read_bytes() for path in room[1].iterdir()}
     for number in range(200):
-        (room[1] / f"more-{number}.jsonl").write_bytes(file_of(room[0], "1", right_answers(room[0], "1")[:1], step=21 + number))
+        (room[1] / f"more-{number}.jsonl").write_bytes(
+            file_of(room[0], "1", right_answers(room[0], "1")[:1], step=21 + number)
+        )
     store = Store(str(room[2]))
     with store.engine.connect() as db:
         pages = db.execute(sa.text("PRAGMA page_count")).scalar()
-    sa.event.listen(store.engine, "checkout", lambda connection, *_: connection.execute(f"PRAGMA max_page_count={pages + 2}"))
-    with pytest.raises(UserError, match=r"cannot be written \(database or disk is full\). What was written before is safe"):
+    sa.event.listen(
+        store.engine,
+        "checkout",
+        lambda connection, *_: connection.execute(f"PRAGMA max_page_count={pages + 2}"),
+    )
+    with pytest.raises(
+        UserError,
+        match=r"cannot be written \(database or disk is full\). What was written before is safe",
+    ):
         mark_folder(room[1], room[0], store, Here())
     store.close()
     again = Store(str(room[2]))
-    assert {number: found.percent for number, found in open_book(again).results.items()} == {"1": 100.0, "2": 100.0, "3": 100.0}
+    assert {number: found.percent for number, found in open_book(again).results.items()} == {
+        "1": 100.0,
+        "2": 100.0,
+        "3": 100.0,
+    }
     again.close()
     assert all(path.read_bytes() == content for path, content in before.items())
 
@@ -64,24 +83,61 @@ def test_a_full_disk_while_marking_is_one_sentence_and_loses_nothing(room):
 def read_only(room, monkeypatch):
     marked(room)
     real = os.access
-    monkeypatch.setattr(os, "access", lambda path, mode: False if mode == os.W_OK and str(path).endswith("m.sqlite") else real(path, mode))
+    monkeypatch.setattr(
+        os,
+        "access",
+        lambda path, mode: (
+            False if mode == os.W_OK and str(path).endswith("m.sqlite") else real(path, mode)
+        ),
+    )
     return room
 
 
 def test_a_markbook_on_a_disc_can_be_read(read_only, tmp_path, capsys):
     before = read_only[2].read_bytes()
-    for words in (["list"], ["show", "1"], ["statistics"], ["sample"], ["similar"], ["compare"], ["resit"]):
+    for words in (
+        ["list"],
+        ["show", "1"],
+        ["statistics"],
+        ["sample"],
+        ["similar"],
+        ["compare"],
+        ["resit"],
+    ):
         assert main(["markbook", *words, "--store", str(read_only[2])]) == 0
-    assert main(["markbook", "export", "csv", "--out", str(tmp_path / "out"), "--store", str(read_only[2])]) == 0
+    assert (
+        main(
+            [
+                "markbook",
+                "export",
+                "csv",
+                "--out",
+                str(tmp_path / "out"),
+                "--store",
+                str(read_only[2]),
+            ]
+        )
+        == 0
+    )
     assert "100.0" in capsys.readouterr().out or (tmp_path / "out" / "results.csv").is_file()
     assert read_only[2].read_bytes() == before and not list(tmp_path.glob("m.sqlite-*"))
 
 
-@pytest.mark.parametrize("words", [["change", "1", "ITEM", "0", "--by", "A", "--reason", "w"], ["release", "--by", "A"], ["time", "1", "--minutes", "5", "--by", "A", "--reason", "w"]])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["change", "1", "ITEM", "0", "--by", "A", "--reason", "w"],
+        ["release", "--by", "A"],
+        ["time", "1", "--minutes", "5", "--by", "A", "--reason", "w"],
+    ],
+)
 def test_a_markbook_that_can_only_be_read_says_so_when_it_should_change(read_only, words, capsys):
     words = [read_only[0].paper["items"][0] if word == "ITEM" else word for word in words]
     assert main(["markbook", *words, "--store", str(read_only[2])]) == 2
-    assert "can only be read here. Copy it to a folder of your own to change it." in capsys.readouterr().err
+    assert (
+        "can only be read here. Copy it to a folder of your own to change it."
+        in capsys.readouterr().err
+    )
 
 
 def test_a_file_that_is_no_markbook_is_not_taken_for_one(tmp_path, monkeypatch):
@@ -110,12 +166,19 @@ def test_a_hand_in_on_a_full_disk_is_a_hand_in_all_the_same(tmp_path, monkeypatc
     monkeypatch.setattr(line_file.os, "replace", full_disk)
     one._hear(None, {"command": "hand_in", "own_work": True}, [])
     content = (folder / "answers_007.jsonl").read_bytes()
-    assert one.face["phase"] == "handed_in" and one.face["file"] == "answers_007.jsonl" and one.face["number"] == check_number(content)
+    assert (
+        one.face["phase"] == "handed_in"
+        and one.face["file"] == "answers_007.jsonl"
+        and one.face["number"] == check_number(content)
+    )
     assert "No space left on device" in one.face["notice"] and not list(folder.glob("*hand_in*"))
     assert read_answers(content, sitting.sheet("007")).handed_in
     monkeypatch.undo()
     again = Desk(folder)
-    assert again.face["file"] == "hand_in_007.jsonl" and (folder / "hand_in_007.jsonl").read_bytes() == content
+    assert (
+        again.face["file"] == "hand_in_007.jsonl"
+        and (folder / "hand_in_007.jsonl").read_bytes() == content
+    )
 
 
 def test_a_note_on_a_full_disk_is_told_and_written_with_the_next_step(tmp_path, monkeypatch):
@@ -129,11 +192,19 @@ def test_a_note_on_a_full_disk_is_told_and_written_with_the_next_step(tmp_path, 
     with monkeypatch.context() as broken:
         broken.setattr(line_file.os, "fsync", full_disk)
         bench._hear(None, {"command": "note", "values": {"text": "front left 5.0 V"}}, [])
-    assert bench.face["message"].startswith("NOT saved") and steps() == ["start", "cautions"] and not any("5.0 V" in str(line) for line in bench.face["line"])
+    assert (
+        bench.face["message"].startswith("NOT saved")
+        and steps() == ["start", "cautions"]
+        and not any("5.0 V" in str(line) for line in bench.face["line"])
+    )
     bench._hear(None, {"command": "note", "values": {"text": "n" * 2001}}, [])
     assert "the note has 2001 characters, the most is 2000" in bench.face["message"]
     bench._hear(None, {"command": "note", "values": {"text": "rear left 0.5 V"}}, [])
-    assert bench.face["message"] == "Written down." and steps() == ["start", "cautions", "note", "note"] and "5.0 V" in str(bench.face["line"])
+    assert (
+        bench.face["message"] == "Written down."
+        and steps() == ["start", "cautions", "note", "note"]
+        and "5.0 V" in str(bench.face["line"])
+    )
 
 
 def test_a_page_that_does_not_fit_leaves_no_half(room, monkeypatch, tmp_path):
@@ -149,6 +220,24 @@ def test_a_page_that_does_not_fit_leaves_no_half(room, monkeypatch, tmp_path):
 def test_a_report_into_a_missing_folder_is_one_sentence_after_the_work(room, tmp_path, capsys):
     key = tmp_path / "sitting.json"
     key.write_text(room[0].to_json(), encoding="utf-8")
-    assert main(["mark", str(room[1]), "--sitting", str(key), "--store", str(room[2]), "--report", str(tmp_path / "no" / "told.txt")]) == 2
+    assert (
+        main(
+            [
+                "mark",
+                str(room[1]),
+                "--sitting",
+                str(key),
+                "--store",
+                str(room[2]),
+                "--report",
+                str(tmp_path / "no" / "told.txt"),
+            ]
+        )
+        == 2
+    )
     told = capsys.readouterr()
-    assert "3 counted" in told.out and "Everything was marked, but --report" in told.err and "Traceback" not in told.err
+    assert (
+        "3 counted" in told.out
+        and "Everything was marked, but --report" in told.err
+        and "Traceback" not in told.err
+    )

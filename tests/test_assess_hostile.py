@@ -1,22 +1,30 @@
-"""Marking under attack: more than 200 kinds of hostile files. None crashes, none gains a mark, each is named, all others are marked."""
+"""Marking under attack: more than 200 kinds of hostile files.
+
+None crashes, none gains a mark, each is named, all others are marked.
+"""
+
 import os
 
 import pytest
 from hostile_files import kinds
 from sittings import file_of, ids_of, right_answers, sitting_of
+
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 
 HONEST = [f"honest-{n}" for n in range(5)]
-#: Kinds that lose the end of an honest file, or carry something harmless: what is left of them counts, and they are named.
+#: Kinds that lose the end of an honest file, or carry something harmless: what is left of them
+#: counts, and they are named.
 LESS = ("cut_at_", "only_", "time_clock_back", "all_too_late", "formula_", "time_far_future")
 
 
 @pytest.fixture(scope="module")
 def attack(tmp_path_factory):
-    """A folder of hostile and honest files, marked: (sitting, {name: (kind, candidate, honest total)}, Told, Book, lines by name)."""
+    """A folder of hostile and honest files, marked: (sitting, {name: (kind, candidate, honest
+    total)}, Told, Book, lines by name).
+    """
     folder, numbers = tmp_path_factory.mktemp("attack"), iter(f"h{n:03d}" for n in range(1000))
     ids = ids_of("choice", most=5)
     roll = [f"h{n:03d}" for n in range(300)] + HONEST
@@ -27,12 +35,16 @@ def attack(tmp_path_factory):
         used.append(next(numbers))
         return used[-1]
 
-    for kind, content in kinds(sitting, other, number_of, lambda number: right_answers(sitting, number)):
+    for kind, content in kinds(
+        sitting, other, number_of, lambda number: right_answers(sitting, number)
+    ):
         name = f"{kind}.jsonl"
         (folder / name).write_bytes(content)
         made[name] = (kind, used[-1])
     for number in HONEST:
-        (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, right_answers(sitting, number)))
+        (folder / f"{number}.jsonl").write_bytes(
+            file_of(sitting, number, right_answers(sitting, number))
+        )
     made |= _special(folder)
     store = Store(str(tmp_path_factory.mktemp("book") / "m.sqlite"))
     told = mark_folder(folder, sitting, store, Here())
@@ -47,11 +59,33 @@ def _special(folder):
     (folder / "folder_round").symlink_to(folder)
     os.mkfifo(folder / "pipe.jsonl")
     copy = (folder / "honest-0.jsonl").read_bytes()
-    for name in ("copy.jsonl", "=1+1.jsonl", "-rf", "\x1b[2J.jsonl", "line\nbreak.jsonl", "\u202egnp.jsonl", "a" * 250, "<b>.jsonl"):
+    for name in (
+        "copy.jsonl",
+        "=1+1.jsonl",
+        "-rf",
+        "\x1b[2J.jsonl",
+        "line\nbreak.jsonl",
+        "\u202egnp.jsonl",
+        "a" * 250,
+        "<b>.jsonl",
+    ):
         (folder / name).write_bytes(copy)
     with open(os.path.join(os.fsencode(folder), b"\xff\xfe.jsonl"), "wb") as file:
         file.write(copy)
-    names = ["link_out.jsonl", "link_round.jsonl", "folder_round", "pipe.jsonl", "copy.jsonl", "=1+1.jsonl", "-rf", "\\x1b[2J.jsonl", "line\\nbreak.jsonl", "\\u202egnp.jsonl", "<b>.jsonl", "\\udcff\\udcfe.jsonl"]
+    names = [
+        "link_out.jsonl",
+        "link_round.jsonl",
+        "folder_round",
+        "pipe.jsonl",
+        "copy.jsonl",
+        "=1+1.jsonl",
+        "-rf",
+        "\\x1b[2J.jsonl",
+        "line\\nbreak.jsonl",
+        "\\u202egnp.jsonl",
+        "<b>.jsonl",
+        "\\udcff\\udcfe.jsonl",
+    ]
     return {name: (name, "") for name in names}
 
 
@@ -62,7 +96,9 @@ def test_there_are_enough_kinds(attack):
 def test_each_is_named_and_the_names_are_printable(attack):
     _, made, told, _ = attack
     named = [name for name, _ in told.named]
-    assert set(made) - set(named) == {"-rf"}, "the first of the equal files counts, the others are its duplicates"
+    assert set(made) - set(named) == {"-rf"}, (
+        "the first of the equal files counts, the others are its duplicates"
+    )
     assert all(name.isprintable() and words.isprintable() for name, words in told.named)
     assert not set(named) & {f"{number}.jsonl" for number in HONEST[1:]}
 
@@ -81,14 +117,16 @@ def test_none_gains_a_mark(attack):
 def test_all_others_are_marked(attack):
     book = attack[3]
     for number in HONEST:
-        assert book.status(number) == "marked" and all(row.marks == row.out_of for row in book.marks[number].values())
+        assert book.status(number) == "marked" and all(
+            row.marks == row.out_of for row in book.marks[number].values()
+        )
 
 
 def test_what_is_cut_off_counts_only_as_far_as_it_is_there(attack):
     sitting, made, _, book = attack
     for kept in (2, 4):
         number = made[f"only_{kept}_lines.jsonl"][1]
-        there = {(item, field) for item, field, _ in right_answers(sitting, number)[:kept - 1]}
+        there = {(item, field) for item, field, _ in right_answers(sitting, number)[: kept - 1]}
         for item, row in book.marks[number].items():
             whole = all((item, name) in there for name in sitting.fields[item])
             assert (row.marks == row.out_of) if whole else row.marks < row.out_of

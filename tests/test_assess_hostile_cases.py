@@ -1,4 +1,5 @@
 """Marking under attack by repair cases: none gains over its honest file, all get reports."""
+
 import pytest
 from case_candidates import BASES, CASE, Candidate
 from hostile_cases import kinds
@@ -16,8 +17,10 @@ ROLL = [f"h{n:03d}" for n in range(230)]
 
 def paper():
     """One item of most kinds, a repair case, settings and a practical."""
-    some = [ids_of(kind, most=1)[0] for kind in ("number", "path", "states", "sketch", "tuning",
-                                                 "checklist")]
+    some = [
+        ids_of(kind, most=1)[0]
+        for kind in ("number", "path", "states", "sketch", "tuning", "checklist")
+    ]
     return [*ids_of("choice", most=2), *some, CASE]
 
 
@@ -64,21 +67,37 @@ def test_none_gains_over_the_honest_file_it_was_made_from(attack):
             honest[one.fault.id, base] = row(fair.result)
         for content in files:
             marked = mark_file(sitting, kind, content)
-            assert "fault" not in [finding.code
-                                   for finding in marked.findings], (kind, marked.findings)
-            gained = [a - b for a, b in zip(row(marked.result), honest[one.fault.id, base])
-                      if a > b + 1e-9]
+            assert "fault" not in [finding.code for finding in marked.findings], (
+                kind,
+                marked.findings,
+            )
+            gained = [
+                a - b
+                for a, b in zip(row(marked.result), honest[one.fault.id, base])
+                if a > b + 1e-9
+            ]
             assert not gained, (kind, row(marked.result), honest[one.fault.id, base])
     assert {base for _, base in honest} == set(BASES)
 
 
 def test_a_log_that_the_bench_does_not_write_is_held(attack, book):
     held = {kind for kind, _, one, _ in attack[1] if book.status(one.number) == "held"}
-    assert {"second_try", "all_twice", "repair_after_unsafe", "start_0", "another_complaint",
-            "do_0", "test_0",
-            "wiped_with_0", "log_as_an_answer", "steps_for_a_choice", "too_many_steps"} <= held
-    assert not {"all_places", "right_first_then_wrong", "cut_after_8",
-                "hints_by_the_hundred"} & held
+    assert {
+        "second_try",
+        "all_twice",
+        "repair_after_unsafe",
+        "start_0",
+        "another_complaint",
+        "do_0",
+        "test_0",
+        "wiped_with_0",
+        "log_as_an_answer",
+        "steps_for_a_choice",
+        "too_many_steps",
+    } <= held
+    assert (
+        not {"all_places", "right_first_then_wrong", "cut_after_8", "hints_by_the_hundred"} & held
+    )
 
 
 def test_every_report_of_the_class_is_made(attack, book, tmp_path):

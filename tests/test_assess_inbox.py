@@ -1,4 +1,5 @@
 """The inbox: whole folders collected, answer files under odd names, what cannot be read."""
+
 import os
 
 import pytest
@@ -25,6 +26,7 @@ def marked(tmp_path, inbox):
 
     def mark():
         return mark_folder(inbox, sitting, store, Here()), open_book(store)
+
     mark.sitting = sitting
     yield mark
     store.close()
@@ -44,29 +46,42 @@ def test_whole_folders_make_no_noise(inbox, marked):
     one = inbox / "candidate_1"
     put(one / "answers_1.jsonl", answers(marked.sitting, "1"))
     put(one / "hand_in_1.jsonl", answers(marked.sitting, "1"))
-    for name in ("sitting.ipynb", "sheet.json", "answers_1.jsonl.lock", "answers_1.aside-1",
-                 ".tractionlab/pip.log",
-                 ".tractionlab/jupyter/labconfig/default_setting_overrides.json",
-                 ".ipynb_checkpoints/sitting-checkpoint.ipynb",
-                 ".ipynb_checkpoints/sheet-checkpoint.json"):
+    for name in (
+        "sitting.ipynb",
+        "sheet.json",
+        "answers_1.jsonl.lock",
+        "answers_1.aside-1",
+        ".tractionlab/pip.log",
+        ".tractionlab/jupyter/labconfig/default_setting_overrides.json",
+        ".ipynb_checkpoints/sitting-checkpoint.ipynb",
+        ".ipynb_checkpoints/sheet-checkpoint.json",
+    ):
         put(one / name, b"{}")
     told, _ = marked()
     assert dict(told.counts) == {"counted": 1, "duplicates": 1}
     assert [name for name, _ in told.named] == ["candidate_1/hand_in_1.jsonl"]
 
 
-@pytest.mark.parametrize("name", ["answers.lock", "answers_2.aside-1", "sheet.json",
-                                  "sitting.ipynb",
-                                  ".ipynb_checkpoints/answers_2-checkpoint.jsonl",
-                                  "a/b/c/d/e/f/g/h/2.jsonl"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "answers.lock",
+        "answers_2.aside-1",
+        "sheet.json",
+        "sitting.ipynb",
+        ".ipynb_checkpoints/answers_2-checkpoint.jsonl",
+        "a/b/c/d/e/f/g/h/2.jsonl",
+    ],
+)
 def test_an_answer_file_counts_by_whatever_name(inbox, marked, name):
     put(inbox / name, answers(marked.sitting, "2"))
     told, book = marked()
     assert told.counts["counted"] == 1 and book.status("2") == "marked"
 
 
-@pytest.mark.parametrize("name", ["notes.txt", "answers_2.aside-old", "x.ipynb",
-                                  ".ipynb_checkpoints/notes.txt"])
+@pytest.mark.parametrize(
+    "name", ["notes.txt", "answers_2.aside-old", "x.ipynb", ".ipynb_checkpoints/notes.txt"]
+)
 def test_what_is_none_of_the_course_is_named(inbox, marked, name):
     put(inbox / name, b"?")
     assert [one for one, _ in marked()[0].named] == [name]
@@ -75,7 +90,7 @@ def test_what_is_none_of_the_course_is_named(inbox, marked, name):
 def test_a_folder_too_deep_is_named(inbox, marked):
     deep = "/".join("abcdefghi")
     put(inbox / deep / "2.jsonl", answers(marked.sitting, "2"))
-    (name, words), = marked()[0].named
+    ((name, words),) = marked()[0].named
     assert name == deep and "inside more than 8 others" in words
 
 
@@ -88,6 +103,7 @@ def test_a_folder_that_cannot_be_opened_is_named_and_stops_nothing(inbox, marked
         if os.path.basename(path) == "locked":
             raise PermissionError(13, "Permission denied", str(path))
         return real(path)
+
     with monkeypatch.context() as at:
         at.setattr(answer_folder.os, "scandir", closed)
         told, book = marked()

@@ -1,4 +1,7 @@
-"""Papers as notebooks: a learner's own mock paper, and the forms with which an assessor issues, observes, marks, reports and releases."""
+"""Papers as notebooks: a learner's own mock paper, and the forms with which an assessor issues,
+observes, marks, reports and releases.
+"""
+
 import json
 
 import pytest
@@ -6,17 +9,17 @@ from assess_answers import perfect
 from sittings import file_of, ids_of, paper_of
 
 from tractionlab.assess.bank import paper as papers_module
-from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.sitting.issue import practice as make_practice
 from tractionlab.assess.sitting.issue import read_sitting
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.cli.main import main
-from tractionlab.start.learner_folder import ASSESSOR, bring_up_to_date
 from tractionlab.lesson import office
 from tractionlab.lesson.practice_paper import practice_paper
+from tractionlab.start.learner_folder import ASSESSOR, bring_up_to_date
 from tractionlab.written.record import PAPERS
-from tractionlab.catalogue.places import lessons_folder
 
 
 @pytest.fixture
@@ -31,7 +34,9 @@ def here(tmp_path, monkeypatch):
 
 def press(form, command, **values):
     """Press a button with these values in the fields; returns what the card then says."""
-    form.on_command(command, {field["name"]: field["value"] for field in form.face["fields"]} | values)
+    form.on_command(
+        command, {field["name"]: field["value"] for field in form.face["fields"]} | values
+    )
     return form.face["message"]
 
 
@@ -42,9 +47,13 @@ def test_a_mock_paper_stays_between_runs_and_is_drawn_anew_on_demand(here):
     name = first.sheet["items"][0]["id"]
     first.save(name, "answer", "A")
     again, *_ = practice_paper("mock").children
-    assert again.desk.sheet == first.sheet and again.desk.file.reading.answers() == {name: {"answer": "A"}}
+    assert again.desk.sheet == first.sheet and again.desk.file.reading.answers() == {
+        name: {"answer": "A"}
+    }
     assert "earlier paper stays" in press(again, "new")
-    assert again.desk.sheet["seal"] != first.sheet["seal"] and sorted(path.name for path in (here / PAPERS).iterdir()) == ["test-paper-1", "test-paper-2"]
+    assert again.desk.sheet["seal"] != first.sheet["seal"] and sorted(
+        path.name for path in (here / PAPERS).iterdir()
+    ) == ["test-paper-1", "test-paper-2"]
     assert practice_paper("mock").children[0].desk.sheet == again.desk.sheet
 
 
@@ -75,13 +84,18 @@ def test_a_question_that_has_changed_says_so(here):
     assert "Draw a new paper" in press(card, "sum")
 
 
-def test_practice_shows_the_right_curve_after_a_whole_sketch_and_no_answer_to_what_cannot_be_read(tmp_path):
-    sketch, number = (next(item for item in items().values() if item.kind == kind) for kind in ("sketch", "number"))
+def test_practice_shows_the_right_curve_after_a_whole_sketch_and_no_answer_to_what_cannot_be_read(
+    tmp_path,
+):
+    sketch, number = (
+        next(item for item in items().values() if item.kind == kind)
+        for kind in ("sketch", "number")
+    )
     make_practice(paper_of([sketch.id, number.id]), tmp_path / "own")
     at, told = Desk(tmp_path / "own"), []
     at.send = lambda message, buffers=None: told.append(message)
     at.start()
-    part, = sketch.fields
+    (part,) = sketch.fields
     half = [f"{part.y_range[0]:g}"] * len(part.points)
     at.check(sketch.id)
     assert told[-1]["html"] == ""
@@ -92,10 +106,16 @@ def test_practice_shows_the_right_curve_after_a_whole_sketch_and_no_answer_to_wh
     at.check(sketch.id)
     assert told[-1]["html"].startswith("<img") and "computed, yours" in told[-1]["html"]
     field = number.fields[0]
-    for text, words in (("1 250", "Leave out separators"), ("1e", "I do not know the unit"), (f"{1e9 * field.limits[1]:.0f}", "check the size")):
+    for text, words in (
+        ("1 250", "Leave out separators"),
+        ("1e", "I do not know the unit"),
+        (f"{1e9 * field.limits[1]:.0f}", "check the size"),
+    ):
         at.save(number.id, field.name, text)
         at.check(number.id)
-        assert words in " ".join(told[-1]["lines"]) and "Right answer" not in " ".join(told[-1]["lines"])
+        assert words in " ".join(told[-1]["lines"]) and "Right answer" not in " ".join(
+            told[-1]["lines"]
+        )
 
 
 def test_a_damaged_mock_paper_can_be_replaced(here):
@@ -110,9 +130,16 @@ def test_a_damaged_mock_paper_can_be_replaced(here):
 def test_a_sitting_by_forms_alone(here):
     form = office.IssueForm("graded_1")
     assert "two invented persons" in press(form, "roll") and "stays as it is" in press(form, "roll")
-    assert "preview.html written" in press(form, "preview") and "for you alone" in press(form, "answers")
-    assert (here / "test-paper_preview.html").stat().st_size < (here / "test-paper_answers.html").stat().st_size
-    assert "Issued: sitting" in press(form, "issue", place="Room 4", day="2026-03-02", minutes="20,5") and "candidate_002" in form.below.value
+    assert "preview.html written" in press(form, "preview") and "for you alone" in press(
+        form, "answers"
+    )
+    assert (here / "test-paper_preview.html").stat().st_size < (
+        here / "test-paper_answers.html"
+    ).stat().st_size
+    assert (
+        "Issued: sitting" in press(form, "issue", place="Room 4", day="2026-03-02", minutes="20,5")
+        and "candidate_002" in form.below.value
+    )
     key = here / "sitting-test-paper" / "assessor" / "sitting.json"
     sitting = read_sitting(key)
     assert sitting.minutes == 20.5 and sitting.place == "Room 4"
@@ -121,8 +148,14 @@ def test_a_sitting_by_forms_alone(here):
     assert "no folder" in press(marking, "mark")
     inbox.mkdir()
     for number in sitting.candidates:
-        rows = [(name, field, value) for name in sitting.paper["items"] if items()[name].kind != "checklist"
-                for field, value in perfect(items()[name], sitting.variant(items()[name], number)).items()]
+        rows = [
+            (name, field, value)
+            for name in sitting.paper["items"]
+            if items()[name].kind != "checklist"
+            for field, value in perfect(
+                items()[name], sitting.variant(items()[name], number)
+            ).items()
+        ]
         (inbox / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
     practical = next(name for name in sitting.paper["items"] if items()[name].kind == "checklist")
     watched = office.ObserveForm("graded_1", practical)
@@ -130,8 +163,12 @@ def test_a_sitting_by_forms_alone(here):
     done = dict.fromkeys(watched.steps, "done")
     assert "Write your name" in press(watched, "observe", candidate="001", by="", **done)
     assert "not on the roll" in press(watched, "observe", candidate="009", by="A Person", **done)
-    assert f"{items()[practical].marks:g} of {items()[practical].marks}" in press(watched, "observe", candidate="001", by="A Person", **done)
-    assert not any(field["value"] for field in watched.face["fields"] if field["name"] in (*done, "candidate")), "nothing stays for the next candidate"
+    assert f"{items()[practical].marks:g} of {items()[practical].marks}" in press(
+        watched, "observe", candidate="001", by="A Person", **done
+    )
+    assert not any(
+        field["value"] for field in watched.face["fields"] if field["name"] in (*done, "candidate")
+    ), "nothing stays for the next candidate"
     assert press(marking, "mark") == "Marked." and "2 counted" in marking.below.value
     assert "marks are open" in press(marking, "list") and "100.0" in marking.below.value
     assert "when the marks are released" in press(marking, "reports")
@@ -142,13 +179,22 @@ def test_a_sitting_by_forms_alone(here):
     assert (here / "reports" / sitting.id / "feedback_001.pdf").is_file()
 
 
-@pytest.mark.parametrize("values, words", [({"roll": "none.csv"}, "no such roll"), ({"minutes": "a lot"}, "Minutes must be 1 to 600"), ({"minutes": "0"}, "Minutes must be"),
-                                           ({"day": "tomorrow"}, "must be written like")])
+@pytest.mark.parametrize(
+    "values, words",
+    [
+        ({"roll": "none.csv"}, "no such roll"),
+        ({"minutes": "a lot"}, "Minutes must be 1 to 600"),
+        ({"minutes": "0"}, "Minutes must be"),
+        ({"day": "tomorrow"}, "must be written like"),
+    ],
+)
 def test_a_mistake_in_a_form_is_one_sentence_and_keeps_what_was_typed(here, values, words):
     form = office.IssueForm("graded_1")
     press(form, "roll")
     assert words in press(form, "issue", **values)
-    assert {field["name"]: field["value"] for field in form.face["fields"]}.items() >= values.items()
+    assert {
+        field["name"]: field["value"] for field in form.face["fields"]
+    }.items() >= values.items()
 
 
 def test_marking_without_the_key_is_one_sentence(here):
@@ -159,15 +205,29 @@ def test_marking_without_the_key_is_one_sentence(here):
 @pytest.mark.parametrize("name", ["graded_1", "graded_2"])
 def test_an_opened_notebook_shows_no_answer(name):
     shown = office.paper_facts(name).value + office.proof_facts(name).value
-    rights = [option.text for key in find_paper(name).items for part in items()[key].fields for option in part.options if option.right]
+    rights = [
+        option.text
+        for key in find_paper(name).items
+        for part in items()[key].fields
+        for option in part.options
+        if option.right
+    ]
     assert rights and not any(text in shown for text in rights)
     assert "200 marks" in shown and "fail." in shown and "FAILS" not in shown
 
 
 def test_learners_get_the_mock_paper_and_assessors_the_graded_ones(tmp_path):
     assert "mock_paper.ipynb" in bring_up_to_date(lessons_folder(), tmp_path / "learner").new
-    assert not [path for path in (tmp_path / "learner").rglob("*") if "graded" in path.name or path.name == "repair_cases.ipynb"]
-    assert bring_up_to_date(lessons_folder() / ASSESSOR, tmp_path / "office").new == ["graded_paper_1.ipynb", "graded_paper_2.ipynb", "repair_cases.ipynb"]
+    assert not [
+        path
+        for path in (tmp_path / "learner").rglob("*")
+        if "graded" in path.name or path.name == "repair_cases.ipynb"
+    ]
+    assert bring_up_to_date(lessons_folder() / ASSESSOR, tmp_path / "office").new == [
+        "graded_paper_1.ipynb",
+        "graded_paper_2.ipynb",
+        "repair_cases.ipynb",
+    ]
 
 
 def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, monkeypatch, capsys):
@@ -180,17 +240,35 @@ def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, mo
     monkeypatch.setenv("JUPYTER_CONFIG_DIR", "")
     monkeypatch.setenv("JUPYTER_PREFER_ENV_PATH", "")
     assert main(["paper", "office", str(tmp_path / "office"), "--no-browser"]) == 0
-    assert "graded_paper_2.ipynb" in capsys.readouterr().out and (tmp_path / "office" / "graded_paper_1.ipynb").is_file()
-    assert f"--ServerApp.root_dir={tmp_path / 'office'}" in started[0] and "--LabApp.default_url=/lab/tree/graded_paper_1.ipynb" in started[0]
+    assert (
+        "graded_paper_2.ipynb" in capsys.readouterr().out
+        and (tmp_path / "office" / "graded_paper_1.ipynb").is_file()
+    )
+    assert (
+        f"--ServerApp.root_dir={tmp_path / 'office'}" in started[0]
+        and "--LabApp.default_url=/lab/tree/graded_paper_1.ipynb" in started[0]
+    )
     make_practice(paper_of(ids_of("choice", most=1)), tmp_path / "own")
-    assert main(["paper", "sit", str(tmp_path / "own"), "--no-browser"]) == 0 and "--LabApp.default_url=/lab/tree/sitting.ipynb" in started[1]
-    assert not [argument for argument in started[1] if "cull" in argument], "a sitting's kernel never ends for lying idle"
+    assert (
+        main(["paper", "sit", str(tmp_path / "own"), "--no-browser"]) == 0
+        and "--LabApp.default_url=/lab/tree/sitting.ipynb" in started[1]
+    )
+    assert not [argument for argument in started[1] if "cull" in argument], (
+        "a sitting's kernel never ends for lying idle"
+    )
     assert len(prepared) == 2
-    assert main(["paper", "sit", str(tmp_path / "office")]) == 2 and "is no candidate's folder" in capsys.readouterr().err
+    assert (
+        main(["paper", "sit", str(tmp_path / "office")]) == 2
+        and "is no candidate's folder" in capsys.readouterr().err
+    )
 
 
 def test_the_notebooks_name_the_papers_that_there_are():
     for path in (lessons_folder() / ASSESSOR).glob("graded_paper_*.ipynb"):
-        code = ["".join(cell["source"]) for cell in json.loads(path.read_text(encoding="utf-8"))["cells"] if cell["cell_type"] == "code"]
+        code = [
+            "".join(cell["source"])
+            for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]
+            if cell["cell_type"] == "code"
+        ]
         name = path.stem.replace("_paper", "")
         assert sum(f'("{name}")' in line for line in code) == 5 and find_paper(name)

@@ -1,12 +1,12 @@
 """One odd file, or one page that cannot be made, stops neither reports nor release of a class."""
+
 import pytest
 from sittings import clock, file_of, ids_of, lines_of, right_answers, sitting_of, written
 
-from tractionlab.assess.markbook import amend, report
 from tractionlab.assess.answers import line as answer_line
-from tractionlab.assess.markbook.book import open_book
-from tractionlab.paint.document import Document, Rows
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook import amend, report
+from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
@@ -14,6 +14,7 @@ from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 from tractionlab.lesson import office
 from tractionlab.paint.card import Card
+from tractionlab.paint.document import Document, Rows
 
 NUMBERS = [f"{n}" for n in range(6)]
 PRACTICAL = next(item.id for item in items().values() if item.kind == "checklist")
@@ -79,8 +80,10 @@ def test_odd_files_stop_no_report(folder, store, tmp_path):
     amend.release(again(book), "A")
     made = report.write(again(book), tmp_path / "out")
     assert not made.failed and {path.name for path in made.paths} == {
-        f"{name}.{form}" for form in ("html", "pdf")
-        for name in ("class_overview", "assessors_record", *(f"feedback_{n}" for n in range(5)))}
+        f"{name}.{form}"
+        for form in ("html", "pdf")
+        for name in ("class_overview", "assessors_record", *(f"feedback_{n}" for n in range(5)))
+    }
     assert all(path.parent.name == book.row.id and path.stat().st_size > 500 for path in made.paths)
     html = (tmp_path / "out" / book.row.id / "assessors_record.html").read_text("utf-8")
     assert "Lines 2, 3, 4, 5, 6 and 20 more: the answer begins like a spreadsheet formula" in html
@@ -90,8 +93,9 @@ def test_odd_files_stop_no_report(folder, store, tmp_path):
 
 def test_a_cell_that_is_higher_than_a_sheet_is_cut_in_print_and_whole_on_the_page():
     long = " ".join(f"word{n}" for n in range(9000))
-    page = Document("High", [Rows("Cells", ("a", "b"),
-                                  (("1", long), ("2", "x\n" * 900), ("3", "y" * 40000)))])
+    page = Document(
+        "High", [Rows("Cells", ("a", "b"), (("1", long), ("2", "x\n" * 900), ("3", "y" * 40000)))]
+    )
     assert page.pdf().startswith(b"%PDF") and "word8999" in page.html()
     from tractionlab.paint import document
 
@@ -108,17 +112,25 @@ def one_page_fails(monkeypatch):
         if number == "4":
             raise ArithmeticError("no such width")
         return real(book, number)
+
     monkeypatch.setattr(report, "feedback", broken)
 
 
-def test_a_page_that_fails_is_named_and_stops_no_other(folder, store, tmp_path, capsys,
-                                                       monkeypatch, one_page_fails):
+def test_a_page_that_fails_is_named_and_stops_no_other(
+    folder, store, tmp_path, capsys, monkeypatch, one_page_fails
+):
     monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     book = marked(folder, store)
     amend.reject(book, "3", **words())
     amend.release(again(book), "A")
-    command = ["markbook", "report", "--store", str(tmp_path / "m.sqlite"), "--out",
-               str(tmp_path / "out")]
+    command = [
+        "markbook",
+        "report",
+        "--store",
+        str(tmp_path / "m.sqlite"),
+        "--out",
+        str(tmp_path / "out"),
+    ]
     assert main(command) == 1
     said = capsys.readouterr()
     assert "feedback_4.pdf could not be made (ArithmeticError: no such width)" in said.err
@@ -133,15 +145,23 @@ def form_for(folder, tmp_path, make):
     sitting, inbox = folder
     key = tmp_path / "sitting.json"
     key.write_text(sitting.to_json(), encoding="utf-8")
-    form, given = make("graded_1"), {"key": str(key), "store": str(tmp_path / "m.sqlite"),
-                                     "inbox": str(inbox), "reports": str(tmp_path / "out"),
-                                     "by": "A"}
+    form, given = (
+        make("graded_1"),
+        {
+            "key": str(key),
+            "store": str(tmp_path / "m.sqlite"),
+            "inbox": str(inbox),
+            "reports": str(tmp_path / "out"),
+            "by": "A",
+        },
+    )
 
     def press(command, **more):
         values = {field["name"]: field["value"] for field in form.face["fields"]}
         values |= {name: value for name, value in given.items() if name in values} | more
         form._hear(None, {"command": command, "values": values}, None)
         return form.face["message"]
+
     return form, press
 
 
@@ -153,8 +173,9 @@ def test_the_forms_name_a_page_that_fails_and_end_a_hold(folder, store, tmp_path
     assert "changed after it was written" in held.below.value
     assert "the reason first" in decide("reject", candidate="3")
     assert "no held file" in decide("reject", candidate="2", reason="r")
-    assert "rejected, no marks" in decide("reject", candidate="3",
-                                          reason="not the work of one person")
+    assert "rejected, no marks" in decide(
+        "reject", candidate="3", reason="not the work of one person"
+    )
     assert "Released" in press("release")
     assert press("reports") == "2 of 14 pages could not be made; they are named below."
     assert "feedback_4.pdf could not be made" in form.below.value
@@ -164,6 +185,7 @@ def test_a_form_that_meets_something_unforeseen_answers():
     class Broken(Card):
         def on_command(self, command, values):
             raise ArithmeticError("too high")
+
     card = Broken({"message": "", "fields": []})
     with pytest.raises(ArithmeticError):
         card._hear(None, {"command": "go", "values": {}}, None)
@@ -171,27 +193,43 @@ def test_a_form_that_meets_something_unforeseen_answers():
 
 
 def test_a_rejected_file_gives_no_marks_blocks_nobody_and_is_on_record(
-        folder, store, tmp_path, capsys, monkeypatch):
+    folder, store, tmp_path, capsys, monkeypatch
+):
     monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     book = marked(folder, store)
     item = book.sitting.paper["items"][0]
     with pytest.raises(UserError, match="markbook accept.*markbook reject"):
         amend.release(book, "A")
-    assert main(["markbook", "reject", "3", "--store", str(tmp_path / "m.sqlite"), "--by",
-                 "A. Marker",
-                 "--reason", "written anew at home"]) == 0
+    assert (
+        main(
+            [
+                "markbook",
+                "reject",
+                "3",
+                "--store",
+                str(tmp_path / "m.sqlite"),
+                "--by",
+                "A. Marker",
+                "--reason",
+                "written anew at home",
+            ]
+        )
+        == 0
+    )
     assert "No file of this candidate gives marks" in capsys.readouterr().out
     book = again(book)
     assert [book.status("3"), *(row.status for row in book.files("3"))] == ["rejected", "rejected"]
     assert book.results["3"].got == 0 and book.results["3"].safe
-    change, = book.changes("3")
+    (change,) = book.changes("3")
     assert (change.kind, change.by, change.old) == ("reject", "A. Marker", "held")
     assert change.reason == "written anew at home"
     told = mark_folder(folder[1], folder[0], store, Here())
     assert told.counts["rejected"] == 1 and again(book).status("3") == "rejected"
     pages = [report.record(book).html(), report.feedback(book, "3").html()]
     assert all("written anew at home" in page for page in pages)
-    assert "rejected" in report.overview(book).html() and "of candidate 3: see the history" in pages[0]
+    assert (
+        "rejected" in report.overview(book).html() and "of candidate 3: see the history" in pages[0]
+    )
     amend.change(book, "3", item, "1", "A. Marker", "asked by word of mouth")
     assert again(book).results["3"].got == 1
     amend.release(again(book), "A")
@@ -225,12 +263,14 @@ def test_of_two_files_that_differ_one_can_be_rejected(folder, store):
 
 
 def test_marks_are_not_released_without_the_practicals_unless_told(
-        tmp_path, store, capsys, monkeypatch):
+    tmp_path, store, capsys, monkeypatch
+):
     monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     sitting = sitting_of([*ids_of("choice", most=2), PRACTICAL], ["1", "2"])
     for number in sitting.candidates:
-        (tmp_path / f"{number}.jsonl").write_bytes(written(lines_of(sitting, number, []),
-                                                           sitting.seal(number)))
+        (tmp_path / f"{number}.jsonl").write_bytes(
+            written(lines_of(sitting, number, []), sitting.seal(number))
+        )
     mark_folder(tmp_path, sitting, store, Here())
     steps = [step["id"] for part in items()[PRACTICAL].fields for step in part.steps]
     amend.observe(open_book(store), "2", PRACTICAL, steps, "A")

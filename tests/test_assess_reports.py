@@ -1,19 +1,23 @@
-"""Reports and printed sheets: right numbers, self-contained pages, PDFs that hold the same words, the same bytes for the same content."""
+"""Reports and printed sheets: right numbers, self-contained pages, PDFs that hold the same words,
+the same bytes for the same content.
+"""
+
 import re
 import zlib
 from html.parser import HTMLParser
 
 import pytest
 from sittings import file_of, ids_of, right_answers, sitting_of
-from tractionlab.assess.markbook import amend
-from tractionlab.assess.sitting.assessor_sheets import observation, sign_on
-from tractionlab.assess.markbook.book import open_book
-from tractionlab.paint.document import Document, Heading, Page, Picture, Rows, Signature, Text
+
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook import amend
+from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.report import feedback, overview, record, write
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
+from tractionlab.assess.sitting.assessor_sheets import observation, sign_on
+from tractionlab.paint.document import Document, Heading, Page, Picture, Rows, Signature, Text
 
 
 class Page_(HTMLParser):
@@ -44,15 +48,27 @@ def book(tmp_path_factory):
     """Six candidates: k of them right in more and more items; one with a name that is markup."""
     practical = next(item.id for item in items().values() if item.kind == "checklist")
     plain = ids_of("choice", "number", most=8)
-    sitting = sitting_of(plain + [practical], [str(n) for n in range(6)], rules={"grades": (("good", 75.0),)})
+    sitting = sitting_of(
+        plain + [practical], [str(n) for n in range(6)], rules={"grades": (("good", 75.0),)}
+    )
     sitting.candidates["5"]["name"] = "<b>O'Neil & Söhne</b>"
-    rows = {number: right_answers(_without(sitting, practical), number) for number in sitting.candidates}
+    rows = {
+        number: right_answers(_without(sitting, practical), number) for number in sitting.candidates
+    }
     folder = tmp_path_factory.mktemp("in")
     for number in sitting.candidates:
-        (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows[number][:3 * int(number)]))
+        (folder / f"{number}.jsonl").write_bytes(
+            file_of(sitting, number, rows[number][: 3 * int(number)])
+        )
     store = Store(str(tmp_path_factory.mktemp("book") / "m.sqlite"))
     mark_folder(folder, sitting, store, Here())
-    amend.observe(open_book(store), "4", practical, [step["id"] for part in items()[practical].fields for step in part.steps], "A. Marker")
+    amend.observe(
+        open_book(store),
+        "4",
+        practical,
+        [step["id"] for part in items()[practical].fields for step in part.steps],
+        "A. Marker",
+    )
     yield open_book(store)
     store.close()
 
@@ -60,7 +76,10 @@ def book(tmp_path_factory):
 def _without(sitting, name):
     from dataclasses import replace
 
-    return replace(sitting, paper={**sitting.paper, "items": [item for item in sitting.paper["items"] if item != name]})
+    return replace(
+        sitting,
+        paper={**sitting.paper, "items": [item for item in sitting.paper["items"] if item != name]},
+    )
 
 
 def words_of(pdf):
@@ -68,7 +87,17 @@ def words_of(pdf):
     return len(re.findall(rb"/Type /Page\b", pdf)), b"/FontFile2" in pdf
 
 
-@pytest.mark.parametrize("make", [overview, record, lambda book: feedback(book, "2"), lambda book: feedback(book, "5"), lambda book: sign_on(book.sitting), lambda book: observation(book.sitting)])
+@pytest.mark.parametrize(
+    "make",
+    [
+        overview,
+        record,
+        lambda book: feedback(book, "2"),
+        lambda book: feedback(book, "5"),
+        lambda book: sign_on(book.sitting),
+        lambda book: observation(book.sitting),
+    ],
+)
 def test_pages_need_nothing_from_elsewhere_and_repeat_to_the_byte(book, make):
     document = make(book)
     html, pdf = document.html(), document.pdf()
@@ -100,28 +129,66 @@ def test_names_are_text_and_never_markup(book):
 def test_pictures_are_said_in_words(book):
     alts = Page_(overview(book).html()).alts
     above = sum(found.percent >= 60 for found in book.results.values())
-    assert f"{above} of 6 candidates at or above the line of 60 %" in alts[0] and all(f"{name} " in alts[1] for name in book.results["0"].outcomes)
+    assert f"{above} of 6 candidates at or above the line of 60 %" in alts[0] and all(
+        f"{name} " in alts[1] for name in book.results["0"].outcomes
+    )
 
 
 def test_the_record_holds_conditions_history_and_room_to_sign(book):
     html = record(book).html()
-    assert "A. Marker" in html and "observe" in html and html.count('class="line"') == 2 and book.files("3")[0].check_number in html
+    assert (
+        "A. Marker" in html
+        and "observe" in html
+        and html.count('class="line"') == 2
+        and book.files("3")[0].check_number in html
+    )
 
 
 def test_feedback_waits_for_release(book, tmp_path):
-    assert not [path for path in write(book, tmp_path / "a").paths if path.name.startswith("feedback")]
+    assert not [
+        path for path in write(book, tmp_path / "a").paths if path.name.startswith("feedback")
+    ]
     amend.release(book, "A", unfinished=True)
     try:
-        assert len([path for path in write(open_book(book.store), tmp_path / "b").paths if path.name.startswith("feedback")]) == 12
-        assert [path.name for path in write(open_book(book.store), tmp_path / "c", only="3").paths] == ["feedback_3.html", "feedback_3.pdf"]
+        assert (
+            len(
+                [
+                    path
+                    for path in write(open_book(book.store), tmp_path / "b").paths
+                    if path.name.startswith("feedback")
+                ]
+            )
+            == 12
+        )
+        assert [
+            path.name for path in write(open_book(book.store), tmp_path / "c", only="3").paths
+        ] == ["feedback_3.html", "feedback_3.pdf"]
     finally:
         amend.reopen(open_book(book.store), "A", "test")
 
 
 def test_every_block_has_both_forms(tmp_path):
-    png = (b"\x89PNG\r\n\x1a\n" + b"\0\0\0\rIHDR\0\0\0\1\0\0\0\1\x08\0\0\0\0" + zlib.crc32(b"IHDR\0\0\0\1\0\0\0\1\x08\0\0\0\0").to_bytes(4, "big")
-           + b"\0\0\0\nIDAT" + (data := zlib.compress(b"\0\0")) + zlib.crc32(b"IDAT" + data).to_bytes(4, "big") + b"\0\0\0\0IEND\xaeB`\x82")
-    document = Document("All", [Heading("H & h"), Text("t < u"), Text("go", link="a.ipynb"), Text("s", strong=True), Rows("c", ("a", "b"), (("1", "2"), ("3", "4"))), Page(),
-                                Picture(png.replace(b"\0\0\0\nIDAT", len(data).to_bytes(4, "big") + b"IDAT"), "dot"), Signature("sign")])
+    png = (
+        b"\x89PNG\r\n\x1a\n"
+        + b"\0\0\0\rIHDR\0\0\0\1\0\0\0\1\x08\0\0\0\0"
+        + zlib.crc32(b"IHDR\0\0\0\1\0\0\0\1\x08\0\0\0\0").to_bytes(4, "big")
+        + b"\0\0\0\nIDAT"
+        + (data := zlib.compress(b"\0\0"))
+        + zlib.crc32(b"IDAT" + data).to_bytes(4, "big")
+        + b"\0\0\0\0IEND\xaeB`\x82"
+    )
+    document = Document(
+        "All",
+        [
+            Heading("H & h"),
+            Text("t < u"),
+            Text("go", link="a.ipynb"),
+            Text("s", strong=True),
+            Rows("c", ("a", "b"), (("1", "2"), ("3", "4"))),
+            Page(),
+            Picture(png.replace(b"\0\0\0\nIDAT", len(data).to_bytes(4, "big") + b"IDAT"), "dot"),
+            Signature("sign"),
+        ],
+    )
     html, pdf = document.save(tmp_path / "all")
     assert Page_(html.read_text(encoding="utf-8")).open == [] and words_of(pdf.read_bytes())[0] == 2

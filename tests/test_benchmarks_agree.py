@@ -1,4 +1,7 @@
-"""What the benchmark of the kernels compares gives the same result on both sides: else its ratios would mean nothing."""
+"""What the benchmark of the kernels compares gives the same result on both sides: else its ratios
+would mean nothing.
+"""
+
 import importlib.util
 import shutil
 from pathlib import Path
@@ -20,10 +23,16 @@ def kernel():
     return module
 
 
-@pytest.mark.skipif(shutil.which("gcc") is None, reason="no gcc: wheel and tyre cannot be compared with C")
+@pytest.mark.skipif(
+    shutil.which("gcc") is None, reason="no gcc: wheel and tyre cannot be compared with C"
+)
 @pytest.mark.parametrize("curve", ["ice:burckhardt", "packed_snow:magic_formula"])
 def test_wheel_with_tyre_gives_the_bits_of_c(kernel, tmp_path, curve):
-    exact, fast, ours = kernel.wheel_in_c(tmp_path, "-ffp-contract=off"), kernel.wheel_in_c(tmp_path), kernel.compiled_wheel()
+    exact, fast, ours = (
+        kernel.wheel_in_c(tmp_path, "-ffp-contract=off"),
+        kernel.wheel_in_c(tmp_path),
+        kernel.compiled_wheel(),
+    )
     surface, values, start = kernel.wheel_inputs(curve)
     states = []
     for function in (ours, exact, fast):
@@ -36,10 +45,11 @@ def test_wheel_with_tyre_gives_the_bits_of_c(kernel, tmp_path, curve):
 
 
 def test_time_loop_agrees_with_a_solver_restarted_at_each_cycle(kernel):
-    """Outside reference: scipy.integrate.solve_ivp (Dormand-Prince 8(5,3)) at a relative tolerance of 1e-8, 0.4 s of a launch on snow.
+    """Outside reference: scipy.integrate.solve_ivp (Dormand-Prince 8(5,3)) at a relative tolerance
+    of 1e-8, 0.4 s of a launch on snow.
 
-    The loop with 0.05 ms steps, the benchmark's reference, lies within 1e-5 of it; with its own 1 ms within 1e-2 of the size of the entry.
-    """
+    The loop with 0.05 ms steps, the benchmark's reference, lies within 1e-5 of it; with its own 1
+    ms within 1e-2 of the size of the entry."""
     scenario = Scenario(left="packed_snow", duration_s=0.4, pedal_from_s=0.0, circuit=False)
     outside = kernel.end_by_solver(scenario, "DOP853", 1e-8)
     size = np.abs(outside) + kernel.SIZE

@@ -1,4 +1,5 @@
 """The outside checks: each value agrees, the table can be read, and a wrong value is noticed."""
+
 import argparse
 import json
 import re
@@ -8,9 +9,9 @@ import sys
 import pytest
 
 from tractionlab import checks
+from tractionlab.catalogue.places import data_folder
 from tractionlab.checks.row import STATUSES
 from tractionlab.errors import UserError
-from tractionlab.catalogue.places import data_folder
 
 ROWS = checks.run_checks()
 EXPECTED = data_folder() / "checks" / "outside.toml"
@@ -23,7 +24,9 @@ def run(capsys, *, as_json=False, expectations=None):
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row.id} {row.quantity}")
 def test_value_agrees_with_the_outside(row):
-    assert row.agrees, f"expected {row.expected} +- {row.tolerance} {row.unit}, computed {row.computed}"
+    assert row.agrees, (
+        f"expected {row.expected} +- {row.tolerance} {row.unit}, computed {row.computed}"
+    )
 
 
 def test_enough_checks_and_every_status_is_said():
@@ -33,10 +36,15 @@ def test_enough_checks_and_every_status_is_said():
 
 
 def test_no_tolerance_swallows_its_value():
-    """A check that would also accept zero or twice the value says nothing; where that is meant it stands here."""
+    """A check that would also accept zero or twice the value says nothing; where that is meant it
+    stands here.
+    """
     rough = {("T23", "black ice"), ("T24", "ice")}
-    empty = [(row.id, row.quantity) for row in ROWS
-             if row.expected != 0.0 and abs(row.expected) > 1e-3 and row.tolerance >= abs(row.expected)]
+    empty = [
+        (row.id, row.quantity)
+        for row in ROWS
+        if row.expected != 0.0 and abs(row.expected) > 1e-3 and row.tolerance >= abs(row.expected)
+    ]
     assert set(empty) <= rough
 
 
@@ -44,7 +52,10 @@ def test_table_fits_and_ends_with_the_count(capsys):
     code, text = run(capsys)
     assert code == 0
     assert max(map(len, text.splitlines())) <= 110
-    assert text.splitlines()[-1] == f"{len({row.id for row in ROWS})} checks, {len(ROWS)} values: all agree"
+    assert (
+        text.splitlines()[-1]
+        == f"{len({row.id for row in ROWS})} checks, {len(ROWS)} values: all agree"
+    )
     assert all(f"\n{name}  " in text for name in checks.CHECKS)
 
 
@@ -52,7 +63,9 @@ def test_json_says_the_same(capsys):
     code, text = run(capsys, as_json=True)
     assert code == 0
     found = json.loads(text)
-    assert [(row["id"], row["computed"]) for row in found] == [(row.id, row.computed) for row in ROWS]
+    assert [(row["id"], row["computed"]) for row in found] == [
+        (row.id, row.computed) for row in ROWS
+    ]
     assert all(row["agrees"] is True for row in found)
 
 
@@ -66,9 +79,15 @@ def test_one_wrong_value_is_noticed(tmp_path, capsys, as_json):
     code, printed = run(capsys, as_json=as_json, expectations=changed)
     assert code == 1
     if as_json:
-        assert [row["quantity"] for row in json.loads(printed) if not row["agrees"]] == ["dry asphalt"]
+        assert [row["quantity"] for row in json.loads(printed) if not row["agrees"]] == [
+            "dry asphalt"
+        ]
     else:
-        assert "1 differs" in printed and "T03 dry asphalt: expected 30.29" in printed and "DIFFERS" in printed
+        assert (
+            "1 differs" in printed
+            and "T03 dry asphalt: expected 30.29" in printed
+            and "DIFFERS" in printed
+        )
 
 
 def test_every_value_would_be_noticed(tmp_path):
@@ -78,18 +97,25 @@ def test_every_value_would_be_noticed(tmp_path):
         assert not moved.agrees
 
 
-@pytest.mark.parametrize("old, new, message", [
-    ('"dry asphalt" = 30.19\n', '"dry asfalt" = 30.19\n', "quantities differ"),
-    ('"dry asphalt" = 30.19\n', '"dry asphalt" = "thirty"\n', "expected must be a number"),
-    ('status = "derived"\n', 'status = "sure"\n', "status must be one of"),
-    ("[T03]\n", "[T99]\n", r"T99|T03"),
-    ('reason = "last printed digit"\n', 'reason = ""\n', "reason is missing"),
-])
+@pytest.mark.parametrize(
+    "old, new, message",
+    [
+        ('"dry asphalt" = 30.19\n', '"dry asfalt" = 30.19\n', "quantities differ"),
+        ('"dry asphalt" = 30.19\n', '"dry asphalt" = "thirty"\n', "expected must be a number"),
+        ('status = "derived"\n', 'status = "sure"\n', "status must be one of"),
+        ("[T03]\n", "[T99]\n", r"T99|T03"),
+        ('reason = "last printed digit"\n', 'reason = ""\n', "reason is missing"),
+    ],
+)
 def test_broken_file_is_named(tmp_path, old, new, message):
     changed = tmp_path / "outside.toml"
     text = EXPECTED.read_text(encoding="utf-8")
-    changed.write_text(text.replace(old, new).replace("[T03.values]", "[T99.values]" if "T99" in new else "[T03.values]"),
-                       encoding="utf-8")
+    changed.write_text(
+        text.replace(old, new).replace(
+            "[T03.values]", "[T99.values]" if "T99" in new else "[T03.values]"
+        ),
+        encoding="utf-8",
+    )
     with pytest.raises(UserError, match=message) as caught:
         checks.run_checks(changed)
     assert str(changed) in str(caught.value)
@@ -97,18 +123,21 @@ def test_broken_file_is_named(tmp_path, old, new, message):
 
 def test_published_tables_say_where_they_come_from():
     for path in sorted((data_folder() / "checks").glob("*.csv")):
-        head = "".join(line for line in path.read_text(encoding="utf-8").splitlines(True) if line.startswith("#"))
+        head = "".join(
+            line
+            for line in path.read_text(encoding="utf-8").splitlines(True)
+            if line.startswith("#")
+        )
         for part in ("source", "units", "tolerance", "status", "looked up"):
             assert re.search(rf"^# {part}: \S", head, re.M), f"{path.name}: no {part}"
 
 
 def test_only_stops_of_our_own_cars_need_the_compiled_loop_and_nothing_needs_a_test_library():
     """All checks in a fresh process, without the libraries that only the tests use."""
-    program = ("import sys\n"
-               "for name in ('scipy', 'control', 'vehiclemodels', 'hypothesis'): sys.modules[name] = None\n"
-               "from tractionlab.checks import CHECKS\n"
-               "for name, computed in CHECKS.items():\n"
-               "    if 'own cars' not in name: computed()\n"
-               "assert 'numba' not in sys.modules\n"
-               "CHECKS['S03 own cars']()\n")
+    program = (
+        "import sys\nfor name in ('scipy', 'control', 'vehiclemodels', 'hypothesis'):"
+        " sys.modules[name] = None\nfrom tractionlab.checks import CHECKS\nfor name, computed in"
+        " CHECKS.items():\n    if 'own cars' not in name: computed()\nassert 'numba' not in"
+        " sys.modules\nCHECKS['S03 own cars']()\n"
+    )
     subprocess.run([sys.executable, "-c", program], check=True)

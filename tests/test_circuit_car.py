@@ -1,4 +1,7 @@
-"""The hydraulic circuit and the counted teeth in the moving car: fluid is conserved, plain equals compiled, faults change what they must."""
+"""The hydraulic circuit and the counted teeth in the moving car: fluid is conserved, plain equals
+compiled, faults change what they must.
+"""
+
 import dataclasses
 
 import numpy as np
@@ -10,16 +13,16 @@ from random_scenarios import VEHICLES
 
 from tractionlab import Scenario, simulate, simulate_many
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run import kernels
-from tractionlab.run.assembly import vehicle_values
-from tractionlab.run.circuit_assembly import plant_of
 from tractionlab.control import settings as s
 from tractionlab.errors import UserError
 from tractionlab.physics import circuit as h
-from tractionlab.sensors.ring import edges_between
+from tractionlab.run import kernels
+from tractionlab.run.assembly import vehicle_values
+from tractionlab.run.circuit_assembly import plant_of
+from tractionlab.run.scenario_file import read_scenario
 from tractionlab.run.sensing import tooth_near
 from tractionlab.sensors.parts import wheel_sensor
-from tractionlab.run.scenario_file import read_scenario
+from tractionlab.sensors.ring import edges_between
 
 BAR, CM3, KMH = 1e5, 1e-6, 3.6
 SPLIT = {v: Scenario(vehicle=v, left="ice", right="wet_asphalt", duration_s=4.0) for v in VEHICLES}
@@ -27,11 +30,26 @@ FASTEST = {"A": "rear_petrol", "B": "front_petrol"}
 
 
 def brake_stop(vehicle, **more):
-    return Scenario(**{**dict(vehicle=vehicle, left="wet_asphalt", initial_speed_kmh=50.0, pedal_percent=0.0, brake_bar=100.0, brake_from_s=0.2,
-                              brake_until_s=100.0, duration_s=2.0), **more})
+    return Scenario(
+        **{
+            **dict(
+                vehicle=vehicle,
+                left="wet_asphalt",
+                initial_speed_kmh=50.0,
+                pedal_percent=0.0,
+                brake_bar=100.0,
+                brake_from_s=0.2,
+                brake_until_s=100.0,
+                duration_s=2.0,
+            ),
+            **more,
+        }
+    )
 
 
-# Laws ----------------------------------------------------------------------------------------------------------------------------
+# Laws
+# ----------------------------------------------------------------
+
 
 @settings(max_examples=60, deadline=None)
 @given(circuits(duration_s=3.0))
@@ -48,7 +66,7 @@ def test_numbers_stay_possible(scenario):
     circuit = trace.circuit
     assert circuit.pressures.min() > -BAR and circuit.pressures.max() < 330 * BAR
     assert -1e-9 < circuit.travel.min() and circuit.travel.max() < 1.0 + 1e-9
-    np.testing.assert_array_equal(trace.pressure, circuit.pressures[:, h.WHEEL:h.WHEEL + 4])
+    np.testing.assert_array_equal(trace.pressure, circuit.pressures[:, h.WHEEL : h.WHEEL + 4])
     force = np.hypot(trace.drive_force, trace.side_force)
     assert (force <= trace.grip_limit * (1 + 1e-9) + 1e-6).all()
 
@@ -56,7 +74,13 @@ def test_numbers_stay_possible(scenario):
 @pytest.mark.parametrize("block", range(3))
 def test_plain_and_compiled_give_identical_bits(block):
     for seed in range(15 * block, 15 * (block + 1)):
-        scenario = random_circuit(seed, duration_s=0.2, pedal_from_s=0.0, pedal_rise_s=0.05, initial_speed_kmh=float(seed % 3) * 15.0)
+        scenario = random_circuit(
+            seed,
+            duration_s=0.2,
+            pedal_from_s=0.0,
+            pedal_rise_s=0.05,
+            initial_speed_kmh=float(seed % 3) * 15.0,
+        )
         plain, compiled = simulate(scenario, plain=True), simulate(scenario)
         assert plain.record.tobytes() == compiled.record.tobytes(), f"seed {seed}"
         assert plain.film.tobytes() == compiled.film.tobytes(), f"seed {seed}"
@@ -69,30 +93,46 @@ def test_without_a_circuit_nothing_of_it_is_recorded():
 @pytest.mark.parametrize("layout", "AB")
 def test_the_circuit_moves_alike_whatever_step_the_car_takes(layout):
     """Wheel valves driven by a fixed programme: the pressures must not know of the car's step."""
+
     def programme(time, sensors, outputs):
         for i in range(4):
             outputs[s.VALVES + i] = (1.0, 0.37, 0.0, -0.21, -1.0, 2.0)[(int(time * 10) + i) % 6]
 
     scenario = dataclasses.replace(SPLIT[FASTEST[layout]], duration_s=2.0)
-    coarse, fine, finest = (simulate(dataclasses.replace(scenario, step_s=step), controller=programme) for step in (0.002, 0.001, 0.0005))
+    coarse, fine, finest = (
+        simulate(dataclasses.replace(scenario, step_s=step), controller=programme)
+        for step in (0.002, 0.001, 0.0005)
+    )
     assert coarse.pressure.max() > 20 * BAR
     np.testing.assert_array_equal(coarse.circuit.pressures, fine.circuit.pressures)
     np.testing.assert_array_equal(finest.circuit.pressures, fine.circuit.pressures)
 
 
-PULSES = {"A": (dict(cut=2.0, feed=2.0, drain=2.0), "rear_petrol", 2), "B": (dict(isolating=1.5, priming=2.4), "front_petrol", 0)}
+PULSES = {
+    "A": (dict(cut=2.0, feed=2.0, drain=2.0), "rear_petrol", 2),
+    "B": (dict(isolating=1.5, priming=2.4), "front_petrol", 0),
+}
 
 
 @pytest.mark.parametrize("layout", "AB")
 @pytest.mark.parametrize("share", [1.0, 0.63, 0.25])
 def test_rise_and_fall_in_pulses_agree_with_an_adaptive_method(layout, share):
-    """The midpoint steps of 1 ms against Radau's method, pulse by pulse from the same state: pressures within 1 % of their span."""
+    """The midpoint steps of 1 ms against Radau's method, pulse by pulse from the same state:
+    pressures within 1 % of their span.
+    """
     from scipy.integrate import solve_ivp
 
     _, vehicle, wheel = PULSES[layout]
     plant = plant_of(Scenario(vehicle=vehicle), 0.01)
-    kernel, circuit = kernels.compiled("physics.circuit_cycle"), kernels.compiled("physics.brake_circuit")
-    state, command, scale = plant.state.copy(), np.zeros(h.COMMANDS), np.where(np.arange(h.STATES) < h.RETURN_SPEED, CM3, 1.0)
+    kernel, circuit = (
+        kernels.compiled("physics.circuit_cycle"),
+        kernels.compiled("physics.brake_circuit"),
+    )
+    state, command, scale = (
+        plant.state.copy(),
+        np.zeros(h.COMMANDS),
+        np.where(np.arange(h.STATES) < h.RETURN_SPEED, CM3, 1.0),
+    )
     rates, pressures, flows = np.zeros(h.STATES), np.zeros(h.PLACES), np.zeros(h.FLOWS)
 
     def slope(_, scaled):
@@ -103,12 +143,17 @@ def test_rise_and_fall_in_pulses_agree_with_an_adaptive_method(layout, share):
     for k in range(50):
         order(layout, wheel, 1.0 if k < 35 else -1.0, share, plant)
         for current, span in ((plant.first, 0.01 * share), (plant.then, 0.01 * (1.0 - share))):
-            command[:h.AIM] = current[:h.AIM]
+            command[: h.AIM] = current[: h.AIM]
             for j in np.flatnonzero(plant.pulse == 0.0):
                 command[j] = plant.then[j]
             h.aim_valves(command, plant.parts.valves)
             if span > 0.0:
-                state = solve_ivp(slope, (0.0, span), state / scale, method="Radau", rtol=1e-7, atol=1e-8).y[:, -1] * scale
+                state = (
+                    solve_ivp(
+                        slope, (0.0, span), state / scale, method="Radau", rtol=1e-7, atol=1e-8
+                    ).y[:, -1]
+                    * scale
+                )
         slope(0.0, state / scale)
         theirs.append(pressures[h.WHEEL + wheel])
         kernel.run_cycle(0.01, plant)
@@ -118,19 +163,30 @@ def test_rise_and_fall_in_pulses_agree_with_an_adaptive_method(layout, share):
 
 
 def order(layout, wheel, way, share, plant):
-    """Command an increase (way 1) or a reduction (-1) of one driven wheel in a pulse of a share of the cycle."""
+    """Command an increase (way 1) or a reduction (-1) of one driven wheel in a pulse of a share of
+    the cycle.
+    """
     kernel = kernels.compiled("control.valve_drive")
     outputs = np.zeros(s.OUTPUTS)
-    outputs[s.VALVES:s.VALVES + 4] = 2.0
+    outputs[s.VALVES : s.VALVES + 4] = 2.0
     outputs[s.VALVES + wheel] = way * share
     vehicle = PULSES[layout][1]
     from tractionlab.run.circuit_assembly import hydraulics_of
 
-    kernel.drive_valves(outputs, False, hydraulics_of(Scenario(vehicle=vehicle)), plant.first, plant.then, plant.pulse)
+    kernel.drive_valves(
+        outputs,
+        False,
+        hydraulics_of(Scenario(vehicle=vehicle)),
+        plant.first,
+        plant.then,
+        plant.pulse,
+    )
 
 
 def test_longer_pulses_let_through_more_and_evenly():
-    """Twice as long a pulse, about twice the fluid: no step where a pulse ends between two steps of the circuit."""
+    """Twice as long a pulse, about twice the fluid: no step where a pulse ends between two steps of
+    the circuit.
+    """
     let = []
     for share in np.linspace(0.02, 0.98, 49):
         plant = plant_of(Scenario(vehicle="rear_petrol"), 0.01)
@@ -143,11 +199,19 @@ def test_longer_pulses_let_through_more_and_evenly():
     assert growth.min() > 0.0 and growth.max() < 2.5 * np.median(growth)
 
 
-# Speeds as the control unit reads them -------------------------------------------------------------------------------------------
+# Speeds as the control unit reads them
+# ----------------------------------------------------------------
+
 
 def test_a_rolling_car_is_read_rightly_from_its_first_tooth_on():
-    """A stop with the foot already down: a first reading too high would be taken for the car's speed and every wheel for locked."""
-    trace = simulate(brake_stop("rear_petrol", left="dry_asphalt", brake_from_s=0.0, brake_bar=30.0, keep_lane=False))
+    """A stop with the foot already down: a first reading too high would be taken for the car's
+    speed and every wheel for locked.
+    """
+    trace = simulate(
+        brake_stop(
+            "rear_petrol", left="dry_asphalt", brake_from_s=0.0, brake_bar=30.0, keep_lane=False
+        )
+    )
     true = trace.wheel_speed * vehicle_values(trace.scenario)["tyre_radius_m"]
     assert abs(trace.circuit.measured - true)[:20].max() < 0.04 * true[0].max()
     assert trace.pressure[30:].min() > 25 * BAR and abs(trace.yaw[-1]) < 1e-6
@@ -163,7 +227,9 @@ def test_speeds_are_read_within_a_tooth():
 
 @pytest.mark.parametrize("fault, share", [(("teeth", 44), 44 / 48), ("open", 0.0)])
 def test_a_wrong_ring_or_an_open_lead_is_read_wrongly(fault, share):
-    trace = simulate(brake_stop("rear_petrol", brake_bar=0.0, duration_s=1.0, faults={"sensor_RR": fault}))
+    trace = simulate(
+        brake_stop("rear_petrol", brake_bar=0.0, duration_s=1.0, faults={"sensor_RR": fault})
+    )
     later = trace.time > 0.5
     true = trace.wheel_speed[later] * vehicle_values(trace.scenario)["tyre_radius_m"]
     np.testing.assert_allclose(trace.circuit.measured[later, 3], share * true[:, 3], rtol=0.01)
@@ -176,7 +242,9 @@ def test_a_standing_wheel_is_read_as_standing():
     assert locked.sum() > 50 and trace.circuit.measured[locked, 0].max() == 0.0
 
 
-# Pressure at the right wheels ----------------------------------------------------------------------------------------------------
+# Pressure at the right wheels
+# ----------------------------------------------------------------
+
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_traction_control_brakes_the_slipping_wheel_and_no_undriven_one(vehicle):
@@ -189,27 +257,43 @@ def test_traction_control_brakes_the_slipping_wheel_and_no_undriven_one(vehicle)
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_the_pedal_presses_all_wheels_and_lets_them_go(vehicle):
-    trace = simulate(brake_stop(vehicle, brake_bar=20.0, brake_until_s=1.5, left="dry_asphalt", duration_s=3.0))
+    trace = simulate(
+        brake_stop(vehicle, brake_bar=20.0, brake_until_s=1.5, left="dry_asphalt", duration_s=3.0)
+    )
     pressed = (trace.time > 0.8) & (trace.time < 1.4)
     np.testing.assert_allclose(trace.pressure[pressed], 20 * BAR, rtol=0.05)
     assert trace.pressure[-1].max() < BAR
 
 
 def test_a_run_may_begin_with_the_foot_on_the_pedal():
-    trace = simulate(brake_stop("front_petrol", brake_from_s=0.0, brake_bar=30.0, left="dry_asphalt"))
+    trace = simulate(
+        brake_stop("front_petrol", brake_from_s=0.0, brake_bar=30.0, left="dry_asphalt")
+    )
     np.testing.assert_allclose(trace.pressure[0], 30 * BAR, rtol=0.03)
 
 
-# Faults --------------------------------------------------------------------------------------------------------------------------
+# Faults
+# ----------------------------------------------------------------
+
 
 def launch(vehicle, faults):
     return simulate(dataclasses.replace(SPLIT[vehicle], faults=faults))
 
 
-@pytest.mark.parametrize("vehicle, faults", [
-    ("rear_petrol", {"feed_valve": "stuck_closed"}), ("rear_petrol", {"feed_valve": "coil_open"}), ("rear_petrol", {"wheel_valve_RL": "stuck_hold"}),
-    ("rear_petrol", {"sensor_RL": "open"}), ("front_petrol", {"priming_valve_1": "stuck_closed"}), ("front_petrol", {"isolating_valve_1": "stuck_open"}),
-    ("front_petrol", {"inlet_FL": "stuck_closed"}), ("front_petrol", {"return_pump": ("weak", 0.0)}), ("front_petrol", {"sensor_FL": "open"})])
+@pytest.mark.parametrize(
+    "vehicle, faults",
+    [
+        ("rear_petrol", {"feed_valve": "stuck_closed"}),
+        ("rear_petrol", {"feed_valve": "coil_open"}),
+        ("rear_petrol", {"wheel_valve_RL": "stuck_hold"}),
+        ("rear_petrol", {"sensor_RL": "open"}),
+        ("front_petrol", {"priming_valve_1": "stuck_closed"}),
+        ("front_petrol", {"isolating_valve_1": "stuck_open"}),
+        ("front_petrol", {"inlet_FL": "stuck_closed"}),
+        ("front_petrol", {"return_pump": ("weak", 0.0)}),
+        ("front_petrol", {"sensor_FL": "open"}),
+    ],
+)
 def test_traction_control_fails_without_the_part(vehicle, faults):
     sound, bad = simulate(SPLIT[vehicle]), launch(vehicle, faults)
     slipping = int(np.flatnonzero(sound.driven)[0])
@@ -217,53 +301,104 @@ def test_traction_control_fails_without_the_part(vehicle, faults):
     assert bad.x[-1] < 0.5 * sound.x[-1]
 
 
-@pytest.mark.parametrize("vehicle, faults", [("front_petrol", {"return_pump": ("weak", 0.4)}), ("front_petrol", {"line_1": ("air", 2.0)}),
-                                             ("front_petrol", {"wheel_FL": ("air", 2.0)})])
+@pytest.mark.parametrize(
+    "vehicle, faults",
+    [
+        ("front_petrol", {"return_pump": ("weak", 0.4)}),
+        ("front_petrol", {"line_1": ("air", 2.0)}),
+        ("front_petrol", {"wheel_FL": ("air", 2.0)}),
+    ],
+)
 def test_weak_parts_make_the_launch_slower(vehicle, faults):
     assert launch(vehicle, faults).x[-1] < 0.95 * simulate(SPLIT[vehicle]).x[-1]
 
 
-@pytest.mark.parametrize("vehicle, part, fault", [("rear_petrol", "wheel_valve_FL", "stuck_hold"), ("front_petrol", "inlet_FL", "stuck_closed")])
+@pytest.mark.parametrize(
+    "vehicle, part, fault",
+    [("rear_petrol", "wheel_valve_FL", "stuck_hold"), ("front_petrol", "inlet_FL", "stuck_closed")],
+)
 def test_a_valve_stuck_shut_leaves_its_wheel_unbraked_in_a_stop(vehicle, part, fault):
     sound, bad = simulate_many([brake_stop(vehicle), brake_stop(vehicle, faults={part: fault})])
     assert bad.pressure[:, 0].max() < BAR and bad.x[-1] > sound.x[-1] + 0.5
     assert np.abs(bad.yaw).max() > np.abs(sound.yaw).max() + np.radians(3.0)
 
 
-@pytest.mark.parametrize("vehicle, faults", [("rear_petrol", {"wheel_valve_FL": "stuck_increase"}), ("front_petrol", {"outlet_FL": "stuck_closed"})])
+@pytest.mark.parametrize(
+    "vehicle, faults",
+    [
+        ("rear_petrol", {"wheel_valve_FL": "stuck_increase"}),
+        ("front_petrol", {"outlet_FL": "stuck_closed"}),
+    ],
+)
 def test_a_valve_that_cannot_reduce_lets_its_wheel_lock(vehicle, faults):
-    """On ice after some metres, where the pressure is far too high: a sound brake lets go, and the wheel turns again."""
+    """On ice after some metres, where the pressure is far too high: a sound brake lets go, and the
+    wheel turns again.
+    """
     ice = ({"surface": "ice", "x_from": 8.0, "x_to": 100.0},)
-    sound, bad = simulate_many([brake_stop(vehicle, patches=ice), brake_stop(vehicle, patches=ice, faults=faults)])
-    assert bad.wheel_speed[-1, 0] < 0.1 and sound.wheel_speed[-1, 0] > 5.0 and bad.speed[-1] * KMH > 15.0
+    sound, bad = simulate_many(
+        [brake_stop(vehicle, patches=ice), brake_stop(vehicle, patches=ice, faults=faults)]
+    )
+    assert (
+        bad.wheel_speed[-1, 0] < 0.1
+        and sound.wheel_speed[-1, 0] > 5.0
+        and bad.speed[-1] * KMH > 15.0
+    )
 
 
 def test_a_bad_plug_still_builds_up_but_does_not_reduce():
     """As on the card: hold needs 2 A and is still reached, reduce needs 5 A and is not."""
     bad = simulate(brake_stop("rear_petrol", faults={"wheel_valve_FL": ("extra_resistance", 1.5)}))
-    assert bad.circuit.travel[:, h.OUTLET].max() < 0.05 and bad.circuit.travel[:, h.OUTLET + 1].max() > 0.5
+    assert (
+        bad.circuit.travel[:, h.OUTLET].max() < 0.05
+        and bad.circuit.travel[:, h.OUTLET + 1].max() > 0.5
+    )
     assert (bad.wheel_speed[bad.speed * KMH > 15.0, 0] < 0.5).sum() > 30
 
 
 def test_a_lost_charge_pump_empties_a_leaking_accumulator():
-    sound, bad = simulate_many([Scenario(pedal_percent=0.0, duration_s=9.0, faults={"feed_valve": ("leak", 0.3), **more})
-                                for more in ({}, {"pressure_switch": "open"})])
-    assert bad.circuit.pressures[-1, h.ACCUMULATOR] < 120 * BAR < 130 * BAR < sound.circuit.pressures[-1, h.ACCUMULATOR]
+    sound, bad = simulate_many(
+        [
+            Scenario(
+                pedal_percent=0.0, duration_s=9.0, faults={"feed_valve": ("leak", 0.3), **more}
+            )
+            for more in ({}, {"pressure_switch": "open"})
+        ]
+    )
+    assert (
+        bad.circuit.pressures[-1, h.ACCUMULATOR]
+        < 120 * BAR
+        < 130 * BAR
+        < sound.circuit.pressures[-1, h.ACCUMULATOR]
+    )
 
 
-@pytest.mark.parametrize("fields, words", [
-    (dict(circuit=False, faults={"inlet_FL": "stuck_closed"}), "leave out circuit = false"), (dict(circuit="yes"), "true or false"),
-    (dict(hand_brake_bar=(0, 0, 9, 0)), "set circuit = false"), (dict(faults=["x"]), "faults must be a table"),
-    (dict(faults={"wheel_FL": 3}), "faults.wheel_FL")])
+@pytest.mark.parametrize(
+    "fields, words",
+    [
+        (dict(circuit=False, faults={"inlet_FL": "stuck_closed"}), "leave out circuit = false"),
+        (dict(circuit="yes"), "true or false"),
+        (dict(hand_brake_bar=(0, 0, 9, 0)), "set circuit = false"),
+        (dict(faults=["x"]), "faults must be a table"),
+        (dict(faults={"wheel_FL": 3}), "faults.wheel_FL"),
+    ],
+)
 def test_a_wrong_scenario_is_one_sentence(fields, words):
     with pytest.raises(UserError, match=words):
         Scenario(**fields)
 
 
-@pytest.mark.parametrize("faults, words", [({"inlet_FL": "stuck_closed"}, "no part 'inlet_FL'"), ({"sensor_XX": "open"}, "sensor_FL"),
-                                           ({"sensor_RR": "rusty"}, "there are: open, teeth"), ({"sensor_RR": ("teeth", 4)}, "from 12 to 200"),
-                                           ({"wheel_RL": ("air", 99)}, "from 0 to 10"),
-                                           ({"reservoir": "empty"}, "there is: low"), ({"reservoir": ("low", 2)}, "from 0.1 to 1")])
+@pytest.mark.parametrize(
+    "faults, words",
+    [
+        ({"inlet_FL": "stuck_closed"}, "no part 'inlet_FL'"),
+        ({"sensor_XX": "open"}, "sensor_FL"),
+        ({"sensor_RR": "rusty"}, "there are: open, teeth"),
+        ({"sensor_RR": ("teeth", 4)}, "from 12 to 200"),
+        ({"wheel_RL": ("air", 99)}, "from 0 to 10"),
+        ({"reservoir": "empty"}, "there is: low"),
+        ({"reservoir": ("low", 2)}, "from 0.1 to 1"),
+    ],
+)
 def test_a_fault_that_the_car_cannot_have_is_one_sentence(faults, words):
     with pytest.raises(UserError, match=words):
         simulate(Scenario(vehicle="rear_petrol", faults=faults, duration_s=0.1))
@@ -271,7 +406,11 @@ def test_a_fault_that_the_car_cannot_have_is_one_sentence(faults, words):
 
 def test_a_scenario_file_names_faults(tmp_path):
     file = tmp_path / "run.toml"
-    file.write_text('vehicle = "front_petrol"\n[faults]\ninlet_FL = "stuck_closed"\nsensor_RR = ["teeth", 44]\n', encoding="utf-8")
+    file.write_text(
+        'vehicle = "front_petrol"\n[faults]\ninlet_FL = "stuck_closed"\nsensor_RR = ["teeth",'
+        " 44]\n",
+        encoding="utf-8",
+    )
     scenario = read_scenario(file)
     assert scenario.faults == {"inlet_FL": ("stuck_closed", None), "sensor_RR": ("teeth", 44)}
 
@@ -288,7 +427,12 @@ def test_control_never_costs_more_than_2_percent(vehicle):
     from tractionlab.figures.worth import ROADS
 
     for left, right in ROADS:
-        off, both = simulate_many([Scenario(vehicle=vehicle, left=left, right=right, control=kind, duration_s=6.0) for kind in ("off", "both")])
+        off, both = simulate_many(
+            [
+                Scenario(vehicle=vehicle, left=left, right=right, control=kind, duration_s=6.0)
+                for kind in ("off", "both")
+            ]
+        )
         assert both.x[-1] >= 0.98 * off.x[-1], (left, right)
 
 
@@ -296,7 +440,9 @@ def test_layouts_of_the_vehicles_are_both_used():
     assert {entry["layout"] for entry in catalogue.vehicles().values()} == {"A", "B"}
 
 
-# What the control unit reads -----------------------------------------------------------------------------------------------------
+# What the control unit reads
+# ----------------------------------------------------------------
+
 
 def seen_by_the_unit(scenario):
     """Rows of what the sensors tell (n, SENSORS) over a run whose unit does nothing."""
@@ -305,9 +451,15 @@ def seen_by_the_unit(scenario):
     return np.array(rows)
 
 
-@pytest.mark.parametrize("vehicle, place, step", [
-    ("front_petrol", s.PEDAL_PRESSURE, 0.25 * BAR), ("rear_petrol", s.ACCELERATION, 0.02), ("rear_petrol", s.ENGINE_SPEED, np.pi / 30.0),
-    ("front_electric", s.STEERING, np.radians(0.1))])
+@pytest.mark.parametrize(
+    "vehicle, place, step",
+    [
+        ("front_petrol", s.PEDAL_PRESSURE, 0.25 * BAR),
+        ("rear_petrol", s.ACCELERATION, 0.02),
+        ("rear_petrol", s.ENGINE_SPEED, np.pi / 30.0),
+        ("front_electric", s.STEERING, np.radians(0.1)),
+    ],
+)
 def test_signals_come_in_the_steps_of_their_sensor(vehicle, place, step):
     seen = seen_by_the_unit(brake_stop(vehicle, brake_bar=60.0, right="ice"))[:, place]
     np.testing.assert_allclose(seen / step, np.round(seen / step), atol=1e-6)
@@ -315,78 +467,133 @@ def test_signals_come_in_the_steps_of_their_sensor(vehicle, place, step):
 
 
 def test_the_throttle_is_seen_in_steps():
-    seen = seen_by_the_unit(dataclasses.replace(SPLIT["rear_petrol"], pedal_percent=33.33, duration_s=1.0))[:, s.PEDAL]
+    seen = seen_by_the_unit(
+        dataclasses.replace(SPLIT["rear_petrol"], pedal_percent=33.33, duration_s=1.0)
+    )[:, s.PEDAL]
     assert seen[-1] == pytest.approx(0.333) and 0.0 < seen[25] < 0.333
 
 
 def test_each_layout_reads_only_the_pressure_that_its_drawing_has():
-    """Layout B has a pressure sensor behind the pedal, layout A only a pressure switch at its accumulator."""
-    a, b = (seen_by_the_unit(brake_stop(vehicle, faults=faults)) for vehicle, faults in (
-        ("rear_petrol", {}), ("front_petrol", {})))
-    assert a[:, s.PEDAL_PRESSURE].max() == 0.0 and b[-1, s.PEDAL_PRESSURE] == pytest.approx(100 * BAR, rel=0.01)
+    """Layout B has a pressure sensor behind the pedal, layout A only a pressure switch at its
+    accumulator.
+    """
+    a, b = (
+        seen_by_the_unit(brake_stop(vehicle, faults=faults))
+        for vehicle, faults in (("rear_petrol", {}), ("front_petrol", {}))
+    )
+    assert a[:, s.PEDAL_PRESSURE].max() == 0.0 and b[-1, s.PEDAL_PRESSURE] == pytest.approx(
+        100 * BAR, rel=0.01
+    )
     assert a[:, s.LOW_PRESSURE].max() == b[:, s.LOW_PRESSURE].max() == 0.0
 
 
 def test_the_warning_contact_stops_brake_action_when_the_accumulator_is_low():
-    """No charge pump, and a feed valve that leaks towards the free pedal until the car pulls away at last: the unit does not brake any more."""
-    sound, bad = simulate_many([Scenario(left="ice", right="wet_asphalt", pedal_from_s=6.0, duration_s=8.0, faults=faults)
-                                for faults in ({}, {"feed_valve": ("leak", 0.5), "pressure_switch": "open"})])
+    """No charge pump, and a feed valve that leaks towards the free pedal until the car pulls away
+    at last: the unit does not brake any more.
+    """
+    sound, bad = simulate_many(
+        [
+            Scenario(
+                left="ice", right="wet_asphalt", pedal_from_s=6.0, duration_s=8.0, faults=faults
+            )
+            for faults in ({}, {"feed_valve": ("leak", 0.5), "pressure_switch": "open"})
+        ]
+    )
     assert bad.circuit.pressures[600, h.ACCUMULATOR] < 110 * BAR
-    assert bad.circuit.command[600:, h.FEED + 1].max() == 0.0 and sound.circuit.command[600:, h.FEED + 1].max() > 1.0
+    assert (
+        bad.circuit.command[600:, h.FEED + 1].max() == 0.0
+        and sound.circuit.command[600:, h.FEED + 1].max() > 1.0
+    )
     assert bad.pressure[-1, 2] < bad.pressure[600, 2] and sound.pressure[-1, 2] > 20 * BAR
 
 
 @pytest.mark.parametrize("place", [s.YAW_RATE, s.STEERING])
 def test_yaw_and_steering_are_only_read_where_there_are_sensors(place):
-    bend = dict(steer_deg=5.0, keep_lane=False, initial_speed_kmh=30.0, pedal_percent=5.0, left="dry_asphalt", duration_s=1.0)
-    seen = {vehicle: simulate(Scenario(vehicle=vehicle, **bend)).circuit.seen[-1, place] for vehicle in VEHICLES}
-    assert {vehicle: value > 0.05 for vehicle, value in seen.items()} == {v: catalogue.vehicles()[v]["yaw_sensor"] == 1.0 for v in VEHICLES}
+    bend = dict(
+        steer_deg=5.0,
+        keep_lane=False,
+        initial_speed_kmh=30.0,
+        pedal_percent=5.0,
+        left="dry_asphalt",
+        duration_s=1.0,
+    )
+    seen = {
+        vehicle: simulate(Scenario(vehicle=vehicle, **bend)).circuit.seen[-1, place]
+        for vehicle in VEHICLES
+    }
+    assert {vehicle: value > 0.05 for vehicle, value in seen.items()} == {
+        v: catalogue.vehicles()[v]["yaw_sensor"] == 1.0 for v in VEHICLES
+    }
 
 
 def test_the_record_keeps_what_the_unit_was_told():
     rows = []
-    trace = simulate(SPLIT["front_petrol"], controller=lambda time, sensors, outputs: rows.append(sensors.copy()))
+    trace = simulate(
+        SPLIT["front_petrol"], controller=lambda time, sensors, outputs: rows.append(sensors.copy())
+    )
     np.testing.assert_array_equal(trace.circuit.seen, np.array(rows))
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_with_too_little_fluid_traction_control_is_off_and_antilock_is_not(vehicle):
-    """The level switch under a quarter of the filling: lamp on, no torque taken away, no brake pressed; the pedal brakes with anti-lock."""
-    low, enough = (simulate(dataclasses.replace(SPLIT[vehicle], faults={"reservoir": ("low", share)})) for share in (0.24, 0.26))
+    """The level switch under a quarter of the filling: lamp on, no torque taken away, no brake
+    pressed; the pedal brakes with anti-lock.
+    """
+    low, enough = (
+        simulate(dataclasses.replace(SPLIT[vehicle], faults={"reservoir": ("low", share)}))
+        for share in (0.24, 0.26)
+    )
     off = simulate(dataclasses.replace(SPLIT[vehicle], control="off"))
     np.testing.assert_allclose(low.speed, off.speed, atol=1e-6)
     assert low.lamp.min() == 1.0 and low.circuit.seen[:, s.LOW_LEVEL].min() == 1.0
     np.testing.assert_array_equal(enough.record, simulate(SPLIT[vehicle]).record)
-    sound, stop = (simulate(brake_stop(vehicle, left="ice", faults=faults)) for faults in ({}, {"reservoir": ("low", 0.2)}))
+    sound, stop = (
+        simulate(brake_stop(vehicle, left="ice", faults=faults))
+        for faults in ({}, {"reservoir": ("low", 0.2)})
+    )
     assert stop.antilock.max() == 1.0
     np.testing.assert_array_equal(stop.pressure, sound.pressure)
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_the_unit_knows_about_how_much_pressure_it_has_made(vehicle):
-    """It counts fluid; what it reckons with stays within a third of the pressure of the braked wheel, once there is some."""
-    from tractionlab.run import assembly
+    """It counts fluid; what it reckons with stays within a third of the pressure of the braked
+    wheel, once there is some.
+    """
     from tractionlab.control.unit import cycle
+    from tractionlab.run import assembly
 
     scenario = SPLIT[vehicle]
-    car, settings, shares = assembly.car_of(scenario), assembly.settings_of(scenario), assembly.road_of(scenario)[1]
+    car, settings, shares = (
+        assembly.car_of(scenario),
+        assembly.settings_of(scenario),
+        assembly.road_of(scenario)[1],
+    )
     memory, rows = np.zeros(s.MEMORY), []
 
     def unit(time, sensors, outputs):
         cycle(sensors, memory, outputs, shares, car.engine, car.brakes, settings)
-        rows.append(memory[s.M_PRESSURE:s.M_PRESSURE + 4].copy())
+        rows.append(memory[s.M_PRESSURE : s.M_PRESSURE + 4].copy())
 
     trace = simulate(scenario, controller=unit)
     left = next(i for i in range(4) if trace.driven[i])
     known, true = np.array(rows)[:-1, left], trace.pressure[1:, left]
     later = true > 20 * BAR
-    assert later.sum() > 100 and np.mean(known[later]) == pytest.approx(np.mean(true[later]), rel=0.33)
+    assert later.sum() > 100 and np.mean(known[later]) == pytest.approx(
+        np.mean(true[later]), rel=0.33
+    )
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.floats(-20, 20), st.floats(-0.3, 0.3), st.sampled_from([{}, {"crack": 0.5}, {"runout": 4e-4}, {"pitch_error": 0.2}, {"teeth": 44.0}]))
+@given(
+    st.floats(-20, 20),
+    st.floats(-0.3, 0.3),
+    st.sampled_from([{}, {"crack": 0.5}, {"runout": 4e-4}, {"pitch_error": 0.2}, {"teeth": 44.0}]),
+)
 def test_no_tooth_is_passed_over(angle, turned, ring):
     """Looking only where a tooth can be finds every tooth that a look everywhere finds."""
     sensor = wheel_sensor("active", **ring)
     found = edges_between(angle, angle + turned, 0.0, 1e-3, sensor)[0]
-    assert found == 0.0 or tooth_near(min(angle, angle + turned), max(angle, angle + turned), sensor)
+    assert found == 0.0 or tooth_near(
+        min(angle, angle + turned), max(angle, angle + turned), sensor
+    )

@@ -1,4 +1,5 @@
 """The command line: what it accepts, what it says, its exit codes, and that it loads nothing heavy."""
+
 import argparse
 import errno
 import subprocess
@@ -12,8 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tractionlab.cli import main as cli
-from tractionlab.start import environment, testing
 from tractionlab.errors import UserError
+from tractionlab.start import environment, testing
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -42,14 +43,33 @@ def test_alone_it_gives_an_overview(capsys):
 def test_run_passes_what_was_asked(worker):
     seen = []
     worker("tractionlab.cli.run", seen.append)
-    assert cli.main(["run", "a.toml", "--json", "--out", "o", "--sweep", "driver.pedal=0,2:1:9", "--sweep", "slope=0:0.3:4"]) == 0
-    args, = seen
+    assert (
+        cli.main(
+            [
+                "run",
+                "a.toml",
+                "--json",
+                "--out",
+                "o",
+                "--sweep",
+                "driver.pedal=0,2:1:9",
+                "--sweep",
+                "slope=0:0.3:4",
+            ]
+        )
+        == 0
+    )
+    (args,) = seen
     assert (args.scenario, args.json, args.out) == ("a.toml", True, "o")
     assert args.sweep == [("driver.pedal", 0.2, 1.0, 9), ("slope", 0.0, 0.3, 4)]
 
 
 def test_arguments_for_pytest_follow_two_dashes():
-    assert cli.parser().parse_args(["test", "--", "-k", "tyre", "-x"]).pytest == ["-k", "tyre", "-x"]
+    assert cli.parser().parse_args(["test", "--", "-k", "tyre", "-x"]).pytest == [
+        "-k",
+        "tyre",
+        "-x",
+    ]
     assert cli.parser().parse_args(["test"]).pytest == []
 
 
@@ -58,12 +78,19 @@ def test_check_gives_on_the_exit_code(worker):
     assert cli.main(["check"]) == 0 and cli.main(["check", "--json"]) == 1
 
 
-@pytest.mark.parametrize("error, code, words", [
-    (UserError("a.toml, [road] mu: must be 0 to 1.5, got 3"), 2, "a.toml, [road] mu: must be 0 to 1.5, got 3\n"),
-    (KeyboardInterrupt(), 2, "Stopped"),
-    (OSError(errno.ENOSPC, "No space", "/x"), 2, "The disk is full (/x)"),
-    (PermissionError(errno.EACCES, "no", "/x"), 2, "may not write or read here (/x)"),
-])
+@pytest.mark.parametrize(
+    "error, code, words",
+    [
+        (
+            UserError("a.toml, [road] mu: must be 0 to 1.5, got 3"),
+            2,
+            "a.toml, [road] mu: must be 0 to 1.5, got 3\n",
+        ),
+        (KeyboardInterrupt(), 2, "Stopped"),
+        (OSError(errno.ENOSPC, "No space", "/x"), 2, "The disk is full (/x)"),
+        (PermissionError(errno.EACCES, "no", "/x"), 2, "may not write or read here (/x)"),
+    ],
+)
 def test_failures_are_one_sentence(worker, capsys, error, code, words):
     def fail(args):
         raise error
@@ -75,8 +102,13 @@ def test_failures_are_one_sentence(worker, capsys, error, code, words):
 
 def test_a_reader_that_goes_away_is_no_fault():
     """As in `tractionlab check --json | head -1`."""
-    program = "import sys; from tractionlab import checks; from tractionlab.cli import main as cli; checks.main = lambda args: print('x' * 10**6); sys.exit(cli.main(['check']))"
-    child = subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=ROOT)
+    program = (
+        "import sys; from tractionlab import checks; from tractionlab.cli import main as cli;"
+        " checks.main = lambda args: print('x' * 10**6); sys.exit(cli.main(['check']))"
+    )
+    child = subprocess.Popen(
+        [sys.executable, "-c", program], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=ROOT
+    )
     child.stdout.read(1)
     child.stdout.close()
     assert child.stderr.read() == b"" and child.wait() == 0
@@ -88,7 +120,20 @@ def test_a_fault_of_the_program_is_not_hidden(worker):
         cli.main(["run", "a.toml"])
 
 
-@pytest.mark.parametrize("text", ["pedal", "pedal=1:2", "pedal=a:b:3", "=1:2:3", "p=1:2:1", "p=1:2:1001", "p=nan:2:3", "p=1:inf:3", "p=1:2:2.5"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "pedal",
+        "pedal=1:2",
+        "pedal=a:b:3",
+        "=1:2:3",
+        "p=1:2:1",
+        "p=1:2:1001",
+        "p=nan:2:3",
+        "p=1:inf:3",
+        "p=1:2:2.5",
+    ],
+)
 def test_bad_sweep(text, capsys):
     with pytest.raises(SystemExit) as stop:
         cli.main(["run", "a.toml", "--sweep", text])
@@ -112,18 +157,25 @@ def test_any_sweep_text_is_read_or_refused(text):
 
 
 def test_nothing_heavy_is_loaded_by_the_command_line():
-    code = ("import sys, tractionlab.cli.main, tractionlab.start.opening, tractionlab.start.testing; "
-            "print([name for name in ('numpy', 'numba', 'jupyterlab') if name in sys.modules])")
-    answer = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    code = (
+        "import sys, tractionlab.cli.main, tractionlab.start.opening, tractionlab.start.testing; "
+        "print([name for name in ('numpy', 'numba', 'jupyterlab') if name in sys.modules])"
+    )
+    answer = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
+    )
     assert answer.stdout.strip() == "[]"
 
 
 def test_whole_command():
-    answer = subprocess.run([sys.executable, "-m", "tractionlab"], cwd=ROOT, capture_output=True, text=True)
+    answer = subprocess.run(
+        [sys.executable, "-m", "tractionlab"], cwd=ROOT, capture_output=True, text=True
+    )
     assert answer.returncode == 0 and "python3 -m tractionlab open" in answer.stdout
 
 
 # ---- `test`
+
 
 def test_tests_need_a_clone(monkeypatch):
     monkeypatch.setattr(testing, "clone_folder", lambda: None)
@@ -139,7 +191,9 @@ def test_browser_named_by_variable(monkeypatch, tmp_path):
         testing.find_browser()
 
 
-@pytest.mark.parametrize("ci, code, words", [("true", 1, "FAILED: no Chromium"), ("", 0, "left out")])
+@pytest.mark.parametrize(
+    "ci, code, words", [("true", 1, "FAILED: no Chromium"), ("", 0, "left out")]
+)
 def test_without_a_browser(monkeypatch, capsys, ci, code, words):
     monkeypatch.setenv("CI", ci)
     monkeypatch.setattr(testing, "find_browser", lambda: None)
@@ -149,10 +203,19 @@ def test_without_a_browser(monkeypatch, capsys, ci, code, words):
     assert f"browser: {words}" in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("code, extra, words", [(0, [], "passed"), (1, [], "FAILED (pytest exit code 1)"),
-                                                (5, [], "FAILED: no tests found"), (5, ["-k", "x"], "nothing chosen")])
+@pytest.mark.parametrize(
+    "code, extra, words",
+    [
+        (0, [], "passed"),
+        (1, [], "FAILED (pytest exit code 1)"),
+        (5, [], "FAILED: no tests found"),
+        (5, ["-k", "x"], "nothing chosen"),
+    ],
+)
 def test_outcome_of_a_part(monkeypatch, code, extra, words):
-    monkeypatch.setattr(testing.subprocess, "run", lambda command, env: subprocess.CompletedProcess(command, code))
+    monkeypatch.setattr(
+        testing.subprocess, "run", lambda command, env: subprocess.CompletedProcess(command, code)
+    )
     assert testing.run_part(["tests"], extra) == words
 
 
@@ -164,11 +227,11 @@ def test_lessons_are_tested_on_a_copy(monkeypatch, tmp_path):
     seen = []
 
     def run(command, env):
-        folder, = (Path(word) for word in command if word.endswith("lessons"))
+        (folder,) = (Path(word) for word in command if word.endswith("lessons"))
         seen.append((folder, [file.name for file in folder.iterdir()]))
         return subprocess.CompletedProcess(command, 0)
 
     monkeypatch.setattr(testing.subprocess, "run", run)
     assert testing.run_part(testing.PARTS["lessons"], []) == "passed"
-    (folder, files), = seen
+    ((folder, files),) = seen
     assert files == ["a.ipynb"] and folder != tmp_path / "lessons" and not folder.exists()

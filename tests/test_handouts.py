@@ -1,4 +1,7 @@
-"""Lessons on paper: the worksheet gives no answer away, the instructor's sheet has them all, and both need nothing else."""
+"""Lessons on paper: the worksheet gives no answer away, the instructor's sheet has them all, and
+both need nothing else.
+"""
+
 import json
 import re
 import tomllib
@@ -9,14 +12,14 @@ from itertools import pairwise
 import pytest
 from PIL import Image
 
+from tractionlab.catalogue.places import data_folder, lessons_folder
 from tractionlab.cli import main as cli
-from tractionlab.paint.document import Document, Heading, Lines, Picture, Text
 from tractionlab.errors import UserError
-from tractionlab.lesson.handouts import Handout, plain
 from tractionlab.lesson.ask import questions
 from tractionlab.lesson.exercises import all_exercises
+from tractionlab.lesson.handouts import Handout, plain
 from tractionlab.lesson.start import lesson, lessons
-from tractionlab.catalogue.places import data_folder, lessons_folder
+from tractionlab.paint.document import Document, Heading, Lines, Picture, Text
 
 NUMBERS = [entry["number"] for entry in lessons()]
 
@@ -30,6 +33,7 @@ def printed():
             handout = Handout(number, numbers)
             kept[number, numbers] = handout.worksheet.html(), handout.answers.html(), handout
         return kept[number, numbers]
+
     return of
 
 
@@ -37,7 +41,9 @@ def asked_in(number):
     """Ids of the questions with one right answer that the lesson asks."""
     entry = next(entry for entry in lessons() if entry["number"] == number)
     cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
-    return re.findall(r'(?:question|recall)\("(.+?)"\)', "\n".join("".join(cell["source"]) for cell in cells))
+    return re.findall(
+        r'(?:question|recall)\("(.+?)"\)', "\n".join("".join(cell["source"]) for cell in cells)
+    )
 
 
 @pytest.mark.parametrize("number", NUMBERS)
@@ -49,11 +55,19 @@ def test_the_worksheet_asks_everything_and_gives_nothing_away(printed, number):
         right = f"{entry['options'][entry['answer'] - 1]}. {entry['why']}"
         assert escape(entry["ask"]) in worksheet and escape(entry["why"]) not in worksheet
         assert escape(right) in answers
-    tasks = [exercise.task("handout 1", 0) for exercise in all_exercises().values() if exercise.lesson == number]
+    tasks = [
+        exercise.task("handout 1", 0)
+        for exercise in all_exercises().values()
+        if exercise.lesson == number
+    ]
     assert len(tasks) == 2
     for task in tasks:
-        assert escape(task.text) in worksheet and all(escape(part.label) in worksheet for part in task.parts)
-        assert all(escape(step) in answers and escape(step) not in worksheet for step in task.working)
+        assert escape(task.text) in worksheet and all(
+            escape(part.label) in worksheet for part in task.parts
+        )
+        assert all(
+            escape(step) in answers and escape(step) not in worksheet for step in task.working
+        )
     assert "Run All Cells" not in worksheet and "Safety." in worksheet
 
 
@@ -62,21 +76,31 @@ def test_explanations_stand_with_the_instructor_only(printed, number):
     worksheet, answers, _ = printed(number)
     entry = next(entry for entry in lessons() if entry["number"] == number)
     cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
-    folded = re.findall(r"<details>\s*<summary>.*?</summary>(.*?)</details>", "\n".join("".join(c["source"]) for c in cells if c["cell_type"] == "markdown"), flags=re.DOTALL)
+    folded = re.findall(
+        r"<details>\s*<summary>.*?</summary>(.*?)</details>",
+        "\n".join("".join(c["source"]) for c in cells if c["cell_type"] == "markdown"),
+        flags=re.DOTALL,
+    )
     assert len(folded) >= 2
-    for block in (block for text in folded for block in plain(text) if len(getattr(block, "text", "")) > 40):
+    for block in (
+        block for text in folded for block in plain(text) if len(getattr(block, "text", "")) > 40
+    ):
         assert block.text in unescape(answers) and block.text not in unescape(worksheet)
 
 
 def test_pages_need_nothing_else_and_name_their_pictures(printed):
     worksheet, answers, _ = printed(2)
     assert not re.search(r'(?:src|href)="(?!data:)', worksheet + answers)
-    assert worksheet.count("<img") == 2 and all(len(alt) > 20 for alt in re.findall(r'<img alt="(.*?)"', worksheet))
+    assert worksheet.count("<img") == 2 and all(
+        len(alt) > 20 for alt in re.findall(r'<img alt="(.*?)"', worksheet)
+    )
 
 
 def test_the_same_set_prints_the_same_and_another_has_other_numbers(printed, tmp_path):
     first, again, other = printed(2)[2], Handout(2), printed(2, 2)[2]
-    assert [path.read_bytes() for path in first.save(tmp_path / "a")] == [path.read_bytes() for path in again.save(tmp_path / "a")]
+    assert [path.read_bytes() for path in first.save(tmp_path / "a")] == [
+        path.read_bytes() for path in again.save(tmp_path / "a")
+    ]
     assert first.answers.html() != other.answers.html()
     assert (tmp_path / "a-worksheet.pdf").read_bytes().startswith(b"%PDF")
 
@@ -87,12 +111,16 @@ def test_every_lesson_prints_on_a4_sheets(printed, number):
     _, _, handout = printed(number)
     for document in (handout.worksheet, handout.answers):
         page = document.pdf()
-        assert page.startswith(b"%PDF") and set(re.findall(rb"/MediaBox \[ 0 0 (.+?) \]", page)) == {b"595.2756 841.8898"}
+        assert page.startswith(b"%PDF") and set(
+            re.findall(rb"/MediaBox \[ 0 0 (.+?) \]", page)
+        ) == {b"595.2756 841.8898"}
 
 
 @pytest.mark.parametrize("number", NUMBERS)
 def test_the_worksheet_fits_paper(printed, number):
-    """Room to write, no words about the screen, no heading without text, no picture twice, no answer before its question."""
+    """Room to write, no words about the screen, no heading without text, no picture twice, no
+    answer before its question.
+    """
     worksheet, answers, handout = printed(number)
     shown = unescape(worksheet)
     assert not re.search(r"panel (?:below|above)|[Cc]lick the|A click on", shown)
@@ -100,9 +128,16 @@ def test_the_worksheet_fits_paper(printed, number):
     assert len(set(pictures)) == len(pictures)
     kinds = [type(block) for block in handout.worksheet.blocks]
     assert (Heading, Heading) not in list(pairwise(kinds)) and kinds[-1] is not Heading
-    parts = [part for exercise in all_exercises().values() if exercise.lesson == number for part in exercise.task("handout 1", 0).parts]
+    parts = [
+        part
+        for exercise in all_exercises().values()
+        if exercise.lesson == number
+        for part in exercise.task("handout 1", 0).parts
+    ]
     rooms = sum(block.count for block in handout.worksheet.blocks if isinstance(block, Lines))
-    tasks = sum(bool(re.match(r"\d+\.  ", getattr(block, "text", ""))) for block in handout.worksheet.blocks)
+    tasks = sum(
+        bool(re.match(r"\d+\.  ", getattr(block, "text", ""))) for block in handout.worksheet.blocks
+    )
     assert rooms >= 2 * len(parts) + (tasks if number != 11 else 0)
     assert "<h2>Recap</h2>" not in worksheet and "<h2>Recap</h2>" in answers
 
@@ -121,7 +156,11 @@ def test_minutes_of_the_steps_are_those_of_the_lesson(printed, number):
     entry, handout = lesson(number), printed(number)[2]
     minutes = handout.plan.minutes()
     assert sum(minutes.values()) == entry["minutes"] and min(minutes.values()) >= 0
-    table = next(block for block in handout.answers.blocks if getattr(block, "caption", "") == "Minutes, step by step")
+    table = next(
+        block
+        for block in handout.answers.blocks
+        if getattr(block, "caption", "") == "Minutes, step by step"
+    )
     assert sum(int(row[1]) for row in table.rows) == entry["minutes"]
 
 
@@ -136,7 +175,14 @@ def test_the_cautions_of_the_bay_stand_with_the_instructor_too(printed, number):
 def test_a_picture_of_any_shape_fits_its_sheet(width, height):
     drawn = BytesIO()
     Image.new("RGB", (width, height)).save(drawn, "PNG")
-    page = Document("Sheet", [Text("before"), Heading("Picture 1"), Picture(drawn.getvalue(), "What it shows, in words. " * 20)]).pdf()
+    page = Document(
+        "Sheet",
+        [
+            Text("before"),
+            Heading("Picture 1"),
+            Picture(drawn.getvalue(), "What it shows, in words. " * 20),
+        ],
+    ).pdf()
     assert page.count(b"/Type /Page\n") <= 2
 
 
@@ -153,13 +199,19 @@ def test_a_lesson_that_fails_is_named_and_does_not_stop_the_rest(tmp_path, monke
     assert cli.main(["handouts", "1", "2", "5", "--out", str(tmp_path)]) == 1
     assert {path.name[:9] for path in tmp_path.iterdir()} == {"lesson-01", "lesson-05"}
     said = capsys.readouterr()
-    assert "8 files" in said.out and "Not printed: lesson 2 (LookupError: no room for it)" in said.err and "Traceback" not in said.err
+    assert (
+        "8 files" in said.out
+        and "Not printed: lesson 2 (LookupError: no room for it)" in said.err
+        and "Traceback" not in said.err
+    )
 
 
 def test_the_command_names_what_it_saved_and_leaves_no_record_behind(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert cli.main(["handouts", "5", "--out", "sheets"]) == 0
-    assert sorted(path.name for path in tmp_path.rglob("*") if path.is_file()) == [f"lesson-05-{kind}.{end}" for kind in ("answers", "worksheet") for end in ("html", "pdf")]
+    assert sorted(path.name for path in tmp_path.rglob("*") if path.is_file()) == [
+        f"lesson-05-{kind}.{end}" for kind in ("answers", "worksheet") for end in ("html", "pdf")
+    ]
     assert "4 files in sheets" in capsys.readouterr().out
 
 

@@ -1,4 +1,7 @@
-"""The house keeps its floors: a room of the package imports only from rooms below it, and no module imports itself by a detour."""
+"""The house keeps its floors: a room of the package imports only from rooms below it, and no module
+imports itself by a detour.
+"""
+
 import ast
 from functools import lru_cache
 from pathlib import Path
@@ -6,10 +9,29 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).resolve().parents[1] / "tractionlab"
-#: Rooms from the ground up; DEVELOPERS.md says what each holds. `hall` are the modules that lie in no room.
+#: Rooms from the ground up; DEVELOPERS.md says what each holds. `hall` are the modules that lie in
+#: no room.
 FLOORS = (
-    "hall", "catalogue", "written", "physics", "hydraulics", "sensors", "textbook", "paint", "control", "run", "bench",
-    "figures", "diagnosis", "workshop", "checks", "panels", "assess", "lesson", "start", "cli",
+    "hall",
+    "catalogue",
+    "written",
+    "physics",
+    "hydraulics",
+    "sensors",
+    "textbook",
+    "paint",
+    "control",
+    "run",
+    "bench",
+    "figures",
+    "diagnosis",
+    "workshop",
+    "checks",
+    "panels",
+    "assess",
+    "lesson",
+    "start",
+    "cli",
 )
 #: The door of the house: may name any room, loads it when asked.
 DOORS = {"tractionlab", "tractionlab.__main__"}
@@ -26,13 +48,17 @@ def modules():
 
 
 def imports(name, text, path):
-    """(line, dotted name) of every import of the course's own, also inside functions and by `import_module("...")`."""
+    """(line, dotted name) of every import of the course's own, also inside functions and by
+    `import_module("...")`.
+    """
     package = name if path.name == "__init__.py" else name.rpartition(".")[0]
     for node in ast.walk(ast.parse(text)):
         if isinstance(node, ast.Import):
             yield from ((node.lineno, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            above = package.split(".")[:len(package.split(".")) - node.level + 1] if node.level else []
+            above = (
+                package.split(".")[: len(package.split(".")) - node.level + 1] if node.level else []
+            )
             base = ".".join([*above, *filter(None, [node.module])])
             for alias in node.names:
                 whole = f"{base}.{alias.name}"
@@ -56,14 +82,22 @@ def arrows():
     """(module, line, imported module) of all modules but the doors."""
     for name, path in modules().items():
         for line, other in imports(name, path.read_text(encoding="utf-8"), path):
-            if name not in DOORS and other.split(".")[0] == "tractionlab" and other != "tractionlab":
+            if (
+                name not in DOORS
+                and other.split(".")[0] == "tractionlab"
+                and other != "tractionlab"
+            ):
                 yield name, line, other
 
 
 def climbs(found):
     """Those arrows that lead to a higher floor, in words."""
     rank = {name: floor for floor, name in enumerate(FLOORS)}
-    return [f"{name}:{line} imports {other}" for name, line, other in found if rank[room(other)] > rank[room(name)]]
+    return [
+        f"{name}:{line} imports {other}"
+        for name, line, other in found
+        if rank[room(other)] > rank[room(name)]
+    ]
 
 
 def circles(found):
@@ -83,7 +117,11 @@ def circles(found):
 
 
 def test_every_room_stands_on_the_list():
-    folders = {path.name for path in PACKAGE.iterdir() if path.is_dir() and (path / "__init__.py").is_file()}
+    folders = {
+        path.name
+        for path in PACKAGE.iterdir()
+        if path.is_dir() and (path / "__init__.py").is_file()
+    }
     assert folders == set(FLOORS) - {"hall"}
     assert len(FLOORS) <= 24
 
@@ -96,12 +134,23 @@ def test_no_module_imports_itself_by_a_detour():
     assert circles(list(arrows())) == []
 
 
-@pytest.mark.parametrize("text", [
-    "from tractionlab.panels.base import Panel", "import tractionlab.panels.base", "def f():\n    from tractionlab.panels import base",
-    "from importlib import import_module\nimport_module('tractionlab.panels.base')", "from ..panels import base"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "from tractionlab.panels.base import Panel",
+        "import tractionlab.panels.base",
+        "def f():\n    from tractionlab.panels import base",
+        "from importlib import import_module\nimport_module('tractionlab.panels.base')",
+        "from ..panels import base",
+    ],
+)
 def test_an_arrow_that_climbs_is_seen(text):
     path = PACKAGE / "physics" / "tyre.py"
-    found = [("tractionlab.physics.tyre", line, other) for line, other in imports("tractionlab.physics.tyre", text, path) if other.startswith("tractionlab")]
+    found = [
+        ("tractionlab.physics.tyre", line, other)
+        for line, other in imports("tractionlab.physics.tyre", text, path)
+        if other.startswith("tractionlab")
+    ]
     assert climbs(found)
 
 

@@ -1,4 +1,7 @@
-"""Compiled and plain text give the same bits; an edit of a kernel is never answered from an old cache."""
+"""Compiled and plain text give the same bits; an edit of a kernel is never answered from an old
+cache.
+"""
+
 import os
 import shutil
 import subprocess
@@ -9,8 +12,8 @@ import numpy as np
 import pytest
 from random_scenarios import random_scenario
 
-from tractionlab.run import kernels
 from tractionlab import simulate
+from tractionlab.run import kernels
 
 ROOT = Path(kernels.__file__).resolve().parents[1]
 
@@ -19,7 +22,13 @@ ROOT = Path(kernels.__file__).resolve().parents[1]
 def test_plain_and_compiled_give_identical_bits(block):
     """200 random scenarios in four blocks, 0.2 s each, from a standing start and at speed."""
     for seed in range(50 * block, 50 * (block + 1)):
-        scenario = random_scenario(seed, duration_s=0.2, pedal_from_s=0.0, pedal_rise_s=0.05, initial_speed_kmh=float(seed % 3) * 15.0)
+        scenario = random_scenario(
+            seed,
+            duration_s=0.2,
+            pedal_from_s=0.0,
+            pedal_rise_s=0.05,
+            initial_speed_kmh=float(seed % 3) * 15.0,
+        )
         plain, compiled = simulate(scenario, plain=True), simulate(scenario)
         assert plain.record.tobytes() == compiled.record.tobytes(), f"seed {seed}"
 
@@ -52,17 +61,36 @@ def test_every_module_a_kernel_imports_is_a_kernel():
 
 
 def test_an_edit_is_not_answered_from_the_old_cache(tmp_path):
-    """A copy of the package runs, one constant of a deep kernel is edited without changing size or time, and it runs again."""
+    """A copy of the package runs, one constant of a deep kernel is edited without changing size or
+    time, and it runs again.
+    """
     copy = tmp_path / "copy"
-    shutil.copytree(ROOT / "tractionlab", copy / "tractionlab", ignore=shutil.ignore_patterns("__pycache__", "js"))
+    shutil.copytree(
+        ROOT / "tractionlab",
+        copy / "tractionlab",
+        ignore=shutil.ignore_patterns("__pycache__", "js"),
+    )
     shutil.copytree(ROOT / "data", copy / "data")
-    program = ("from tractionlab import Scenario, simulate;"
-               "print(simulate(Scenario(duration_s=1.0, control='off')).speed[-1].hex())")
+    program = (
+        "from tractionlab import Scenario, simulate;"
+        "print(simulate(Scenario(duration_s=1.0, control='off')).speed[-1].hex())"
+    )
 
     def run():
-        environment = {**os.environ, "PYTHONPATH": str(copy), "TRACTIONLAB_CACHE": str(tmp_path / "cache"), "PYTHONDONTWRITEBYTECODE": "1"}
-        return subprocess.run([sys.executable, "-c", program], cwd=tmp_path, env=environment, check=True, capture_output=True,
-                              text=True).stdout.strip()
+        environment = {
+            **os.environ,
+            "PYTHONPATH": str(copy),
+            "TRACTIONLAB_CACHE": str(tmp_path / "cache"),
+            "PYTHONDONTWRITEBYTECODE": "1",
+        }
+        return subprocess.run(
+            [sys.executable, "-c", program],
+            cwd=tmp_path,
+            env=environment,
+            check=True,
+            capture_output=True,
+            text=True,
+        ).stdout.strip()
 
     first, again = run(), run()
     assert first == again

@@ -1,4 +1,7 @@
-"""Laws that hold in every run: no NaN, forces within grip, energy never created, no wheel driven backwards, mirror symmetry."""
+"""Laws that hold in every run: no NaN, forces within grip, energy never created, no wheel driven
+backwards, mirror symmetry.
+"""
+
 import dataclasses
 
 import numpy as np
@@ -8,8 +11,8 @@ from hypothesis import strategies as st
 from random_scenarios import random_scenario, scenarios
 
 from tractionlab import Scenario, simulate
-from tractionlab.run.assembly import car_of, road_of
 from tractionlab.physics import tyre
+from tractionlab.run.assembly import car_of, road_of
 
 RUNS = settings(max_examples=120, deadline=None)
 
@@ -35,7 +38,10 @@ def energy(trace):
     shares = road_of(trace.scenario)[1]
     case = trace.wheel_speed @ shares
     height = trace.x * body.slope_sin
-    total = 0.5 * body.mass * (trace.speed**2 + trace.side_speed**2) + 0.5 * body.yaw_inertia * trace.yaw_rate**2
+    total = (
+        0.5 * body.mass * (trace.speed**2 + trace.side_speed**2)
+        + 0.5 * body.yaw_inertia * trace.yaw_rate**2
+    )
     total += 0.5 * line.wheel_inertia * (trace.wheel_speed**2).sum(axis=1)
     gear = _gear_inertia(trace.scenario)
     total += 0.5 * gear * (line.ratio * case) ** 2 + body.mass * body.gravity * height
@@ -72,7 +78,9 @@ def test_energy_balance_closes(scenario):
 @RUNS
 @given(scenarios(duration_s=3.0, slope_percent=0.0, steer_deg=0.0, keep_lane=True, brake_bar=0.0))
 def test_no_wheel_turns_backwards_in_a_standing_start(scenario):
-    """A tyre that springs back may turn its wheel by a fraction of a degree (0.33 seen in 300 runs); it is not driven backwards."""
+    """A tyre that springs back may turn its wheel by a fraction of a degree (0.33 seen in 300
+    runs); it is not driven backwards.
+    """
     trace = simulate(scenario)
     turned = np.cumsum(np.diff(trace.time)[:, None] * trace.wheel_speed[1:], axis=0)
     back = (np.maximum.accumulate(turned, axis=0) - turned).max()
@@ -82,10 +90,15 @@ def test_no_wheel_turns_backwards_in_a_standing_start(scenario):
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10**6), st.sampled_from(["torque", "brake", "both", "off"]))
 def test_left_and_right_are_mirror_images(seed, control):
-    """Rounding differs from left to right, and a wheel on the falling side of its curve lets it grow: so the start is compared closely,
-    the rest with room. Ideal speeds, for no two rings stand alike."""
-    one = random_scenario(seed, duration_s=2.0, control=control, patches=(), keep_lane=True, circuit=False)
-    other = dataclasses.replace(one, left=one.right or one.left, right=one.left, steer_deg=-one.steer_deg)
+    """Rounding differs from left to right, and a wheel on the falling side of its curve lets it
+    grow: so the start is compared closely, the rest with room. Ideal speeds, for no two rings stand
+    alike."""
+    one = random_scenario(
+        seed, duration_s=2.0, control=control, patches=(), keep_lane=True, circuit=False
+    )
+    other = dataclasses.replace(
+        one, left=one.right or one.left, right=one.left, steer_deg=-one.steer_deg
+    )
     a, b = simulate(one), simulate(other)
     swap = [1, 0, 3, 2]
     start = a.time <= 0.3
@@ -95,7 +108,9 @@ def test_left_and_right_are_mirror_images(seed, control):
 
 
 @settings(max_examples=300, deadline=None)
-@given(st.floats(-3, 3), st.floats(-3, 3), st.floats(0, 20000), st.floats(0, 80), st.integers(0, 10**6))
+@given(
+    st.floats(-3, 3), st.floats(-3, 3), st.floats(0, 20000), st.floats(0, 80), st.integers(0, 10**6)
+)
 def test_combined_force_never_exceeds_the_peak(slip, side, load, speed, pick):
     rows = _all_rows()
     row = rows[pick % len(rows)]
@@ -115,7 +130,16 @@ def _all_rows():
 
 
 def test_a_car_on_a_hill_stays_where_its_brake_holds_it():
-    trace = simulate(Scenario(left="dry_asphalt", slope_percent=20.0, brake_bar=60.0, brake_until_s=9.0, pedal_percent=0.0, duration_s=8.0))
+    trace = simulate(
+        Scenario(
+            left="dry_asphalt",
+            slope_percent=20.0,
+            brake_bar=60.0,
+            brake_until_s=9.0,
+            pedal_percent=0.0,
+            duration_s=8.0,
+        )
+    )
     assert abs(trace.x[-1] - trace.x[100]) < 0.002
     assert abs(trace.speed[100:]).max() < 0.005
 
@@ -126,8 +150,18 @@ def test_a_car_at_rest_on_the_level_stays_at_rest():
 
 
 def test_open_differential_gives_both_sides_the_same_push():
-    """On split grip without control both driven wheels push alike once the low one spins; rolling resistance and inertia apart."""
-    trace = simulate(Scenario(left="ice:winter_tyre", right="dry_asphalt", control="off", pedal_percent=60.0, duration_s=5.0))
+    """On split grip without control both driven wheels push alike once the low one spins; rolling
+    resistance and inertia apart.
+    """
+    trace = simulate(
+        Scenario(
+            left="ice:winter_tyre",
+            right="dry_asphalt",
+            control="off",
+            pedal_percent=60.0,
+            duration_s=5.0,
+        )
+    )
     left, right = trace.drive_force[-1, 2], trace.drive_force[-1, 3]
     assert left == pytest.approx(right, abs=0.1 * trace.grip_limit[-1, 3])
     assert right < 0.25 * trace.grip_limit[-1, 3]
@@ -135,5 +169,8 @@ def test_open_differential_gives_both_sides_the_same_push():
 
 def test_locked_differential_uses_both_sides():
     split = dict(left="ice", right="wet_asphalt", control="off", pedal_percent=30.0, duration_s=4.0)
-    ways = {kind: simulate(Scenario(differential=kind, **split)).x[-1] for kind in ("open", "limited_slip", "locked")}
+    ways = {
+        kind: simulate(Scenario(differential=kind, **split)).x[-1]
+        for kind in ("open", "limited_slip", "locked")
+    }
     assert ways["open"] < ways["limited_slip"] < ways["locked"]

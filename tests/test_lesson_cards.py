@@ -1,4 +1,5 @@
 """Predictions, questions, exercises and the entry check, driven as the browser drives them."""
+
 import re
 import time
 import tomllib
@@ -6,13 +7,13 @@ from datetime import datetime
 
 import pytest
 
+from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson import ask, practice, progress_pages, start
 from tractionlab.lesson.exercises import all_exercises
-from tractionlab.written.numbers import UNITS
 from tractionlab.lesson.questions import check_question
+from tractionlab.written.numbers import UNITS
 from tractionlab.written.record import FILE_NAME, Record
-from tractionlab.catalogue.places import data_folder
 
 
 @pytest.fixture(autouse=True)
@@ -24,7 +25,11 @@ def own_folder(tmp_path, monkeypatch):
 
 def press(card, command, **values):
     filled = {field["name"]: field["value"] for field in card.face["fields"]}
-    card._hear(None, {"command": command, "values": {**filled, **{k.lstrip("_"): v for k, v in values.items()}}}, None)
+    card._hear(
+        None,
+        {"command": command, "values": {**filled, **{k.lstrip("_"): v for k, v in values.items()}}},
+        None,
+    )
     return card.face
 
 
@@ -40,7 +45,11 @@ def test_prediction_unlocks_is_kept_and_cannot_be_changed():
     assert card.answered
     press(card, "keep", guess="3")
     again = reopen(ask.predict, "1.throttle")
-    assert again.answered and again.face["fields"][0]["value"] == "2" and again.face["fields"][0]["fixed"]
+    assert (
+        again.answered
+        and again.face["fields"][0]["value"] == "2"
+        and again.face["fields"][0]["fixed"]
+    )
 
 
 def test_number_prediction_takes_comma_and_names_its_range():
@@ -56,11 +65,17 @@ def test_question_counts_only_the_first_answer_of_a_day():
     assert press(card, "check", answer="1")["fields"][0]["mark"] == "wrong"
     face = press(card, "check", answer="2")
     assert face["fields"][0]["mark"] == "right" and "curve" in face["fields"][0]["message"]
-    assert [line["counts"] for line in ask.my_record().lines() if line["kind"] == "question"] == [False, False]
+    assert [line["counts"] for line in ask.my_record().lines() if line["kind"] == "question"] == [
+        False,
+        False,
+    ]
 
 
 def answers(card):
-    return {f"_{i}": str(part.answer) if part.exact else f"{part.answer:.4f}" for i, part in enumerate(card.task.parts)}
+    return {
+        f"_{i}": str(part.answer) if part.exact else f"{part.answer:.4f}"
+        for i, part in enumerate(card.task.parts)
+    }
 
 
 def test_exercise_from_hints_to_working():
@@ -70,7 +85,10 @@ def test_exercise_from_hints_to_working():
     press(card, "check", _0="2", _1="2", _2="2")
     assert press(card, "working")["working"] == list(card.task.working)
     assert [len(press(card, "hint")["hints"]) for _ in range(4)] == [1, 2, 3, 3]
-    assert "with other numbers" in card.face["hints"][2] and card.task.working[3] not in card.face["hints"][2]
+    assert (
+        "with other numbers" in card.face["hints"][2]
+        and card.task.working[3] not in card.face["hints"][2]
+    )
     assert "All right" in press(card, "check", **answers(card))["message"]
     assert ask.my_record().last("2.1", "exercise")["counts"] is False
 
@@ -80,14 +98,20 @@ def shape(working):
     return [re.sub(r"[0-9]+([.][0-9]+)?", "#", step) for step in working]
 
 
-@pytest.mark.parametrize("name", sorted(set(all_exercises()) - {"6.1", "11.2"}))   # in these two the last step names the answer itself
+@pytest.mark.parametrize(
+    "name", sorted(set(all_exercises()) - {"6.1", "11.2"})
+)  # in these two the last step names the answer itself
 def test_hint_3_works_the_same_kind_of_case_with_other_numbers(name):
     exercise = all_exercises()[name]
     for key in ("a", "b", "c"):
         for draw in range(12):
             task = exercise.task(key, draw)
             other = exercise.like(task, key, draw + practice._FAR)
-            assert shape(other.working) == shape(task.working) and other.hints == task.hints and other.data != task.data
+            assert (
+                shape(other.working) == shape(task.working)
+                and other.hints == task.hints
+                and other.data != task.data
+            )
 
 
 def test_hint_3_shows_its_numbers_and_one_step_a_line():
@@ -127,25 +151,47 @@ def test_entry_check_points_to_the_first_lesson_that_helps():
 
 def test_damaged_record_is_said_on_card_and_map(own_folder):
     (own_folder / FILE_NAME).write_text("{torn")
-    assert "damaged" in practice.exercise("1.1").face["notice"] and "damaged" in progress_pages.lesson_map().html
+    assert (
+        "damaged" in practice.exercise("1.1").face["notice"]
+        and "damaged" in progress_pages.lesson_map().html
+    )
 
 
-@pytest.mark.parametrize("make, name", [(ask.predict, "9.none"), (ask.question, "1.throttle"), (ask.predict, "1.q.peak"), (practice.exercise, "7")])
+@pytest.mark.parametrize(
+    "make, name",
+    [
+        (ask.predict, "9.none"),
+        (ask.question, "1.throttle"),
+        (ask.predict, "1.q.peak"),
+        (practice.exercise, "7"),
+    ],
+)
 def test_unknown_names_are_answered_with_the_known_ones(make, name):
     with pytest.raises(UserError, match="there are"):
         make(name)
 
 
-@pytest.mark.parametrize("entry, words", [
-    ({"ask": "?", "options": []}, "lesson is missing"), ({"lesson": 1, "ask": "?", "options": ["a"], "hue": 1}, "unknown key 'hue'"),
-    ({"lesson": 1, "ask": "?", "options": ["a"], "answer": 2, "why": "So.", "wrong": {}}, "1 to 1"), ({"lesson": 1, "ask": "?", "unit": "N", "lowest": 0.0}, "highest"),
-])
+@pytest.mark.parametrize(
+    "entry, words",
+    [
+        ({"ask": "?", "options": []}, "lesson is missing"),
+        ({"lesson": 1, "ask": "?", "options": ["a"], "hue": 1}, "unknown key 'hue'"),
+        (
+            {"lesson": 1, "ask": "?", "options": ["a"], "answer": 2, "why": "So.", "wrong": {}},
+            "1 to 1",
+        ),
+        ({"lesson": 1, "ask": "?", "unit": "N", "lowest": 0.0}, "highest"),
+    ],
+)
 def test_faulty_question_data_is_named(entry, words):
     with pytest.raises(UserError, match=words):
         check_question("questions.toml", "x", entry)
 
 
-@pytest.mark.parametrize("entry, words", [({"number": 1, "title": "x"}, "minutes is missing"), ({"hue": 1}, "number is missing")])
+@pytest.mark.parametrize(
+    "entry, words",
+    [({"number": 1, "title": "x"}, "minutes is missing"), ({"hue": 1}, "number is missing")],
+)
 def test_faulty_lesson_data_is_named(entry, words):
     with pytest.raises(UserError, match=words):
         start._check_lesson(1, entry)
@@ -153,7 +199,9 @@ def test_faulty_lesson_data_is_named(entry, words):
 
 def test_lesson_data_hang_together():
     known = set(ask.questions()) | set(all_exercises())
-    cautions = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["cautions"]
+    cautions = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))[
+        "cautions"
+    ]
     numbers = [entry["number"] for entry in start.lessons()]
     assert numbers == list(range(1, 13))
     for entry in start.lessons():
@@ -177,11 +225,20 @@ def test_what_was_answered_is_shown_with_its_day_after_a_restart():
     press(card, "check", **answers(card))
     day = f"{datetime.now().day} {datetime.now():%b}"
     right, wrong = reopen(ask.question, "1.q.peak"), reopen(ask.question, "1.q.side")
-    assert right.face["message"] == f"Right on {day}." and right.face["fields"][0]["value"] == "2" and right.face["fields"][0]["fixed"]
-    assert wrong.face["message"] == f"Not right on {day}." and wrong.face["fields"][0]["mark"] == "wrong"
+    assert (
+        right.face["message"] == f"Right on {day}."
+        and right.face["fields"][0]["value"] == "2"
+        and right.face["fields"][0]["fixed"]
+    )
+    assert (
+        wrong.face["message"] == f"Not right on {day}."
+        and wrong.face["fields"][0]["mark"] == "wrong"
+    )
     again = reopen(practice.exercise, "1.1").face
     assert again["message"] == f"All right on {day}." and len(again["hints"]) == 1
-    assert [field["value"] for field in again["fields"]] == [field["value"] for field in card.face["fields"]]
+    assert [field["value"] for field in again["fields"]] == [
+        field["value"] for field in card.face["fields"]
+    ]
     assert {field["mark"] for field in again["fields"]} == {"right"}
 
 
@@ -189,7 +246,11 @@ def test_a_right_answer_of_before_is_asked_for_again_from_memory():
     press(ask.question("1.q.peak"), "check", answer="2")
     card = reopen(ask.question, "1.q.peak")
     face = press(card, "again")
-    assert face["fields"][0]["value"] == "" and not face["fields"][0]["fixed"] and face["buttons"] == [["check", "Check", True]]
+    assert (
+        face["fields"][0]["value"] == ""
+        and not face["fields"][0]["fixed"]
+        and face["buttons"] == [["check", "Check", True]]
+    )
     assert press(card, "check", answer="2")["fields"][0]["mark"] == "right"
 
 
@@ -208,7 +269,9 @@ def test_the_entry_check_is_kind_to_who_does_not_know_and_comes_back():
     card = start.entry_check()
     unsure = {name: str(len(entry["options"])) for name, entry in card.asked.items()}
     face = press(card, "check", **unsure)
-    assert {field["message"] for field in face["fields"]} == {f"That is fine to say. Lesson {n} shows it." for n in (1, 2, 5, 8)}
+    assert {field["message"] for field in face["fields"]} == {
+        f"That is fine to say. Lesson {n} shows it." for n in (1, 2, 5, 8)
+    }
     assert face["links"] == [["Lesson 1: Grip and slip", "01_grip_and_slip.ipynb"]]
     ask._record_of.cache_clear()
     assert start.entry_check().face["links"] == face["links"]
@@ -218,7 +281,11 @@ def test_progress_is_drawn_anew_with_each_answer_and_when_another_notebook_write
     page, chart = progress_pages.what_next(1), progress_pages.lesson_map()
     assert "not tried" in page.html and "Begin here" in chart.html
     press(ask.question("1.q.peak"), "check", answer="2")
-    assert "way is back: <strong>shown once" in page.html and "1 shown once" in chart.html and "Go on with" in chart.html
+    assert (
+        "way is back: <strong>shown once" in page.html
+        and "1 shown once" in chart.html
+        and "Go on with" in chart.html
+    )
     Record(own_folder).add("question", 1, "1.q.side", "3", right=True, counts=True)
     deadline = time.monotonic() + 5
     while page.html.count("shown once") < 2 and time.monotonic() < deadline:

@@ -1,4 +1,7 @@
-"""Panels of lesson 9: every choice gives a picture, and sentence, lamps and memory say what the drive was."""
+"""Panels of lesson 9: every choice gives a picture, and sentence, lamps and memory say what the
+drive was.
+"""
+
 import re
 
 import numpy as np
@@ -6,10 +9,17 @@ import pytest
 
 from tractionlab.diagnosis.fault_memory import Memory
 from tractionlab.panels.diagnosis_page import page, spans
-from tractionlab.panels.self_diagnosis import FIVE, STORIES, all_causes, memory_panel, same_code_panel, self_diagnosis_panel
+from tractionlab.panels.self_diagnosis import (
+    FIVE,
+    STORIES,
+    all_causes,
+    memory_panel,
+    same_code_panel,
+    self_diagnosis_panel,
+)
 from tractionlab.workshop.drive.diagnosis import diagnose
-from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.drive.world import still
+from tractionlab.workshop.part_values import changed, part_values
 
 
 def words(panel):
@@ -52,7 +62,14 @@ def test_five_causes_one_circuit():
         panel.set(cause=key)
         found = re.search(r"C0031 (\w\w)", panel.panel.view.sentence)
         types[key] = found and found[1]
-    assert types == {"sound": None, "coil": "13", "plug": "13", "body": "11", "corroded": "1B", "loose": "1F"}
+    assert types == {
+        "sound": None,
+        "coil": "13",
+        "plug": "13",
+        "body": "11",
+        "corroded": "1B",
+        "loose": "1F",
+    }
 
 
 def test_memory_tells_present_from_stored_and_cleared_from_tested():
@@ -61,16 +78,34 @@ def test_memory_tells_present_from_stored_and_cleared_from_tested():
     for story in STORIES:
         panel.set(story=story)
         said[story] = panel.panel.view.sentence, words(panel)
-    assert "present" in said["first"][0] and "AF" in said["first"][1] and "fault is present now" in said["first"][1]
-    assert "stored, not present" in said["mended"][0] and "2C" in said["mended"][1] and "no lamp is on" in said["mended"][0]
+    assert (
+        "present" in said["first"][0]
+        and "AF" in said["first"][1]
+        and "fault is present now" in said["first"][1]
+    )
+    assert (
+        "stored, not present" in said["mended"][0]
+        and "2C" in said["mended"][1]
+        and "no lamp is on" in said["mended"][0]
+    )
     assert "drives with it: 2" in said["again"][1]
-    assert "All tests that ran have passed" in said["cleared"][1] and "have not run since the memory was cleared" in said["at_once"][1]
+    assert (
+        "All tests that ran have passed" in said["cleared"][1]
+        and "have not run since the memory was cleared" in said["at_once"][1]
+    )
 
 
 def test_lamps_on_the_page_are_those_of_the_drive():
-    diagnosis = diagnose("rear_petrol", changed(part_values("rear_petrol"), {"feed_valve.ohm": 1e9}), still("rear_petrol", 600))
+    diagnosis = diagnose(
+        "rear_petrol",
+        changed(part_values("rear_petrol"), {"feed_valve.ohm": 1e9}),
+        still("rear_petrol", 600),
+    )
     label = re.search(r'aria-label="([^"]+)"', page(diagnosis, diagnosis.memory))[1]
-    assert "ABS (amber): on from 0.0 to 3.0 s;" in label and "TC (amber): on from 0.0 to 6.0 s" in label
+    assert (
+        "ABS (amber): on from 0.0 to 3.0 s;" in label
+        and "TC (amber): on from 0.0 to 6.0 s" in label
+    )
 
 
 def test_spans_put_together_are_the_whole():
@@ -79,8 +114,24 @@ def test_spans_put_together_are_the_whole():
 
 
 def test_text_of_the_page_cannot_break_out():
-    memory = Memory().result(("C0031", "13"), True, {name: 0.0 for name in (
-        "time [s]", "speed [km/h]", "supply [V]", "pedal pressed", "mileage [km]", "FL [km/h]", "FR [km/h]", "RL [km/h]", "RR [km/h]")})
+    memory = Memory().result(
+        ("C0031", "13"),
+        True,
+        dict.fromkeys(
+            (
+                "time [s]",
+                "speed [km/h]",
+                "supply [V]",
+                "pedal pressed",
+                "mileage [km]",
+                "FL [km/h]",
+                "FR [km/h]",
+                "RL [km/h]",
+                "RR [km/h]",
+            ),
+            0.0,
+        ),
+    )
     diagnosis = diagnose("rear_petrol", part_values("rear_petrol"), still("rear_petrol", 400))
     html = page(diagnosis, memory)
     assert html.count("<table") == html.count("</table>") == 1 and html.count("<td") == 4

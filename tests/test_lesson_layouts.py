@@ -1,4 +1,7 @@
-"""Lessons 6 and 7: wrong ideas make wrong numbers on the bench, hand formulas agree with the circuits, a stop with and without anti-lock."""
+"""Lessons 6 and 7: wrong ideas make wrong numbers on the bench, hand formulas agree with the
+circuits, a stop with and without anti-lock.
+"""
+
 import re
 
 import numpy as np
@@ -21,7 +24,11 @@ from tractionlab.textbook.formulas import brake_fluid, duty_for_current, largest
 
 @pytest.mark.parametrize("key", "AB")
 def test_every_part_with_a_current_has_its_own_command(key):
-    driven = [part for part, known in layout(key).components.items() if known.currents or part.endswith("pump")]
+    driven = [
+        part
+        for part, known in layout(key).components.items()
+        if known.currents or part.endswith("pump")
+    ]
     places = [command_index(part) for part in driven]
     assert None not in places and len(set(places)) == len(places)
 
@@ -33,6 +40,7 @@ def test_bench_refuses_an_unknown_mode():
 
 # ---- "somebody must press the pedal" ----
 
+
 def test_nobody_must_press_the_pedal():
     left, right, front = layout_facts.without_foot(0.25)
     assert left > 50 and right < 0.1 and front < 0.1
@@ -42,12 +50,23 @@ def test_nobody_must_press_the_pedal():
 
 def test_between_hold_and_reduce_nothing_changes():
     risen, held, still, let_go = layout_facts.wheel_valve_steps()
-    assert held == pytest.approx(risen, rel=0.05) and still == pytest.approx(held, rel=1e-3) and let_go < 5
+    assert (
+        held == pytest.approx(risen, rel=0.05)
+        and still == pytest.approx(held, rel=1e-3)
+        and let_go < 5
+    )
 
 
 def test_current_panel_tells_the_position():
     panel = current_panel()
-    for current, plug, word in ((0.0, 0.0, "rises on"), (2.0, 0.0, "stays"), (3.5, 0.0, "stays"), (5.0, 0.0, "falls"), (5.0, 1.5, "stays"), (2.0, 8.0, "rises on")):
+    for current, plug, word in (
+        (0.0, 0.0, "rises on"),
+        (2.0, 0.0, "stays"),
+        (3.5, 0.0, "stays"),
+        (5.0, 0.0, "falls"),
+        (5.0, 1.5, "stays"),
+        (2.0, 8.0, "rises on"),
+    ):
         panel.set(current=current, plug=plug)
         assert f"the pressure {word}" in panel.view.sentence
 
@@ -66,13 +85,17 @@ def test_bad_plug_of_exercise_leaves_hold_and_takes_reduce():
 
 def test_by_hand_it_takes_three_valves_to_brake_rear_left_alone():
     panel = circuit_panel("A", mode="hand")
-    for valve, words in (("feed_valve", "rear left wheel and rear right wheel reach 17 bar"), ("cut_off_valve", "rear left wheel and rear right wheel reach 17"),
-                         ("wheel_valve_RR", "rear left wheel reaches 17")):
+    for valve, words in (
+        ("feed_valve", "rear left wheel and rear right wheel reach 17 bar"),
+        ("cut_off_valve", "rear left wheel and rear right wheel reach 17"),
+        ("wheel_valve_RR", "rear left wheel reaches 17"),
+    ):
         panel.set(**{valve: 2.0 if valve.startswith("wheel") else True})
         assert words in panel.view.sentence
 
 
 # ---- "ignition off makes the unit free of pressure" ----
+
 
 def test_only_the_bleed_screw_takes_the_pressure_away():
     panel = gauge_panel()
@@ -82,7 +105,9 @@ def test_only_the_bleed_screw_takes_the_pressure_away():
     assert brake.max() > 40, "the strokes do reach the brake"
     panel.set(bleed=True)
     assert "shows 0 bar" in panel.view.sentence
-    assert float(panel.view.figures[1].value) == pytest.approx(141, abs=1), "first fill of the course's accumulator"
+    assert float(panel.view.figures[1].value) == pytest.approx(141, abs=1), (
+        "first fill of the course's accumulator"
+    )
 
 
 def test_exercise_and_circuit_agree_on_what_the_accumulator_gives():
@@ -91,7 +116,11 @@ def test_exercise_and_circuit_agree_on_what_the_accumulator_gives():
     bench.bleed(0.1)
     stored, full = bench.run(30.0).fluid(h.ACCUMULATOR), bench.pressure(h.ACCUMULATOR)
     given = np.interp([-185.0, -145.0], -full, stored)
-    parts = all_exercises()["6.2"].build(gas=250, precharge=80, high=185, low=145, each=0.80, flow=4.0).parts
+    parts = (
+        all_exercises()["6.2"]
+        .build(gas=250, precharge=80, high=185, low=145, each=0.80, flow=4.0)
+        .parts
+    )
     assert given[0] - given[1] == pytest.approx(parts[0].answer, rel=0.005)
 
 
@@ -113,6 +142,7 @@ def test_energy_in_the_gas():
 
 # ---- "an anti-lock unit can brake by itself, it has a pump" ----
 
+
 def test_a_pump_alone_brakes_nothing():
     plain = layout_facts.pump_for_a_second(isolating_valve_1="open", priming_valve_1="closed")
     no_isolating = layout_facts.pump_for_a_second(isolating_valve_1="open")
@@ -127,7 +157,9 @@ def test_by_hand_the_pump_brakes_only_with_both_valves():
     panel.set(priming_valve_1=True)
     assert "reach 2 bar" in panel.view.sentence
     panel.set(isolating_valve_1=True, inlet_RR=True)
-    assert float(re.search(r"front left wheel reaches (\d+) bar", panel.view.sentence).group(1)) > 80
+    assert (
+        float(re.search(r"front left wheel reaches (\d+) bar", panel.view.sentence).group(1)) > 80
+    )
 
 
 def test_build_up_agrees_with_the_hand_formula():
@@ -138,11 +170,20 @@ def test_build_up_agrees_with_the_hand_formula():
 
 def test_shared_parts_come_from_the_modes():
     a, b = layout_facts.shared_parts("A").data, layout_facts.shared_parts("B").data
-    assert "| Wheel valves | yes | yes |" in a and "| Return pump | yes | - |" in a and "| Feed valve | - | yes |" in a
-    assert "| Return pump | yes | yes |" in b and "| Isolating valves | - | yes |" in b and b.count("| - | yes |") == 2
+    assert (
+        "| Wheel valves | yes | yes |" in a
+        and "| Return pump | yes | - |" in a
+        and "| Feed valve | - | yes |" in a
+    )
+    assert (
+        "| Return pump | yes | yes |" in b
+        and "| Isolating valves | - | yes |" in b
+        and b.count("| - | yes |") == 2
+    )
 
 
 # ---- anti-lock ----
+
 
 @pytest.mark.parametrize("surface", ["wet_asphalt", "packed_snow", "ice"])
 def test_anti_lock_stops_sooner_than_locked_wheels(surface):
@@ -163,7 +204,10 @@ def test_gentle_braking_is_the_same_with_and_without():
 
 def test_stop_sentence_follows_the_run():
     panel = stop_panel()
-    assert "without anti-lock: the car stands after" in panel.view.sentence and "m less" in panel.view.sentence
+    assert (
+        "without anti-lock: the car stands after" in panel.view.sentence
+        and "m less" in panel.view.sentence
+    )
     panel.set(antilock=True)
     way = float(re.search(r"stands after ([\d.]+) m", panel.view.sentence).group(1))
     assert way == pytest.approx(outcome(True).way, abs=0.06) and "m more" in panel.view.sentence
@@ -172,8 +216,15 @@ def test_stop_sentence_follows_the_run():
 
 
 def test_the_words_of_a_stop_say_down_to_which_speed_and_of_which_car():
-    values = {"antilock": True, "left": "wet_asphalt", "right": "wet_asphalt", "speed": 50, "brake": 100,
-              "vehicle": "rear_petrol", "compare": True}
+    values = {
+        "antilock": True,
+        "left": "wet_asphalt",
+        "right": "wet_asphalt",
+        "speed": 50,
+        "brake": 100,
+        "vehicle": "rear_petrol",
+        "compare": True,
+    }
     assert "above 15 km/h no wheel locks." in stop_view(values).sentence
     split = stop_view({**values, "antilock": False, "left": "ice", "right": "dry_asphalt"}).sentence
     assert "Without anti-lock it spins round." in split and split.count("spins") == 1

@@ -1,12 +1,18 @@
 """Typed numbers and units."""
+
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tractionlab.written.numbers import UNITS, Unreadable, convert, read, show
 
 
-@given(st.decimals(-99999, 99999, places=3), st.sampled_from(".,"), st.sampled_from(["", " "]),
-       st.sampled_from(["", *(u for u in UNITS if u != "1")]))
+@given(
+    st.decimals(-99999, 99999, places=3),
+    st.sampled_from(".,"),
+    st.sampled_from(["", " "]),
+    st.sampled_from(["", *(u for u in UNITS if u != "1")]),
+)
 def test_comma_and_point_read_alike_with_any_unit(number, mark, space, unit):
     reading = read(f" {number:f}{space}{unit} ".replace(".", mark))
     assert reading.number == float(number) and reading.unit == unit
@@ -24,7 +30,25 @@ def test_two_marks_are_refused(text):
         read(text)
 
 
-@pytest.mark.parametrize("text", ["", "  ", "abc", "nan", "inf", "-", ".", "1e400", "٣", "1/2", "12 apples", "x" * 5000, "1" * 5000, "0x10"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "  ",
+        "abc",
+        "nan",
+        "inf",
+        "-",
+        ".",
+        "1e400",
+        "٣",
+        "1/2",
+        "12 apples",
+        "x" * 5000,
+        "1" * 5000,
+        "0x10",
+    ],
+)
 def test_anything_else_is_one_sentence(text):
     with pytest.raises(Unreadable) as caught:
         read(text)
@@ -40,16 +64,53 @@ def test_no_text_makes_it_fall_over(text):
     assert reading.number == reading.number and abs(reading.number) < 1e40
 
 
-@pytest.mark.parametrize("text, unit", [("5 Nm", "N m"), ("5kmh", "km/h"), ("5 M/S2", "m/s²"), ("5 m/s^2", "m/s²"), ("5 MPa", "MPa"),
-                                        ("5 kpa", "kPa"), ("5 percent", "%"), ("5 °C", "°C"), ("5 BAR", "bar"),
-                                        ("5 Ampere", "A"), ("5 amps", "A"), ("5 Volt", "V"), ("5 millivolts", "mV"), ("5 sec", "s"), ("5 sec.", "s"), ("5 Seconds", "s"),
-                                        ("5 milliohm", "mohm"), ("5 Ohms", "ohm"), ("5 kΩ", "kohm"), ("5 k\u2126", "kohm"), ("5 KOHM", "kohm"), ("5 newton metres", "N m"),
-                                        ("5 degC", "°C"), ("5 per cent", "%"), ("5 MIN", "min"), ("5 MM", "mm")])
+@pytest.mark.parametrize(
+    "text, unit",
+    [
+        ("5 Nm", "N m"),
+        ("5kmh", "km/h"),
+        ("5 M/S2", "m/s²"),
+        ("5 m/s^2", "m/s²"),
+        ("5 MPa", "MPa"),
+        ("5 kpa", "kPa"),
+        ("5 percent", "%"),
+        ("5 °C", "°C"),
+        ("5 BAR", "bar"),
+        ("5 Ampere", "A"),
+        ("5 amps", "A"),
+        ("5 Volt", "V"),
+        ("5 millivolts", "mV"),
+        ("5 sec", "s"),
+        ("5 sec.", "s"),
+        ("5 Seconds", "s"),
+        ("5 milliohm", "mohm"),
+        ("5 Ohms", "ohm"),
+        ("5 kΩ", "kohm"),
+        ("5 k\u2126", "kohm"),
+        ("5 KOHM", "kohm"),
+        ("5 newton metres", "N m"),
+        ("5 degC", "°C"),
+        ("5 per cent", "%"),
+        ("5 MIN", "min"),
+        ("5 MM", "mm"),
+    ],
+)
 def test_spellings(text, unit):
     assert read(text).unit == unit
 
 
-@pytest.mark.parametrize("small, capital", [("mohm", "Mohm"), ("mΩ", "MΩ"), ("mA", "MA"), ("ms", "Ms"), ("mOhm", "MOHM"), ("mv", "MV"), ("milliohm", "megaohm")])
+@pytest.mark.parametrize(
+    "small, capital",
+    [
+        ("mohm", "Mohm"),
+        ("mΩ", "MΩ"),
+        ("mA", "MA"),
+        ("ms", "Ms"),
+        ("mOhm", "MOHM"),
+        ("mv", "MV"),
+        ("milliohm", "megaohm"),
+    ],
+)
 def test_small_m_is_milli_and_capital_m_is_mega(small, capital):
     milli, mega = read(f"5 {small}").unit, read(f"5 {capital}").unit
     assert convert(1.0, mega, milli) == pytest.approx(1e9)
@@ -68,6 +129,16 @@ def test_conversion():
     assert convert(1, "N", "N m") is None
 
 
-@pytest.mark.parametrize("value, text", [(1860.55, "1861"), (0.60273, "0.603"), (23.308, "23.3"), (0.0, "0"), (-7.1, "-7.10"), (99.96, "100.0")])
+@pytest.mark.parametrize(
+    "value, text",
+    [
+        (1860.55, "1861"),
+        (0.60273, "0.603"),
+        (23.308, "23.3"),
+        (0.0, "0"),
+        (-7.1, "-7.10"),
+        (99.96, "100.0"),
+    ],
+)
 def test_show_keeps_three_digits(value, text):
     assert show(value) == text

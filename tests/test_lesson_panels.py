@@ -1,14 +1,16 @@
-"""Panels of the lessons: the sentence follows the run, every corner of the sliders gives a picture, wrong ideas make wrong numbers."""
+"""Panels of the lessons: the sentence follows the run, every corner of the sliders gives a picture,
+wrong ideas make wrong numbers.
+"""
+
 import random
 import re
 
 import numpy as np
 import pytest
-
 from random_scenarios import VEHICLES
 
-from tractionlab.catalogue import entries as catalogue
 from tractionlab import lesson
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels import hill, launch, throttle
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
@@ -21,13 +23,23 @@ from tractionlab.panels.launch import launch_panel, outcome
 from tractionlab.panels.runs import PICTURE_STEP
 from tractionlab.panels.stop import stop_panel
 from tractionlab.panels.throttle import throttle_panel
-from tractionlab.textbook.formulas import bend_speeds
 from tractionlab.run.scenario import CONTROLS, Scenario
 from tractionlab.run.simulation import simulate, simulate_many
+from tractionlab.textbook.formulas import bend_speeds
 
-MAKERS = {"friction": friction_panel, "throttle": throttle_panel, "launch": lambda: launch_panel(thresholds=True), "delay": delay_panel,
-          "hill": hill_panel, "heat": heat_panel, "current": current_panel, "gauge": gauge_panel, "stop": stop_panel,
-          "drive A": lambda: drive_panel("A"), "drive B": lambda: drive_panel("B", drive="stop")}
+MAKERS = {
+    "friction": friction_panel,
+    "throttle": throttle_panel,
+    "launch": lambda: launch_panel(thresholds=True),
+    "delay": delay_panel,
+    "hill": hill_panel,
+    "heat": heat_panel,
+    "current": current_panel,
+    "gauge": gauge_panel,
+    "stop": stop_panel,
+    "drive A": lambda: drive_panel("A"),
+    "drive B": lambda: drive_panel("B", drive="stop"),
+}
 
 
 def number(pattern, sentence):
@@ -42,13 +54,21 @@ def speed(control, **values):
 def test_every_end_of_every_control_gives_a_picture(name):
     panel = MAKERS[name]()
     for control in panel.controls:
-        ends = {"Slider": lambda c: (c["low"], c["high"]), "Choice": lambda c: [key for key, _ in c["options"]], "Switch": lambda c: (True, False)}
+        ends = {
+            "Slider": lambda c: (c["low"], c["high"]),
+            "Choice": lambda c: [key for key, _ in c["options"]],
+            "Switch": lambda c: (True, False),
+        }
         for value in ends[control["kind"]](control):
             panel.set(**{control["name"]: value})
             assert panel.error == "", (control["name"], value, panel.error)
             assert "nan" not in panel.view.sentence.lower() and panel.view.sentence.endswith(".")
-            assert all(np.isfinite(line.y).all() for chart in panel.view.charts for line in chart.lines)
-            assert 2 <= len(panel.view.charts) <= 3 and all(chart.x.endswith("]") and chart.y.endswith("]") for chart in panel.view.charts)
+            assert all(
+                np.isfinite(line.y).all() for chart in panel.view.charts for line in chart.lines
+            )
+            assert 2 <= len(panel.view.charts) <= 3 and all(
+                chart.x.endswith("]") and chart.y.endswith("]") for chart in panel.view.charts
+            )
         panel.set(**{control["name"]: control["value"]})
 
 
@@ -77,36 +97,67 @@ def test_friction_sentence_knows_the_side_of_the_top():
 def test_launch_says_the_gain():
     panel = launch_panel(left="ice", right="dry_asphalt", control="both")
     gain = number(r"Control gains ([\d.]+) km/h", panel.view.sentence)
-    assert gain == pytest.approx(speed("both", left="ice", right="dry_asphalt") - speed("off", left="ice", right="dry_asphalt"), abs=0.1)
+    assert gain == pytest.approx(
+        speed("both", left="ice", right="dry_asphalt")
+        - speed("off", left="ice", right="dry_asphalt"),
+        abs=0.1,
+    )
     assert len(panel.view.scenes) == 2
 
 
 def test_the_picture_of_a_moving_slider_compares_on_the_same_road_only():
     values = {**launch_panel(left="wet_asphalt", control="both").values}
     moved = launch.first_view({**values, "pedal": 50.0})
-    assert moved.sentence.startswith(launch.launch_view({**values, "pedal": 50.0}).sentence.split(" Without")[0])
+    assert moved.sentence.startswith(
+        launch.launch_view({**values, "pedal": 50.0}).sentence.split(" Without")[0]
+    )
     assert launch.first_view({**values, "right": "ice", "left": "wet_cobblestone"}) is None
 
 
 def test_the_step_of_the_pictures_changes_no_figure_by_more_than_a_hundredth():
     """Of 60 launches: share of grip used, speed and way reached, against the usual step.
 
-    With counted teeth a tooth that falls into the next cycle can send a run another way, as in a car: then one launch in five may differ,
-    but not the mean of them all.
-    """
+    With counted teeth a tooth that falls into the next cycle can send a run another way, as in a
+    car: then one launch in five may differ, but not the mean of them all."""
     draw = random.Random(11)
-    cases = [dict(vehicle=draw.choice(VEHICLES), left=draw.choice(list(catalogue.surfaces())), right=draw.choice(list(catalogue.surfaces())),
-                  pedal_percent=draw.choice([20, 50, 100]), slope_percent=draw.choice([0, 0, 8, 20]), control=draw.choice(list(CONTROLS)), duration_s=8.0)
-             for _ in range(60)]
+    cases = [
+        dict(
+            vehicle=draw.choice(VEHICLES),
+            left=draw.choice(list(catalogue.surfaces())),
+            right=draw.choice(list(catalogue.surfaces())),
+            pedal_percent=draw.choice([20, 50, 100]),
+            slope_percent=draw.choice([0, 0, 8, 20]),
+            control=draw.choice(list(CONTROLS)),
+            duration_s=8.0,
+        )
+        for _ in range(60)
+    ]
     same, figures = {}, {}
     for circuit in (False, True):
-        usual, coarse = ([trace.merit() for trace in simulate_many([Scenario(**case, circuit=circuit, **step) for case in cases])]
-                         for step in ({}, {"step_s": PICTURE_STEP}))
-        same[circuit] = [b.grip_share == pytest.approx(a.grip_share, abs=0.01) and b.final_speed_kmh == pytest.approx(a.final_speed_kmh, rel=0.01, abs=0.1)
-                         and b.distance_m == pytest.approx(a.distance_m, rel=0.01, abs=0.1) for a, b in zip(usual, coarse)]
-        figures[circuit] = [np.mean([getattr(merit, name) for merit in merits]) for merits in (usual, coarse) for name in ("grip_share", "distance_m")]
+        usual, coarse = (
+            [
+                trace.merit()
+                for trace in simulate_many(
+                    [Scenario(**case, circuit=circuit, **step) for case in cases]
+                )
+            ]
+            for step in ({}, {"step_s": PICTURE_STEP})
+        )
+        same[circuit] = [
+            b.grip_share == pytest.approx(a.grip_share, abs=0.01)
+            and b.final_speed_kmh == pytest.approx(a.final_speed_kmh, rel=0.01, abs=0.1)
+            and b.distance_m == pytest.approx(a.distance_m, rel=0.01, abs=0.1)
+            for a, b in zip(usual, coarse)
+        ]
+        figures[circuit] = [
+            np.mean([getattr(merit, name) for merit in merits])
+            for merits in (usual, coarse)
+            for name in ("grip_share", "distance_m")
+        ]
     assert all(same[False])
-    assert np.mean(same[True]) >= 0.8 and figures[True][2:] == pytest.approx(figures[True][:2], rel=0.01)
+    assert np.mean(same[True]) >= 0.8 and figures[True][2:] == pytest.approx(
+        figures[True][:2], rel=0.01
+    )
 
 
 def test_open_differential_pushes_alike_on_both_sides():
@@ -121,21 +172,49 @@ def test_open_differential_pushes_alike_on_both_sides():
 
 def test_brake_alone_is_wrong_on_snow_and_right_on_split():
     brake, torque = outcome("brake"), outcome("torque")
-    assert brake.final_speed_kmh < torque.final_speed_kmh and brake.brake_heat_kJ > 50 and torque.brake_heat_kJ < 1
+    assert (
+        brake.final_speed_kmh < torque.final_speed_kmh
+        and brake.brake_heat_kJ > 50
+        and torque.brake_heat_kJ < 1
+    )
     split = {"left": "ice", "right": "dry_asphalt"}
-    assert outcome("brake", **split).final_speed_kmh > 3 * outcome("torque", **split).final_speed_kmh
+    assert (
+        outcome("brake", **split).final_speed_kmh > 3 * outcome("torque", **split).final_speed_kmh
+    )
 
 
-@pytest.mark.parametrize("fields, words", [
-    (dict(drive="front"), "cannot brake the driven front wheels by themselves: only torque reduction acts"), (dict(drive="all"), "the driven front wheels"),
-    (dict(drive="front", control="brake"), "front wheels by themselves: no control acts on them"), (dict(), ""), (dict(drive="front", control="torque"), ""),
-    (dict(drive="all", vehicle="front_petrol"), ""), (dict(drive="rear", vehicle="front_petrol"), "")])
+@pytest.mark.parametrize(
+    "fields, words",
+    [
+        (
+            dict(drive="front"),
+            "cannot brake the driven front wheels by themselves: only torque reduction acts",
+        ),
+        (dict(drive="all"), "the driven front wheels"),
+        (
+            dict(drive="front", control="brake"),
+            "front wheels by themselves: no control acts on them",
+        ),
+        (dict(), ""),
+        (dict(drive="front", control="torque"), ""),
+        (dict(drive="all", vehicle="front_petrol"), ""),
+        (dict(drive="rear", vehicle="front_petrol"), ""),
+    ],
+)
 def test_a_run_says_which_driven_wheels_its_hydraulics_cannot_brake(fields, words):
-    """Layout A brakes the axle that its drawing feeds, whatever axle the scenario drives; layout B any wheel."""
-    trace = simulate(Scenario(**{**dict(left="ice", right="wet_asphalt", duration_s=3.0), **fields}))
+    """Layout A brakes the axle that its drawing feeds, whatever axle the scenario drives; layout B
+    any wheel.
+    """
+    trace = simulate(
+        Scenario(**{**dict(left="ice", right="wet_asphalt", duration_s=3.0), **fields})
+    )
     sentence = launch.run_view(trace).sentence
     assert words in sentence if words else "hydraulics" not in sentence
-    told = [i for i in range(4) if trace.driven[i] and f"driven {('front', 'rear')[i // 2]} wheels" in sentence]
+    told = [
+        i
+        for i in range(4)
+        if trace.driven[i] and f"driven {('front', 'rear')[i // 2]} wheels" in sentence
+    ]
     assert all(trace.pressure[:, i].max() < 0.8e5 for i in told)
 
 
@@ -150,7 +229,10 @@ def test_no_control_of_the_strategy_panel_is_dead():
     panel = launch_panel(thresholds=True, left="ice", right="dry_asphalt", control="both")
     for control in panel.controls:
         moved = set()
-        options = [key for key, _ in control.get("options", ())] or [control.get("low", True), control.get("high", False)]
+        options = [key for key, _ in control.get("options", ())] or [
+            control.get("low", True),
+            control.get("high", False),
+        ]
         for value in options:
             panel.set(**{control["name"]: value})
             moved.add((panel.view.sentence, panel.view.figures))
@@ -166,13 +248,19 @@ def test_delay_costs_wheel_speed():
         run_up.append(number(r"up to ([\d.]+) km/h", panel.view.sentence))
     assert run_up[0] < run_up[1] < run_up[2]
     panel.set(paths="all", extra=0)
-    assert "Nothing on this car acts sooner" in panel.view.sentence and number(r"up to ([\d.]+) km/h", panel.view.sentence) < run_up[0]
+    assert (
+        "Nothing on this car acts sooner" in panel.view.sentence
+        and number(r"up to ([\d.]+) km/h", panel.view.sentence) < run_up[0]
+    )
 
 
 def test_the_sweep_shows_how_narrow_the_good_place_of_the_electric_car_is():
     speeds = throttle.sweep({"vehicle": "front_electric", "surface": "packed_snow"})
     best = int(speeds.argmax())
-    assert throttle.PEDALS[best + 1] - throttle.PEDALS[best] == 1 and speeds[best + 1] < 0.6 * speeds[best]
+    assert (
+        throttle.PEDALS[best + 1] - throttle.PEDALS[best] == 1
+        and speeds[best + 1] < 0.6 * speeds[best]
+    )
 
 
 def test_ways_that_end_alike_are_called_so():
@@ -185,10 +273,14 @@ def test_ways_that_end_alike_are_called_so():
 
 def test_the_lines_of_the_hill_cross_between_holding_and_climbing():
     panel, way = hill_panel(), {}
-    enough = next(figure for figure in panel.view.figures if figure.label == "Enough by hand formula")
+    enough = next(
+        figure for figure in panel.view.figures if figure.label == "Enough by hand formula"
+    )
     push, needed = hill.pull(panel.values)
     crossing = hill.enough_bar(push, needed)
-    assert enough.value == f"{crossing:.0f}" and np.interp(crossing, hill.PRESSURES, push) == pytest.approx(needed)
+    assert enough.value == f"{crossing:.0f}" and np.interp(
+        crossing, hill.PRESSURES, push
+    ) == pytest.approx(needed)
     for bar in (crossing - 6, crossing, crossing + 6):
         way[bar], _ = hill.climbs(bar)
     rolls, hangs, climbs = way.values()
@@ -246,14 +338,18 @@ def test_bend_speeds_by_geometry():
 def test_car_and_circuit_share_one_clock_and_a_fault_shows_in_both(layout):
     panel = drive_panel(layout)
     sound = panel.view
-    scene, = sound.scenes
+    (scene,) = sound.scenes
     np.testing.assert_array_equal(scene.time, sound.circuit.time)
     wheel = [name for name, _, _ in sound.circuit.nodes].index("W_RL" if layout == "A" else "W_FL")
-    np.testing.assert_allclose(sound.circuit.pressure[:, wheel], scene.pressure[:, 2 if layout == "A" else 0], atol=1e-9)
+    np.testing.assert_allclose(
+        sound.circuit.pressure[:, wheel], scene.pressure[:, 2 if layout == "A" else 0], atol=1e-9
+    )
     assert "All parts are sound" in sound.sentence and scene.lamp.max() == 1.0
     panel.set(fault="feed" if layout == "A" else "priming")
     assert "stuck closed" in panel.view.sentence and "it braked no wheel" in panel.view.sentence
-    assert panel.view.circuit.pressure[:, wheel].max() < 1.0 < sound.circuit.pressure[:, wheel].max()
+    assert (
+        panel.view.circuit.pressure[:, wheel].max() < 1.0 < sound.circuit.pressure[:, wheel].max()
+    )
     panel.set(drive="stop", fault="none")
     assert "From 50 km/h, anti-lock on" in panel.view.sentence
 
@@ -275,14 +371,17 @@ def test_on_a_split_road_the_panel_says_why_a_fault_may_shorten_the_stop():
     panel.set(stop_left="ice")
     sound = number(r"stands after ([\d.]+) m", panel.view.sentence)
     panel.set(fault="air")
-    assert number(r"stands after ([\d.]+) m", panel.view.sentence) < sound and "select low" in panel.view.sentence
+    assert (
+        number(r"stands after ([\d.]+) m", panel.view.sentence) < sound
+        and "select low" in panel.view.sentence
+    )
 
 
 @pytest.mark.parametrize("layout", "AB")
 def test_every_fault_of_the_drive_panel_changes_a_drive(layout):
     panel = drive_panel(layout, left="ice", right="wet_asphalt")
     sound = {}
-    said = lambda: panel.view.sentence.split(". ", 1)[1]     # what follows the name of the fault
+    said = lambda: panel.view.sentence.split(". ", 1)[1]  # what follows the name of the fault
     for drive in ("launch", "stop"):
         panel.set(drive=drive, fault="none")
         sound[drive] = said()
@@ -299,7 +398,12 @@ def test_valves_that_work_in_pulses_say_so():
     words = {word for part in circuit.parts if part.component == "inlet_FL" for word in part.states}
     assert any("in pulses" in word for word in words)
     stuck = drive_panel("B", fault="inlet").view.circuit
-    assert not any("in pulses" in word for part in stuck.parts if part.component == "inlet_FL" for word in part.states)
+    assert not any(
+        "in pulses" in word
+        for part in stuck.parts
+        if part.component == "inlet_FL"
+        for word in part.states
+    )
 
 
 def test_a_way_of_nothing_has_no_sign():

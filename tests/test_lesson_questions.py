@@ -1,4 +1,7 @@
-"""Questions with one right answer: neither place nor length gives it away, and each wrong option has its own sentence."""
+"""Questions with one right answer: neither place nor length gives it away, and each wrong option
+has its own sentence.
+"""
+
 import re
 from html import unescape
 from math import sqrt
@@ -6,8 +9,8 @@ from math import sqrt
 import pytest
 
 from tractionlab.errors import UserError
-from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson import ask, start
+from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson.questions import DO_NOT_KNOW, check_question, questions, shown_order
 
 WITH_KEY = {name: entry for name, entry in questions().items() if "answer" in entry}
@@ -23,8 +26,10 @@ def own_folder(tmp_path, monkeypatch):
 
 def choose(card, words):
     """Click the option with these words and check it, as the page does."""
-    values = {field["name"]: next((key for key, said in field["options"] if said == words), "")
-              for field in card.face["fields"]}
+    values = {
+        field["name"]: next((key for key, said in field["options"] if said == words), "")
+        for field in card.face["fields"]
+    }
     card._hear(None, {"command": "check", "values": values}, None)
     return card.face["fields"][0]
 
@@ -43,7 +48,9 @@ def choices(entry):
 
 
 def hits(wanted):
-    """How many questions somebody gets right who clicks the option that is `wanted` (max or min) in length."""
+    """How many questions somebody gets right who clicks the option that is `wanted` (max or min) in
+    length.
+    """
     found = 0.0
     for entry in WITH_KEY.values():
         lengths = [len(words) for words in choices(entry)]
@@ -60,14 +67,22 @@ def test_the_length_of_an_option_does_not_tell_that_it_is_right(wanted):
 
 def test_the_right_option_stands_on_each_place_as_often_as_chance_has_it():
     for number in (3, 4):
-        drawn = [shown_order(name, entry, key).index(entry["answer"]) for key in LEARNERS for name, entry in WITH_KEY.items()
-                 if len(entry["options"]) == number and not entry.get("ordered")]
-        places = len(choices(next(entry for entry in WITH_KEY.values() if len(entry["options"]) == number)))
+        drawn = [
+            shown_order(name, entry, key).index(entry["answer"])
+            for key in LEARNERS
+            for name, entry in WITH_KEY.items()
+            if len(entry["options"]) == number and not entry.get("ordered")
+        ]
+        places = len(
+            choices(next(entry for entry in WITH_KEY.values() if len(entry["options"]) == number))
+        )
         band = 4 * sqrt(len(drawn) * (1 / places) * (1 - 1 / places))
         assert all(abs(drawn.count(place) - len(drawn) / places) < band for place in range(places))
 
 
-@pytest.mark.parametrize("name", [name for name, entry in WITH_KEY.items() if not entry.get("ordered")])
+@pytest.mark.parametrize(
+    "name", [name for name, entry in WITH_KEY.items() if not entry.get("ordered")]
+)
 def test_each_place_is_met_among_200_learners_and_do_not_know_stays_last(name):
     entry = WITH_KEY[name]
     orders = [shown_order(name, entry, key) for key in LEARNERS]
@@ -80,14 +95,23 @@ def test_each_place_is_met_among_200_learners_and_do_not_know_stays_last(name):
 
 
 def test_ordered_options_and_predictions_stay_as_written():
-    kept = [name for name, entry in questions().items() if "options" in entry and ("answer" not in entry or entry.get("ordered"))]
+    kept = [
+        name
+        for name, entry in questions().items()
+        if "options" in entry and ("answer" not in entry or entry.get("ordered"))
+    ]
     assert "8.q.speed" in kept and "1.throttle" in kept
     for name in kept:
         entry = questions()[name]
-        assert all(shown_order(name, entry, key) == list(range(1, len(entry["options"]) + 1)) for key in LEARNERS[:20])
+        assert all(
+            shown_order(name, entry, key) == list(range(1, len(entry["options"]) + 1))
+            for key in LEARNERS[:20]
+        )
 
 
-def test_the_order_is_the_same_after_a_restart_and_another_for_another_learner(tmp_path, monkeypatch):
+def test_the_order_is_the_same_after_a_restart_and_another_for_another_learner(
+    tmp_path, monkeypatch
+):
     choose(ask.question("1.q.peak"), shown("1.q.peak")[0])
     mine = {name: shown(name) for name in WITH_KEY}
     restart()
@@ -131,7 +155,9 @@ def test_i_do_not_know_is_no_mistake_to_be_told_off_for():
         values = {field["name"]: field["options"][-1][0] for field in card.face["fields"]}
         card._hear(None, {"command": "check", "values": values}, None)
     said = [field["message"] for field in card.face["fields"]]
-    assert said[0] == "That is fine to say. Lesson 1 shows it." and not any("No." in words for words in said)
+    assert said[0] == "That is fine to say. Lesson 1 shows it." and not any(
+        "No." in words for words in said
+    )
 
 
 def test_a_second_try_at_the_entry_check_is_no_proof():
@@ -146,32 +172,52 @@ def test_a_second_try_at_the_entry_check_is_no_proof():
 @pytest.mark.parametrize("number", [1, 9])
 def test_paper_has_one_order_and_the_key_names_the_letter_that_is_printed(number):
     handout = Handout(number)
-    sheet, key = (re.sub(r"<[^>]+>", "\n", page.html()) for page in (handout.worksheet, handout.answers))
+    sheet, key = (
+        re.sub(r"<[^>]+>", "\n", page.html()) for page in (handout.worksheet, handout.answers)
+    )
     again = re.sub(r"<[^>]+>", "\n", Handout(number).worksheet.html())
     assert again == sheet
     letters = set()
     for name, entry in WITH_KEY.items():
         if entry["lesson"] != number:
             continue
-        printed = {words: letter for letter, words in re.findall(r"\u2610 ([A-H])  (.+)", unescape(sheet))}
+        printed = {
+            words: letter for letter, words in re.findall(r"\u2610 ([A-H])  (.+)", unescape(sheet))
+        }
         right = entry["options"][entry["answer"] - 1]
         assert f"{printed[right]}  {right}. {entry['why']}" in unescape(key)
         letters.add(printed[right])
         for wrong, words in entry["wrong"].items():
-            assert f"Who chose {printed[entry['options'][int(wrong) - 1]]}: {words}" in unescape(key)
+            assert f"Who chose {printed[entry['options'][int(wrong) - 1]]}: {words}" in unescape(
+                key
+            )
             assert words not in unescape(sheet)
     assert number == 1 or len(letters) == 3
 
 
-@pytest.mark.parametrize("change, words", [
-    ({"wrong": {"1": "So."}}, r"\[x\]: wrong.3 is missing: say why a person would choose 'c'"),
-    ({"wrong": {"1": "So.", "3": "  "}}, "wrong.3 is missing"),
-    ({"wrong": {"1": "So.", "2": "So.", "3": "So."}}, "wrong.2 belongs to no wrong option; allowed are 1, 3"),
-    ({"wrong": "no"}, "wrong is missing or not a dict"), ({"why": 3}, "why is missing or not a str"),
-    ({"ordered": 1}, "ordered must be true or false"),
-])
+@pytest.mark.parametrize(
+    "change, words",
+    [
+        ({"wrong": {"1": "So."}}, r"\[x\]: wrong.3 is missing: say why a person would choose 'c'"),
+        ({"wrong": {"1": "So.", "3": "  "}}, "wrong.3 is missing"),
+        (
+            {"wrong": {"1": "So.", "2": "So.", "3": "So."}},
+            "wrong.2 belongs to no wrong option; allowed are 1, 3",
+        ),
+        ({"wrong": "no"}, "wrong is missing or not a dict"),
+        ({"why": 3}, "why is missing or not a str"),
+        ({"ordered": 1}, "ordered must be true or false"),
+    ],
+)
 def test_a_question_without_its_sentences_is_refused_with_file_and_field(change, words):
-    whole = {"lesson": 1, "ask": "?", "options": ["a", "b", "c"], "answer": 2, "why": "So.", "wrong": {"1": "So.", "3": "So."}}
+    whole = {
+        "lesson": 1,
+        "ask": "?",
+        "options": ["a", "b", "c"],
+        "answer": 2,
+        "why": "So.",
+        "wrong": {"1": "So.", "3": "So."},
+    }
     check_question("questions.toml", "x", whole)
     with pytest.raises(UserError, match=words) as caught:
         check_question("questions.toml", "x", {**whole, **change})

@@ -1,8 +1,10 @@
 """The learner's file under bad luck: torn lines, foreign content, folders that cannot be written."""
+
 import json
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tractionlab.written.record import FILE_NAME, Record, progress
 
@@ -26,7 +28,9 @@ def test_torn_last_line_is_noted_and_kept(tmp_path, keep):
     record, path = Record(tmp_path), tmp_path / FILE_NAME
     record.add("question", 1, "1.q.peak", "2", right=True)
     whole = path.read_bytes()
-    torn = b'{"time": "2026-01-01T10:00:00+00:00", "kind": "question", "lesson": 1, "question": "x", "answer": "1"}'[:keep]
+    torn = b'{"time": "2026-01-01T10:00:00+00:00", "kind": "question", "lesson": 1, "question": "x", "answer": "1"}'[
+        :keep
+    ]
     path.write_bytes(whole + torn)
     record.add("question", 1, "1.q.side", "2", right=True)
     assert [line["question"] for line in record.lines()] == ["", "1.q.peak", "1.q.side"]
@@ -45,7 +49,16 @@ def test_any_content_is_survived_and_never_lost(tmp_path_factory, junk):
     assert (folder / FILE_NAME).read_bytes().startswith(junk)
 
 
-@pytest.mark.parametrize("line", ["[" * 100_000, "null", "7", '{"time": 3}', '{"time":"t","kind":"key","lesson":true,"question":"","answer":"x"}'])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "[" * 100_000,
+        "null",
+        "7",
+        '{"time": 3}',
+        '{"time":"t","kind":"key","lesson":true,"question":"","answer":"x"}',
+    ],
+)
 def test_lines_of_another_form_are_not_used(tmp_path, line):
     (tmp_path / FILE_NAME).write_text(line + "\n")
     record = Record(tmp_path)
@@ -71,7 +84,9 @@ def test_two_notebooks_write_one_file(tmp_path):
     for number in range(50):
         (a if number % 2 else b).add("question", 1, "1.q.peak", number, right=True)
     lines = [json.loads(line) for line in (tmp_path / FILE_NAME).read_text().splitlines()]
-    assert [line["answer"] for line in lines if line["kind"] == "question"] == [str(n) for n in range(50)]
+    assert [line["answer"] for line in lines if line["kind"] == "question"] == [
+        str(n) for n in range(50)
+    ]
     assert a.key() == b.key()
 
 
@@ -82,8 +97,13 @@ def test_progress_needs_two_different_proofs():
     assert progress([], ["1.1"]) == "not tried"
     assert progress([line(draw=0, counts=False)], ["1.1"]) == "tried"
     assert progress([line(draw=0, counts=True)] * 3, ["1.1"]) == "shown once"
-    assert progress([line(draw=0, counts=True), line(draw=1, counts=True)], ["1.1"]) == "shown twice"
+    assert (
+        progress([line(draw=0, counts=True), line(draw=1, counts=True)], ["1.1"]) == "shown twice"
+    )
     same_day = [line("question", "1.q.peak", counts=True)] * 2
     assert progress(same_day, ["1.q.peak"]) == "shown once"
-    assert progress([*same_day, {**same_day[0], "time": "2026-01-03T10:00:00+00:00"}], ["1.q.peak"]) == "shown twice"
+    assert (
+        progress([*same_day, {**same_day[0], "time": "2026-01-03T10:00:00+00:00"}], ["1.q.peak"])
+        == "shown twice"
+    )
     assert progress([line(kind="prediction")], ["1.1"]) == "not tried"

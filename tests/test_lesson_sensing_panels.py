@@ -1,4 +1,7 @@
-"""Panels of lessons 3 and 4: the sentence follows the run, every end of every control gives a picture, wrong ideas make wrong numbers."""
+"""Panels of lessons 3 and 4: the sentence follows the run, every end of every control gives a
+picture, wrong ideas make wrong numbers.
+"""
+
 import re
 
 import numpy as np
@@ -9,8 +12,21 @@ from tractionlab.panels.reference import knowledge, reference_panel, roller_pane
 from tractionlab.panels.sensor import sensor_panel
 from tractionlab.run.scenario import Scenario
 
-MAKERS = {"gap": lambda: sensor_panel(ring=False), "ring": sensor_panel, "reference": reference_panel, "rollers": roller_panel}
-LAUNCH = {"drive": "two", "vehicle": "rear_petrol", "surface": "packed_snow", "pedal": 100, "start": 0, "control": False, "rise": 3}
+MAKERS = {
+    "gap": lambda: sensor_panel(ring=False),
+    "ring": sensor_panel,
+    "reference": reference_panel,
+    "rollers": roller_panel,
+}
+LAUNCH = {
+    "drive": "two",
+    "vehicle": "rear_petrol",
+    "surface": "packed_snow",
+    "pedal": 100,
+    "start": 0,
+    "control": False,
+    "rise": 3,
+}
 
 
 def number(pattern, sentence):
@@ -20,14 +36,24 @@ def number(pattern, sentence):
 @pytest.mark.parametrize("name", MAKERS)
 def test_every_end_of_every_control_gives_a_picture(name):
     panel = MAKERS[name]()
-    ends = {"Slider": lambda c: (c["low"], c["high"]), "Choice": lambda c: [key for key, _ in c["options"]], "Switch": lambda c: (True, False)}
+    ends = {
+        "Slider": lambda c: (c["low"], c["high"]),
+        "Choice": lambda c: [key for key, _ in c["options"]],
+        "Switch": lambda c: (True, False),
+    }
     for control in panel.controls:
         for value in ends[control["kind"]](control):
             panel.set(**{control["name"]: value})
             assert panel.error == "", (control["name"], value, panel.error)
-            assert not {"nan", "inf"} & set(re.findall(r"[a-z]+", panel.view.sentence.lower())) and panel.view.sentence.endswith(".")
-            assert all(np.isfinite(line.y).all() for chart in panel.view.charts for line in chart.lines)
-            assert 2 <= len(panel.view.charts) <= 3 and all(chart.x.endswith("]") and chart.y.endswith("]") for chart in panel.view.charts)
+            assert not {"nan", "inf"} & set(
+                re.findall(r"[a-z]+", panel.view.sentence.lower())
+            ) and panel.view.sentence.endswith(".")
+            assert all(
+                np.isfinite(line.y).all() for chart in panel.view.charts for line in chart.lines
+            )
+            assert 2 <= len(panel.view.charts) <= 3 and all(
+                chart.x.endswith("]") and chart.y.endswith("]") for chart in panel.view.charts
+            )
             assert max(len(line.x) for chart in panel.view.charts for line in chart.lines) <= 5001
         panel.set(**{control["name"]: control["value"]})
 
@@ -50,7 +76,10 @@ def test_faults_of_the_ring():
         panel.set(ring=ring)
         assert number(r"but at times ([\d.]+)", panel.view.sentence) < low
     panel.set(ring="sound", teeth=44)
-    assert number(r"reads ([\d.]+) km/h", panel.view.sentence) == pytest.approx(27.5, abs=0.1) and "at times" not in panel.view.sentence
+    assert (
+        number(r"reads ([\d.]+) km/h", panel.view.sentence) == pytest.approx(27.5, abs=0.1)
+        and "at times" not in panel.view.sentence
+    )
 
 
 def test_the_faulty_place_passes_within_the_window():
@@ -86,8 +115,14 @@ def test_rollers_look_like_spin_unless_all_wheels_turn():
     two, four = (on_rollers(Scenario(), 20.0, everything, 6.0) for everything in (False, True))
     assert two.reference.max() == 0.0 and two.slip[-1] == 1.0
     over = two.wheel > two.settings.limit_offset * 3.6
-    assert 0.0 < two.slip_tells() - two.time[over.argmax()] < 0.05, "as soon as the wheel is over the limit"
-    assert four.reference[-1] == pytest.approx(20.0, abs=0.3) and abs(four.slip[-1]) < 0.02 and four.slip_tells() is None
+    assert 0.0 < two.slip_tells() - two.time[over.argmax()] < 0.05, (
+        "as soon as the wheel is over the limit"
+    )
+    assert (
+        four.reference[-1] == pytest.approx(20.0, abs=0.3)
+        and abs(four.slip[-1]) < 0.02
+        and four.slip_tells() is None
+    )
     panel = roller_panel()
     assert "100 % slip" in panel.view.sentence and "take torque away" in panel.view.sentence
     panel.set(wheels="all")

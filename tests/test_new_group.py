@@ -1,4 +1,7 @@
-"""The second group of the day: the first one's answers stay in a dated folder, and every lesson opens as new."""
+"""The second group of the day: the first one's answers stay in a dated folder, and every lesson
+opens as new.
+"""
+
 import json
 import subprocess
 import sys
@@ -6,11 +9,15 @@ import sys
 import pytest
 
 from tractionlab.lesson import new_group, predict
-from tractionlab.written.record import my_record
 from tractionlab.lesson.next_group import EARLIER
 from tractionlab.lesson.questions import questions
+from tractionlab.written.record import my_record
 
-GUESS = next(name for name, entry in questions().items() if "answer" not in entry and "points_to" not in entry and "options" in entry)
+GUESS = next(
+    name
+    for name, entry in questions().items()
+    if "answer" not in entry and "points_to" not in entry and "options" in entry
+)
 
 
 @pytest.fixture
@@ -21,7 +28,7 @@ def folder(tmp_path, monkeypatch):
 
 def press(card, words):
     """What a click on a button with these words does."""
-    name, = [name for name, label, _ in card.face["buttons"] if label == words]
+    (name,) = [name for name, label, _ in card.face["buttons"] if label == words]
     card.on_command(name, {})
 
 
@@ -35,9 +42,14 @@ def test_the_next_group_finds_every_lesson_as_new(folder):
     press(card, "New group")
     assert (folder / "my_record.jsonl").exists(), "one click alone puts nothing aside"
     press(card, "Yes, put this group's answers aside")
-    kept, = (folder / EARLIER).iterdir()
+    (kept,) = (folder / EARLIER).iterdir()
     assert sorted(path.name for path in kept.iterdir()) == ["cases", "my_papers", "my_record.jsonl"]
-    assert json.loads((kept / "my_record.jsonl").read_text(encoding="utf-8").splitlines()[1])["question"] == GUESS
+    assert (
+        json.loads((kept / "my_record.jsonl").read_text(encoding="utf-8").splitlines()[1])[
+            "question"
+        ]
+        == GUESS
+    )
     assert not predict(GUESS).answered and f"{EARLIER}/{kept.name}" in card.face["message"]
     predict(GUESS).on_command("keep", {"guess": "2"})
     assert my_record().key() != first, "the next group gets numbers of its own"
@@ -57,7 +69,10 @@ def test_nothing_to_put_aside_and_a_change_of_mind(folder):
     card = new_group()
     press(card, "New group")
     press(card, "Yes, put this group's answers aside")
-    assert "Nothing has been answered here yet" in card.face["message"] and not (folder / EARLIER).exists()
+    assert (
+        "Nothing has been answered here yet" in card.face["message"]
+        and not (folder / EARLIER).exists()
+    )
     predict(GUESS).on_command("keep", {"guess": "1"})
     press(card, "New group")
     press(card, "No, leave all as it is")
@@ -66,5 +81,13 @@ def test_nothing_to_put_aside_and_a_change_of_mind(folder):
 
 def test_no_name_of_a_lesson_is_hidden_by_a_module():
     """A module that another one loads first takes the place of the function with its name."""
-    program = "from types import ModuleType\nfrom tractionlab import lesson\nfrom tractionlab.lesson import *\nprint([n for n in lesson.__all__ if isinstance(globals()[n], ModuleType)])"
-    assert subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    program = (
+        "from types import ModuleType\nfrom tractionlab import lesson\nfrom tractionlab.lesson"
+        " import *\nprint([n for n in lesson.__all__ if isinstance(globals()[n], ModuleType)])"
+    )
+    assert (
+        subprocess.run(
+            [sys.executable, "-c", program], capture_output=True, text=True, check=True
+        ).stdout.strip()
+        == "[]"
+    )

@@ -1,4 +1,7 @@
-"""A user's mistake in a notebook: one sentence in its place, no traceback, and the rest of the lesson still runs."""
+"""A user's mistake in a notebook: one sentence in its place, no traceback, and the rest of the
+lesson still runs.
+"""
+
 import json
 import os
 import subprocess
@@ -6,8 +9,8 @@ import sys
 
 import pytest
 
-from tractionlab.lesson.notebook_errors import TRACEBACKS
 from tractionlab.catalogue.places import lessons_folder
+from tractionlab.lesson.notebook_errors import TRACEBACKS
 
 #: Runs every code cell of the notebooks named, as the kernel does, and prints what came of each.
 SCRIPT = """
@@ -32,12 +35,25 @@ print(json.dumps(found))
 
 def cells(folder, *notebooks, **environment):
     """What each code cell showed."""
-    done = subprocess.run([sys.executable, "-c", SCRIPT, *map(str, notebooks)], cwd=folder, capture_output=True, text=True, check=True, env={**os.environ, TRACEBACKS: "", **environment})
+    done = subprocess.run(
+        [sys.executable, "-c", SCRIPT, *map(str, notebooks)],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, TRACEBACKS: "", **environment},
+    )
     return json.loads(done.stdout.splitlines()[-1])
 
 
-@pytest.mark.parametrize("name, text, least", [
-    ("my_vehicles.toml", '[my_van]\nname = "Van"\nlike = "front_petrl"\n', 20), ("my_surfaces.toml", "ice = 3", 20), ("my_control.toml", '[circit]\nname = "x"\n', 12)])
+@pytest.mark.parametrize(
+    "name, text, least",
+    [
+        ("my_vehicles.toml", '[my_van]\nname = "Van"\nlike = "front_petrl"\n', 20),
+        ("my_surfaces.toml", "ice = 3", 20),
+        ("my_control.toml", '[circit]\nname = "x"\n', 12),
+    ],
+)
 def test_a_bad_own_file_is_one_sentence_in_place_of_each_panel(tmp_path, name, text, least):
     (tmp_path / name).write_text(text, encoding="utf-8")
     found = cells(tmp_path, *sorted(lessons_folder().glob("*.ipynb")))

@@ -1,15 +1,18 @@
-"""What the instructor's sheet says of each "Try it" task: every task has its observation, and the panels bear it out."""
+"""What the instructor's sheet says of each "Try it" task: every task has its observation, and the
+panels bear it out.
+"""
+
 import json
 import re
 
 import pytest
 
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
-from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson import observations as module
+from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson.observations import Seen, holds, observations
 from tractionlab.lesson.start import lessons
-from tractionlab.catalogue.places import lessons_folder
 
 #: Blocks with a numbered list that is no list of tasks at a panel.
 NO_TASKS = {"11-06", "11-23"}
@@ -18,11 +21,17 @@ LESSONS = {entry["number"]: entry for entry in lessons()}
 
 def tasks_of(number):
     """{id of a block: its numbered tasks} of a lesson."""
-    cells = json.loads((lessons_folder() / LESSONS[number]["notebook"]).read_text(encoding="utf-8"))["cells"]
+    cells = json.loads(
+        (lessons_folder() / LESSONS[number]["notebook"]).read_text(encoding="utf-8")
+    )["cells"]
     found = {}
     for cell in cells:
         text = "".join(cell["source"])
-        tasks = re.findall(r"^\d+\. (.+)$", text, flags=re.MULTILINE) if cell["cell_type"] == "markdown" else []
+        tasks = (
+            re.findall(r"^\d+\. (.+)$", text, flags=re.MULTILINE)
+            if cell["cell_type"] == "markdown"
+            else []
+        )
         if tasks and cell["id"] not in NO_TASKS:
             found[cell["id"]] = tasks
     return found
@@ -36,13 +45,16 @@ def printed():
         if number not in kept:
             kept[number] = Handout(number)
         return kept[number]
+
     return of
 
 
 @pytest.mark.parametrize("number", LESSONS)
 def test_every_task_has_its_observation(number):
     for block, tasks in tasks_of(number).items():
-        assert block in observations(), f"lesson {number}: {block} has {len(tasks)} tasks without observations"
+        assert block in observations(), (
+            f"lesson {number}: {block} has {len(tasks)} tasks without observations"
+        )
         assert len(observations()[block].tasks) == len(tasks)
 
 
@@ -59,7 +71,9 @@ def test_the_panels_show_what_the_sheet_says(printed, number):
             for claim in task.get("claims", ()):
                 assert holds(claim, seen), f"{block}: {claim}"
             for name in task.get("runs", ()):
-                assert f"{{{name}[" in task["expect"] or any(f"{name}[" in claim for claim in task.get("claims", ())), f"{block}: {name} is not used"
+                assert f"{{{name}[" in task["expect"] or any(
+                    f"{name}[" in claim for claim in task.get("claims", ())
+                ), f"{block}: {name} is not used"
 
 
 def test_no_observation_is_left_over():
@@ -71,7 +85,9 @@ def test_a_claim_that_is_wrong_is_found(printed):
     seen = {"low": Seen(panel.drawn({"pedal": 5})), "full": Seen(panel.drawn({"pedal": 100}))}
     assert holds("low[Speed after 5 s] > full[Speed after 5 s]", seen)
     assert not holds("low[Speed after 5 s] < full[Speed after 5 s]", seen)
-    with pytest.raises(UserError, match="nothing named 'Height' in this picture; it has Speed after 5 s"):
+    with pytest.raises(
+        UserError, match="nothing named 'Height' in this picture; it has Speed after 5 s"
+    ):
         seen["low"]["Height"]
     with pytest.raises(UserError, match="no line 'Speeds / boat'"):
         seen["low"]["Speeds / boat @ last"]
@@ -79,7 +95,11 @@ def test_a_claim_that_is_wrong_is_found(printed):
 
 def test_an_unknown_key_is_named(tmp_path, monkeypatch):
     (tmp_path / "observations").mkdir()
-    (tmp_path / "observations" / "01.toml").write_text('["01-10"]\npanel = "01-09"\ntasks = [{ expects = "x" }]\n')
+    (tmp_path / "observations" / "01.toml").write_text(
+        '["01-10"]\npanel = "01-09"\ntasks = [{ expects = "x" }]\n'
+    )
     monkeypatch.setattr(module, "data_folder", lambda: tmp_path)
-    with pytest.raises(UserError, match=r"\[01-10\], task 1: expects is not one of expect, runs, claims"):
+    with pytest.raises(
+        UserError, match=r"\[01-10\], task 1: expects is not one of expect, runs, claims"
+    ):
         module.observations.__wrapped__()

@@ -1,4 +1,7 @@
-"""Opening the course: learner's copies, environment and its repair, ports, and each failure as one sentence."""
+"""Opening the course: learner's copies, environment and its repair, ports, and each failure as one
+sentence.
+"""
+
 import errno
 import hashlib
 import json
@@ -14,19 +17,28 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tractionlab.start import environment, learner_folder, opening
-from tractionlab.start import saving
 from tractionlab.__main__ import too_old
 from tractionlab.errors import UserError
-from tractionlab.written.record import FILE_NAME
 from tractionlab.progress import Progress, run_step
+from tractionlab.start import environment, learner_folder, opening, saving
+from tractionlab.written.record import FILE_NAME
 
 ROOT = Path(__file__).resolve().parent.parent
 NAMES = ("00_start.ipynb", "01_first.ipynb", "pictures/car.txt")
 
 
 def notebook(*sources, outputs=()):
-    cells = [{"cell_type": "code", "id": f"cell-{n}", "source": [text], "outputs": list(outputs), "execution_count": None, "metadata": {}} for n, text in enumerate(sources)]
+    cells = [
+        {
+            "cell_type": "code",
+            "id": f"cell-{n}",
+            "source": [text],
+            "outputs": list(outputs),
+            "execution_count": None,
+            "metadata": {},
+        }
+        for n, text in enumerate(sources)
+    ]
     return json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5})
 
 
@@ -47,6 +59,7 @@ def places(tmp_path):
 
 # ---- the learner's copies
 
+
 def test_first_copy_brings_every_lesson_but_no_record_and_no_checkpoint(places):
     lessons, folder = places
     (lessons / FILE_NAME).write_text("{}")
@@ -54,8 +67,12 @@ def test_first_copy_brings_every_lesson_but_no_record_and_no_checkpoint(places):
     (lessons / ".ipynb_checkpoints" / "old.ipynb").write_text("{}")
     done = learner_folder.bring_up_to_date(lessons, folder)
     assert sorted(done.new) == sorted(NAMES)
-    assert sorted(path.name for path in folder.rglob("*.*") if path.is_file()) == \
-        ["00_start.ipynb", "01_first.ipynb", "car.txt", "shipped.json"]
+    assert sorted(path.name for path in folder.rglob("*.*") if path.is_file()) == [
+        "00_start.ipynb",
+        "01_first.ipynb",
+        "car.txt",
+        "shipped.json",
+    ]
 
 
 def test_untouched_copy_is_updated_even_after_it_was_run(places):
@@ -93,10 +110,17 @@ def test_a_lost_memory_overwrites_nothing(places):
     assert "edition 1" in (folder / NAMES[0]).read_text()
 
 
-STEPS = st.lists(st.tuples(st.sampled_from(["open", "ship", "edit", "delete", "run", "forget"]), st.integers(0, 9)), max_size=14)
+STEPS = st.lists(
+    st.tuples(
+        st.sampled_from(["open", "ship", "edit", "delete", "run", "forget"]), st.integers(0, 9)
+    ),
+    max_size=14,
+)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(STEPS)
 def test_no_word_of_the_learner_is_ever_lost(tmp_path, steps):
     shutil.rmtree(tmp_path)
@@ -130,10 +154,14 @@ def test_no_word_of_the_learner_is_ever_lost(tmp_path, steps):
     for file, words in kept.items():
         assert all(word in file.read_text() for word in words)
     if not any(step in ("delete", "forget") for step, _ in steps):
-        assert any(f"edition {edition}" in file.read_text() for file in folder.glob("00_start*.ipynb"))
+        assert any(
+            f"edition {edition}" in file.read_text() for file in folder.glob("00_start*.ipynb")
+        )
 
 
-@pytest.mark.parametrize("where, words", [("lessons", "as they are shipped"), ("a-file", "is a file")])
+@pytest.mark.parametrize(
+    "where, words", [("lessons", "as they are shipped"), ("a-file", "is a file")]
+)
 def test_folder_that_cannot_serve(places, where, words):
     lessons, _ = places
     (lessons.parent / "a-file").touch()
@@ -148,16 +176,21 @@ def test_folder_without_write_permission(places, monkeypatch):
         raise PermissionError(errno.EACCES, "Permission denied")
 
     monkeypatch.setattr(Path, "mkdir", refuse)
-    with pytest.raises(UserError, match=r"may not write into .* \(Permission denied\)\. .*--folder"):
+    with pytest.raises(
+        UserError, match=r"may not write into .* \(Permission denied\)\. .*--folder"
+    ):
         learner_folder.check_folder(folder, lessons)
 
 
 # ---- the environment
 
+
 @pytest.fixture
 def clone(tmp_path):
-    (tmp_path / "pyproject.toml").write_text('[project]\ndependencies = ["pytest>=1"]\n'
-                                             '[project.optional-dependencies]\ntest = ["hypothesis"]\n')
+    (tmp_path / "pyproject.toml").write_text(
+        '[project]\ndependencies = ["pytest>=1"]\n'
+        '[project.optional-dependencies]\ntest = ["hypothesis"]\n'
+    )
     return tmp_path
 
 
@@ -187,7 +220,9 @@ def test_stamp_falls_with_requirements_place_python_and_damage(clone, python_311
     (venv / "tractionlab-unfinished").touch()
     assert not environment.is_ready(venv, clone, [])
     (venv / "tractionlab-unfinished").unlink()
-    (clone / "pyproject.toml").write_text((clone / "pyproject.toml").read_text().replace(">=1", ">=2"))
+    (clone / "pyproject.toml").write_text(
+        (clone / "pyproject.toml").read_text().replace(">=1", ">=2")
+    )
     assert not environment.is_ready(venv, clone, [])
     for damage in ("", "[]", "{}", '{"extras": 3}'):
         (venv / "tractionlab-ready.json").write_text(damage)
@@ -201,8 +236,9 @@ def test_stamp_falls_with_requirements_place_python_and_damage(clone, python_311
 def test_own_requirements_are_readable_and_versions_compared():
     for text in environment.required(ROOT, ["test"]):
         environment.missing([text])
-    assert environment.missing(["pytest>=1", "pytest>=999.1", "pytest==0.1", "no-such-package-here", "hypothesis"]) == \
-        ["pytest>=999.1", "pytest==0.1", "no-such-package-here"]
+    assert environment.missing(
+        ["pytest>=1", "pytest>=999.1", "pytest==0.1", "no-such-package-here", "hypothesis"]
+    ) == ["pytest>=999.1", "pytest==0.1", "no-such-package-here"]
 
 
 @pytest.mark.parametrize("state", ["no python", "interrupted", "other python"])
@@ -213,9 +249,15 @@ def test_broken_environment_is_made_anew(clone, monkeypatch, state):
     (venv / "old").touch()
     if state == "interrupted":
         (venv / "tractionlab-unfinished").touch()
-    monkeypatch.setattr(environment, "version_of", lambda venv: {"no python": "", "interrupted": "3.11", "other python": "3.12"}[state])
+    monkeypatch.setattr(
+        environment,
+        "version_of",
+        lambda venv: {"no python": "", "interrupted": "3.11", "other python": "3.12"}[state],
+    )
     commands = []
-    monkeypatch.setattr(environment, "run_step", lambda title, command, log, **more: commands.append(command))
+    monkeypatch.setattr(
+        environment, "run_step", lambda title, command, log, **more: commands.append(command)
+    )
     environment.make(venv, clone)
     assert commands == [[sys.executable, "-m", "venv", str(venv)]]
     assert not (venv / "old").exists()
@@ -238,7 +280,9 @@ def test_foreign_folder_named_venv_is_not_touched(clone):
 
 
 def test_missing_venv_module_names_the_package(clone, monkeypatch):
-    monkeypatch.setattr(environment.importlib.util, "find_spec", lambda name: None if name == "ensurepip" else name)
+    monkeypatch.setattr(
+        environment.importlib.util, "find_spec", lambda name: None if name == "ensurepip" else name
+    )
     with pytest.raises(UserError, match="no 'ensurepip' module.*apt install python3-venv"):
         environment.make(clone / ".venv", clone)
     assert not (clone / ".venv").exists()
@@ -251,10 +295,15 @@ def test_clone_without_write_permission(clone, monkeypatch):
 
 
 FAILURES = {
-    "WARNING: Retrying: NewConnectionError('Failed to establish a new connection')\nERROR: No matching distribution found for x":
-        "no way to the package index",
-    "ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device": "disk is full",
-    "SSLError(SSLCertVerificationError(1, '[SSL: CERTIFICATE_VERIFY_FAILED]')) Max retries exceeded": "certificate",
+    "WARNING: Retrying: NewConnectionError('Failed to establish a new connection')\nERROR: No matching distribution found for x": (
+        "no way to the package index"
+    ),
+    "ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device": (
+        "disk is full"
+    ),
+    "SSLError(SSLCertVerificationError(1, '[SSL: CERTIFICATE_VERIFY_FAILED]')) Max retries exceeded": (
+        "certificate"
+    ),
     "ERROR: [Errno 13] Permission denied: '/usr/lib'": "may not write here",
     "ERROR: No matching distribution found for numba>=0.61": "not offered for Python 3.",
     "something else": "The installation failed",
@@ -262,7 +311,9 @@ FAILURES = {
 
 
 @pytest.mark.parametrize("output", FAILURES)
-def test_failed_installation_says_why_and_shows_the_end_of_the_log(clone, python_311, monkeypatch, output):
+def test_failed_installation_says_why_and_shows_the_end_of_the_log(
+    clone, python_311, monkeypatch, output
+):
     venv = stamped(clone)
 
     def fail(title, command, log, **more):
@@ -304,44 +355,73 @@ def test_complete_environment_is_used_as_it_is(clone, monkeypatch):
     assert not (clone / ".venv").exists()
 
 
-@pytest.mark.parametrize("line, words", [
-    ("Collecting numpy>=2.0 (from tractionlab==0.1.0)", "looking for numpy"),
-    ("  Downloading numpy-2.4.6-cp311-cp311-manylinux_x86_64.whl (16.6 MB)", "fetching numpy, 16.6 MB"),
-    ("  Downloading widgetsnbextension-4.0.16.whl.metadata (1.6 kB)", "fetching widgetsnbextension, 1.6 kB"),
-    ("Installing collected packages: a, b, c", "unpacking 3 packages, the longest step"),
-    ("  Installing build dependencies: started", "preparing the course's own package"),
-    ("Requirement already satisfied: x", None),
-])
+@pytest.mark.parametrize(
+    "line, words",
+    [
+        ("Collecting numpy>=2.0 (from tractionlab==0.1.0)", "looking for numpy"),
+        (
+            "  Downloading numpy-2.4.6-cp311-cp311-manylinux_x86_64.whl (16.6 MB)",
+            "fetching numpy, 16.6 MB",
+        ),
+        (
+            "  Downloading widgetsnbextension-4.0.16.whl.metadata (1.6 kB)",
+            "fetching widgetsnbextension, 1.6 kB",
+        ),
+        ("Installing collected packages: a, b, c", "unpacking 3 packages, the longest step"),
+        ("  Installing build dependencies: started", "preparing the course's own package"),
+        ("Requirement already satisfied: x", None),
+    ],
+)
 def test_words_for_the_progress_line(line, words):
     assert environment.pip_words(line) == words
 
 
-@pytest.mark.parametrize("version, sentence", [((3, 11, 0), None), ((3, 14, 1), None), ((3, 10, 9), "needs Python 3.11"),
-                                               ((2, 7, 18), "needs Python 3.11")])
+@pytest.mark.parametrize(
+    "version, sentence",
+    [
+        ((3, 11, 0), None),
+        ((3, 14, 1), None),
+        ((3, 10, 9), "needs Python 3.11"),
+        ((2, 7, 18), "needs Python 3.11"),
+    ],
+)
 def test_old_python_is_told(version, sentence):
     found = too_old(version)
-    assert (found is None) if sentence is None else (sentence in found and "%d.%d" % version[:2] in found)
+    assert (
+        (found is None)
+        if sentence is None
+        else (sentence in found and "%d.%d" % version[:2] in found)
+    )
 
 
 def test_progress_line_and_step(tmp_path, capsys):
     with Progress("Working") as progress:
         progress.say("hard")
-    run_step("Step", [sys.executable, "-c", "print('words')"], tmp_path / "log", read_line=str.strip)
+    run_step(
+        "Step", [sys.executable, "-c", "print('words')"], tmp_path / "log", read_line=str.strip
+    )
     with pytest.raises(subprocess.CalledProcessError):
         run_step("Bad step", [sys.executable, "-c", "raise SystemExit(3)"], tmp_path / "log")
     shown = capsys.readouterr().err
-    assert "Working: done (0:00)" in shown and "Step: done" in shown and "Bad step: stopped" in shown
+    assert (
+        "Working: done (0:00)" in shown and "Step: done" in shown and "Bad step: stopped" in shown
+    )
     assert (tmp_path / "log").read_text() == "words\n"
 
 
 # ---- JupyterLab
+
 
 def test_occupied_port_is_named_and_a_free_one_suggested():
     with socket.create_server(("127.0.0.1", 0)) as server:
         port = server.getsockname()[1]
         sentence = opening.port_problem(port)
     suggested = int(sentence.rsplit(" ", 1)[1])
-    assert f"Port {port} is taken" in sentence and suggested != port and opening.port_problem(suggested) is None
+    assert (
+        f"Port {port} is taken" in sentence
+        and suggested != port
+        and opening.port_problem(suggested) is None
+    )
 
 
 def test_first_start_folds_the_list_of_files_and_later_ones_keep_the_window(tmp_path):
@@ -359,13 +439,28 @@ def test_impossible_port(port):
 
 def test_lab_is_local_on_the_start_page_and_asks_for_no_news(tmp_path):
     arguments = opening.lab_arguments(tmp_path, 8899, browser=False)
-    assert "--LabApp.default_url=/lab/tree/00_start.ipynb" in arguments and f"--ServerApp.root_dir={tmp_path}" in arguments
-    assert "--ServerApp.ip=localhost" in arguments and "--no-browser" in arguments and "--ServerApp.port_retries=0" in arguments
+    assert (
+        "--LabApp.default_url=/lab/tree/00_start.ipynb" in arguments
+        and f"--ServerApp.root_dir={tmp_path}" in arguments
+    )
+    assert (
+        "--ServerApp.ip=localhost" in arguments
+        and "--no-browser" in arguments
+        and "--ServerApp.port_retries=0" in arguments
+    )
     assert not any("token" in argument or "password" in argument for argument in arguments)
     assert "--no-browser" not in opening.lab_arguments(tmp_path, None, browser=True)
-    chosen = json.loads((opening.private_settings(tmp_path) / "labconfig" / "default_setting_overrides.json").read_text())
+    chosen = json.loads(
+        (
+            opening.private_settings(tmp_path) / "labconfig" / "default_setting_overrides.json"
+        ).read_text()
+    )
     assert chosen["@jupyterlab/apputils-extension:notification"]["fetchNews"] == "false"
-    assert "--LabApp.custom_css=True" in arguments and "Placeholder" in (opening.private_settings(tmp_path) / "custom" / "custom.css").read_text()
+    assert (
+        "--LabApp.custom_css=True" in arguments
+        and "Placeholder"
+        in (opening.private_settings(tmp_path) / "custom" / "custom.css").read_text()
+    )
 
 
 def test_folder_is_checked_before_anything_is_installed(tmp_path):
@@ -376,9 +471,16 @@ def test_folder_is_checked_before_anything_is_installed(tmp_path):
 
 # ---- the real command
 
+
 def command(*arguments, folder=ROOT, **variables):
-    return subprocess.run([sys.executable, "-m", "tractionlab", *arguments], cwd=folder, capture_output=True, text=True,
-                          timeout=60, env={**os.environ, **variables})
+    return subprocess.run(
+        [sys.executable, "-m", "tractionlab", *arguments],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        env={**os.environ, **variables},
+    )
 
 
 def test_command_with_occupied_port(tmp_path):
@@ -393,7 +495,9 @@ def test_command_with_occupied_port(tmp_path):
 def fresh_clone(tmp_path):
     """A clone in which nothing was installed yet."""
     root = tmp_path / "a clone"
-    shutil.copytree(ROOT / "tractionlab", root / "tractionlab", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copytree(
+        ROOT / "tractionlab", root / "tractionlab", ignore=shutil.ignore_patterns("__pycache__")
+    )
     shutil.copy(ROOT / "pyproject.toml", root)
     (root / "lessons").mkdir()
     return root
@@ -402,14 +506,24 @@ def fresh_clone(tmp_path):
 def test_command_in_a_clone_whose_venv_is_something_else(fresh_clone):
     (fresh_clone / ".venv").write_text("a letter")
     answer = command("open", "--no-browser", "--folder", "mine", folder=fresh_clone)
-    assert answer.returncode == 2 and "is not a Python environment" in answer.stderr and "Traceback" not in answer.stderr
+    assert (
+        answer.returncode == 2
+        and "is not a Python environment" in answer.stderr
+        and "Traceback" not in answer.stderr
+    )
     assert (fresh_clone / ".venv").read_text() == "a letter"
 
 
 def test_command_on_a_machine_without_the_venv_module(fresh_clone, tmp_path):
     (tmp_path / "sitecustomize.py").write_text("import sys\nsys.modules['ensurepip'] = None\n")
-    answer = command("open", "--no-browser", "--folder", "mine", folder=fresh_clone, PYTHONPATH=str(tmp_path))
-    assert answer.returncode == 2 and "apt install python3-venv" in answer.stderr and "Traceback" not in answer.stderr
+    answer = command(
+        "open", "--no-browser", "--folder", "mine", folder=fresh_clone, PYTHONPATH=str(tmp_path)
+    )
+    assert (
+        answer.returncode == 2
+        and "apt install python3-venv" in answer.stderr
+        and "Traceback" not in answer.stderr
+    )
     assert not (fresh_clone / ".venv").exists()
 
 
@@ -423,19 +537,34 @@ def test_jupyterlab_trusts_the_notebooks_just_copied_and_no_other(places, tmp_pa
     (folder / NAMES[0]).write_text(notebook("mine"))
     ship(lessons, 2)
     opening.sign(folder, learner_folder.bring_up_to_date(lessons, folder))
-    trusted = {path.name for path in folder.glob("*.ipynb") if NotebookNotary().check_signature(nbformat.read(path, as_version=4))}
+    trusted = {
+        path.name
+        for path in folder.glob("*.ipynb")
+        if NotebookNotary().check_signature(nbformat.read(path, as_version=4))
+    }
     assert trusted == {"00_start (new edition).ipynb", NAMES[1]}
 
 
 # ---- what is saved, and the browser's part of the Start button
 
+
 def test_no_widget_is_ever_saved_and_kept_text_stays():
     import nbformat
 
-    text = nbformat.v4.new_output("execute_result", {"text/markdown": "You can", "text/plain": "x"}, execution_count=1)
-    view = nbformat.v4.new_output("display_data", {"application/vnd.jupyter.widget-view+json": {"model_id": "1"}, "text/plain": "card"})
-    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell("a", outputs=[text, view]), nbformat.v4.new_markdown_cell("b")],
-                                    metadata={"widgets": {"state": {}}})
+    text = nbformat.v4.new_output(
+        "execute_result", {"text/markdown": "You can", "text/plain": "x"}, execution_count=1
+    )
+    view = nbformat.v4.new_output(
+        "display_data",
+        {"application/vnd.jupyter.widget-view+json": {"model_id": "1"}, "text/plain": "card"},
+    )
+    book = nbformat.v4.new_notebook(
+        cells=[
+            nbformat.v4.new_code_cell("a", outputs=[text, view]),
+            nbformat.v4.new_markdown_cell("b"),
+        ],
+        metadata={"widgets": {"state": {}}},
+    )
     saving.pre_save({"type": "notebook", "content": book}, path="x", contents_manager=None)
     assert book.cells[0].outputs == [text] and "widgets" not in book.metadata
     saving.pre_save({"type": "file", "content": "text"}, path="x", contents_manager=None)
@@ -449,28 +578,46 @@ def test_an_unchanged_lesson_begins_each_day_as_it_is_shipped(places):
     saved["metadata"]["widgets"] = {"state": {}}
     (folder / NAMES[0]).write_text(json.dumps(saved))
     done = learner_folder.bring_up_to_date(lessons, folder)
-    assert done.fresh == [NAMES[0]] and not done.updated and (folder / NAMES[0]).read_bytes() == (lessons / NAMES[0]).read_bytes()
+    assert (
+        done.fresh == [NAMES[0]]
+        and not done.updated
+        and (folder / NAMES[0]).read_bytes() == (lessons / NAMES[0]).read_bytes()
+    )
 
 
 def test_damaged_notebooks_stop_no_cleaning(tmp_path):
-    for name, content in {"a.ipynb": "", "b.ipynb": "{torn", "c.ipynb": "[]", "d.ipynb": '{"nbformat": 4}', "e.ipynb": '{"nbformat": 3, "nbformat_minor": 0, "metadata": {}, "worksheets": []}'}.items():
+    for name, content in {
+        "a.ipynb": "",
+        "b.ipynb": "{torn",
+        "c.ipynb": "[]",
+        "d.ipynb": '{"nbformat": 4}',
+        "e.ipynb": '{"nbformat": 3, "nbformat_minor": 0, "metadata": {}, "worksheets": []}',
+    }.items():
         (tmp_path / name).write_text(content)
     saving.clean_folder(tmp_path)
     assert (tmp_path / "b.ipynb").read_text() == "{torn"
 
 
 def test_the_page_in_the_browser_is_the_one_of_its_version():
-    """Browsers keep these files by name: whoever changes one gives all a new version in their names and in package.json."""
+    """Browsers keep these files by name: whoever changes one gives all a new version in their names
+    and in package.json.
+    """
     (package,) = opening.PAGE.glob("*/package.json")
     about, files = json.loads(package.read_text()), sorted((package.parent / "static").iterdir())
     assert all(f".{about['version']}." in path.name for path in files)
     assert package.parent / about["jupyterlab"]["_build"]["load"] in files
     found = hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()[:16]
-    assert found == about["digest"], f"changed: raise the version {about['version']} in names and package.json, and set digest to {found}"
+    assert found == about["digest"], (
+        f"changed: raise the version {about['version']} in names and package.json, and set digest"
+        f" to {found}"
+    )
 
 
 def test_closed_and_idle_lessons_end_and_the_page_is_loaded(tmp_path):
     arguments = opening.lab_arguments(tmp_path, None, browser=False)
     assert f"--LabApp.extra_labextensions_path={opening.PAGE}" in arguments
-    assert "--MappingKernelManager.cull_idle_timeout=3600" in arguments and "--MappingKernelManager.cull_connected=True" in arguments
+    assert (
+        "--MappingKernelManager.cull_idle_timeout=3600" in arguments
+        and "--MappingKernelManager.cull_connected=True" in arguments
+    )
     assert opening.LAB_SETTINGS["@jupyterlab/notebook-extension:tracker"]["kernelShutdown"] is True

@@ -1,4 +1,7 @@
-"""A vehicle of an own file: like a car of the course apart from what differs, driven through every panel, run and sheet."""
+"""A vehicle of an own file: like a car of the course apart from what differs, driven through every
+panel, run and sheet.
+"""
+
 import json
 import os
 import random
@@ -7,15 +10,15 @@ import re
 import numpy as np
 import pytest
 
-from tractionlab.catalogue import entries as catalogue
-from tractionlab.cli import main as cli
 from tractionlab import lesson
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.template import MEANINGS
+from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
 from tractionlab.panels.base import Panel
-from tractionlab.catalogue.places import data_folder
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
-from tractionlab.catalogue.template import MEANINGS
 from tractionlab.workshop.case.file import draw
 from tractionlab.workshop.faults import faults
 
@@ -54,26 +57,47 @@ def folder(tmp_path, monkeypatch):
 def test_every_panel_that_offers_vehicles_drives_the_own_one(folder):
     offering = {}
     for name, panel in panels().items():
-        keys = [key for control in panel.controls if control["name"] == "vehicle" for key, _ in control["options"]]
+        keys = [
+            key
+            for control in panel.controls
+            if control["name"] == "vehicle"
+            for key, _ in control["options"]
+        ]
         if "rear_petrol" in keys and name != "measuring_panel":
             offering[name] = keys
             panel.set(vehicle="my_van")
-            assert panel.error == "" and panel.values["vehicle"] == "my_van", f"{name}: {panel.error}"
+            assert panel.error == "" and panel.values["vehicle"] == "my_van", (
+                f"{name}: {panel.error}"
+            )
     assert len(offering) >= 8 and all("my_van" in keys for keys in offering.values())
 
 
 def test_the_bench_offers_the_cars_of_the_course_only_and_says_so(folder):
-    for open_bench in (lambda: lesson.repair_case(next(iter(faults())), "my_van"), lambda: draw(vehicle="my_van"), lambda: lesson.measuring_panel("my_van")):
-        with pytest.raises(UserError, match="the workshop bench knows the cars of the course only: rear_petrol, front_petrol, front_electric; got 'my_van'"):
+    for open_bench in (
+        lambda: lesson.repair_case(next(iter(faults())), "my_van"),
+        lambda: draw(vehicle="my_van"),
+        lambda: lesson.measuring_panel("my_van"),
+    ):
+        with pytest.raises(
+            UserError,
+            match=(
+                "the workshop bench knows the cars of the course only: rear_petrol, front_petrol,"
+                " front_electric; got 'my_van'"
+            ),
+        ):
             open_bench()
 
 
 @pytest.mark.parametrize("circuit", ["true", "false"])
 def test_run_drives_it(folder, capsys, circuit):
-    (folder / "van.toml").write_text(f'vehicle = "my_van"\nduration_s = 3\ncircuit = {circuit}\n', encoding="utf-8")
+    (folder / "van.toml").write_text(
+        f'vehicle = "my_van"\nduration_s = 3\ncircuit = {circuit}\n', encoding="utf-8"
+    )
     assert cli.main(["run", "van.toml", "--json"]) == 0
     own = json.loads(capsys.readouterr().out)["figures"]
-    (folder / "shipped.toml").write_text(f'vehicle = "front_petrol"\nduration_s = 3\ncircuit = {circuit}\n', encoding="utf-8")
+    (folder / "shipped.toml").write_text(
+        f'vehicle = "front_petrol"\nduration_s = 3\ncircuit = {circuit}\n', encoding="utf-8"
+    )
     assert cli.main(["run", "shipped.toml", "--json"]) == 0
     assert own["distance_m"] != json.loads(capsys.readouterr().out)["figures"]["distance_m"]
 
@@ -83,10 +107,16 @@ def test_each_own_value_counts_in_a_run(folder):
     lines = ["mass_kg = { value = 1900", "driven_gap_cm3 = { value = 0.8", "teeth = { value = 44"]
     like = simulate(Scenario(vehicle="front_petrol", duration_s=3.0))
     for line in lines:
-        (folder / "my_vehicles.toml").write_text(f'[own]\nname = "Own"\nlike = "front_petrol"\n{line}, source = "invented, for a test" }}\n', encoding="utf-8")
+        (folder / "my_vehicles.toml").write_text(
+            f'[own]\nname = "Own"\nlike = "front_petrol"\n{line}, source = "invented, for a test"'
+            " }\n",
+            encoding="utf-8",
+        )
         own = simulate(Scenario(vehicle="own", duration_s=3.0))
         assert (own.record != like.record).any(), line
-    rolling = simulate(Scenario(vehicle="own", duration_s=4.0, left="dry_asphalt", pedal_percent=30.0))
+    rolling = simulate(
+        Scenario(vehicle="own", duration_s=4.0, left="dry_asphalt", pedal_percent=30.0)
+    )
     assert rolling.circuit.seen[-1, :4] == pytest.approx(rolling.wheel_speed[-1] * 0.3, rel=0.02)
 
 
@@ -101,37 +131,79 @@ def test_a_changed_file_changes_the_picture(folder):
 
 
 def test_a_full_vehicle_works_too(folder):
-    text = (data_folder() / "vehicles.toml").read_text(encoding="utf-8").replace("[rear_petrol]", "[van]").replace("Rear-drive petrol car", "Our van")
+    text = (
+        (data_folder() / "vehicles.toml")
+        .read_text(encoding="utf-8")
+        .replace("[rear_petrol]", "[van]")
+        .replace("Rear-drive petrol car", "Our van")
+    )
     (folder / "my_vehicles.toml").write_text(text.split("[front_petrol]")[0], encoding="utf-8")
-    own, shipped = simulate(Scenario(vehicle="van", duration_s=1.0)), simulate(Scenario(vehicle="rear_petrol", duration_s=1.0))
+    own, shipped = (
+        simulate(Scenario(vehicle="van", duration_s=1.0)),
+        simulate(Scenario(vehicle="rear_petrol", duration_s=1.0)),
+    )
     assert (own.record == shipped.record).all()
 
 
 def test_a_full_vehicle_without_brakes_is_told_the_way_out(folder):
-    text = "\n".join(line for line in (data_folder() / "vehicles.toml").read_text(encoding="utf-8").split("[front_petrol]")[0].replace("[rear_petrol]", "[van]").splitlines()
-                     if not line.startswith(tuple(catalogue.CALIPER_RANGES)))
+    text = "\n".join(
+        line
+        for line in (
+            (data_folder() / "vehicles.toml")
+            .read_text(encoding="utf-8")
+            .split("[front_petrol]")[0]
+            .replace("[rear_petrol]", "[van]")
+            .splitlines()
+        )
+        if not line.startswith(tuple(catalogue.CALIPER_RANGES))
+    )
     (folder / "my_vehicles.toml").write_text(text, encoding="utf-8")
-    with pytest.raises(UserError, match=r'my_vehicles.toml, \[van\]: driven_gap_cm3, .* are missing. A line such as like = "front_petrol"'):
+    with pytest.raises(
+        UserError,
+        match=(
+            r"my_vehicles.toml, \[van\]: driven_gap_cm3, .* are missing. A line such as like ="
+            r' "front_petrol"'
+        ),
+    ):
         catalogue.vehicles()
 
 
 def test_several_mistakes_are_named_at_once(folder):
-    (folder / "my_vehicles.toml").write_text('[my_van]\nname = "Our van"\nlike = "front_petrl"\nmas_kg = { value = 1, source = "a b" }\nteeth = { value = 5, source = "a b" }\n'
-                                             '[other]\nlike = "rear_petrol"\ntrack_m = 1.5\ndrive = { value = "rear", source = "NONE" }\n', encoding="utf-8")
+    (folder / "my_vehicles.toml").write_text(
+        '[my_van]\nname = "Our van"\nlike = "front_petrl"\nmas_kg = { value = 1, source = "a b"'
+        ' }\nteeth = { value = 5, source = "a b" }\n[other]\nlike = "rear_petrol"\ntrack_m ='
+        ' 1.5\ndrive = { value = "rear", source = "NONE" }\n',
+        encoding="utf-8",
+    )
     with pytest.raises(UserError) as told:
         catalogue.vehicles()
-    for words in ("my_vehicles.toml: ", "did you mean 'front_petrol'?", "did you mean 'mass_kg'?", "teeth must be a number from 12 to 200, got 5", "[other]: name is missing",
-                  "track_m needs a value and a source", "source 'NONE' is not in the table [sources]"):
+    for words in (
+        "my_vehicles.toml: ",
+        "did you mean 'front_petrol'?",
+        "did you mean 'mass_kg'?",
+        "teeth must be a number from 12 to 200, got 5",
+        "[other]: name is missing",
+        "track_m needs a value and a source",
+        "source 'NONE' is not in the table [sources]",
+    ):
         assert words in str(told.value)
 
 
-@pytest.mark.parametrize("line, words", [
-    ("bite_speed_rpm = { value = 800", "idle_speed_rpm must be less than bite_speed_rpm"), ("reference_load_N = { value = 1000", "reference_load_N must be more than"),
-    ('motor = { value = "electric"', "idle_speed_rpm must be 0")])
+@pytest.mark.parametrize(
+    "line, words",
+    [
+        ("bite_speed_rpm = { value = 800", "idle_speed_rpm must be less than bite_speed_rpm"),
+        ("reference_load_N = { value = 1000", "reference_load_N must be more than"),
+        ('motor = { value = "electric"', "idle_speed_rpm must be 0"),
+    ],
+)
 def test_values_that_are_no_car_together_are_refused(folder, line, words):
-    (folder / "my_vehicles.toml").write_text(f'[own]\nname = "Own"\nlike = "front_petrol"\nmass_kg = {{ value = 3900, source = "for a test" }}\n'
-                                             f'load_sensitivity = {{ value = 0.3, source = "for a test" }}\n{line}, source = "for a test" }}\n'
-                                             .replace("0.3", "0.3" if "load" in line else "0.01"), encoding="utf-8")
+    (folder / "my_vehicles.toml").write_text(
+        '[own]\nname = "Own"\nlike = "front_petrol"\nmass_kg = { value = 3900, source = "for a'
+        f' test" }}\nload_sensitivity = {{ value = 0.3, source = "for a test" }}\n{line}, source ='
+        ' "for a test" }\n'.replace("0.3", "0.3" if "load" in line else "0.01"),
+        encoding="utf-8",
+    )
     with pytest.raises(UserError, match=words):
         catalogue.vehicles()
 
@@ -142,10 +214,21 @@ def test_any_vehicle_in_range_runs_or_is_refused_in_a_sentence(folder, seed):
     lines = [f'[own]\nname = "Own"\nlike = "{draw.choice(list(catalogue.course_vehicles()))}"']
     for key in draw.sample(list(catalogue.VEHICLE_RANGES), draw.choice([1, 2, 5, 50])):
         low, high = catalogue.VEHICLE_RANGES[key]
-        lines.append(f'{key} = {{ value = {draw.choice([low, high, draw.uniform(low, high)])}, source = "for a test" }}')
+        lines.append(
+            f'{key} = {{ value = {draw.choice([low, high, draw.uniform(low, high)])}, source = "for'
+            ' a test" }'
+        )
     (folder / "my_vehicles.toml").write_text("\n".join(lines), encoding="utf-8")
     try:
-        trace = simulate(Scenario(vehicle="own", duration_s=1.0, left="ice", right="wet_asphalt", circuit=seed % 2 == 0))
+        trace = simulate(
+            Scenario(
+                vehicle="own",
+                duration_s=1.0,
+                left="ice",
+                right="wet_asphalt",
+                circuit=seed % 2 == 0,
+            )
+        )
     except UserError as told:
         assert "own" in str(told)
     else:
@@ -159,28 +242,41 @@ def test_a_run_that_cannot_be_computed_is_a_sentence():
 
 # ---- `vehicle new`
 
+
 @pytest.mark.parametrize("like", ["rear_petrol", "front_petrol", "front_electric"])
 def test_the_template_names_every_key_with_range_and_value(tmp_path, monkeypatch, capsys, like):
     monkeypatch.chdir(tmp_path)
     assert cli.main(["vehicle", "new", "my_vehicles.toml", "--like", like]) == 0
     text = (tmp_path / "my_vehicles.toml").read_text(encoding="utf-8")
     assert "Saved my_vehicles.toml" in capsys.readouterr().out
-    assert dict(catalogue.vehicles()["my_car"].values) == dict(catalogue.course_vehicles()[like].values)
+    assert dict(catalogue.vehicles()["my_car"].values) == dict(
+        catalogue.course_vehicles()[like].values
+    )
     for key, value in catalogue.course_vehicles()[like].values.items():
-        line, = re.findall(rf"^#{key} = .*$", text, re.M)
+        (line,) = re.findall(rf"^#{key} = .*$", text, re.M)
         assert (f'"{value}"' if isinstance(value, str) else f"{value:g}") in line
         if key in catalogue.VEHICLE_RANGES:
             low, high = catalogue.VEHICLE_RANGES[key]
             assert f"{low:g} to {high:g}" in line
-    (tmp_path / "my_vehicles.toml").write_text(re.sub(r"^#(\w+ = \{)", r"\1", text, flags=re.M), encoding="utf-8")
-    assert dict(catalogue.vehicles()["my_car"].values) == dict(catalogue.course_vehicles()[like].values), "each line counts once its # is taken away"
+    (tmp_path / "my_vehicles.toml").write_text(
+        re.sub(r"^#(\w+ = \{)", r"\1", text, flags=re.M), encoding="utf-8"
+    )
+    assert dict(catalogue.vehicles()["my_car"].values) == dict(
+        catalogue.course_vehicles()[like].values
+    ), "each line counts once its # is taken away"
 
 
 def test_the_template_overwrites_nothing(folder, capsys):
     assert cli.main(["vehicle", "new", "my_vehicles.toml"]) == 2
-    assert "is there already" in capsys.readouterr().err and (folder / "my_vehicles.toml").read_text(encoding="utf-8") == VAN
+    assert (
+        "is there already" in capsys.readouterr().err
+        and (folder / "my_vehicles.toml").read_text(encoding="utf-8") == VAN
+    )
     assert cli.main(["vehicle", "new", "x.toml", "--like", "frnt_petrol"]) == 2
-    assert "did you mean 'front_petrol'" in capsys.readouterr().err and not (folder / "x.toml").exists()
+    assert (
+        "did you mean 'front_petrol'" in capsys.readouterr().err
+        and not (folder / "x.toml").exists()
+    )
 
 
 def test_the_template_has_each_key_once():
@@ -190,12 +286,15 @@ def test_the_template_has_each_key_once():
 
 # ---- what own files do not reach
 
+
 def test_check_is_of_the_shipped_values(tmp_path, monkeypatch, capsys):
     from tractionlab import checks
 
     monkeypatch.chdir(tmp_path)
     (tmp_path / "my_vehicles.toml").write_text("broken", encoding="utf-8")
-    monkeypatch.setattr(checks, "run_checks", lambda expectations, say: [catalogue.vehicles()["rear_petrol"]] and [])
+    monkeypatch.setattr(
+        checks, "run_checks", lambda expectations, say: [catalogue.vehicles()["rear_petrol"]] and []
+    )
     monkeypatch.setattr(checks, "table", lambda rows: "")
     assert cli.main(["check"]) == 0
     assert "Your own my_vehicles.toml took no part" in capsys.readouterr().out
@@ -204,22 +303,32 @@ def test_check_is_of_the_shipped_values(tmp_path, monkeypatch, capsys):
 def test_handouts_are_the_same_with_own_files(folder):
     from tractionlab.lesson.handouts import Handout
 
-    (folder / "my_vehicles.toml").write_text(VAN + '[rear_petrol]\nmass_kg = { value = 3000, source = "for a test" }\n', encoding="utf-8")
+    (folder / "my_vehicles.toml").write_text(
+        VAN + '[rear_petrol]\nmass_kg = { value = 3000, source = "for a test" }\n', encoding="utf-8"
+    )
     with_own = Handout(2).worksheet.html()
     (folder / "my_vehicles.toml").unlink()
     assert Handout(2).worksheet.html() == with_own
 
 
 def test_a_table_named_like_a_car_of_the_course_takes_its_place_and_says_only_what_differs(folder):
-    (folder / "my_vehicles.toml").write_text('[rear_petrol]\nmass_kg = { value = 2000, source = "for a test" }\n', encoding="utf-8")
+    (folder / "my_vehicles.toml").write_text(
+        '[rear_petrol]\nmass_kg = { value = 2000, source = "for a test" }\n', encoding="utf-8"
+    )
     own, shipped = catalogue.vehicles()["rear_petrol"], catalogue.course_vehicles()["rear_petrol"]
-    assert own["mass_kg"] == 2000.0 and own["teeth"] == shipped["teeth"] and own.name == shipped.name
+    assert (
+        own["mass_kg"] == 2000.0 and own["teeth"] == shipped["teeth"] and own.name == shipped.name
+    )
 
 
 def test_own_control_settings_say_only_what_differs(folder):
-    (folder / "my_control.toml").write_text('[circuit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8")
+    (folder / "my_control.toml").write_text(
+        '[circuit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
+    )
     assert catalogue.control_values()["heat_pause_degC"] == 400.0
-    (folder / "my_control.toml").write_text('[circit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8")
+    (folder / "my_control.toml").write_text(
+        '[circit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
+    )
     with pytest.raises(UserError, match="no run uses a table of this name; did you mean 'circuit'"):
         catalogue.control_values()
 
@@ -230,6 +339,15 @@ def test_exercises_keep_the_course_s_numbers(folder):
     tasks = lambda: {name: exercise.task("a key", 0) for name, exercise in all_exercises().items()}
     (folder / "my_vehicles.toml").unlink()
     before = tasks()
-    (folder / "my_vehicles.toml").write_text('[rear_petrol]\nmass_kg = { value = 3000, source = "for a test" }\ntyre_radius_m = { value = 0.4, source = "for a test" }\n', encoding="utf-8")
-    (folder / "my_surfaces.toml").write_text((data_folder() / "surfaces.toml").read_text(encoding="utf-8").replace("c1 = { value = 1.2801", "c1 = { value = 0.2"), encoding="utf-8")
+    (folder / "my_vehicles.toml").write_text(
+        '[rear_petrol]\nmass_kg = { value = 3000, source = "for a test" }\ntyre_radius_m = { value'
+        ' = 0.4, source = "for a test" }\n',
+        encoding="utf-8",
+    )
+    (folder / "my_surfaces.toml").write_text(
+        (data_folder() / "surfaces.toml")
+        .read_text(encoding="utf-8")
+        .replace("c1 = { value = 1.2801", "c1 = { value = 0.2"),
+        encoding="utf-8",
+    )
     assert catalogue.vehicles()["rear_petrol"]["mass_kg"] == 3000.0 and tasks() == before

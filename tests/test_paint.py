@@ -1,4 +1,5 @@
 """The painters: what travels to the browser, what stands on paper, and that both agree."""
+
 import json
 import subprocess
 import sys
@@ -16,7 +17,7 @@ from tractionlab.view import COLOURS, DASHES, Chart, Line, View
 
 def numbers(meta_entry, block):
     offset, length = meta_entry
-    return np.frombuffer(block, "<f4")[offset:offset + length]
+    return np.frombuffer(block, "<f4")[offset : offset + length]
 
 
 def test_what_is_packed_can_be_read_back():
@@ -27,7 +28,12 @@ def test_what_is_packed_can_be_read_back():
         for line, wire in zip(chart.lines, packed["lines"]):
             np.testing.assert_allclose(numbers(wire["y"], block), line.y, rtol=1e-6, atol=1e-6)
     scene = view.scenes[0]
-    np.testing.assert_allclose(numbers(meta["scenes"][0]["drive_force"], block).reshape(-1, 4), scene.drive_force, rtol=1e-5, atol=1e-3)
+    np.testing.assert_allclose(
+        numbers(meta["scenes"][0]["drive_force"], block).reshape(-1, 4),
+        scene.drive_force,
+        rtol=1e-5,
+        atol=1e-3,
+    )
 
 
 def test_a_time_axis_shared_by_all_lines_is_sent_once():
@@ -55,7 +61,12 @@ def test_a_long_run_is_sent_in_few_frames_with_its_end():
 
 
 def test_a_hatch_belongs_to_its_surface():
-    assert hatch_number("ice") != hatch_number("packed snow") != hatch_number("wet asphalt") != hatch_number("dry asphalt")
+    assert (
+        hatch_number("ice")
+        != hatch_number("packed snow")
+        != hatch_number("wet asphalt")
+        != hatch_number("dry asphalt")
+    )
     assert hatch_number("Wet asphalt") == hatch_number("wet tar")
     assert hatch_number("felt") == hatch_number("felt")
 
@@ -63,7 +74,11 @@ def test_a_hatch_belongs_to_its_surface():
 def test_printed_lines_have_the_colours_and_dashes_of_the_live_ones():
     figure = printed.print_figure(launch_view({}))
     axes = next(a for a in figure.axes if a.get_title(loc="left") == "Speeds")
-    curves = [line for line in axes.get_lines() if line.get_label() != "_child" and len(line.get_xdata()) > 2]
+    curves = [
+        line
+        for line in axes.get_lines()
+        if line.get_label() != "_child" and len(line.get_xdata()) > 2
+    ]
     assert [line.get_color() for line in curves] == list(COLOURS[:4])
     for line, dash in zip(curves, DASHES):
         assert line.get_linestyle() == ("-" if not dash else "--")
@@ -101,9 +116,25 @@ def test_the_moment_on_paper_is_the_one_asked_for():
 
 def test_equal_units_and_ranges_mean_equal_scales():
     line = (Line(label="limit", x=np.array([0.0, 1.0]), y=np.array([0.0, 1.0])),)
-    same = Chart(title="", x="side force [kN]", y="drive force [kN]", lines=line, x_range=(-5, 5), y_range=(-5, 5))
+    same = Chart(
+        title="",
+        x="side force [kN]",
+        y="drive force [kN]",
+        lines=line,
+        x_range=(-5, 5),
+        y_range=(-5, 5),
+    )
     assert printed.same_scale(same)
-    assert not printed.same_scale(Chart(title="", x="slip [%]", y="drive force [kN]", lines=line, x_range=(-5, 5), y_range=(-5, 5)))
+    assert not printed.same_scale(
+        Chart(
+            title="",
+            x="slip [%]",
+            y="drive force [kN]",
+            lines=line,
+            x_range=(-5, 5),
+            y_range=(-5, 5),
+        )
+    )
 
 
 def test_a_panel_does_not_load_matplotlib():

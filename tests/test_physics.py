@@ -1,4 +1,5 @@
 """Parts of car and road one by one: inverses, torque balance, dry friction, loads, heat."""
+
 from math import hypot
 
 import numpy as np
@@ -8,8 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from tractionlab import Scenario
-from tractionlab.run.assembly import car_of, road_of
 from tractionlab.physics import brake, chassis, driveline, engine, road, tyre
+from tractionlab.run.assembly import car_of, road_of
 
 SHARE = st.floats(0.02, 0.98)
 PETROL = car_of(Scenario(vehicle="rear_petrol"))
@@ -34,7 +35,9 @@ def test_two_plates_let_less_through_than_the_narrower_one(first, second):
     assert engine.two_plates(first, 1.0) == pytest.approx(first)
     assert engine.two_plates(first, second) == pytest.approx(engine.two_plates(second, first))
     if both < 0.98 * first:
-        assert engine.two_plates(first, engine.second_area_for(both, first)) == pytest.approx(both, rel=1e-6)
+        assert engine.two_plates(first, engine.second_area_for(both, first)) == pytest.approx(
+            both, rel=1e-6
+        )
 
 
 @given(st.floats(0, 700), SHARE, st.floats(0.3, 1), st.sampled_from([0.0, 0.25, 0.5, 0.75, 1.0]))
@@ -58,7 +61,9 @@ def test_clutch_pulls_towards_equal_speed_and_is_open_at_idle(speed, gear):
 
 
 def test_inertia_felt_by_wheels_that_spin_together():
-    """Both wheels of an axle together feel one wheel inertia and half the motor's through the ratio: 1.0 + 0.5 x 0.15 x 13.32^2 = 14.31."""
+    """Both wheels of an axle together feel one wheel inertia and half the motor's through the
+    ratio: 1.0 + 0.5 x 0.15 x 13.32^2 = 14.31.
+    """
     shares = driveline.torque_shares("rear")
     soft = driveline.compliance(1.0, 0.15, 13.32, shares, locked=False)
     both = soft @ np.array([0, 0, 1.0, 1.0])
@@ -76,10 +81,16 @@ def test_compliance_is_symmetric_and_positive(drive, locked):
 
 
 @settings(max_examples=200)
-@given(st.lists(st.floats(-80, 80), min_size=4, max_size=4), st.lists(st.floats(0, 2000), min_size=4, max_size=4),
-       st.lists(st.sampled_from([0.0, 0.0, 1e-4, 5.0, -3.0, 60.0]), min_size=4, max_size=4), st.sampled_from(["rear", "front", "all"]))
+@given(
+    st.lists(st.floats(-80, 80), min_size=4, max_size=4),
+    st.lists(st.floats(0, 2000), min_size=4, max_size=4),
+    st.lists(st.sampled_from([0.0, 0.0, 1e-4, 5.0, -3.0, 60.0]), min_size=4, max_size=4),
+    st.sampled_from(["rear", "front", "all"]),
+)
 def test_dry_friction_brakes_fully_or_holds(free, capacity, speed, drive):
-    """Complementarity: each wheel either decelerates with its whole capacity, or its friction just brings it to rest."""
+    """Complementarity: each wheel either decelerates with its whole capacity, or its friction just
+    brings it to rest.
+    """
     soft = driveline.compliance(1.0, 0.02, 13.0, driveline.torque_shares(drive), locked=False)
     acceleration, friction = np.array(free), np.zeros(4)
     driveline.hold_with_friction(acceleration, friction, np.array(capacity), np.array(speed), soft)
@@ -88,7 +99,9 @@ def test_dry_friction_brakes_fully_or_holds(free, capacity, speed, drive):
     assert (np.abs(friction) <= np.array(capacity) + 1e-9).all()
     for i in range(4):
         held = abs(wanted[i]) < 1e-3
-        full = friction[i] == pytest.approx(capacity[i]) and wanted[i] > -1e-3 or friction[i] == pytest.approx(-capacity[i]) and wanted[i] < 1e-3
+        full = (friction[i] == pytest.approx(capacity[i]) and wanted[i] > -1e-3) or (
+            friction[i] == pytest.approx(-capacity[i]) and wanted[i] < 1e-3
+        )
         assert held or full
 
 
@@ -104,49 +117,95 @@ def test_wheel_ground_speeds_turn_about_the_centre_of_mass():
     speeds = [chassis.ground_speed(i, 0.0, 0.0, 1.0, PETROL.body) for i in range(4)]
     for i, (x, y) in enumerate(speeds):
         place = chassis.wheel_place(i, PETROL.body)
-        assert hypot(x, y) == pytest.approx(hypot(*place)) and x * place[0] + y * place[1] == pytest.approx(0.0)
+        assert hypot(x, y) == pytest.approx(hypot(*place)) and x * place[0] + y * place[
+            1
+        ] == pytest.approx(0.0)
 
 
 def test_disc_heats_and_cools_as_a_reference_integrator_says():
     """scipy solve_ivp as the outside reference for the closed form."""
     b = PETROL.brakes
     power, speed = 20e3, 8.0
-    heat = solve_ivp(lambda t, T: power / b.disc_heat - brake.cooling_rate(T[0], speed, b), (0, 15), [20.0], rtol=1e-9, atol=1e-9)
-    assert brake.temperature_after(20.0, power, 15.0, speed, b) == pytest.approx(heat.y[0, -1], rel=1e-6)
+    heat = solve_ivp(
+        lambda t, T: power / b.disc_heat - brake.cooling_rate(T[0], speed, b),
+        (0, 15),
+        [20.0],
+        rtol=1e-9,
+        atol=1e-9,
+    )
+    assert brake.temperature_after(20.0, power, 15.0, speed, b) == pytest.approx(
+        heat.y[0, -1], rel=1e-6
+    )
 
 
-@pytest.mark.parametrize("vehicle, bar, seconds", [("rear_petrol", 25.0, 0.07), ("front_petrol", 40.0, 0.57)])
+@pytest.mark.parametrize(
+    "vehicle, bar, seconds", [("rear_petrol", 25.0, 0.07), ("front_petrol", 40.0, 0.57)]
+)
 def test_pressure_source_rises_as_the_layouts_do(vehicle, bar, seconds):
-    """Course values of the two layouts: 25 bar in 0.04 to 0.10 s from an accumulator, 40 bar in 0.57 s from a return pump."""
+    """Course values of the two layouts: 25 bar in 0.04 to 0.10 s from an accumulator, 40 bar in
+    0.57 s from a return pump.
+    """
     b = car_of(Scenario(vehicle=vehicle)).brakes
-    rise = solve_ivp(lambda t, p: brake.pressure_rate(p[0], brake.INCREASE, 0.0, b), (0, seconds), [0.0], rtol=1e-8, atol=1.0)
+    rise = solve_ivp(
+        lambda t, p: brake.pressure_rate(p[0], brake.INCREASE, 0.0, b),
+        (0, seconds),
+        [0.0],
+        rtol=1e-8,
+        atol=1.0,
+    )
     assert rise.y[0, -1] / 1e5 == pytest.approx(bar, rel=0.02)
 
 
 def test_first_patch_that_holds_the_point_counts():
-    rows = road_of(Scenario(left="ice", right="wet_asphalt", patches=({"surface": "dry_asphalt", "x_from": 1.0, "x_to": 2.0},)))[3]
+    rows = road_of(
+        Scenario(
+            left="ice",
+            right="wet_asphalt",
+            patches=({"surface": "dry_asphalt", "x_from": 1.0, "x_to": 2.0},),
+        )
+    )[3]
     assert road.surface_at(1.5, 0.0, 0.0, rows) == 0
     assert road.surface_at(0.5, 0.7, 0.0, rows) == 1 and road.surface_at(0.5, -0.7, 0.0, rows) == 2
 
 
 def test_a_tyre_rolls_over_an_edge_bit_by_bit():
-    rows = road_of(Scenario(left="ice", right="ice", patches=({"surface": "dry_asphalt", "x_from": 1.0, "x_to": 9.0},)))[3]
+    rows = road_of(
+        Scenario(
+            left="ice",
+            right="ice",
+            patches=({"surface": "dry_asphalt", "x_from": 1.0, "x_to": 9.0},),
+        )
+    )[3]
     shares = []
     for x in np.linspace(1.0 - 0.059, 1.0 + 0.059, 13):
         ahead, behind, share = road.surfaces_under(x, 2.0, 0.0, rows)
         assert (ahead, behind) == (0, 1)
         shares.append(share)
-    assert (np.diff(shares) < 0.0).all() and shares[0] > 0.95 and shares[6] == pytest.approx(0.5, abs=1e-5) and shares[-1] < 0.05
-    assert road.surfaces_under(0.5, 2.0, 0.0, rows)[2] == 0.0 == road.surfaces_under(5.0, 2.0, 0.0, rows)[2]
+    assert (
+        (np.diff(shares) < 0.0).all()
+        and shares[0] > 0.95
+        and shares[6] == pytest.approx(0.5, abs=1e-5)
+        and shares[-1] < 0.05
+    )
+    assert (
+        road.surfaces_under(0.5, 2.0, 0.0, rows)[2]
+        == 0.0
+        == road.surfaces_under(5.0, 2.0, 0.0, rows)[2]
+    )
 
 
-@pytest.mark.parametrize("rim, way, slip", [(10.0, 10.0, 0.0), (10.0, 0.0, 1.0), (0.0, 10.0, -1.0), (10.0, 9.0, 0.1), (0.0, 0.0, 0.0)])
+@pytest.mark.parametrize(
+    "rim, way, slip",
+    [(10.0, 10.0, 0.0), (10.0, 0.0, 1.0), (0.0, 10.0, -1.0), (10.0, 9.0, 0.1), (0.0, 0.0, 0.0)],
+)
 def test_slip_is_referred_to_the_faster_of_rim_and_road(rim, way, slip):
     assert tyre.rest_slip(rim, way) == pytest.approx(slip)
 
 
 def test_a_rolled_distance_of_one_relaxation_length_brings_63_percent():
-    """Definition of the relaxation length, here in the stick range of a run: F / F_steady = 1 - exp(-distance / length)."""
+    """Definition of the relaxation length, here in the stick range of a run: F / F_steady = 1 -
+    exp(-distance / length).
+    """
     surface = road_of(Scenario(left="dry_asphalt"))[2][-1]
     assert tyre.relaxation_at(0.0, 0.0, 1.0, 0.15, surface, 0.5) == pytest.approx(0.15)
     sliding = tyre.relaxation_at(0.5, 0.0, 1.0, 0.15, surface, 0.5)

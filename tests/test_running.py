@@ -1,11 +1,15 @@
 """`tractionlab run`: short runs, stops, and places to write to."""
+
 import json
 
 import pytest
 
 from tractionlab.cli import main as cli
 
-STOP = 'vehicle = "front_petrol"\nleft = "wet_asphalt"\ninitial_speed_kmh = 50\npedal_percent = 0\nbrake_bar = 60\nbrake_until_s = 20\nduration_s = 5\n'
+STOP = (
+    'vehicle = "front_petrol"\nleft = "wet_asphalt"\ninitial_speed_kmh = 50\npedal_percent ='
+    " 0\nbrake_bar = 60\nbrake_until_s = 20\nduration_s = 5\n"
+)
 
 
 @pytest.fixture
@@ -31,11 +35,17 @@ def test_a_stop_says_how_much_of_the_grip_of_four_wheels_it_used(computed, circu
     found = json.loads(said)
     share = found["figures"]["grip_share"]
     assert code == 0 and 0.5 < share <= 1.0
-    assert "held back with" in found["sentence"] and "under its four wheels" in found["sentence"] and "-" not in found["sentence"].split("grip")[0].split(":")[1]
+    assert (
+        "held back with" in found["sentence"]
+        and "under its four wheels" in found["sentence"]
+        and "-" not in found["sentence"].split("grip")[0].split(":")[1]
+    )
     assert share == pytest.approx(Stop(simulate(read_scenario("mine.toml"))).grip_used, abs=0.02)
 
 
-@pytest.mark.parametrize("text", ["duration_s = 0.02", "duration_s = 0.05", "duration_s = 1\npedal_from_s = 2"])
+@pytest.mark.parametrize(
+    "text", ["duration_s = 0.02", "duration_s = 0.05", "duration_s = 1\npedal_from_s = 2"]
+)
 def test_a_run_that_ends_before_the_throttle_goes_down_says_so(computed, text):
     code, said, _ = computed(text)
     assert code == 0 and "it ends before the throttle pedal goes down" in said and "nan" not in said
@@ -43,7 +53,11 @@ def test_a_run_that_ends_before_the_throttle_goes_down_says_so(computed, text):
 
 def test_out_onto_a_file_or_where_nobody_may_write(computed, tmp_path):
     (tmp_path / "taken").touch()
-    for place, words in (("taken", "is a file, not a folder"), ("taken/x", "may not write there"), ("/proc/nowhere", "may not write there")):
+    for place, words in (
+        ("taken", "is a file, not a folder"),
+        ("taken/x", "may not write there"),
+        ("/proc/nowhere", "may not write there"),
+    ):
         code, _, said = computed("duration_s = 1", "--out", place)
         assert code == 2 and words in said and len(said.splitlines()) == 1
     assert sorted(path.name for path in tmp_path.iterdir()) == ["mine.toml", "taken"]

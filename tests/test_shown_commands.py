@@ -1,4 +1,7 @@
-"""Every command that the documents show runs as shown, one after the other, in a folder of its own: exit code 0 and no traceback."""
+"""Every command that the documents show runs as shown, one after the other, in a folder of its own:
+exit code 0 and no traceback.
+"""
+
 import ast
 import csv
 import json
@@ -17,15 +20,15 @@ import pytest
 from assess_answers import perfect
 from sittings import file_of
 
-from tractionlab.cli import main as cli
-from tractionlab.start import environment
+from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import amend
 from tractionlab.assess.markbook.book import open_book
-from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK
-from tractionlab.assess.bank.item import items
-from tractionlab.assess.sitting.issue import read_sitting
 from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK
+from tractionlab.assess.sitting.issue import read_sitting
 from tractionlab.catalogue.places import cache_folder, lessons_folder
+from tractionlab.cli import main as cli
+from tractionlab.start import environment
 
 ROOT = Path(__file__).resolve().parent.parent
 README, GUIDE = ROOT / "README.md", ROOT / "lessons" / "assessor" / "guide.md"
@@ -41,8 +44,11 @@ def markdown(path):
     text = path.read_text(encoding="utf-8")
     if path.suffix == ".md":
         return text
-    return "\n\n".join("".join(cell["source"]) for cell in json.loads(text)["cells"]
-                       if cell["cell_type"] == "markdown")
+    return "\n\n".join(
+        "".join(cell["source"])
+        for cell in json.loads(text)["cells"]
+        if cell["cell_type"] == "markdown"
+    )
 
 
 def shown(text):
@@ -92,13 +98,18 @@ def messages(path):
     """All texts in a module that are no docstrings."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     notes = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
-    return "\n".join(node.value for node in ast.walk(tree)
-                     if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in notes)
+    return "\n".join(
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in notes
+    )
 
 
 def test_every_command_is_shown_with_its_program():
     """`tractionlab run` alone is no command: nothing puts that word on the path."""
-    bare = re.compile(r"(?<!-m )\btractionlab (?:open|test|run|handouts|case|paper|mark|markbook|check)\b")
+    bare = re.compile(
+        r"(?<!-m )\btractionlab (?:open|test|run|handouts|case|paper|mark|markbook|check)\b"
+    )
     papers = [README, GUIDE, *lessons_folder().glob("**/*.ipynb")]
     texts = {path: path.read_text(encoding="utf-8") for path in papers}
     texts |= {path: messages(path) for path in (ROOT / "tractionlab").rglob("*.py")}
@@ -109,7 +120,9 @@ def test_every_command_is_shown_with_its_program():
 def test_commands_of_the_readme(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     text = README.read_text(encoding="utf-8")
-    Path("hill.toml").write_text(re.search(r"```toml\n(.*?)```", text, re.DOTALL)[1], encoding="utf-8")
+    Path("hill.toml").write_text(
+        re.search(r"```toml\n(.*?)```", text, re.DOTALL)[1], encoding="utf-8"
+    )
     commands = go_through(text, capsys, {})
     assert {arguments(one)[0] for one in commands} >= {"run", "handouts", "case", "check"}
     assert Path("handouts/lesson-06-answers.pdf").is_file() and Path("hill.csv").is_file()
@@ -122,8 +135,11 @@ def hand_in():
     asked = [item for item in map(items().get, sitting.paper["items"]) if item.kind != "checklist"]
     Path("inbox").mkdir()
     for number in sitting.candidates:
-        answers = [(item.id, field, value) for item in asked
-                   for field, value in perfect(item, sitting.variant(item, number)).items()]
+        answers = [
+            (item.id, field, value)
+            for item in asked
+            for field, value in perfect(item, sitting.variant(item, number)).items()
+        ]
         Path(f"inbox/hand_in_{number}.jsonl").write_bytes(file_of(sitting, number, answers))
 
 
@@ -141,7 +157,10 @@ def answer_sheet():
     from tractionlab.assess.bank.item import items
     from tractionlab.assess.proof.prove import PREVIEW
 
-    fill("second.csv", lambda row: perfect(items()[row[0]], variant(items()[row[0]], *PREVIEW))[row[1]])
+    fill(
+        "second.csv",
+        lambda row: perfect(items()[row[0]], variant(items()[row[0]], *PREVIEW))[row[1]],
+    )
 
 
 def enter_practicals():
@@ -159,18 +178,41 @@ def enter_practicals():
 def sitting_with_guide(tmp_path, monkeypatch):
     """A folder with the roll of the guide."""
     monkeypatch.chdir(tmp_path)
-    roll = re.search(r"^( +candidate,name.*?)\n\n", GUIDE.read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE)[1]
-    Path("roll.csv").write_text("\n".join(line.strip() for line in roll.splitlines()), encoding="utf-8")
+    roll = re.search(
+        r"^( +candidate,name.*?)\n\n", GUIDE.read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE
+    )[1]
+    Path("roll.csv").write_text(
+        "\n".join(line.strip() for line in roll.splitlines()), encoding="utf-8"
+    )
     return tmp_path
 
 
 def test_commands_of_the_guide_for_assessors(sitting_with_guide, capsys):
-    commands = go_through(GUIDE.read_text(encoding="utf-8"), capsys, {
-        "--key second.csv": answer_sheet, "mark inbox": hand_in, "markbook release": enter_practicals,
-        "second --enter": lambda: fill("second-marking/second_marks.csv", lambda row: "1")})
+    commands = go_through(
+        GUIDE.read_text(encoding="utf-8"),
+        capsys,
+        {
+            "--key second.csv": answer_sheet,
+            "mark inbox": hand_in,
+            "markbook release": enter_practicals,
+            "second --enter": lambda: fill("second-marking/second_marks.csv", lambda row: "1"),
+        },
+    )
     assert {arguments(one)[1] for one in commands if "markbook" in one} >= {
-        "observe", "sample", "second", "compare", "statistics", "similar", "report", "release",
-        "resit", "lock", "export", "appeal", "forget"}
+        "observe",
+        "sample",
+        "second",
+        "compare",
+        "statistics",
+        "similar",
+        "report",
+        "release",
+        "resit",
+        "lock",
+        "export",
+        "appeal",
+        "forget",
+    }
     assert list(Path("reports").iterdir()) and list(Path("export").iterdir())
 
 
@@ -178,25 +220,49 @@ def test_commands_of_the_guide_for_assessors(sitting_with_guide, capsys):
 def test_commands_of_the_notebooks_for_assessors(sitting_with_guide, number, capsys):
     """Text and table of a graded paper's notebook, after its forms have issued and marked."""
     text = markdown(lessons_folder() / "assessor" / f"graded_paper_{number}.ipynb")
-    Path("roll.csv").write_text("candidate,name\n001,Invented Person\n002,Another Person\n", encoding="utf-8")
+    Path("roll.csv").write_text(
+        "candidate,name\n001,Invented Person\n002,Another Person\n", encoding="utf-8"
+    )
     run(f"{PROGRAM} paper issue graded_{number} --roll roll.csv --out sitting-march", capsys)
     hand_in()
     run(f"{PROGRAM} mark inbox --sitting sitting-march/assessor/sitting.json", capsys)
-    with_tables = re.sub(r"^\|[^|\n]*\|[^\n]*\|$", lambda row: "; ".join(
-        f"`{PROGRAM} markbook {words}`" for words in re.findall(r"`([^`]*)`", row[0])
-        if not words.startswith(PROGRAM)), text, flags=re.MULTILINE)
+    with_tables = re.sub(
+        r"^\|[^|\n]*\|[^\n]*\|$",
+        lambda row: "; ".join(
+            f"`{PROGRAM} markbook {words}`"
+            for words in re.findall(r"`([^`]*)`", row[0])
+            if not words.startswith(PROGRAM)
+        ),
+        text,
+        flags=re.MULTILINE,
+    )
     enter_practicals()
     item = read_sitting("sitting-march/assessor/sitting.json").paper["items"][0]
-    commands = go_through(with_tables.replace("ITEM MARKS", f"{item} 1"), capsys, {
-        "lock": lambda: run(f"{PROGRAM} markbook release --by NAME", capsys),
-        "second --enter": lambda: fill("second-marking/second_marks.csv", lambda row: "1")})
+    commands = go_through(
+        with_tables.replace("ITEM MARKS", f"{item} 1"),
+        capsys,
+        {
+            "lock": lambda: run(f"{PROGRAM} markbook release --by NAME", capsys),
+            "second --enter": lambda: fill("second-marking/second_marks.csv", lambda row: "1"),
+        },
+    )
     assert {arguments(one)[1] for one in commands} == {
-        "show", "change", "second", "compare", "appeal", "resit", "lock", "forget"}
+        "show",
+        "change",
+        "second",
+        "compare",
+        "appeal",
+        "resit",
+        "lock",
+        "forget",
+    }
 
 
 def test_commands_for_tests_are_taken():
     """They would run this very test, so they are read and not run."""
-    found = [arguments(one) for one in shown(README.read_text(encoding="utf-8")) if is_of_tests(one)]
+    found = [
+        arguments(one) for one in shown(README.read_text(encoding="utf-8")) if is_of_tests(one)
+    ]
     assert [cli.parser().parse_args(words).pytest for words in found] == [[], ["-k", "tyre"]]
 
 
@@ -212,26 +278,46 @@ def address(folder, child):
     raise AssertionError("no server came")
 
 
-@pytest.mark.skipif(environment.clone_folder() != ROOT or not environment.installed_from(ROOT),
-                    reason="a server needs the course installed from this folder")
-@pytest.mark.parametrize("text, word", [(README, "open"), (README, "paper office"), (GUIDE, "paper sit")])
+@pytest.mark.skipif(
+    environment.clone_folder() != ROOT or not environment.installed_from(ROOT),
+    reason="a server needs the course installed from this folder",
+)
+@pytest.mark.parametrize(
+    "text, word", [(README, "open"), (README, "paper office"), (GUIDE, "paper sit")]
+)
 def test_servers_come_and_go(text, word, sitting_with_guide, capsys):
     """As shown, with a home folder of its own and a browser that does nothing; asked for their
     address, and stopped by Ctrl-C twice as the README says."""
-    command = next(one for one in shown(text.read_text(encoding="utf-8")) if one.startswith(f"{PROGRAM} {word}"))
+    command = next(
+        one
+        for one in shown(text.read_text(encoding="utf-8"))
+        if one.startswith(f"{PROGRAM} {word}")
+    )
     if word == "paper sit":
         run(f"{PROGRAM} paper issue graded_1 --roll roll.csv --out sitting-march", capsys)
         shutil.copytree("sitting-march/candidates/candidate_007", "candidate_007")
     home, runtime = sitting_with_guide / "home", sitting_with_guide / "runtime"
     home.mkdir()
-    surroundings = os.environ | {"HOME": str(home), "JUPYTER_RUNTIME_DIR": str(runtime), "BROWSER": "true",
-                                 "TRACTIONLAB_CACHE": str(cache_folder())}
+    surroundings = os.environ | {
+        "HOME": str(home),
+        "JUPYTER_RUNTIME_DIR": str(runtime),
+        "BROWSER": "true",
+        "TRACTIONLAB_CACHE": str(cache_folder()),
+    }
     _, keyboard = os.openpty()
     with open("said.txt", "w") as said:
-        child = subprocess.Popen([sys.executable, "-m", "tractionlab", *arguments(command)], env=surroundings, stdin=keyboard,
-                                 stdout=said, stderr=said, preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))
+        child = subprocess.Popen(
+            [sys.executable, "-m", "tractionlab", *arguments(command)],
+            env=surroundings,
+            stdin=keyboard,
+            stdout=said,
+            stderr=said,
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+        )
         try:
-            assert "started" in json.load(urllib.request.urlopen(address(runtime, child), timeout=20))
+            assert "started" in json.load(
+                urllib.request.urlopen(address(runtime, child), timeout=20)
+            )
             for _ in range(2):
                 child.send_signal(signal.SIGINT)
                 time.sleep(0.5)
@@ -239,7 +325,11 @@ def test_servers_come_and_go(text, word, sitting_with_guide, capsys):
         finally:
             child.kill()
     assert "Traceback" not in Path("said.txt").read_text()
-    made = home / "tractionlab-course" / "00_start.ipynb", home / "tractionlab-assessor" / "graded_paper_1.ipynb", Path("candidate_007") / NOTEBOOK
+    made = (
+        home / "tractionlab-course" / "00_start.ipynb",
+        home / "tractionlab-assessor" / "graded_paper_1.ipynb",
+        Path("candidate_007") / NOTEBOOK,
+    )
     assert made[["open", "paper office", "paper sit"].index(word)].is_file()
 
 

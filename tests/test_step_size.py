@@ -1,5 +1,7 @@
-"""Half the step, same figures: 1,000 random scenarios at 1 ms and at 0.5 ms, and why the few that differ do. Ideal speeds: a tooth that comes into
-one cycle or the next is a reading that no step makes the same."""
+"""Half the step, same figures: 1,000 random scenarios at 1 ms and at 0.5 ms, and why the few that
+differ do. Ideal speeds: a tooth that comes into one cycle or the next is a reading that no step
+makes the same."""
+
 import dataclasses
 from collections import Counter
 
@@ -13,34 +15,43 @@ from tractionlab.run.trace import WHEEL_NAMES
 
 SCENARIOS, BLOCK = 1000, 100
 SHARE = 0.97
-#: With the hydraulic circuit and counted teeth: a tooth that falls into one cycle or the next changes a reading, so that more runs go another way.
+#: With the hydraulic circuit and counted teeth: a tooth that falls into one cycle or the next
+#: changes a reading, so that more runs go another way.
 CIRCUIT_SCENARIOS, CIRCUIT_SHARE = 200, 0.75
 RELATIVE = 0.01
-#: A difference below this is none, however small the figure: finer than anyone reads the figure or could measure it in a car.
+#: A difference below this is none, however small the figure: finer than anyone reads the figure or
+#: could measure it in a car.
 FLOORS = {
-    "grip_share": 0.001,               # a tenth of the percent point that is printed
-    "final_speed_kmh": 0.05,           # half the last digit printed
-    "distance_m": 0.01,                # a tape measure
-    "time_to_10_kmh_s": 0.005,         # half a cycle of the control unit, which is a row of the trace
+    "grip_share": 0.001,  # a tenth of the percent point that is printed
+    "final_speed_kmh": 0.05,  # half the last digit printed
+    "distance_m": 0.01,  # a tape measure
+    "time_to_10_kmh_s": 0.005,  # half a cycle of the control unit, which is a row of the trace
     "time_to_20_kmh_s": 0.005,
     "time_to_30_kmh_s": 0.005,
     "distance_to_20_kmh_m": 0.01,
     "peak_slip": 0.001,
     "mean_slip": 0.001,
-    "spin_energy_kJ": 0.01,            # heats a brake disc of some kg by a few thousandths of a degree
+    "spin_energy_kJ": 0.01,  # heats a brake disc of some kg by a few thousandths of a degree
     "brake_heat_kJ": 0.01,
-    "hottest_disc_degC": 0.1,          # figures of temperature have no natural zero, so 1 % means little below 10 degC
-    "yaw_deviation_deg": 0.05,         # 5 cm at the end of a lane of 60 m
+    "hottest_disc_degC": (
+        0.1
+    ),  # figures of temperature have no natural zero, so 1 % means little below 10 degC
+    "yaw_deviation_deg": 0.05,  # 5 cm at the end of a lane of 60 m
     "side_deviation_m": 0.01,
 }
 
 
 def differing(coarse, fine):
-    """Figures of merit that differ: {name: (coarse, fine)}. One that only one of the runs reaches differs."""
+    """Figures of merit that differ: {name: (coarse, fine)}.
+
+    One that only one of the runs reaches differs.
+    """
     found = {}
     for name, floor in FLOORS.items():
         a, b = coarse[name], fine[name]
-        if (a is None) != (b is None) or (a is not None and abs(a - b) > max(RELATIVE * abs(b), floor)):
+        if (a is None) != (b is None) or (
+            a is not None and abs(a - b) > max(RELATIVE * abs(b), floor)
+        ):
             found[name] = a, b
     return found
 
@@ -48,18 +59,27 @@ def differing(coarse, fine):
 def reason(coarse, fine):
     """Why two traces of one scenario went apart.
 
-    Either they did not, and only the figure did: it reads force and slip once a row, and these pass from slip to grip within less, or
-    change quickly with the wheel's speed near standstill.
-    Or a decision of the control unit, taken every 10 ms against a threshold, fell differently; the first one is named. Or a wheel past
-    the top of its curve ran away from any difference. The last two turn a small difference, said here, into a large one.
-    """
+    Either they did not, and only the figure did: it reads force and slip once a row, and these pass
+    from slip to grip within less, or change quickly with the wheel's speed near standstill. Or a
+    decision of the control unit, taken every 10 ms against a threshold, fell differently; the first
+    one is named. Or a wheel past the top of its curve ran away from any difference. The last two
+    turn a small difference, said here, into a large one."""
     apart = np.abs(coarse.wheel_speed - fine.wheel_speed).max(axis=1)
     if apart.max() < 0.1:
-        forces, slips = np.abs(coarse.drive_force - fine.drive_force), np.abs(coarse.slip - fine.slip)
+        forces, slips = (
+            np.abs(coarse.drive_force - fine.drive_force),
+            np.abs(coarse.slip - fine.slip),
+        )
         k = int(np.argmax(forces.max(axis=1)))
-        return (f"same run, figure read from rows: wheels never more than {apart.max():.0e} rad/s apart, slip {slips.max():.0e}, "
-                f"but force {forces.max():.0f} N at {coarse.time[k]:.2f} s")
-    decisions = {f"valve {name}": np.sign(coarse.valve_mode[:, i]) != np.sign(fine.valve_mode[:, i]) for i, name in enumerate(WHEEL_NAMES)}
+        return (
+            f"same run, figure read from rows: wheels never more than {apart.max():.0e} rad/s"
+            f" apart, slip {slips.max():.0e}, but force {forces.max():.0f} N at"
+            f" {coarse.time[k]:.2f} s"
+        )
+    decisions = {
+        f"valve {name}": np.sign(coarse.valve_mode[:, i]) != np.sign(fine.valve_mode[:, i])
+        for i, name in enumerate(WHEEL_NAMES)
+    }
     decisions["fuel cut"] = coarse.fuel_cut != fine.fuel_cut
     decisions["lamp"] = coarse.lamp != fine.lamp
     decisions["torque request"] = np.abs(coarse.torque_request - fine.torque_request) > 2.0
@@ -67,20 +87,31 @@ def reason(coarse, fine):
     if first:
         name = min(first, key=first.get)
         k = first[name]
-        return f"decision: {name} at {coarse.time[k]:.2f} s, wheels {apart[max(0, k - 1)]:.0e} rad/s apart before"
+        return (
+            f"decision: {name} at {coarse.time[k]:.2f} s, wheels {apart[max(0, k - 1)]:.0e} rad/s"
+            " apart before"
+        )
     largest = np.maximum.accumulate(apart) + 1e-9
     k = int(np.argmax(largest[10:] / largest[:-10]))
     wheel = int(np.argmax(np.abs(coarse.wheel_speed - fine.wheel_speed)[k + 10]))
-    return (f"knife edge: wheel {WHEEL_NAMES[wheel]} at {coarse.time[k]:.2f} s, slip {coarse.slip[k, wheel]:.2f}, "
-            f"{largest[k]:.0e} to {largest[k + 10]:.0e} rad/s apart within 0.1 s")
+    return (
+        f"knife edge: wheel {WHEEL_NAMES[wheel]} at {coarse.time[k]:.2f} s, slip"
+        f" {coarse.slip[k, wheel]:.2f}, {largest[k]:.0e} to {largest[k + 10]:.0e} rad/s apart"
+        " within 0.1 s"
+    )
 
 
 def compare(count, circuit=False):
     """[(seed, differing figures, reason)] of the scenarios that differ."""
     found = []
     for begin in range(0, count, BLOCK):
-        scenarios = [random_scenario(seed, circuit=circuit) for seed in range(begin, min(count, begin + BLOCK))]
-        halved = [dataclasses.replace(scenario, step_s=0.5 * scenario.step_s) for scenario in scenarios]
+        scenarios = [
+            random_scenario(seed, circuit=circuit)
+            for seed in range(begin, min(count, begin + BLOCK))
+        ]
+        halved = [
+            dataclasses.replace(scenario, step_s=0.5 * scenario.step_s) for scenario in scenarios
+        ]
         for k, (coarse, fine) in enumerate(zip(simulate_many(scenarios), simulate_many(halved))):
             figures = differing(coarse.merit().as_dict(), fine.merit().as_dict())
             if figures:
@@ -91,10 +122,15 @@ def compare(count, circuit=False):
 def report(found, count):
     """Text: the share that agrees, how often each figure differs, and every scenario that differs."""
     names = Counter(name for _, figures, _ in found for name in figures)
-    lines = [f"{count - len(found)} of {count} scenarios agree ({1 - len(found) / count:.1%}); differing figures: "
-             + ", ".join(f"{name} {times}" for name, times in names.most_common())]
+    lines = [
+        f"{count - len(found)} of {count} scenarios agree ({1 - len(found) / count:.1%}); differing"
+        " figures: " + ", ".join(f"{name} {times}" for name, times in names.most_common())
+    ]
     for seed, figures, why in found:
-        pairs = ", ".join(f"{name} {a:.4g}/{b:.4g}" if None not in (a, b) else f"{name} {a}/{b}" for name, (a, b) in figures.items())
+        pairs = ", ".join(
+            f"{name} {a:.4g}/{b:.4g}" if None not in (a, b) else f"{name} {a}/{b}"
+            for name, (a, b) in figures.items()
+        )
         lines.append(f"  seed {seed}: {why}; {pairs}")
     return "\n".join(lines)
 
@@ -111,17 +147,26 @@ def test_with_the_circuit_most_runs_keep_their_figures_and_a_hundred_of_them_the
     print(report(found, CIRCUIT_SCENARIOS))
     assert len(found) <= (1 - CIRCUIT_SHARE) * CIRCUIT_SCENARIOS
     scenarios = [random_scenario(seed, circuit=True) for seed in range(100)]
-    coarse, fine = ([trace.merit().as_dict() for trace in simulate_many(many)]
-                    for many in (scenarios, [dataclasses.replace(scenario, step_s=0.5 * scenario.step_s) for scenario in scenarios]))
+    coarse, fine = (
+        [trace.merit().as_dict() for trace in simulate_many(many)]
+        for many in (
+            scenarios,
+            [dataclasses.replace(scenario, step_s=0.5 * scenario.step_s) for scenario in scenarios],
+        )
+    )
     for name in ("grip_share", "final_speed_kmh", "distance_m", "mean_slip"):
         means = [np.nanmean([run[name] for run in runs]) for runs in (coarse, fine)]
         assert means[0] == pytest.approx(means[1], rel=RELATIVE), name
 
 
 def test_a_reason_is_found_for_a_changed_run():
-    """The listing works: of two runs that differ in one gain of the control unit, a decision is named."""
+    """The listing works: of two runs that differ in one gain of the control unit, a decision is
+    named.
+    """
     scenario = Scenario(left="ice", right="wet_asphalt", duration_s=2.0)
-    first, second = simulate_many([scenario, dataclasses.replace(scenario, settings={"brake_gain_bar_per_m": 200.0})])
+    first, second = simulate_many(
+        [scenario, dataclasses.replace(scenario, settings={"brake_gain_bar_per_m": 200.0})]
+    )
     assert differing(first.merit().as_dict(), second.merit().as_dict())
     assert reason(first, second).startswith("decision: ")
     assert not differing(first.merit().as_dict(), first.merit().as_dict())

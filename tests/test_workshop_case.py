@@ -1,4 +1,7 @@
-"""A repair case step by step, its file, its sheets, its bench in the notebook, and service work with its consequences."""
+"""A repair case step by step, its file, its sheets, its bench in the notebook, and service work
+with its consequences.
+"""
+
 import asyncio
 import json
 import re
@@ -6,25 +9,26 @@ from dataclasses import replace
 
 import pytest
 
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
 from tractionlab.lesson import ask
 from tractionlab.lesson.case_forms import another_case, case_office
-from tractionlab.written.record import Record
 from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
 from tractionlab.panels.finding import cleared_panel, routes_panel
-from tractionlab.catalogue.places import lessons_folder
 from tractionlab.workshop import service
-from tractionlab.workshop.tests.base import preparations, reading_minutes, run, tests as bench_tests
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.file import draw, read_case, save_case
-from tractionlab.workshop.case.sheet import answer_sheet, job_sheet
-from tractionlab.workshop.faults import faults
-from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.instruments.probing import Setup
 from tractionlab.workshop.case.sealed import seal, unseal
+from tractionlab.workshop.case.sheet import answer_sheet, job_sheet
 from tractionlab.workshop.case.suspects import car_with, story_of
+from tractionlab.workshop.faults import faults
+from tractionlab.workshop.instruments.probing import Setup
+from tractionlab.workshop.part_values import part_values
+from tractionlab.workshop.tests.base import preparations, reading_minutes, run
+from tractionlab.workshop.tests.base import tests as bench_tests
+from tractionlab.written.record import Record
 
 NAME, VEHICLE = "passive-sensor-corroded-connector", "rear_petrol"
 
@@ -49,6 +53,7 @@ def begun(name=NAME, vehicle=VEHICLE, **more):
 
 # ---- the case ----
 
+
 def test_cautions_come_first():
     with pytest.raises(UserError, match="cautions"):
         Case(NAME, VEHICLE).take("T01")
@@ -56,7 +61,9 @@ def test_cautions_come_first():
 
 def test_readings_are_those_of_the_car():
     case = begun()
-    assert case.take("T10", needed("T10")) == run("T10", VEHICLE, car_with(NAME, VEHICLE), story_of(NAME))
+    assert case.take("T10", needed("T10")) == run(
+        "T10", VEHICLE, car_with(NAME, VEHICLE), story_of(NAME)
+    )
     assert case.minutes == bench_tests()["T10"].minutes
 
 
@@ -84,15 +91,23 @@ def test_a_code_stays_stored_until_it_is_cleared():
     case.repair(case.fault.place, case.fault.kind, case.fault.why)
     stored = case.take("T04", needed("T04"))[0].value
     case.clear_memory()
-    assert "C0031-13 present" in present and "C0031-13 stored" in stored and case.take("T04", needed("T04"))[0].value == "empty"
+    assert (
+        "C0031-13 present" in present
+        and "C0031-13 stored" in stored
+        and case.take("T04", needed("T04"))[0].value == "empty"
+    )
 
 
 def test_a_wrong_repair_leaves_the_car_as_it_is():
     case = begun()
     assert case.repair("valve relay", "high resistance", "wear") is False
-    assert case.take("T08", needed("T08")) == run("T08", VEHICLE, car_with(NAME, VEHICLE), story_of(NAME))
+    assert case.take("T08", needed("T08")) == run(
+        "T08", VEHICLE, car_with(NAME, VEHICLE), story_of(NAME)
+    )
     assert case.repair(case.fault.place, case.fault.kind, case.fault.why) is True
-    assert case.take("T08", needed("T08")) == run("T08", VEHICLE, part_values(VEHICLE), story_of(NAME))
+    assert case.take("T08", needed("T08")) == run(
+        "T08", VEHICLE, part_values(VEHICLE), story_of(NAME)
+    )
 
 
 def test_replay_tells_the_same_case():
@@ -106,22 +121,50 @@ def test_replay_tells_the_same_case():
     case.take("T28", needed("T28"), "at_ignition")
     case.finish()
     again = Case.replay(json.loads(json.dumps(case.log)))
-    assert again.log == case.log and again.minutes == case.minutes and again.possible() == case.possible()
+    assert (
+        again.log == case.log
+        and again.minutes == case.minutes
+        and again.possible() == case.possible()
+    )
 
 
-@pytest.mark.parametrize("log, words", [([], "start"), ("no", "start"), ([{"do": "start", "fault": "x", "vehicle": "y"}], "no fault"),
-                                        ([{"do": "start", "fault": NAME, "vehicle": VEHICLE}, {"do": "fly"}], "fly"),
-                                        ([{"do": "start", "fault": NAME, "vehicle": VEHICLE}, {"do": "cautions"}, {"do": "test"}], "not complete")])
+@pytest.mark.parametrize(
+    "log, words",
+    [
+        ([], "start"),
+        ("no", "start"),
+        ([{"do": "start", "fault": "x", "vehicle": "y"}], "no fault"),
+        ([{"do": "start", "fault": NAME, "vehicle": VEHICLE}, {"do": "fly"}], "fly"),
+        (
+            [
+                {"do": "start", "fault": NAME, "vehicle": VEHICLE},
+                {"do": "cautions"},
+                {"do": "test"},
+            ],
+            "not complete",
+        ),
+    ],
+)
 def test_a_broken_log_is_named(log, words):
     with pytest.raises(UserError, match=words):
         Case.replay(log)
 
 
-@pytest.mark.parametrize("act, words", [
-    (lambda c: c.take("T99"), "no test 'T99'"), (lambda c: c.take("T01", ("magic",)), "magic"), (lambda c: c.take("T01", (), "sad"), "condition"),
-    (lambda c: c.repair("the moon", "open", "age"), "place must be"), (lambda c: c.repair(c.fault.place, "odd", "age"), "kind must be"),
-    (lambda c: c.repair(c.fault.place, "open", "luck"), "why must be"), (lambda c: c.note("  "), "type the note"), (lambda c: c.note("n" * 2001), "has 2001 characters, the most is 2000"), (lambda c: c.stop_honestly([], "T01"), "one or two"),
-    (lambda c: c.stop_honestly([NAME], "T77"), "next test")])
+@pytest.mark.parametrize(
+    "act, words",
+    [
+        (lambda c: c.take("T99"), "no test 'T99'"),
+        (lambda c: c.take("T01", ("magic",)), "magic"),
+        (lambda c: c.take("T01", (), "sad"), "condition"),
+        (lambda c: c.repair("the moon", "open", "age"), "place must be"),
+        (lambda c: c.repair(c.fault.place, "odd", "age"), "kind must be"),
+        (lambda c: c.repair(c.fault.place, "open", "luck"), "why must be"),
+        (lambda c: c.note("  "), "type the note"),
+        (lambda c: c.note("n" * 2001), "has 2001 characters, the most is 2000"),
+        (lambda c: c.stop_honestly([], "T01"), "one or two"),
+        (lambda c: c.stop_honestly([NAME], "T77"), "next test"),
+    ],
+)
 def test_mistakes_are_answered_in_a_sentence(act, words):
     with pytest.raises(UserError, match=words):
         act(begun())
@@ -133,20 +176,44 @@ PIN = Setup(instrument="volt_dc", points=(("B", "unit.ground"), ("R", "unit.sens
 
 
 def test_a_reading_follows_the_part_values():
-    """It is computed from this car: a pin of the sensor with the corroded plug, and another of a sound one."""
+    """It is computed from this car: a pin of the sensor with the corroded plug, and another of a
+    sound one.
+    """
     case = begun()
-    faulty, sound = (case.measure(replace(PIN, points=(("B", "unit.ground"), ("R", f"unit.sensor_{w}")))).readings[0].value for w in ("rr", "fl"))
+    faulty, sound = (
+        case.measure(replace(PIN, points=(("B", "unit.ground"), ("R", f"unit.sensor_{w}"))))
+        .readings[0]
+        .value
+        for w in ("rr", "fl")
+    )
     case.repair(case.fault.place, case.fault.kind, case.fault.why)
-    assert faulty > 1.5 * sound and case.measure(PIN).readings[0].value == pytest.approx(sound, rel=0.02)
+    assert faulty > 1.5 * sound and case.measure(PIN).readings[0].value == pytest.approx(
+        sound, rel=0.02
+    )
 
 
 def test_the_truth_is_never_excluded_by_a_reading():
-    for name, vehicle in ((NAME, VEHICLE), ("active-sensor-moisture-leak", "front_petrol"), ("pump-ground-high-resistance", "front_petrol"), ("fluid-level-low", "front_petrol")):
+    for name, vehicle in (
+        (NAME, VEHICLE),
+        ("active-sensor-moisture-leak", "front_petrol"),
+        ("pump-ground-high-resistance", "front_petrol"),
+        ("fluid-level-low", "front_petrol"),
+    ):
         case = begun(name, vehicle)
         for point in ("unit.sensor_rr", "unit.level", "unit.supply", "body"):
             for key in ("on", "off"):
-                case.measure(Setup(instrument="volt_dc", points=(("B", "unit.ground"), ("R", point)), key=key))
-        case.measure(Setup(instrument="scope", points=(("B", "unit.ground"), ("R", "unit.sensor_rr")), happens="turn_rr"))
+                case.measure(
+                    Setup(
+                        instrument="volt_dc", points=(("B", "unit.ground"), ("R", point)), key=key
+                    )
+                )
+        case.measure(
+            Setup(
+                instrument="scope",
+                points=(("B", "unit.ground"), ("R", "unit.sensor_rr")),
+                happens="turn_rr",
+            )
+        )
         case.measure(Setup(instrument="clamp", points=(("C", "pump.1"),), happens="pump"))
         assert name in case.possible()
 
@@ -154,11 +221,21 @@ def test_the_truth_is_never_excluded_by_a_reading():
 def test_a_probe_on_an_airbag_ends_the_case():
     case = begun()
     assert case.measure(replace(PIN, points=(("B", "body"), ("R", "airbag")))) is None
-    assert "can fire them" in case.stopped and Case.replay(case.log).stopped == case.stopped and case.minutes == 0
+    assert (
+        "can fire them" in case.stopped
+        and Case.replay(case.log).stopped == case.stopped
+        and case.minutes == 0
+    )
 
 
-@pytest.mark.parametrize("more, words", [({"points": (("R", "unit.sensor_rr"),)}, "black probe"), ({"points": (("B", "body"), ("R", "moon"))}, "no measuring point"),
-                                         ({"points": (("B", "body"), ("R", "sensor_rr.1"))}, "is sealed")])
+@pytest.mark.parametrize(
+    "more, words",
+    [
+        ({"points": (("R", "unit.sensor_rr"),)}, "black probe"),
+        ({"points": (("B", "body"), ("R", "moon"))}, "no measuring point"),
+        ({"points": (("B", "body"), ("R", "sensor_rr.1"))}, "is sealed"),
+    ],
+)
 def test_where_there_is_no_reading_it_costs_nothing(more, words):
     case = begun()
     with pytest.raises(UserError, match=words):
@@ -166,8 +243,16 @@ def test_where_there_is_no_reading_it_costs_nothing(more, words):
     assert case.minutes == 0 and len(case.log) == 2
 
 
-@pytest.mark.parametrize("change, words", [({"points": ["R"]}, "needs instrument"), ({"instrument": "hammer"}, "instrument must be one of"), ({"pulled": [7]}, "names, switches"),
-                                           ({"colour": "red"}, "needs instrument"), ({"key": "lost"}, "key must be one of")])
+@pytest.mark.parametrize(
+    "change, words",
+    [
+        ({"points": ["R"]}, "needs instrument"),
+        ({"instrument": "hammer"}, "instrument must be one of"),
+        ({"pulled": [7]}, "names, switches"),
+        ({"colour": "red"}, "needs instrument"),
+        ({"key": "lost"}, "key must be one of"),
+    ],
+)
 def test_a_strange_reading_in_a_log_is_named(change, words):
     log = begun().log
     with pytest.raises(UserError, match=words):
@@ -181,21 +266,34 @@ def test_the_bench_opens_the_wiring_and_takes_a_reading():
     bench.command("cautions")
     bench.command("measure_at", group="wheel_sensors")
     assert bench.face["wiring"] == "Wheel sensors" and bench.wiring_open
-    bench.measuring.set(probes={**bench.measuring.values["probes"], "R": "unit.sensor_rr", "B": "unit.ground"})
+    bench.measuring.set(
+        probes={**bench.measuring.values["probes"], "R": "unit.sensor_rr", "B": "unit.ground"}
+    )
     assert "dark" in bench.measuring.view.sentence and bench.case.minutes == 0
     bench.readings.on_command("reading", {})
     shown = bench.measuring.view.figures[0].value
-    assert shown.endswith(" V") and shown in bench.readings.face["message"] and bench.case.minutes == reading_minutes()
+    assert (
+        shown.endswith(" V")
+        and shown in bench.readings.face["message"]
+        and bench.case.minutes == reading_minutes()
+    )
     bench.measuring.set(key="off")
     assert "dark" in bench.measuring.view.sentence
     bench.readings.on_command("back", {})
-    assert not bench.wiring_open and "Measured in the wiring" in bench.face["taken"][0][1] and f"{bench.case.minutes} min" == bench.face["line"][-1][0]
+    assert (
+        not bench.wiring_open
+        and "Measured in the wiring" in bench.face["taken"][0][1]
+        and f"{bench.case.minutes} min" == bench.face["line"][-1][0]
+    )
     bench.readings.on_command("reading", {})
     assert bench.readings.face["message"] == "Open the wiring first."
 
 
 def test_clicks_are_answered_before_the_suspects_are_known(own_record):
-    """With a loop that answers clicks, as in a notebook: list, hint and points follow when the computation beside them is done."""
+    """With a loop that answers clicks, as in a notebook: list, hint and points follow when the
+    computation beside them is done.
+    """
+
     async def clicks():
         bench = repair_case("tone-ring-cracked")
         bench.command("cautions")
@@ -207,11 +305,18 @@ def test_clicks_are_answered_before_the_suspects_are_known(own_record):
         late = bench.face["possible"], bench.face["message"]
         bench.command("finish")
         return early, late, bench.face["result"]
+
     early, late, result = asyncio.run(clicks())
-    assert early == (None, "The hint is still being worked out and follows in a moment.") and len(late[0]) > 1 and late[1].startswith("Try T") and result["total"] >= 0.0
+    assert (
+        early == (None, "The hint is still being worked out and follows in a moment.")
+        and len(late[0]) > 1
+        and late[1].startswith("Try T")
+        and result["total"] >= 0.0
+    )
 
 
 # ---- instructor's side ----
+
 
 def test_draw_keeps_to_what_was_asked():
     for seed in range(20):
@@ -226,12 +331,19 @@ def test_all_faults_are_listed_with_a_group_that_can_be_typed(capsys, tmp_path):
     """What the list prints in its second column is what --group takes, without quotes."""
     assert cli.main(["case", "list"]) == 0
     head, *rows, end = capsys.readouterr().out.splitlines()
-    assert head.split() == ["fault", "group", "band", "cars"] and [row.split()[0] for row in rows] == list(faults())
+    assert head.split() == ["fault", "group", "band", "cars"] and [
+        row.split()[0] for row in rows
+    ] == list(faults())
     assert end.startswith(f"{len(faults())} faults. Bands: 1 easy")
     for group in {row.split()[1] for row in rows}:
         assert cli.main(["case", "list", "--group", group]) == 0
         assert {row.split()[1] for row in capsys.readouterr().out.splitlines()[1:-1]} == {group}
-        assert cli.main(["case", "new", str(tmp_path / f"{group}.toml"), "--group", group, "--seed", "1"]) == 0
+        assert (
+            cli.main(
+                ["case", "new", str(tmp_path / f"{group}.toml"), "--group", group, "--seed", "1"]
+            )
+            == 0
+        )
         capsys.readouterr()
     assert cli.main(["case", "list", "--group", "hydraulics"]) == 2
     assert "hydraulics-a, hydraulics-b" in capsys.readouterr().err
@@ -245,9 +357,17 @@ def test_a_case_file_goes_there_and_back(tmp_path):
         save_case(draw(seed=1), path)
 
 
-@pytest.mark.parametrize("text, words", [("fault = 1", "fault must be"), ('fault = "x"\nvehicle = "rear_petrol"', "no fault is called"), ("[[", "not readable"),
-                                         (f'fault = "{NAME}"\nvehicle = "front_petrol"', "does not fit"), (f'fault = "{NAME}"\nvehicle = "{VEHICLE}"\ncolour = 1', "unknown field"),
-                                         (f'fault = "{NAME}"\nvehicle = "{VEHICLE}"\nmode = "easy"', "mode must be")])
+@pytest.mark.parametrize(
+    "text, words",
+    [
+        ("fault = 1", "fault must be"),
+        ('fault = "x"\nvehicle = "rear_petrol"', "no fault is called"),
+        ("[[", "not readable"),
+        (f'fault = "{NAME}"\nvehicle = "front_petrol"', "does not fit"),
+        (f'fault = "{NAME}"\nvehicle = "{VEHICLE}"\ncolour = 1', "unknown field"),
+        (f'fault = "{NAME}"\nvehicle = "{VEHICLE}"\nmode = "easy"', "mode must be"),
+    ],
+)
 def test_a_broken_case_file_is_named(tmp_path, text, words):
     path = tmp_path / "broken.toml"
     path.write_text(text, encoding="utf-8")
@@ -259,19 +379,34 @@ def test_the_job_sheet_keeps_the_secret():
     case = draw("sensors", seed=2)
     job, answers = job_sheet(case).html(), answer_sheet(case).html()
     assert case.fault.place not in job and case.fault.cause not in job and case.fault.id not in job
-    assert case.fault.place in answers and "par" in answers and not re.search(r"(?:src|href)=", job + answers)
+    assert (
+        case.fault.place in answers
+        and "par" in answers
+        and not re.search(r"(?:src|href)=", job + answers)
+    )
 
 
 def test_the_command(tmp_path, capsys):
     path = str(tmp_path / "c.toml")
-    assert cli.main(["case", "new", path, "--fault", NAME, "--hide"]) == 0 and "sensor plug" not in capsys.readouterr().out
-    assert cli.main(["case", "show", path]) == 0 and "sensor plug rear right" in capsys.readouterr().out
+    assert (
+        cli.main(["case", "new", path, "--fault", NAME, "--hide"]) == 0
+        and "sensor plug" not in capsys.readouterr().out
+    )
+    assert (
+        cli.main(["case", "show", path]) == 0
+        and "sensor plug rear right" in capsys.readouterr().out
+    )
     assert cli.main(["case", "sheet", path]) == 0
-    assert all((tmp_path / f"c-{kind}-sheet.{end}").stat().st_size > 1000 for kind in ("job", "answer") for end in ("html", "pdf"))
+    assert all(
+        (tmp_path / f"c-{kind}-sheet.{end}").stat().st_size > 1000
+        for kind in ("job", "answer")
+        for end in ("html", "pdf")
+    )
     assert cli.main(["case", "new", path]) == 2 and "is there already" in capsys.readouterr().err
 
 
 # ---- the bench in the notebook ----
+
 
 def test_the_bench_goes_through_a_case(own_record, tmp_path):
     bench = repair_case(NAME, with_you=True)
@@ -282,9 +417,15 @@ def test_the_bench_goes_through_a_case(own_record, tmp_path):
         bench.command("test", test=test, prepared=list(needed(test)))
     assert sum(row[2] for row in bench.face["possible"]) == 1 and not bench.face["due"]
     assert any("3.3" in row[1] for row in bench.face["taken"][-1][3])
-    bench.command("repair", place=bench.case.fault.place, kind=bench.case.fault.kind, why=bench.case.fault.why)
+    bench.command(
+        "repair", place=bench.case.fault.place, kind=bench.case.fault.kind, why=bench.case.fault.why
+    )
     bench.command("finish")
-    assert bench.face["result"]["total"] > 50 and json.loads((tmp_path / "cases" / "case-1.json").read_text(encoding="utf-8")) == bench.case.log
+    assert (
+        bench.face["result"]["total"] > 50
+        and json.loads((tmp_path / "cases" / "case-1.json").read_text(encoding="utf-8"))
+        == bench.case.log
+    )
 
 
 def possible(bench):
@@ -296,16 +437,24 @@ def test_the_learner_says_first_what_a_test_crosses_out():
     bench.command("cautions")
     bench.command("test", test="T08", prepared=list(needed("T08")))
     before, after = possible(bench), set(bench.case.possible())
-    assert bench.face["due"] and before == set(bench.case.candidates()) and after < before, "the reading is there, the list waits"
+    assert bench.face["due"] and before == set(bench.case.candidates()) and after < before, (
+        "the reading is there, the list waits"
+    )
     wrong, missed = sorted(after)[0], sorted(before - after)[0]
     bench.command("cross", out=[wrong, *(before - after - {missed})])
     message = bench.face["message"]
     assert message.startswith(f"{len(before - after) - 1} of {len(before - after)} right.")
-    assert f"Out as well: {faults()[missed].place}" in message and f"you would read the same: {faults()[wrong].place}" in message
+    assert (
+        f"Out as well: {faults()[missed].place}" in message
+        and f"you would read the same: {faults()[wrong].place}" in message
+    )
     assert possible(bench) == after and not bench.face["due"]
     bench.command("test", test="T01")
     bench.command("cross", out=[])
-    assert bench.face["message"].startswith("Right: this crosses nothing out.") or "Out as well" in bench.face["message"]
+    assert (
+        bench.face["message"].startswith("Right: this crosses nothing out.")
+        or "Out as well" in bench.face["message"]
+    )
     with pytest.raises(UserError, match="no new reading"):
         bench.command("cross", out=[])
 
@@ -321,9 +470,19 @@ def test_an_unsafe_end_keeps_the_fault_secret_and_the_car_can_be_started_again(o
     assert bench.face["message"].startswith("No points: an unsafe step ended the case.")
     assert bench.case.fault.place not in shown and bench.case.fault.cause not in shown
     safety = next(row for row in bench.face["result"]["rows"] if row[0] == "safety")
-    assert "stopped here" in safety[3] and "without pressure" in safety[3] and "Every preparation" not in safety[3]
+    assert (
+        "stopped here" in safety[3]
+        and "without pressure" in safety[3]
+        and "Every preparation" not in safety[3]
+    )
     bench.command("again")
-    assert (bench.face["over"], bench.face["minutes"], bench.face["taken"], bench.face["result"], bench.face["ready"]) == (False, 0, [], None, False)
+    assert (
+        bench.face["over"],
+        bench.face["minutes"],
+        bench.face["taken"],
+        bench.face["result"],
+        bench.face["ready"],
+    ) == (False, 0, [], None, False)
     bench.command("cautions")
     bench.command("test", test="T08", prepared=list(needed("T08")))
     assert bench.face["due"] and bench.case.fault.id == NAME
@@ -347,9 +506,15 @@ def test_one_reading_is_one_and_a_code_has_its_meaning():
 
 def test_no_case_of_the_lesson_is_told_by_the_text_around_it():
     book = json.loads((lessons_folder() / "11_fault_finding.ipynb").read_text(encoding="utf-8"))
-    sentences = [set(re.findall(r"[a-z]+", sentence)) for cell in book["cells"] if cell["cell_type"] == "markdown"
-                 for sentence in re.split(r"[.?!:]\s", "".join(cell["source"]).lower())]
-    cases = re.findall(r'repair_case\("([a-z-]+)"', "\n".join("".join(cell["source"]) for cell in book["cells"]))
+    sentences = [
+        set(re.findall(r"[a-z]+", sentence))
+        for cell in book["cells"]
+        if cell["cell_type"] == "markdown"
+        for sentence in re.split(r"[.?!:]\s", "".join(cell["source"]).lower())
+    ]
+    cases = re.findall(
+        r'repair_case\("([a-z-]+)"', "\n".join("".join(cell["source"]) for cell in book["cells"])
+    )
     assert len(cases) == 2
     for name in cases:
         telling = set(name.split("-")) - {"tone", "passive", "active", "sensor", "low", "high"}
@@ -358,7 +523,11 @@ def test_no_case_of_the_lesson_is_told_by_the_text_around_it():
 
 def test_the_bench_says_what_it_does_not_understand():
     bench = repair_case(NAME)
-    for message in ({"command": "fly", "values": {}}, {"command": "test", "values": {"test": "T01"}}, {"command": "test", "values": {}}):
+    for message in (
+        {"command": "fly", "values": {}},
+        {"command": "test", "values": {"test": "T01"}},
+        {"command": "test", "values": {}},
+    ):
         bench._hear(None, message, [])
         assert bench.face["message"]
 
@@ -371,7 +540,9 @@ def test_panels_follow_their_values():
     panel = routes_panel()
     first = panel.view.sentence
     panel.set(case="cut-off-valve-stuck-closed")
-    assert panel.view.sentence != first and float(panel.view.figures[0].value) < float(panel.view.figures[1].value)
+    assert panel.view.sentence != first and float(panel.view.figures[0].value) < float(
+        panel.view.figures[1].value
+    )
     cleared = cleared_panel()
     assert "C0078" in cleared.view.sentence
     cleared.set(fault="tone-ring-cracked")
@@ -379,6 +550,7 @@ def test_panels_follow_their_values():
 
 
 # ---- service ----
+
 
 @pytest.mark.parametrize("key", service.procedures())
 def test_the_order_of_the_file_is_a_right_one(key):
@@ -391,11 +563,18 @@ def test_the_order_of_the_file_is_a_right_one(key):
 def test_an_accumulator_opened_under_pressure_ends_the_try(own_record):
     card = service_work("safe_layout_a")
     card.on_command("do", {"step": "open"})
-    assert "1.7 kJ" in card.face["message"] and "187 m/s" in card.face["message"] and card.face["fields"] == []
+    assert (
+        "1.7 kJ" in card.face["message"]
+        and "187 m/s" in card.face["message"]
+        and card.face["fields"] == []
+    )
     card.on_command("again", {})
     for step in service.procedures()["safe_layout_a"].steps:
         card.on_command("do", {"step": step.key})
-    assert card.face["message"].startswith("Done") and own_record.lines()[-1]["question"] == "service.safe_layout_a"
+    assert (
+        card.face["message"].startswith("Done")
+        and own_record.lines()[-1]["question"] == "service.safe_layout_a"
+    )
 
 
 def test_every_missing_step_has_its_words():
@@ -405,21 +584,30 @@ def test_every_missing_step_has_its_words():
 
 
 def test_figures_of_service_agree_with_hand_formulas():
-    """Isothermal gas p V ln(p/p0); Torricelli; Boyle; course values 141 cm3 and 35 s (by hand: 250 (1 - 81/186) and that over 4)."""
+    """Isothermal gas p V ln(p/p0); Torricelli; Boyle; course values 141 cm3 and 35 s (by hand: 250
+    (1 - 81/186) and that over 4).
+    """
     assert service.accumulator_energy_J() == pytest.approx(81.0e5 * 250e-6 * 0.8313, rel=2e-3)
     assert service.jet_speed(185.0) == pytest.approx((2 * 185e5 / 1060) ** 0.5)
     assert service.air_travel(1.0, 50.0) == pytest.approx((0.980, 10.13), rel=2e-3)
-    assert service._fluid_out() == pytest.approx(250 * (1 - 81 / 186), rel=0.01) and service.charging_time() == pytest.approx(35.3, rel=0.02)
-    assert service.rise_with_air(1.0) - service.rise_with_air(0.0) == pytest.approx(0.98 / 3.0, rel=0.05)
+    assert service._fluid_out() == pytest.approx(
+        250 * (1 - 81 / 186), rel=0.01
+    ) and service.charging_time() == pytest.approx(35.3, rel=0.02)
+    assert service.rise_with_air(1.0) - service.rise_with_air(0.0) == pytest.approx(
+        0.98 / 3.0, rel=0.05
+    )
 
 
 def test_no_two_faults_share_place_and_kind_on_a_car():
     for vehicle in ("rear_petrol", "front_petrol"):
-        pairs = [(entry.place, entry.kind) for entry in faults().values() if vehicle in entry.vehicles]
+        pairs = [
+            (entry.place, entry.kind) for entry in faults().values() if vehicle in entry.vehicles
+        ]
         assert len(pairs) == len(set(pairs))
 
 
 # ---- forms for more cars ----
+
 
 def boxes(form, **chosen):
     return {field["name"]: field["value"] for field in form.face["fields"]} | chosen
@@ -433,7 +621,10 @@ def test_a_learner_gets_another_car(tmp_path):
     files = next(field for field in form.face["fields"] if field["name"] == "file")["options"]
     assert [name for name, _ in files] == ["", "from-the-instructor.toml", "other.toml"]
     form.on_command("open", boxes(form, group="brake fluid", vehicle="front_electric"))
-    assert below.children[0].children[0].case is form.case and (form.case.fault.group, form.case.vehicle) == ("brake fluid", "front_electric")
+    assert below.children[0].children[0].case is form.case and (
+        form.case.fault.group,
+        form.case.vehicle,
+    ) == ("brake fluid", "front_electric")
     form.on_command("open", boxes(form, file="from-the-instructor.toml"))
     assert form.case.fault.id == NAME and "in the bay" in form.face["message"]
     form.on_command("open", boxes(form, file="other.toml"))
@@ -448,12 +639,17 @@ def test_an_instructor_puts_any_fault_on_a_car_and_saves_it(tmp_path):
     assert form.face["message"] == "Bring a car in first."
     for name, entry in faults().items():
         assert form._chosen(boxes(form, fault=name)).fault is entry
-    form.on_command("open", boxes(form, fault="pads-oil-contaminated", vehicle="front_petrol", mode="graded"))
+    form.on_command(
+        "open", boxes(form, fault="pads-oil-contaminated", vehicle="front_petrol", mode="graded")
+    )
     assert form.case.mode == "graded" and "pads" not in form.face["message"]
     form.on_command("show", boxes(form))
     assert "pads of the left driven wheel" in form.face["message"]
     form.on_command("save", boxes(form, name="tuesday"))
-    assert {path.name for path in tmp_path.glob("tuesday*")} == {"tuesday.toml", *(f"tuesday-{kind}-sheet.{end}" for kind in ("job", "answer") for end in ("html", "pdf"))}
+    assert {path.name for path in tmp_path.glob("tuesday*")} == {
+        "tuesday.toml",
+        *(f"tuesday-{kind}-sheet.{end}" for kind in ("job", "answer") for end in ("html", "pdf")),
+    }
     assert read_case(tmp_path / "tuesday.toml").vehicle == "front_petrol"
     for name, words in (("tuesday", "is there already"), ("../x", "no folder"), ("", "no folder")):
         form.on_command("save", boxes(form, name=name))
@@ -463,7 +659,9 @@ def test_an_instructor_puts_any_fault_on_a_car_and_saves_it(tmp_path):
 def test_the_setter_s_choice_does_not_stand_above_the_car(tmp_path):
     form, below = case_office().children
     form.on_command("open", boxes(form, fault="pads-oil-contaminated", vehicle="front_petrol"))
-    assert form.face["fields"] == [] and [words for _, words, _ in form.face["buttons"]] == ["Show the setter's form"]
+    assert form.face["fields"] == [] and [words for _, words, _ in form.face["buttons"]] == [
+        "Show the setter's form"
+    ]
     assert "pads" not in json.dumps(form.face) and below.children
     form.on_command("form", {})
     chosen = {field["name"]: field["value"] for field in form.face["fields"]}
@@ -472,32 +670,60 @@ def test_the_setter_s_choice_does_not_stand_above_the_car(tmp_path):
     assert form.face["fields"] == [] and "pads" not in json.dumps(form.face)
     form.on_command("form", {})
     form.on_command("open", boxes(form, fault="", group="hydraulics A", vehicle="front_electric"))
-    assert form.face["fields"] and "no fault of the catalogue" in form.face["message"], "a form that cannot be done stays open"
+    assert form.face["fields"] and "no fault of the catalogue" in form.face["message"], (
+        "a form that cannot be done stays open"
+    )
 
 
 # ---- what a learner gets tells nothing ----
 
+
 def test_a_case_file_holds_no_fault_in_clear_text(tmp_path):
     texts = []
     for number in range(2):
-        text = save_case(Case(NAME, VEHICLE), tmp_path / f"case-{number}.toml").read_text(encoding="utf-8")
+        text = save_case(Case(NAME, VEHICLE), tmp_path / f"case-{number}.toml").read_text(
+            encoding="utf-8"
+        )
         assert not any(key in text or entry.place in text for key, entry in faults().items())
         assert read_case(tmp_path / f"case-{number}.toml").fault.id == NAME
         texts.append(next(line for line in text.splitlines() if line.startswith("sealed")))
-    assert texts[0] != texts[1] and len(texts[0]) == len(texts[1]), "the same fault looks otherwise in each file"
+    assert texts[0] != texts[1] and len(texts[0]) == len(texts[1]), (
+        "the same fault looks otherwise in each file"
+    )
     lengths = {len(seal(name)) for name in faults()}
     assert len(lengths) == 1 and all(unseal(seal(name)) == name for name in faults())
 
 
 def test_an_old_case_file_in_clear_text_is_still_read(tmp_path):
-    (tmp_path / "old.toml").write_text(f'fault = "{NAME}"\nvehicle = "{VEHICLE}"\nmode = "graded"\n', encoding="utf-8")
+    (tmp_path / "old.toml").write_text(
+        f'fault = "{NAME}"\nvehicle = "{VEHICLE}"\nmode = "graded"\n', encoding="utf-8"
+    )
     assert read_case(tmp_path / "old.toml").fault.id == NAME
 
 
-@pytest.mark.parametrize("change, words", [
-    (lambda text: text.replace('sealed = "', 'sealed = "A'), "sealed is not as the course wrote it"), (lambda text: re.sub(r'sealed = "(.{30}).(.*)"', r'sealed = "\1-\2"', text), "sealed is not as"),
-    (lambda text: re.sub(r"sealed = .*", "sealed = 3", text), "sealed is not as"), (lambda text: text + f'fault = "{NAME}"\n', "sealed or fault, not both"),
-    (lambda text: re.sub(r"vehicle = .*", 'vehicle = "none"', text), "must stay as the course wrote them"), (lambda text: re.sub(r"symptom = .*", 'symptom = "x"', text), "must stay as the course wrote them")])
+@pytest.mark.parametrize(
+    "change, words",
+    [
+        (
+            lambda text: text.replace('sealed = "', 'sealed = "A'),
+            "sealed is not as the course wrote it",
+        ),
+        (
+            lambda text: re.sub(r'sealed = "(.{30}).(.*)"', r'sealed = "\1-\2"', text),
+            "sealed is not as",
+        ),
+        (lambda text: re.sub(r"sealed = .*", "sealed = 3", text), "sealed is not as"),
+        (lambda text: text + f'fault = "{NAME}"\n', "sealed or fault, not both"),
+        (
+            lambda text: re.sub(r"vehicle = .*", 'vehicle = "none"', text),
+            "must stay as the course wrote them",
+        ),
+        (
+            lambda text: re.sub(r"symptom = .*", 'symptom = "x"', text),
+            "must stay as the course wrote them",
+        ),
+    ],
+)
 def test_a_changed_case_file_says_so_and_tells_nothing(tmp_path, change, words):
     path = save_case(Case(NAME, VEHICLE), tmp_path / "case.toml")
     before = path.read_text(encoding="utf-8")

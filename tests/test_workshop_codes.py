@@ -1,19 +1,36 @@
-"""Trouble codes: their two bytes, their words and lists, the status byte and its laws, and a diagnostic library that reads the same."""
+"""Trouble codes: their two bytes, their words and lists, the status byte and its laws, and a
+diagnostic library that reads the same.
+"""
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from udsoncan import Dtc
 
+from tractionlab.catalogue.places import data_folder
 from tractionlab.diagnosis import status_byte as s
 from tractionlab.errors import UserError
-from tractionlab.catalogue.places import data_folder
 from tractionlab.workshop.codes import EVIDENCE, code_list, code_of, defined_by, two_bytes
 
 FILE = data_folder() / "workshop" / "codes.toml"
 BYTES = st.integers(0, 255)
 #: What can happen to a status byte.
-STEPS = st.lists(st.sampled_from((s.failed, lambda b: s.failed(b, confirm=False), lambda b: s.failed(b, lamp=False), s.passed, lambda b: s.passed(b, True),
-                                  s.next_cycle, lambda b: s.next_cycle(b, True), s.aged, lambda b: s.CLEARED)), max_size=30)
+STEPS = st.lists(
+    st.sampled_from(
+        (
+            s.failed,
+            lambda b: s.failed(b, confirm=False),
+            lambda b: s.failed(b, lamp=False),
+            s.passed,
+            lambda b: s.passed(b, True),
+            s.next_cycle,
+            lambda b: s.next_cycle(b, True),
+            s.aged,
+            lambda b: s.CLEARED,
+        )
+    ),
+    max_size=30,
+)
 
 
 def reached(steps):
@@ -29,12 +46,24 @@ def test_all_values_both_ways():
     assert [two_bytes(code) for code in codes] == list(range(65536))
 
 
-@pytest.mark.parametrize("code, number", [("C0031", 0x4031), ("U0100", 0xC100), ("P2135", 0x2135), ("B1234", 0x9234), ("U3FFF", 0xFFFF), ("P0000", 0)])
+@pytest.mark.parametrize(
+    "code, number",
+    [
+        ("C0031", 0x4031),
+        ("U0100", 0xC100),
+        ("P2135", 0x2135),
+        ("B1234", 0x9234),
+        ("U3FFF", 0xFFFF),
+        ("P0000", 0),
+    ],
+)
 def test_published_examples(code, number):
     assert two_bytes(code) == number and code_of(number) == code
 
 
-@pytest.mark.parametrize("code", ["", "C003", "C00311", "c0031", "X0031", "C4031", "C003G", None, 0x4031])
+@pytest.mark.parametrize(
+    "code", ["", "C003", "C00311", "c0031", "X0031", "C4031", "C003G", None, 0x4031]
+)
 def test_what_is_no_code_is_said_so(code):
     with pytest.raises(UserError, match="a trouble code is P, C, B or U"):
         two_bytes(code)
@@ -47,20 +76,36 @@ def test_what_are_no_two_bytes_is_said_so(number):
 
 
 def test_who_defines_a_code():
-    assert [defined_by(code) for code in ("C0031", "C1F10", "P2135", "P3400", "U2000")] == ["standard", "maker", "standard", "either", "maker"]
+    assert [defined_by(code) for code in ("C0031", "C1F10", "P2135", "P3400", "U2000")] == [
+        "standard",
+        "maker",
+        "standard",
+        "either",
+        "maker",
+    ]
 
 
 def test_every_text_says_how_sure_it_is_and_own_codes_stand_in_the_range_of_makers():
     found = code_list()
-    assert {meaning.evidence for meaning in found.codes.values()} >= {"list", "listed twice", "memory", "own"}
-    assert all(meaning.evidence in EVIDENCE and meaning.text for meaning in (*found.codes.values(), *found.failure_types.values()))
+    assert {meaning.evidence for meaning in found.codes.values()} >= {
+        "list",
+        "listed twice",
+        "memory",
+        "own",
+    }
+    assert all(
+        meaning.evidence in EVIDENCE and meaning.text
+        for meaning in (*found.codes.values(), *found.failure_types.values())
+    )
     for code, meaning in found.codes.items():
         assert (meaning.evidence == "own") == (defined_by(code) == "maker"), code
 
 
 def test_two_editions_contradict_each_other():
     found = code_list()
-    assert "front left" in found.old_codes["C0035"].text and "front right" in found.codes["C0035"].text
+    assert (
+        "front left" in found.old_codes["C0035"].text and "front right" in found.codes["C0035"].text
+    )
     assert "pedal" in found.codes["C0040"].text and "Wheel speed" in found.old_codes["C0040"].text
     assert found.edition != found.older
 
@@ -71,14 +116,17 @@ def test_words_with_and_without_failure_type():
     assert "not in this list" in code_list().words("B1234")
 
 
-@pytest.mark.parametrize("old, new, message", [
-    ("[codes]\n", "[codez]\n", r"the table \[codes\] is missing"),
-    ('C0020 = {', 'C0O20 = {', "is no trouble code"),
-    ('evidence = "own"', 'evidence = "sure"', "evidence, which is one of"),
-    ('\n13 = {', '\n1Z = {', "must be two characters"),
-    ('name = "list', 'nome = "list', "name must be a text"),
-    ("[codes]\n", "[codes\n", "not readable as TOML"),
-])
+@pytest.mark.parametrize(
+    "old, new, message",
+    [
+        ("[codes]\n", "[codez]\n", r"the table \[codes\] is missing"),
+        ("C0020 = {", "C0O20 = {", "is no trouble code"),
+        ('evidence = "own"', 'evidence = "sure"', "evidence, which is one of"),
+        ("\n13 = {", "\n1Z = {", "must be two characters"),
+        ('name = "list', 'nome = "list', "name must be a text"),
+        ("[codes]\n", "[codes\n", "not readable as TOML"),
+    ],
+)
 def test_broken_list_is_named(tmp_path, old, new, message):
     text = FILE.read_text(encoding="utf-8")
     broken = tmp_path / "codes.toml"
@@ -92,10 +140,16 @@ def test_broken_list_is_named(tmp_path, old, new, message):
 @given(BYTES)
 def test_a_diagnostic_library_reads_the_same_bits(status):
     theirs = Dtc.Status.from_byte(status)
-    named = {s.FAILED: theirs.test_failed, s.FAILED_THIS_CYCLE: theirs.test_failed_this_operation_cycle, s.PENDING: theirs.pending,
-             s.CONFIRMED: theirs.confirmed, s.NOT_TESTED_SINCE_CLEAR: theirs.test_not_completed_since_last_clear,
-             s.FAILED_SINCE_CLEAR: theirs.test_failed_since_last_clear, s.NOT_TESTED_THIS_CYCLE: theirs.test_not_completed_this_operation_cycle,
-             s.LAMP: theirs.warning_indicator_requested}
+    named = {
+        s.FAILED: theirs.test_failed,
+        s.FAILED_THIS_CYCLE: theirs.test_failed_this_operation_cycle,
+        s.PENDING: theirs.pending,
+        s.CONFIRMED: theirs.confirmed,
+        s.NOT_TESTED_SINCE_CLEAR: theirs.test_not_completed_since_last_clear,
+        s.FAILED_SINCE_CLEAR: theirs.test_failed_since_last_clear,
+        s.NOT_TESTED_THIS_CYCLE: theirs.test_not_completed_this_operation_cycle,
+        s.LAMP: theirs.warning_indicator_requested,
+    }
     assert {bit: bool(status & bit) for bit, _ in s.BITS} == named
     assert theirs.get_byte_as_int() == sum(bit for bit, on in named.items() if on)
 
@@ -118,9 +172,18 @@ def test_bits_never_contradict_each_other(steps):
 def test_each_result_says_what_it_must(steps):
     status = reached(steps)
     bad, good, later = s.failed(status), s.passed(status), s.next_cycle(status)
-    assert bad & (s.FAILED | s.FAILED_THIS_CYCLE | s.PENDING | s.CONFIRMED | s.FAILED_SINCE_CLEAR | s.LAMP) == 0xAF and not bad & s.CLEARED
+    assert (
+        bad
+        & (s.FAILED | s.FAILED_THIS_CYCLE | s.PENDING | s.CONFIRMED | s.FAILED_SINCE_CLEAR | s.LAMP)
+        == 0xAF
+        and not bad & s.CLEARED
+    )
     assert not good & (s.FAILED | s.CLEARED | s.LAMP) and good & s.CONFIRMED == status & s.CONFIRMED
-    assert later & s.NOT_TESTED_THIS_CYCLE and not later & (s.FAILED | s.FAILED_THIS_CYCLE) and later & s.CONFIRMED == status & s.CONFIRMED
+    assert (
+        later & s.NOT_TESTED_THIS_CYCLE
+        and not later & (s.FAILED | s.FAILED_THIS_CYCLE)
+        and later & s.CONFIRMED == status & s.CONFIRMED
+    )
     assert s.failed(bad) == bad and s.passed(good) == good
 
 
@@ -139,5 +202,8 @@ def test_lamp_is_held_only_where_asked():
 
 
 def test_words_of_known_bytes():
-    assert s.words(0x50) == ("not tested since the memory was cleared", "not tested since ignition on")
+    assert s.words(0x50) == (
+        "not tested since the memory was cleared",
+        "not tested since ignition on",
+    )
     assert len(s.words(0xAF)) == 6 and s.words(0) == ("tested, never present",)

@@ -1,4 +1,7 @@
-"""Random drives: a sound car never gets a code; a fault that a monitor can see is found in every drive that exercises it."""
+"""Random drives: a sound car never gets a code; a fault that a monitor can see is found in every
+drive that exercises it.
+"""
+
 from itertools import islice
 
 import numpy as np
@@ -8,9 +11,9 @@ from tractionlab.catalogue.entries import vehicles
 from tractionlab.diagnosis.lamps import ON
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.felt import control_felt
+from tractionlab.workshop.drive.world import KINDS, drive
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.drive.world import KINDS, drive
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
 LEFT_SPINS, RIGHT_SPINS, ONTO_ICE = 2, 3, 5
@@ -21,7 +24,11 @@ def any_drive(vehicle):
 
 
 def slippery(vehicle, *runs):
-    return (world for seed in range(10_000) if (world := drive(vehicle, seed, "slippery")).run in runs or not runs)
+    return (
+        world
+        for seed in range(10_000)
+        if (world := drive(vehicle, seed, "slippery")).run in runs or not runs
+    )
 
 
 def stored(vehicle, bar, kind, seconds):
@@ -29,7 +36,15 @@ def stored(vehicle, bar, kind, seconds):
 
 
 def bends(vehicle):
-    return (world for seed in range(10_000) if np.sum((np.abs((world := drive(vehicle, seed, "mixed", 90.0)).lateral) > 2.5) & (world.speed > 6.0)) > 300)
+    return (
+        world
+        for seed in range(10_000)
+        if np.sum(
+            (np.abs((world := drive(vehicle, seed, "mixed", 90.0)).lateral) > 2.5)
+            & (world.speed > 6.0)
+        )
+        > 300
+    )
 
 
 def kind(name, seconds=90.0):
@@ -47,21 +62,41 @@ NEEDS = {
     "steer-angle-not-calibrated": kind("straight"),
     "brake-switch-out-of-adjustment": kind("rough"),
     "yaw-sensor-loose": kind("rough"),
-    "accumulator-gas-lost": lambda vehicle: (world.with_(stored_bar=145.2) for world in slippery(vehicle, LEFT_SPINS, RIGHT_SPINS)),
+    "accumulator-gas-lost": lambda vehicle: (
+        world.with_(stored_bar=145.2) for world in slippery(vehicle, LEFT_SPINS, RIGHT_SPINS)
+    ),
     "charge-pump-worn": lambda vehicle: stored(vehicle, 100.0, "mixed", 90.0),
     "feed-valve-leaks": lambda vehicle: stored(vehicle, 150.0, "straight", 120.0),
-    "passive-sensors-swapped-left-right": lambda vehicle: slippery(vehicle, LEFT_SPINS, RIGHT_SPINS),
+    "passive-sensors-swapped-left-right": lambda vehicle: slippery(
+        vehicle, LEFT_SPINS, RIGHT_SPINS
+    ),
     "cut-off-valve-stuck-open": lambda vehicle: slippery(vehicle, LEFT_SPINS, RIGHT_SPINS),
     "isolating-valve-seat-leak": lambda vehicle: slippery(vehicle, LEFT_SPINS),
     "priming-valve-stuck-closed": lambda vehicle: slippery(vehicle, RIGHT_SPINS),
     "motor-torque-cut-slow": lambda vehicle: slippery(vehicle, ONTO_ICE),
     "pads-oil-contaminated": lambda vehicle: slippery(vehicle, LEFT_SPINS),
     "drain-valve-stuck-closed": lambda vehicle: slippery(vehicle, LEFT_SPINS, RIGHT_SPINS),
-    **dict.fromkeys(("wheel-valve-high-resistance", "valve-relay-contact-resistance", "torque-not-delivered",
-                     "ecu-ground-corroded", "supply-voltage-low"), slippery),
+    **dict.fromkeys(
+        (
+            "wheel-valve-high-resistance",
+            "valve-relay-contact-resistance",
+            "torque-not-delivered",
+            "ecu-ground-corroded",
+            "supply-voltage-low",
+        ),
+        slippery,
+    ),
 }
-CLAIMED = [(name, vehicle, fault.as_found_on(vehicle)) for name, fault in faults().items() for vehicle in fault.vehicles]
-CASES = [(name, vehicle) for name, vehicle, fault in CLAIMED if fault.code and fault.detectable in ("yes", "partly")]
+CLAIMED = [
+    (name, vehicle, fault.as_found_on(vehicle))
+    for name, fault in faults().items()
+    for vehicle in fault.vehicles
+]
+CASES = [
+    (name, vehicle)
+    for name, vehicle, fault in CLAIMED
+    if fault.code and fault.detectable in ("yes", "partly")
+]
 
 
 def exercising(name, vehicle, count):
@@ -69,7 +104,9 @@ def exercising(name, vehicle, count):
 
 
 def wanted(fault):
-    """Code and failure type that the catalogue claims; without a failure type the unit says "nothing more is known"."""
+    """Code and failure type that the catalogue claims; without a failure type the unit says
+    "nothing more is known".
+    """
     return fault.code, fault.failure_type or "00"
 
 
@@ -91,7 +128,11 @@ def test_fault_is_found_in_drives_that_exercise_it(name, vehicle):
         assert wanted(fault) in diagnose(vehicle, values, world).codes, world.seed
 
 
-@pytest.mark.parametrize("name, vehicle", [(name, vehicle) for name, vehicle, fault in CLAIMED if fault.detectable == "no"], ids=lambda part: part)
+@pytest.mark.parametrize(
+    "name, vehicle",
+    [(name, vehicle) for name, vehicle, fault in CLAIMED if fault.detectable == "no"],
+    ids=lambda part: part,
+)
 def test_what_no_monitor_can_see_sets_no_code(name, vehicle):
     values = changed(part_values(vehicle), faults()[name].on(vehicle))
     for world in (drive(vehicle, 3, "slippery"), drive(vehicle, 4)):
@@ -100,9 +141,14 @@ def test_what_no_monitor_can_see_sets_no_code(name, vehicle):
 
 def test_same_seed_same_drive_and_other_seed_another():
     a, b, c = (drive("front_petrol", seed) for seed in (7, 7, 8))
-    assert np.array_equal(a.wheel_speed, b.wheel_speed) and not np.array_equal(a.wheel_speed, c.wheel_speed)
+    assert np.array_equal(a.wheel_speed, b.wheel_speed) and not np.array_equal(
+        a.wheel_speed, c.wheel_speed
+    )
     values = part_values("front_petrol")
-    assert np.array_equal(diagnose("front_petrol", values, a).seen["yaw_rate"], diagnose("front_petrol", values, b).seen["yaw_rate"])
+    assert np.array_equal(
+        diagnose("front_petrol", values, a).seen["yaw_rate"],
+        diagnose("front_petrol", values, b).seen["yaw_rate"],
+    )
 
 
 @pytest.mark.parametrize("name", KINDS)
@@ -123,5 +169,8 @@ def test_a_wheel_without_brake_spins_on_and_the_sound_one_does_not():
     world = next(slippery("front_petrol", LEFT_SPINS))
     sound = part_values("front_petrol")
     leak = changed(sound, {"isolating_valve_1_body.leak_mm": 0.12})
-    excess = [(w.wheel_speed[:, 0] - w.wheel_speed[:, 2])[w.control].mean() for w in (control_felt(world, sound), control_felt(world, leak))]
+    excess = [
+        (w.wheel_speed[:, 0] - w.wheel_speed[:, 2])[w.control].mean()
+        for w in (control_felt(world, sound), control_felt(world, leak))
+    ]
     assert excess[1] > 3.0 * excess[0]

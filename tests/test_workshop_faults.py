@@ -1,24 +1,37 @@
-"""Every entry of the fault catalogue, live: readings of the healthy and the faulty car, what the self-diagnosis finds, lamps, reaction, symptom."""
+"""Every entry of the fault catalogue, live: readings of the healthy and the faulty car, what the
+self-diagnosis finds, lamps, reaction, symptom.
+"""
+
 from functools import lru_cache
 
 import numpy as np
 import pytest
 
 from tractionlab.errors import UserError
+from tractionlab.workshop.case.suspects import car_with
 from tractionlab.workshop.drive import bay
-from tractionlab.workshop.tests.base import run, telling, tests as bench_tests
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.faults import DRIVEN, VEHICLES, fault, faults, symptoms
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import changed, part_values, parts
-from tractionlab.workshop.case.suspects import car_with
+from tractionlab.workshop.tests.base import run, telling
+from tractionlab.workshop.tests.base import tests as bench_tests
 
-WAKING_S = 0.11          # until the control unit judges anything
+WAKING_S = 0.11  # until the control unit judges anything
 EVERY = [(name, vehicle) for name, entry in faults().items() for vehicle in entry.vehicles]
 #: Symptoms that are seen in readings, and the tests in which they are.
-IN_READINGS = {"spins": ("T03", "T05", "T06", "T07", "T10", "T12", "T14", "T16", "T20", "T23"), "acts": ("T05", "T06", "T07", "T12", "T18", "T20"), "buzz": ("T12", "T19"),
-               "soft_pedal": ("T16", "T17", "T21"), "hot_pull": ("T06", "T16", "T21", "T22", "T23"), "pump_noise": ("T02", "T05", "T15", "T16"), "hill": ("T05", "T22"),
-               "switch": ("T03", "T05", "T10"), "no_talk": ("T04", "T25"), "after_repair": ("T06",)}
+IN_READINGS = {
+    "spins": ("T03", "T05", "T06", "T07", "T10", "T12", "T14", "T16", "T20", "T23"),
+    "acts": ("T05", "T06", "T07", "T12", "T18", "T20"),
+    "buzz": ("T12", "T19"),
+    "soft_pedal": ("T16", "T17", "T21"),
+    "hot_pull": ("T06", "T16", "T21", "T22", "T23"),
+    "pump_noise": ("T02", "T05", "T15", "T16"),
+    "hill": ("T05", "T22"),
+    "switch": ("T03", "T05", "T10"),
+    "no_talk": ("T04", "T25"),
+    "after_repair": ("T06",),
+}
 
 
 def id_of(pair):
@@ -27,7 +40,9 @@ def id_of(pair):
 
 @lru_cache(maxsize=1)
 def alarms(vehicle, name):
-    """Codes found, as {code-type: (drive, time)}, over the customer's drives and the ignition-on after them."""
+    """Codes found, as {code-type: (drive, time)}, over the customer's drives and the ignition-on
+    after them.
+    """
     found, runs = {}, bay.life(vehicle, car_with(name, vehicle))
     for k, run_ in enumerate(runs):
         for event in run_.events:
@@ -39,7 +54,9 @@ def alarms(vehicle, name):
 
 
 def since_it_could_be_seen(entry, vehicle, drive, time):
-    """Seconds from ignition on, or from moving off if the fault was found after that; from the first control if it shows only then."""
+    """Seconds from ignition on, or from moving off if the fault was found after that; from the
+    first control if it shows only then.
+    """
     world = (*bay.customer_drives(vehicle), bay.ignition_on(vehicle))[drive]
     shows = world.control if "after_control" in entry.symptoms else world.speed > 5.0 / 3.6
     begun = world.time[shows]
@@ -52,29 +69,44 @@ def lit(runs):
 
 
 def inside(value, allowed):
-    return value in allowed if isinstance(allowed[0], str) else not isinstance(value, str) and allowed[0] <= value <= allowed[1]
+    return (
+        value in allowed
+        if isinstance(allowed[0], str)
+        else not isinstance(value, str) and allowed[0] <= value <= allowed[1]
+    )
 
 
 def test_the_catalogue_is_whole():
     assert len(faults()) == 86 and sum(entry.is_normal for entry in faults().values()) == 3
     for entry in faults().values():
-        assert set(entry.tests) <= set(bench_tests()) and {e.test for e in entry.readings} <= set(bench_tests())
+        assert set(entry.tests) <= set(bench_tests()) and {e.test for e in entry.readings} <= set(
+            bench_tests()
+        )
 
 
 @pytest.mark.parametrize("pair", EVERY, ids=id_of)
 def test_readings_are_as_the_catalogue_says(pair):
     name, vehicle = pair
     for expected in fault(name).expected(vehicle):
-        for side, values in (("healthy", part_values(vehicle)), ("faulty", car_with(name, vehicle))):
+        for side, values in (
+            ("healthy", part_values(vehicle)),
+            ("faulty", car_with(name, vehicle)),
+        ):
             found = {reading.key: reading.value for reading in run(expected.test, vehicle, values)}
             assert expected.reading in found, f"{expected.test} has no reading {expected.reading}"
-            assert inside(found[expected.reading], getattr(expected, side)), f"{side} {expected.test} {expected.reading}: {found[expected.reading]}"
+            assert inside(found[expected.reading], getattr(expected, side)), (
+                f"{side} {expected.test} {expected.reading}: {found[expected.reading]}"
+            )
 
 
 @pytest.mark.parametrize("pair", EVERY, ids=id_of)
 def test_self_diagnosis_is_as_the_catalogue_says(pair):
     name, vehicle = pair
-    entry, found, runs = fault(name).as_found_on(vehicle), alarms(vehicle, name), bay.life(vehicle, car_with(name, vehicle))
+    entry, found, runs = (
+        fault(name).as_found_on(vehicle),
+        alarms(vehicle, name),
+        bay.life(vehicle, car_with(name, vehicle)),
+    )
     if entry.code:
         code = f"{entry.code}-{entry.failure_type or '00'}"
         assert code in found, found
@@ -93,7 +125,14 @@ def test_the_symptom_can_be_seen(pair):
     first = diagnose(vehicle, car_with(name, vehicle), bay.ignition_on(vehicle))
     at_once, drives = lit([first]), [lit([run_]) for run_ in runs[:-1]]
     if symptom in IN_READINGS:
-        seen = [test for test in IN_READINGS[symptom] if telling(run(test, vehicle, car_with(name, vehicle)), run(test, vehicle, part_values(vehicle)))]
+        seen = [
+            test
+            for test in IN_READINGS[symptom]
+            if telling(
+                run(test, vehicle, car_with(name, vehicle)),
+                run(test, vehicle, part_values(vehicle)),
+            )
+        ]
         assert seen
     elif symptom == "at_ignition":
         assert {"abs", "tc"} <= at_once
@@ -104,7 +143,9 @@ def test_the_symptom_can_be_seen(pair):
     elif symptom in ("tc_only", "engine"):
         assert any("tc" in lamps and "abs" not in lamps for lamps in [at_once, *drives])
     elif symptom == "after_control":
-        assert "tc" not in at_once | drives[0] | drives[1] | drives[2] and any("tc" in lamps for lamps in drives[3:])
+        assert "tc" not in at_once | drives[0] | drives[1] | drives[2] and any(
+            "tc" in lamps for lamps in drives[3:]
+        )
     else:
         assert symptom in ("cold", "come_and_go") and any("tc" in lamps for lamps in drives)
         assert any(np.any(run_.lamps["tc"][400:] == 0) for run_ in runs)
@@ -113,44 +154,100 @@ def test_the_symptom_can_be_seen(pair):
 def test_a_healthy_car_shows_nothing():
     for vehicle in {vehicle for _, vehicle in EVERY}:
         runs = bay.life(vehicle, part_values(vehicle))
-        assert not lit(runs) and not runs[-1].memory.stored and all(np.all(run_.mode == 0) for run_ in runs)
+        assert (
+            not lit(runs)
+            and not runs[-1].memory.stored
+            and all(np.all(run_.mode == 0) for run_ in runs)
+        )
 
 
 def test_a_claim_for_one_vehicle_leaves_the_others():
     entry = fault("pads-oil-contaminated")
-    assert [entry.as_found_on(vehicle).code for vehicle in entry.vehicles] == ["C0002", "C0001", ""] and entry.as_found_on("front_electric") == entry
+    assert [entry.as_found_on(vehicle).code for vehicle in entry.vehicles] == [
+        "C0002",
+        "C0001",
+        "",
+    ] and entry.as_found_on("front_electric") == entry
     assert fault("supply-voltage-low").as_found_on("front_petrol") == fault("supply-voltage-low")
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_a_weak_brake_turns_the_car_to_the_other_side(vehicle):
     left, right = DRIVEN[vehicle]
-    turns = [{reading.key: reading.value for reading in run("T07", vehicle, changed(part_values(vehicle), changes))}["turns"]
-             for changes in ({f"pads_{left}.friction_share": 0.4}, {f"pads_{left}.friction_share": 0.7}, {}, {f"pads_{right}.friction_share": 0.4})]
-    assert turns[0] > turns[1] > 0.4 and abs(turns[2]) < 0.01 and turns[3] == pytest.approx(-turns[0], rel=0.01)
+    turns = [
+        {
+            reading.key: reading.value
+            for reading in run("T07", vehicle, changed(part_values(vehicle), changes))
+        }["turns"]
+        for changes in (
+            {f"pads_{left}.friction_share": 0.4},
+            {f"pads_{left}.friction_share": 0.7},
+            {},
+            {f"pads_{right}.friction_share": 0.4},
+        )
+    ]
+    assert (
+        turns[0] > turns[1] > 0.4
+        and abs(turns[2]) < 0.01
+        and turns[3] == pytest.approx(-turns[0], rel=0.01)
+    )
 
 
 def test_readings_follow_the_part_values():
     """No reading is stored: small changes of sound values move them."""
-    for vehicle, name, test, key, factor in (("rear_petrol", "sensor_fl.coil_ohm", "T10", "bias_fl", 1.05), ("rear_petrol", "accumulator.precharge_bar", "T16", "gas_jump", 1.05),
-                                             ("front_petrol", "unit.measuring_ohm", "T12", "high_rr", 1.05), ("front_petrol", "tyre_fl.aspect", "T07", "speed_fl", 0.97),
-                                             ("front_petrol", "stud_pump.ohm", "T11", "drop_pump_ground", 10.0), ("rear_petrol", "ring_rr.teeth", "T20", "pulses_rr", 47 / 48),
-                                             ("rear_petrol", "brake_fluid.water_percent", "T21", "boiling", 2.0), ("front_petrol", "bus_end_brake.ohm", "T25", "network_ohm", 1.05)):
+    for vehicle, name, test, key, factor in (
+        ("rear_petrol", "sensor_fl.coil_ohm", "T10", "bias_fl", 1.05),
+        ("rear_petrol", "accumulator.precharge_bar", "T16", "gas_jump", 1.05),
+        ("front_petrol", "unit.measuring_ohm", "T12", "high_rr", 1.05),
+        ("front_petrol", "tyre_fl.aspect", "T07", "speed_fl", 0.97),
+        ("front_petrol", "stud_pump.ohm", "T11", "drop_pump_ground", 10.0),
+        ("rear_petrol", "ring_rr.teeth", "T20", "pulses_rr", 47 / 48),
+        ("rear_petrol", "brake_fluid.water_percent", "T21", "boiling", 2.0),
+        ("front_petrol", "bus_end_brake.ohm", "T25", "network_ohm", 1.05),
+    ):
         healthy = part_values(vehicle)
-        before, after = ({reading.key: reading.value for reading in run(test, vehicle, values)}[key] for values in (healthy, changed(healthy, {name: healthy[name] * factor})))
+        before, after = (
+            {reading.key: reading.value for reading in run(test, vehicle, values)}[key]
+            for values in (healthy, changed(healthy, {name: healthy[name] * factor}))
+        )
         assert before != pytest.approx(after, rel=0.005), (test, key)
 
 
-#: Readings that no part value moves: an active sensor shows nothing at rest, and no accessory's lead runs beside the other leads of layout A; a car without
-#: a network of two wires has none; the pump of layout B draws from the master cylinder what an open valve lets back.
-NEVER = {("T05", "speed_fl", "B"), ("T14", "pedal", "B"), ("T25", "none", "A"), *((test, f"{what}_{wheel}", layout) for wheel in ("fr", "rl", "rr") for test, what, layout in (
-    ("T05", "speed", "A"), ("T05", "speed", "B"), ("T12", "rest", "A")))}
-SWITCHES = ("stuck", "welded", "seized", "coded", "crossed", "reduction_available", "switched_off", "roller_test", "turned_away")
+#: Readings that no part value moves: an active sensor shows nothing at rest, and no accessory's
+#: lead runs beside the other leads of layout A; a car without
+#: a network of two wires has none; the pump of layout B draws from the master cylinder what an open
+#: valve lets back.
+NEVER = {
+    ("T05", "speed_fl", "B"),
+    ("T14", "pedal", "B"),
+    ("T25", "none", "A"),
+    *(
+        (test, f"{what}_{wheel}", layout)
+        for wheel in ("fr", "rl", "rr")
+        for test, what, layout in (
+            ("T05", "speed", "A"),
+            ("T05", "speed", "B"),
+            ("T12", "rest", "A"),
+        )
+    ),
+}
+SWITCHES = (
+    "stuck",
+    "welded",
+    "seized",
+    "coded",
+    "crossed",
+    "reduction_available",
+    "switched_off",
+    "roller_test",
+    "turned_away",
+)
 
 
 def other_cars(vehicle):
-    """A car with every value a little off, one with every leak and fault that is not there, one with every switch over and other rings, one of dead lamps,
-    oily pads, wide gaps and half-blocked valves, and two with valves that stay shut or open."""
+    """A car with every value a little off, one with every leak and fault that is not there, one
+    with every switch over and other rings, one of dead lamps, oily pads, wide gaps and half-blocked
+    valves, and two with valves that stay shut or open."""
     rng, off, leaks, switched, bad, shut, open_ = np.random.default_rng(1), {}, {}, {}, {}, {}, {}
     for part in parts(vehicle).values():
         for name, value in part.values.items():
@@ -160,12 +257,16 @@ def other_cars(vehicle):
             elif name == "teeth":
                 switched[key] = 44.0
             elif value.value == 0.0:
-                leaks[key] = 1.0 if name in ("missing", "merged", "hard_launches") else 0.1 * value.high
+                leaks[key] = (
+                    1.0 if name in ("missing", "merged", "hard_launches") else 0.1 * value.high
+                )
             elif value.value >= 1e8:
                 leaks[key] = 1e5
             else:
                 share = rng.uniform(0.01, 0.03)
-                off[key] = value.value * (1.0 + share if value.value * (1.0 + share) <= value.high else 1.0 - share)
+                off[key] = value.value * (
+                    1.0 + share if value.value * (1.0 + share) <= value.high else 1.0 - share
+                )
             if part.key.startswith("lamp_") and name == "ohm":
                 bad[key] = 1e9
             elif name in ("friction_share", "flow_share"):
@@ -176,29 +277,64 @@ def other_cars(vehicle):
                 shut[key] = -1.0
             elif name == "stuck" and part.key.startswith("isolating"):
                 open_[key] = 1.0
-    return [changed(part_values(vehicle), changes) for changes in (off, leaks, switched, bad, shut, open_)]
+    return [
+        changed(part_values(vehicle), changes)
+        for changes in (off, leaks, switched, bad, shut, open_)
+    ]
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_every_reading_follows_some_part_value(vehicle):
     """Nothing that a test of the bench shows is stored: some other car shows something else there."""
-    sound, layout, others, stored = part_values(vehicle), layout_of(vehicle), other_cars(vehicle), set()
+    sound, layout, others, stored = (
+        part_values(vehicle),
+        layout_of(vehicle),
+        other_cars(vehicle),
+        set(),
+    )
     for test in sorted(set(bench_tests()) - {"T01"}):
         healthy = {reading.key: reading.value for reading in run(test, vehicle, sound)}
         fixed = {key for key in healthy if (test, key, layout) not in NEVER}
-        for car in (*others, *(car_with(name, vehicle) for name, entry in faults().items() if vehicle in entry.vehicles)):
+        for car in (
+            *others,
+            *(
+                car_with(name, vehicle)
+                for name, entry in faults().items()
+                if vehicle in entry.vehicles
+            ),
+        ):
             if not fixed:
                 break
             found = {reading.key: reading.value for reading in run(test, vehicle, car)}
-            fixed = {key for key in fixed if key in found and (found[key] == healthy[key] if isinstance(healthy[key], str) or isinstance(found[key], str)
-                                                               else found[key] == pytest.approx(healthy[key], rel=1e-6, abs=1e-6))}
+            fixed = {
+                key
+                for key in fixed
+                if key in found
+                and (
+                    found[key] == healthy[key]
+                    if isinstance(healthy[key], str) or isinstance(found[key], str)
+                    else found[key] == pytest.approx(healthy[key], rel=1e-6, abs=1e-6)
+                )
+            }
         stored |= {(test, key) for key in fixed}
     assert stored == set()
 
 
-@pytest.mark.parametrize("change, words", [
-    ('kind = "open"', 'kind = "broken"'), ('band = 1', 'band = 7'), ('vehicles = ["rear_petrol"]', 'vehicles = ["my car"]'), ('seconds = 0.5', 'seconds = "soon"'),
-    ('reaction = "R4"', 'reaction = "R9"'), ("contaminated.claims.rear_petrol]", "contaminated.claims.my_car]"), ('code = "C0002"\nfailure_type = "72"\nseconds = 5\nlamps', 'story = "C0002"\nlamps'), ('symptoms = ["at_ignition"]', 'symptoms = ["sad"]'), ('story = ', 'tale = '), ("healthy = [0.47, 0.62]", "healthy = [0.62, 0.47]")])
+@pytest.mark.parametrize(
+    "change, words",
+    [
+        ('kind = "open"', 'kind = "broken"'),
+        ("band = 1", "band = 7"),
+        ('vehicles = ["rear_petrol"]', 'vehicles = ["my car"]'),
+        ("seconds = 0.5", 'seconds = "soon"'),
+        ('reaction = "R4"', 'reaction = "R9"'),
+        ("contaminated.claims.rear_petrol]", "contaminated.claims.my_car]"),
+        ('code = "C0002"\nfailure_type = "72"\nseconds = 5\nlamps', 'story = "C0002"\nlamps'),
+        ('symptoms = ["at_ignition"]', 'symptoms = ["sad"]'),
+        ("story = ", "tale = "),
+        ("healthy = [0.47, 0.62]", "healthy = [0.62, 0.47]"),
+    ],
+)
 def test_a_broken_catalogue_is_named(tmp_path, change, words):
     from tractionlab.workshop.faults import default_file
 

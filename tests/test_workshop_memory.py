@@ -1,4 +1,7 @@
-"""Debounce counters against a counter stepped by hand, and the code memory over several ignition cycles."""
+"""Debounce counters against a counter stepped by hand, and the code memory over several ignition
+cycles.
+"""
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -16,7 +19,7 @@ def by_hand(steps, limit):
     counter, failed, values, turns = 0.0, False, [], []
     for k, step in enumerate(steps):
         counter = min(limit, max(0.0, counter + step))
-        if not failed and counter >= limit or failed and counter <= 0.0:
+        if (not failed and counter >= limit) or (failed and counter <= 0.0):
             failed = not failed
             turns.append((k, failed))
         values.append(counter)
@@ -32,7 +35,9 @@ def test_debounce_is_the_counter_stepped_by_hand(steps, limit):
 
 
 def test_counter_of_the_lesson():
-    """Counts up 1 and down 1 each 10 ms, confirmed at 100: 1.0 s when always bad; 2.5 s when 7 of 10 samples are bad; never at half."""
+    """Counts up 1 and down 1 each 10 ms, confirmed at 100: 1.0 s when always bad; 2.5 s when 7 of
+    10 samples are bad; never at half.
+    """
     assert debounce(np.ones(300), 100.0)[0] == (99, True)
     seven = np.tile([1.0] * 4 + [-1.0] + [1.0] * 3 + [-1.0] * 2, 60)
     assert abs((debounce(seven, 100.0)[0][0] + 1) * 0.01 - 2.5) <= 0.1
@@ -45,7 +50,9 @@ def test_first_pass_counts_good_samples():
 
 
 def test_snapshot_is_that_of_the_first_failure():
-    memory = Memory().result(KEY, True, {"speed [km/h]": 12.0}).result(KEY, True, {"speed [km/h]": 80.0})
+    memory = (
+        Memory().result(KEY, True, {"speed [km/h]": 12.0}).result(KEY, True, {"speed [km/h]": 80.0})
+    )
     assert memory[KEY].snapshot["speed [km/h]"] == 12.0
     assert memory.stored == (memory[KEY],) and memory[KEY].present
 
@@ -54,7 +61,12 @@ def test_three_trips_until_it_is_confirmed():
     memory = Memory()
     for trip in range(3):
         assert memory.stored == ()
-        memory = memory.ignition_on().result(KEY, True, trips=3).result(KEY, False).result(KEY, True, trips=3)
+        memory = (
+            memory.ignition_on()
+            .result(KEY, True, trips=3)
+            .result(KEY, False)
+            .result(KEY, True, trips=3)
+        )
         assert memory[KEY].count == trip + 1, "one cycle counts once"
     assert memory[KEY].stored and memory.pending == ()
 
@@ -105,8 +117,13 @@ def test_nothing_changes_in_place():
 def test_memory_and_its_numbers_agree_after_any_history(history):
     memory = Memory()
     for step in history:
-        memory = {"bad": lambda: memory.result(KEY, True, {"supply [V]": 12.0}), "good": lambda: memory.result(KEY, False), "cycle": memory.ignition_on,
-                  "clear": memory.clear, "drive": lambda: memory.driven(3.0)}[step]()
+        memory = {
+            "bad": lambda: memory.result(KEY, True, {"supply [V]": 12.0}),
+            "good": lambda: memory.result(KEY, False),
+            "cycle": memory.ignition_on,
+            "clear": memory.clear,
+            "drive": lambda: memory.driven(3.0),
+        }[step]()
     entry = memory[KEY]
     assert bool(entry.snapshot) == bool(entry.count) == bool(entry.status & s.FAILED_SINCE_CLEAR)
     assert 0 <= entry.clean < CLEAN_TRIPS

@@ -1,4 +1,7 @@
-"""The bench knows the cars of the course only: own files beside the notebooks change no reading, whatever ran before in the same process."""
+"""The bench knows the cars of the course only: own files beside the notebooks change no reading,
+whatever ran before in the same process.
+"""
+
 import json
 import subprocess
 import sys
@@ -33,17 +36,32 @@ print(json.dumps([vehicles()["rear_petrol"]["tyre_radius_m"], bench, marking]))
 
 @pytest.fixture(scope="module")
 def told(tmp_path_factory):
-    """(own tyre radius, readings at the bench, readings while marking) in a folder without and in one with own cars."""
+    """(own tyre radius, readings at the bench, readings while marking) in a folder without and in
+    one with own cars.
+    """
     found = []
     for own in (False, True):
         folder = tmp_path_factory.mktemp("own" if own else "plain")
         if own:
             text = (data_folder() / "vehicles.toml").read_text(encoding="utf-8")
-            for name, number in (("tyre_radius_m", "0.36"), ("mass_kg", "2300.0"), ("driven_brake_Nm_per_bar", "9.0")):
-                lines = [f"{line.split('value')[0]}value = {number},{line.split(',', 1)[1]}" if line.startswith(name) else line for line in text.splitlines()]
+            for name, number in (
+                ("tyre_radius_m", "0.36"),
+                ("mass_kg", "2300.0"),
+                ("driven_brake_Nm_per_bar", "9.0"),
+            ):
+                lines = [
+                    (
+                        f"{line.split('value')[0]}value = {number},{line.split(',', 1)[1]}"
+                        if line.startswith(name)
+                        else line
+                    )
+                    for line in text.splitlines()
+                ]
                 text = "\n".join(lines)
             (folder / "my_vehicles.toml").write_text(text, encoding="utf-8")
-        ended = subprocess.run([sys.executable, "-c", SCRIPT], cwd=folder, capture_output=True, text=True, check=True)
+        ended = subprocess.run(
+            [sys.executable, "-c", SCRIPT], cwd=folder, capture_output=True, text=True, check=True
+        )
         found.append(json.loads(ended.stdout))
     return found
 

@@ -1,4 +1,7 @@
-"""Control is worth teaching: it comes close to the best constant-slip launch, and never harms; README shows the figures."""
+"""Control is worth teaching: it comes close to the best constant-slip launch, and never harms;
+README shows the figures.
+"""
+
 from pathlib import Path
 
 import pytest
@@ -29,9 +32,18 @@ def test_control_never_costs_more_than_2_percent(rows, source_rows):
 
 
 def test_control_pays_where_grip_is_poor_or_split(rows, source_rows):
-    assert all(row.both > 1.3 * row.off for row in [*rows, *source_rows] if "wet" not in row.road or "|" in row.road)
+    assert all(
+        row.both > 1.3 * row.off
+        for row in [*rows, *source_rows]
+        if "wet" not in row.road or "|" in row.road
+    )
 
 
 def test_readme_shows_these_figures(rows, source_rows):
-    shown = README.read_text(encoding="utf-8").split("<!-- control-table:start -->")[1].split("<!-- control-table:end -->")[0].strip()
+    shown = (
+        README.read_text(encoding="utf-8")
+        .split("<!-- control-table:start -->")[1]
+        .split("<!-- control-table:end -->")[0]
+        .strip()
+    )
     assert shown == worth.table(rows, source_rows)

@@ -1,4 +1,8 @@
-"""Traction control, computed: the package behind the lessons. Importing it is cheap; the parts load on first use."""
+"""Traction control, computed: the package behind the lessons.
+
+Importing it is cheap; the parts load on first use.
+"""
+
 from importlib import import_module
 
 __version__ = "0.1.0"

@@ -1,4 +1,5 @@
 """One line in the terminal that says which step runs and for how long. Standard library only."""
+
 import os
 import shutil
 import subprocess
@@ -13,8 +14,8 @@ _QUIET = 10.0
 class Progress:
     """Shows `title: what happens now (m:ss)` while the `with` block runs.
 
-    A terminal gets one line that is rewritten; a log file gets a new line when the text changes, at most every 10 s.
-    """
+    A terminal gets one line that is rewritten; a log file gets a new line when the text changes, at
+    most every 10 s."""
 
     def __init__(self, title, stream=None):
         self.title = title
@@ -69,13 +70,21 @@ class Progress:
 def run_step(title, command, log, *, read_line=None, environment=None):
     """Run a program behind a progress line; its output goes to the end of the file `log`.
 
-    `read_line(line)` gives the words to show for a line of output, or None to leave them as they are.
-    `environment` holds variables to add to our own. Raises CalledProcessError if the program fails.
-    """
+    `read_line(line)` gives the words to show for a line of output, or None to leave them as they
+    are. `environment` holds variables to add to our own. Raises CalledProcessError if the program
+    fails."""
     variables = {**os.environ, "PYTHONUNBUFFERED": "1", **(environment or {})}
     with Progress(title) as progress, open(log, "a", encoding="utf-8") as out:
-        child = subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-                                 text=True, encoding="utf-8", errors="replace", env=variables)
+        child = subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            encoding="utf-8",
+            errors="replace",
+            env=variables,
+        )
         try:
             for line in child.stdout:
                 out.write(line)

@@ -2,7 +2,8 @@
 
 
 def slots(**widths):
-    """First place of each name in an array that holds them one after the other, and the length of the array.
+    """First place of each name in an array that holds them one after the other, and the length of
+    the array.
 
     Examples
     --------

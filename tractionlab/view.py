@@ -1,4 +1,8 @@
-"""A picture as data: charts, a scene, figures and one sentence. Painters turn it into pixels; nothing is drawn here."""
+"""A picture as data: charts, a scene, figures and one sentence.
+
+Painters turn it into pixels; nothing is drawn here.
+"""
+
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -20,10 +24,14 @@ class Line:
 
     def __post_init__(self):
         if np.shape(self.x) != np.shape(self.y) or np.ndim(self.x) != 1:
-            raise ValueError(f"line {self.label!r}: x and y must be one-dimensional and equally long, "
-                             f"got {np.shape(self.x)} and {np.shape(self.y)}")
+            raise ValueError(
+                f"line {self.label!r}: x and y must be one-dimensional and equally long, "
+                f"got {np.shape(self.x)} and {np.shape(self.y)}"
+            )
         if not 0 <= self.style < len(COLOURS):
-            raise ValueError(f"line {self.label!r}: style must be 0 to {len(COLOURS) - 1}, got {self.style}")
+            raise ValueError(
+                f"line {self.label!r}: style must be 0 to {len(COLOURS) - 1}, got {self.style}"
+            )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,8 +45,9 @@ class Mark:
 
 @dataclass(frozen=True, kw_only=True)
 class Chart:
-    """Curves over one pair of axes. Axis labels end with the unit in brackets. Ranges are fixed, or None = from the data.
-    `over_time`: x is the time of the run, so the chart shows the time cursor of the scene."""
+    """Curves over one pair of axes. Axis labels end with the unit in brackets. Ranges are fixed, or
+    None = from the data. `over_time`: x is the time of the run, so the chart shows the time cursor
+    of the scene."""
 
     title: str
     x: str
@@ -54,11 +63,11 @@ class Chart:
 class CarScene:
     """The car from above along a run. `n` frames at times `time` [s].
 
-    Arrays: x, y [m], yaw, steer [rad]: shape (n,). wheel_angle [rad], drive_force, side_force, grip_limit [N], pressure [bar]: (n, 4),
-    wheel order FL, FR, RL, RR. lamp: (n,), 0 = off, 1 = flashing. Geometry: wheelbase, track, to_front (centre of mass to front axle),
-    tyre_radius [m]. driven: tuple of 4 bools. road: tuple of patches (x_from, x_to, y_from, y_to, surface name, peak grip) [m].
-    slope: rise per run [-].
-    """
+    Arrays: x, y [m], yaw, steer [rad]: shape (n,). wheel_angle [rad], drive_force, side_force,
+    grip_limit [N], pressure [bar]: (n, 4), wheel order FL, FR, RL, RR. lamp: (n,), 0 = off, 1 =
+    flashing. Geometry: wheelbase, track, to_front (centre of mass to front axle), tyre_radius [m].
+    driven: tuple of 4 bools. road: tuple of patches (x_from, x_to, y_from, y_to, surface name, peak
+    grip) [m]. slope: rise per run [-]."""
 
     time: np.ndarray
     x: np.ndarray
@@ -83,11 +92,12 @@ class CarScene:
 
 @dataclass(frozen=True, kw_only=True)
 class CircuitPart:
-    """One symbol of a circuit drawing. `shapes` are drawn around `at`; `box` (left, top, right, bottom) is where a click hits it.
+    """One symbol of a circuit drawing. `shapes` are drawn around `at`; `box` (left, top, right,
+    bottom) is where a click hits it.
 
-    `label` stands at `label_at`, the short state word at `state_at`, both (x, y, "left" | "middle" | "right"); None = nowhere.
-    `states` are the words the state numbers of the scene stand for, `short` what the drawing shows of them.
-    """
+    `label` stands at `label_at`, the short state word at `state_at`, both (x, y, "left" | "middle"
+    | "right"); None = nowhere. `states` are the words the state numbers of the scene stand for,
+    `short` what the drawing shows of them."""
 
     key: str
     component: str
@@ -107,7 +117,9 @@ class CircuitPart:
 
 @dataclass(frozen=True, kw_only=True)
 class CircuitLine:
-    """One run of pipe: the place of the circuit it belongs to and its points; flow counts positive from the first to the last."""
+    """One run of pipe: the place of the circuit it belongs to and its points; flow counts positive
+    from the first to the last.
+    """
 
     node: str
     points: tuple
@@ -117,10 +129,10 @@ class CircuitLine:
 class CircuitScene:
     """A hydraulic circuit along a run. `n` frames at times `time` [s].
 
-    Arrays: pressure (n, nodes) [bar, gauge], flow (n, lines) [cm3/s], state (n, parts) number of the state word,
-    motion (n, parts, 2): how far each symbol has moved; what it means is said in the symbol's shapes.
-    nodes: (key, name in words, (x, y) of its pressure value or None) per column of `pressure`. dots: where pipes join.
-    moment: the time [s] at which the picture opens.
+    Arrays: pressure (n, nodes) [bar, gauge], flow (n, lines) [cm3/s], state (n, parts) number of
+    the state word, motion (n, parts, 2): how far each symbol has moved; what it means is said in
+    the symbol's shapes. nodes: (key, name in words, (x, y) of its pressure value or None) per
+    column of `pressure`. dots: where pipes join. moment: the time [s] at which the picture opens.
     """
 
     layout: str
@@ -139,7 +151,12 @@ class CircuitScene:
 
 
 #: A pressure [bar] from which a pipe is drawn in the next style, and the style in words.
-PIPE_STEPS = ((0.5, "no pressure"), (20.0, "under 20 bar"), (80.0, "20 to 80 bar"), (float("inf"), "over 80 bar"))
+PIPE_STEPS = (
+    (0.5, "no pressure"),
+    (20.0, "under 20 bar"),
+    (80.0, "20 to 80 bar"),
+    (float("inf"), "over 80 bar"),
+)
 #: Per style: line width and dashes in pixels.
 PIPE_LOOKS = ((1.0, (4, 4)), (1.4, ()), (3.0, ()), (5.0, ()))
 
@@ -151,7 +168,9 @@ def pipe_style(pressure):
 
 @dataclass(frozen=True, kw_only=True)
 class WiringPart:
-    """One symbol of a wiring diagram: `shapes` are drawn around `at`; `label` stands at `label_at` (x, y, "left" | "middle" | "right"), or nowhere."""
+    """One symbol of a wiring diagram: `shapes` are drawn around `at`; `label` stands at `label_at`
+    (x, y, "left" | "middle" | "right"), or nowhere.
+    """
 
     key: str
     name: str
@@ -163,7 +182,10 @@ class WiringPart:
 
 @dataclass(frozen=True, kw_only=True)
 class WiringPoint:
-    """A point where a probe can be put. `plug`: the plug it belongs to, or ""; `device`: it is hidden while that plug is on."""
+    """A point where a probe can be put.
+
+    `plug`: the plug it belongs to, or ""; `device`: it is hidden while that plug is on.
+    """
 
     key: str
     name: str
@@ -174,7 +196,9 @@ class WiringPoint:
 
 @dataclass(frozen=True, kw_only=True)
 class WiringPlug:
-    """A plug, fuse or relay that can be pulled: its name, and the box (left, top, right, bottom) of its button."""
+    """A plug, fuse or relay that can be pulled: its name, and the box (left, top, right, bottom) of
+    its button.
+    """
 
     key: str
     name: str
@@ -185,9 +209,12 @@ class WiringPlug:
 class WiringScene:
     """A wiring diagram and what lies on it.
 
-    layout, title : of the drawing; size : width and height; lines : polylines; joints : (x, y, other y, plug), drawn while the plug is on;
-    frames : (left, top, right, bottom) of control units; marks : (x, y, words, "left" | "middle" | "right"); dots : where lines join.
-    active : one number for each part, 1 = closed or lit; pulled : (key, name) of what is pulled, here or elsewhere; probes : (letter, point key, name in words) of those that are put on;
+    layout, title : of the drawing; size : width and height; lines : polylines; joints : (x, y,
+        other y, plug), drawn while the plug is on;
+    frames : (left, top, right, bottom) of control units; marks : (x, y, words, "left" | "middle" |
+        "right"); dots : where lines join.
+    active : one number for each part, 1 = closed or lit; pulled : (key, name) of what is pulled,
+        here or elsewhere; probes : (letter, point key, name in words) of those that are put on;
     letters : of the probes that the instrument has.
     """
 
@@ -210,7 +237,10 @@ class WiringScene:
 
 @dataclass(frozen=True, kw_only=True)
 class Figure:
-    """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%'). `held`: the learner shall find it first."""
+    """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%').
+
+    `held`: the learner shall find it first.
+    """
 
     label: str
     value: str
@@ -220,9 +250,11 @@ class Figure:
 
 @dataclass(frozen=True, kw_only=True)
 class View:
-    """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each other: the second is the ghost
-    for comparison), perhaps the hydraulic circuit or a wiring diagram, a few figures, and the sentence that says in words what the picture shows. `held` are
-    pieces of that sentence which the learner shall find first; a panel that opened by a guess leaves them out until they are asked for."""
+    """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each
+    other: the second is the ghost for comparison), perhaps the hydraulic circuit or a wiring
+    diagram, a few figures, and the sentence that says in words what the picture shows. `held` are
+    pieces of that sentence which the learner shall find first; a panel that opened by a guess
+    leaves them out until they are asked for."""
 
     charts: tuple
     sentence: str

@@ -1,11 +1,14 @@
-"""Clicks of a repair case: milliseconds from the click's message to the bench's answer, from the first click in a fresh process on, and memory.
+"""Clicks of a repair case: milliseconds from the click's message to the bench's answer, from the
+first click in a fresh process on, and memory.
 
-    python tests/benchmarks/case.py                          three cases, all clicks of a whole case, ten in a second: faster than any hand
+    python tests/benchmarks/case.py                          three cases, all clicks of a whole
+    case, ten in a second: faster than any hand
     python tests/benchmarks/case.py --fault NAME --vehicle CAR
 
-Run it with nothing else on the machine, and twice: the first time the course may have to compile its models. Should be: every click under 100 ms.
-What the browser adds is measured by hand: about as much as for a slider, see slider.py.
-"""
+Run it with nothing else on the machine, and twice: the first time the course may have to compile
+its models. Should be: every click under 100 ms. What the browser adds is measured by hand: about as
+much as for a slider, see slider.py."""
+
 import argparse
 import asyncio
 import json
@@ -18,9 +21,13 @@ import time
 from collections import defaultdict
 from pathlib import Path
 
-PAUSE = 0.1      # s between two clicks
+PAUSE = 0.1  # s between two clicks
 ROOT = Path(__file__).resolve().parents[2]
-CASES = (("passive-sensor-open-circuit", "rear_petrol"), ("isolating-valve-seat-leak", "front_petrol"), ("yaw-sensor-loose", "front_electric"))
+CASES = (
+    ("passive-sensor-open-circuit", "rear_petrol"),
+    ("isolating-valve-seat-leak", "front_petrol"),
+    ("yaw-sensor-loose", "front_electric"),
+)
 
 
 def memory_mb():
@@ -31,7 +38,10 @@ def memory_mb():
 def line(words, found):
     """One row: number of clicks, middle one, 95 of 100, worst [ms]."""
     found = sorted(found)
-    return f"{words:28} {len(found):3d}   {found[len(found) // 2]:6.1f}  {found[int(0.95 * (len(found) - 1))]:6.1f}  {found[-1]:6.1f}"
+    return (
+        f"{words:28} {len(found):3d}   {found[len(found) // 2]:6.1f} "
+        f" {found[int(0.95 * (len(found) - 1))]:6.1f}  {found[-1]:6.1f}"
+    )
 
 
 async def whole_case(fault, vehicle):
@@ -57,7 +67,10 @@ async def whole_case(fault, vehicle):
     for test in tests():
         await click("test", test=test, prepared=ready)
     await click("hint")
-    for group, red, black in (("wheel_sensors", "unit.sensor_fl", "unit.ground"), ("supply", "battery.plus", "body")):
+    for group, red, black in (
+        ("wheel_sensors", "unit.sensor_fl", "unit.ground"),
+        ("supply", "battery.plus", "body"),
+    ):
         await click("measure_at", group=group)
         bench.measuring.set(probes={**bench.measuring.values["probes"], "R": red, "B": black})
         await click("reading")
@@ -70,15 +83,28 @@ async def whole_case(fault, vehicle):
     await click("finish")
     while bench.result is None:
         await asyncio.sleep(0.02)
-    print(f"{fault}, {vehicle}: loaded in {1e3 * (loaded - begin):.0f} ms, bench there after {1e3 * (there - loaded):.0f} ms, "
-          f"suspects and points {time.perf_counter() - there:.1f} s later; {memory_mb():.0f} MB")
+    print(
+        f"{fault}, {vehicle}: loaded in {1e3 * (loaded - begin):.0f} ms, bench there after"
+        f" {1e3 * (there - loaded):.0f} ms, suspects and points {time.perf_counter() - there:.1f} s"
+        f" later; {memory_mb():.0f} MB"
+    )
     print(f"{'click':28} {'':3}   {'middle':>6}  {'95 %':>6}  {'worst':>6}   [ms]")
     for name, found in took.items():
         print(line(name, found))
     print(line("all, with the first", [ms for found in took.values() for ms in found]))
     again = time.perf_counter()
-    repair_case("passive-sensor-corroded-connector" if vehicle == "rear_petrol" else "tyre-wear-mismatch-left-right", vehicle)
-    print(f"another fault on the same car: bench there after {1e3 * (time.perf_counter() - again):.0f} ms\n")
+    repair_case(
+        (
+            "passive-sensor-corroded-connector"
+            if vehicle == "rear_petrol"
+            else "tyre-wear-mismatch-left-right"
+        ),
+        vehicle,
+    )
+    print(
+        "another fault on the same car: bench there after"
+        f" {1e3 * (time.perf_counter() - again):.0f} ms\n"
+    )
 
 
 def main():
@@ -90,7 +116,11 @@ def main():
         os.chdir(tempfile.mkdtemp())
         return asyncio.run(whole_case(given.fault, given.vehicle))
     for fault, vehicle in CASES:
-        subprocess.run([sys.executable, __file__, "--fault", fault, "--vehicle", vehicle], check=True, env=os.environ | {"PYTHONPATH": str(ROOT)})
+        subprocess.run(
+            [sys.executable, __file__, "--fault", fault, "--vehicle", vehicle],
+            check=True,
+            env=os.environ | {"PYTHONPATH": str(ROOT)},
+        )
 
 
 if __name__ == "__main__":

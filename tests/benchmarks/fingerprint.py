@@ -1,10 +1,14 @@
-"""Fingerprints of what the course computes, so that a change of its house can show that no behaviour changed.
+"""Fingerprints of what the course computes, so that a change of its house can show that no
+behaviour changed.
 
-    python tests/benchmarks/fingerprint.py write before.json     hashes of traces, cases, papers, checks and views
-    python tests/benchmarks/fingerprint.py compare before.json   computes them again; names each that differs
+    python tests/benchmarks/fingerprint.py write before.json     hashes of traces, cases, papers,
+    checks and views
+    python tests/benchmarks/fingerprint.py compare before.json   computes them again; names each
+    that differs
 
-What is hashed are bytes and exact texts: one other bit in a trace or one other word in a sentence is another fingerprint.
-"""
+What is hashed are bytes and exact texts: one other bit in a trace or one other word in a sentence
+is another fingerprint."""
+
 import dataclasses
 import hashlib
 import json
@@ -15,21 +19,22 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-import tractionlab.lesson as lesson  # noqa: E402
-from assess_answers import perfect  # noqa: E402
-from random_scenarios import random_scenario  # noqa: E402
-from tractionlab.assess.bank.draw import variant  # noqa: E402
-from tractionlab.assess.bank.item import items  # noqa: E402
-from tractionlab.assess.judge.answers import judge, simulations  # noqa: E402
-from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper  # noqa: E402
-from tractionlab.checks import run_checks  # noqa: E402
-from tractionlab.paint.wire import pack  # noqa: E402
-from tractionlab.run.simulation import simulate  # noqa: E402
-from tractionlab.workshop.tests.base import tests as bench_tests  # noqa: E402
-from tractionlab.workshop.case.case import Case  # noqa: E402
-from tractionlab.workshop.faults import faults  # noqa: E402
-from tractionlab.workshop.case.score import score  # noqa: E402
-from tractionlab.workshop.case.technician import route_to  # noqa: E402
+from assess_answers import perfect
+from random_scenarios import random_scenario
+
+import tractionlab.lesson as lesson
+from tractionlab.assess.bank.draw import variant
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper
+from tractionlab.assess.judge.answers import judge, simulations
+from tractionlab.checks import run_checks
+from tractionlab.paint.wire import pack
+from tractionlab.run.simulation import simulate
+from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.case.score import score
+from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.faults import faults
+from tractionlab.workshop.tests.base import tests as bench_tests
 
 TRACES, CASES, CANDIDATES, DURATION_S = 60, 40, 2, 4.0
 #: Key from which the papers are drawn here; a sitting has a random one.
@@ -42,7 +47,9 @@ def digest(*pieces):
     """Short hash of bytes and of texts or JSON-able things."""
     total = hashlib.sha256()
     for piece in pieces:
-        total.update(piece if isinstance(piece, bytes) else json.dumps(piece, default=_plain).encode())
+        total.update(
+            piece if isinstance(piece, bytes) else json.dumps(piece, default=_plain).encode()
+        )
     return total.hexdigest()[:24]
 
 

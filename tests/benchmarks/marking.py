@@ -1,4 +1,8 @@
-"""Times marking: answer files a minute, share of simulations, memory. Run with nothing else on the machine: python tests/benchmarks/marking.py"""
+"""Times marking: answer files a minute, share of simulations, memory.
+
+Run with nothing else on the machine: python tests/benchmarks/marking.py
+"""
+
 import argparse
 import sys
 import tempfile
@@ -8,25 +12,33 @@ from unittest import mock
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from sittings import file_of, paper_of, right_answers  # noqa: E402
+from sittings import file_of, paper_of, right_answers
 
+from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import marking
-from tractionlab.assess.sitting import issue as sitting  # noqa: E402
-from tractionlab.assess.bank.item import items  # noqa: E402
-from tractionlab.assess.sitting.roll import Candidate  # noqa: E402
-from tractionlab.assess.markbook.store import Store  # noqa: E402
-from tractionlab.assess.markbook.workers import Here, Processes  # noqa: E402
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.workers import Here, Processes
+from tractionlab.assess.sitting import issue as sitting
+from tractionlab.assess.sitting.roll import Candidate
 
 
 def plain_items(count=40):
     """Items that need no simulation, as many as asked."""
-    return [item.id for item in items().values() if all(part.kind in ("choice", "number") for part in item.fields)][:count]
+    return [
+        item.id
+        for item in items().values()
+        if all(part.kind in ("choice", "number") for part in item.fields)
+    ][:count]
 
 
 def sitting_with(ids, count):
-    """A sitting whose candidates are not drawn against each other: that is the work of `paper issue`, and changes nothing for marking."""
+    """A sitting whose candidates are not drawn against each other: that is the work of `paper
+    issue`, and changes nothing for marking.
+    """
     with mock.patch.object(sitting, "turns", lambda chosen, key, roll: dict.fromkeys(roll, 0)):
-        return sitting.draw_sitting(paper_of(ids), [Candidate(f"{n:05d}", "") for n in range(count)])
+        return sitting.draw_sitting(
+            paper_of(ids), [Candidate(f"{n:05d}", "") for n in range(count)]
+        )
 
 
 def peak_kb():
@@ -38,7 +50,9 @@ def peak_kb():
 
 def write_class(folder, sitting, count):
     for number in list(sitting.candidates)[:count]:
-        (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, right_answers(sitting, number)))
+        (folder / f"{number}.jsonl").write_bytes(
+            file_of(sitting, number, right_answers(sitting, number))
+        )
 
 
 def timed(folder, sitting, pool):
@@ -61,7 +75,10 @@ def speed(count):
         list(pool.map(marking.mark_batch, [(sitting, [])] * 4))
         counted, spent = timed(folder, sitting, pool)
         pool.close()
-    print(f"{counted} files of {len(sitting.paper['items'])} items in {spent:.1f} s on 2 processes: {60 * counted / spent:,.0f} a minute (should be 3,000 or more)")
+    print(
+        f"{counted} files of {len(sitting.paper['items'])} items in {spent:.1f} s on 2 processes:"
+        f" {60 * counted / spent:,.0f} a minute (should be 3,000 or more)"
+    )
 
 
 def memory(counts=(100, 1000, 10_000)):
@@ -73,11 +90,16 @@ def memory(counts=(100, 1000, 10_000)):
             write_class(folder, sitting, count)
             before = peak_kb()
             counted, spent = timed(folder, sitting, Here())
-            print(f"{counted:6d} files: peak {peak_kb() / 1024:.0f} MB (before {before / 1024:.0f} MB), {spent:.1f} s")
+            print(
+                f"{counted:6d} files: peak {peak_kb() / 1024:.0f} MB (before {before / 1024:.0f}"
+                f" MB), {spent:.1f} s"
+            )
 
 
 def simulated(count):
-    """Share of the time that goes into the simulations themselves when each candidate chose other settings; should be 80 % or more."""
+    """Share of the time that goes into the simulations themselves when each candidate chose other
+    settings; should be 80 % or more.
+    """
     tuning = [item for item in items().values() if item.kind == "tuning"][:3]
     ids = plain_items(37) + [item.id for item in tuning]
     sitting = sitting_with(ids, count)
@@ -94,21 +116,41 @@ def simulated(count):
         for k, number in enumerate(sitting.candidates):
             rows = right_answers_of_plain(sitting, number)
             for item in tuning:
-                part, = item.fields
-                rows.append((item.id, part.name, {row["name"]: f"{row['low'] + (row['high'] - row['low']) * (k + 1) / (count + 1):.4f}" for row in part.settings}))
+                (part,) = item.fields
+                rows.append(
+                    (
+                        item.id,
+                        part.name,
+                        {
+                            row["name"]: (
+                                f"{row['low'] + (row['high'] - row['low']) * (k + 1) / (count + 1):.4f}"
+                            )
+                            for row in part.settings
+                        },
+                    )
+                )
             (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
         marking.run_batch = timed_batch
         try:
             counted, spent = timed(folder, sitting, Here())
         finally:
             marking.run_batch = batch
-    print(f"{counted} files with 3 tuned items each: {spent:.1f} s, {spent_in_runs[0] / spent:.0%} of it in simulations (should be 80 % or more)")
+    print(
+        f"{counted} files with 3 tuned items each: {spent:.1f} s, {spent_in_runs[0] / spent:.0%} of"
+        " it in simulations (should be 80 % or more)"
+    )
 
 
 def right_answers_of_plain(sitting, number):
     from dataclasses import replace
 
-    plain = replace(sitting, paper={**sitting.paper, "items": [name for name in sitting.paper["items"] if items()[name].kind != "tuning"]})
+    plain = replace(
+        sitting,
+        paper={
+            **sitting.paper,
+            "items": [name for name in sitting.paper["items"] if items()[name].kind != "tuning"],
+        },
+    )
     return right_answers(plain, number)
 
 

@@ -1,14 +1,20 @@
-"""How fast a panel follows its slider: real JupyterLab, headless Chromium, a mouse that drags and keys that step.
+"""How fast a panel follows its slider: real JupyterLab, headless Chromium, a mouse that drags and
+keys that step.
 
     python tests/benchmarks/slider.py                              a made-up draw of 22 ms
-    python tests/benchmarks/slider.py --draw package.module:function   your own draw(values) -> View with a slider "pedal", 0-100
-    python tests/benchmarks/slider.py --panel "package.module:make_panel(left='ice')"  a whole panel; its first slider is moved,
-                                                                   in finer steps than the learner's, so that every input counts
+    python tests/benchmarks/slider.py --draw package.module:function   your own draw(values) -> View
+    with a slider "pedal", 0-100
+    python tests/benchmarks/slider.py --panel "package.module:make_panel(left='ice')"  a whole
+    panel; its first slider is moved,
+                                                                   in finer steps than the
+                                                                   learner's, so that every input
+                                                                   counts
 
-Printed: the time from an input event until its value stands on the canvas, single steps and while dragging (p50, p95);
-pictures per second while dragging; how long after the last input the last picture came; frames per second while playing;
-time from the start of the cell to a visible panel.
+Printed: the time from an input event until its value stands on the canvas, single steps and while
+dragging (p50, p95); pictures per second while dragging; how long after the last input the last
+picture came; frames per second while playing; time from the start of the cell to a visible panel.
 """
+
 import argparse
 import json
 import sys
@@ -19,10 +25,22 @@ from pathlib import Path
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
-from labserver import QUIET, SIZE, Lab, chromium_path, open_notebook, run_all_cells, write_notebook  # noqa: E402
+from labserver import (
+    QUIET,
+    SIZE,
+    Lab,
+    chromium_path,
+    open_notebook,
+    run_all_cells,
+    write_notebook,
+)
 
-BARS = {"single p95 [ms]": (50, "<="), "dragging pictures/s": (15, ">="), "last picture after last input [ms]": (150, "<="),
-        "first panel [s]": (3, "<=")}
+BARS = {
+    "single p95 [ms]": (50, "<="),
+    "dragging pictures/s": (15, ">="),
+    "last picture after last input [ms]": (150, "<="),
+    "first panel [s]": (3, "<="),
+}
 
 DRAW_CELL = """from {module} import {function} as draw
 from tractionlab.panels.base import Panel, Slider
@@ -44,14 +62,21 @@ WATCH = """() => {
 
 
 def ages(inputs, pictures):
-    """For each first picture of a value: milliseconds since the event that set it. A second picture of the same values does not count."""
+    """For each first picture of a value: milliseconds since the event that set it.
+
+    A second picture of the same values does not count.
+    """
     out, before = [], None
     for shown, values in pictures:
         if values == before:
             continue
         before = values
-        numbers = [v for v in values.values() if isinstance(v, (int, float)) and not isinstance(v, bool)]
-        set_at = [t for t, value in inputs if t <= shown and any(abs(value - n) < 1e-6 for n in numbers)]
+        numbers = [
+            v for v in values.values() if isinstance(v, (int, float)) and not isinstance(v, bool)
+        ]
+        set_at = [
+            t for t, value in inputs if t <= shown and any(abs(value - n) < 1e-6 for n in numbers)
+        ]
         if set_at:
             out.append(shown - set_at[-1])
     return np.array(out)
@@ -101,15 +126,32 @@ def measure(page, lab, cell, seconds=8.0):
     changes = [now for now, before in zip(inputs[1:], inputs) if now[1] != before[1]]
     ended = changes[-1][0]
     figures = {
-        "single p50 [ms]": np.percentile(single, 50), "single p95 [ms]": np.percentile(single, 95),
-        "dragging p50 [ms]": np.percentile(dragging, 50), "dragging p95 [ms]": np.percentile(dragging, 95),
-        "dragging pictures/s": sum(t <= ended and values != before for (t, values), (_, before) in zip(pictures, [(0, None), *pictures])) / (ended - inputs[0][0]) * 1000,
+        "single p50 [ms]": np.percentile(single, 50),
+        "single p95 [ms]": np.percentile(single, 95),
+        "dragging p50 [ms]": np.percentile(dragging, 50),
+        "dragging p95 [ms]": np.percentile(dragging, 95),
+        "dragging pictures/s": (
+            sum(
+                t <= ended and values != before
+                for (t, values), (_, before) in zip(pictures, [(0, None), *pictures])
+            )
+            / (ended - inputs[0][0])
+            * 1000
+        ),
         "dragging inputs/s": len(inputs) / (ended - inputs[0][0]) * 1000,
-        "last picture after last input [ms]": pictures[-1][0] - ended, "first panel [s]": first}
+        "last picture after last input [ms]": pictures[-1][0] - ended,
+        "first panel [s]": first,
+    }
     if page.locator(".tl-play").is_visible():
-        page.evaluate("() => { window.beats = []; const beat = (t) => { window.beats.push(t); requestAnimationFrame(beat); }; requestAnimationFrame(beat); }")
+        page.evaluate(
+            "() => { window.beats = []; const beat = (t) => { window.beats.push(t);"
+            " requestAnimationFrame(beat); }; requestAnimationFrame(beat); }"
+        )
         page.wait_for_timeout(2000)
-        idle = page.evaluate("() => { const n = window.beats.length; window.beats = []; return n; }") / 2
+        idle = (
+            page.evaluate("() => { const n = window.beats.length; window.beats = []; return n; }")
+            / 2
+        )
         before = int(page.locator(".tl-panel").get_attribute("data-frames") or 0)
         page.locator(".tl-play").click()
         page.wait_for_timeout(3000)
@@ -133,7 +175,11 @@ def main():
         cell = DRAW_CELL.format(module=module, function=function)
     from playwright.sync_api import sync_playwright
 
-    with tempfile.TemporaryDirectory() as work, tempfile.TemporaryDirectory() as home, sync_playwright() as play:
+    with (
+        tempfile.TemporaryDirectory() as work,
+        tempfile.TemporaryDirectory() as home,
+        sync_playwright() as play,
+    ):
         lab = Lab(work, home)
         try:
             browser = play.chromium.launch(executable_path=chromium_path(), args=QUIET)
@@ -146,7 +192,12 @@ def main():
         return
     for name, value in figures.items():
         bar, sense = BARS.get(name, (None, None))
-        verdict = "" if bar is None else f"   bar {sense} {bar}: " + ("met" if (value <= bar if sense == "<=" else value >= bar) else "MISSED")
+        verdict = (
+            ""
+            if bar is None
+            else f"   bar {sense} {bar}: "
+            + ("met" if (value <= bar if sense == "<=" else value >= bar) else "MISSED")
+        )
         print(f"{name:38s}{value:9.1f}{verdict}")
 
 

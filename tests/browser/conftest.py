@@ -1,4 +1,5 @@
 """A real browser and a JupyterLab, for tests that use the course as a learner does."""
+
 import pytest
 from labserver import QUIET, SIZE, Lab, chromium_path, open_notebook, run_all_cells, write_notebook
 
@@ -34,12 +35,21 @@ def page(browser):
 
 @pytest.fixture(scope="module")
 def opened(browser, lab, request):
-    """A page with a notebook of the module's CELLS, run until READY is there, shared by its tests; errors of the page are kept in `problems`."""
+    """A page with a notebook of the module's CELLS, run until READY is there, shared by its tests;
+    errors of the page are kept in `problems`.
+    """
     context = browser.new_context(viewport=SIZE)
     page = context.new_page()
     page.problems = []
     page.on("pageerror", lambda error: page.problems.append(str(error)))
-    page.on("console", lambda message: page.problems.append(message.text) if message.type == "error" and "iterable" in message.text else None)
+    page.on(
+        "console",
+        lambda message: (
+            page.problems.append(message.text)
+            if message.type == "error" and "iterable" in message.text
+            else None
+        ),
+    )
     write_notebook(lab.folder / "opened.ipynb", request.module.CELLS)
     open_notebook(page, lab, "opened.ipynb")
     run_all_cells(page)

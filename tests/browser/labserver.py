@@ -1,4 +1,5 @@
 """A JupyterLab server on a folder of its own, and how to open and run a notebook in it."""
+
 import json
 import os
 import shutil
@@ -11,26 +12,49 @@ from pathlib import Path
 
 import nbformat
 
-from tractionlab.start.opening import PAGE, SERVER_SETTINGS, bring_up_to_date, lab_arguments, lay_out_notebooks, private_settings, sign
 from tractionlab.catalogue.places import lessons_folder
+from tractionlab.start.opening import (
+    PAGE,
+    SERVER_SETTINGS,
+    bring_up_to_date,
+    lab_arguments,
+    lay_out_notebooks,
+    private_settings,
+    sign,
+)
 from tractionlab.start.saving import clean_folder
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZE = {"width": 1280, "height": 720}
-QUIET = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-         "--disable-component-update", "--disable-sync"]
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 
 
 def chromium_path():
-    """The browser to use: TRACTIONLAB_CHROMIUM, or the first one on PATH, or None for the one that Playwright installed."""
+    """The browser to use: TRACTIONLAB_CHROMIUM, or the first one on PATH, or None for the one that
+    Playwright installed.
+    """
     found = (shutil.which(name) for name in ("chromium", "chromium-browser", "google-chrome"))
     return os.environ.get("TRACTIONLAB_CHROMIUM") or next((path for path in found if path), None)
 
 
 def write_notebook(path, cells):
     """Write a notebook of code cells; each cell is a string."""
-    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source) for source in cells])
-    notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    notebook = nbformat.v4.new_notebook(
+        cells=[nbformat.v4.new_code_cell(source) for source in cells]
+    )
+    notebook.metadata["kernelspec"] = {
+        "name": "python3",
+        "display_name": "Python 3",
+        "language": "python",
+    }
     nbformat.write(notebook, path)
     return path
 
@@ -43,18 +67,37 @@ def free_port():
 
 
 class Server:
-    """A running JupyterLab on `folder`. `url(notebook)` opens one; `stop()` ends it and all its kernels."""
+    """A running JupyterLab on `folder`.
+
+    `url(notebook)` opens one; `stop()` ends it and all its kernels.
+    """
 
     def __init__(self, folder, home, port, arguments, **variables):
         self.folder, self.home, self.port = Path(folder), Path(home), port
         paths = [str(ROOT), str(ROOT / "tests"), os.environ.get("PYTHONPATH", "")]
         environment = os.environ | {
-            "JUPYTER_DATA_DIR": str(self.home / "data"), "JUPYTER_RUNTIME_DIR": str(self.home / "runtime"),
-            "IPYTHONDIR": str(self.home / "ipython"), "PYTHONPATH": os.pathsep.join(p for p in paths if p), **variables}
+            "JUPYTER_DATA_DIR": str(self.home / "data"),
+            "JUPYTER_RUNTIME_DIR": str(self.home / "runtime"),
+            "IPYTHONDIR": str(self.home / "ipython"),
+            "PYTHONPATH": os.pathsep.join(p for p in paths if p),
+            **variables,
+        }
         self.log = open(self.home / "server.log", "a")
         self.server = subprocess.Popen(
-            [sys.executable, "-m", "jupyter", "lab", *arguments, "--IdentityProvider.token=browsertest", "--LabApp.expose_app_in_browser=True"],
-            env=environment, cwd=self.folder, stdout=self.log, stderr=subprocess.STDOUT)
+            [
+                sys.executable,
+                "-m",
+                "jupyter",
+                "lab",
+                *arguments,
+                "--IdentityProvider.token=browsertest",
+                "--LabApp.expose_app_in_browser=True",
+            ],
+            env=environment,
+            cwd=self.folder,
+            stdout=self.log,
+            stderr=subprocess.STDOUT,
+        )
         self._wait()
 
     def _wait(self):
@@ -69,8 +112,12 @@ class Server:
 
     def ask(self, path, method="GET", body=None):
         """What the server's own interface answers, as data."""
-        request = urllib.request.Request(f"http://127.0.0.1:{self.port}/{path}", method=method, data=json.dumps(body).encode() if body else None,
-                                         headers={"Authorization": "token browsertest"})
+        request = urllib.request.Request(
+            f"http://127.0.0.1:{self.port}/{path}",
+            method=method,
+            data=json.dumps(body).encode() if body else None,
+            headers={"Authorization": "token browsertest"},
+        )
         with urllib.request.urlopen(request, timeout=5) as answer:
             text = answer.read()
         return json.loads(text) if text else None
@@ -91,19 +138,41 @@ class Lab(Server):
         home, port = Path(home), free_port()
         settings = home / "settings" / "@jupyterlab" / "apputils-extension"
         settings.mkdir(parents=True)
-        (settings / "notification.jupyterlab-settings").write_text('{"fetchNews": "false", "checkForUpdates": false}')
+        (settings / "notification.jupyterlab-settings").write_text(
+            '{"fetchNews": "false", "checkForUpdates": false}'
+        )
         (settings / "themes.jupyterlab-settings").write_text(json.dumps({"theme": theme}))
         lay_out_notebooks(home / "config")
-        shared = [f"--{part}.{name}={value}" for part, chosen in SERVER_SETTINGS.items() for name, value in chosen.items()]
-        super().__init__(folder, home, port, [
-            "--no-browser", "--ip=127.0.0.1", f"--port={port}", "--ServerApp.port_retries=0", f"--ServerApp.root_dir={folder}",
-            "--LabApp.custom_css=True", f"--LabApp.extra_labextensions_path={PAGE}", *shared, "--allow-root"],
-            JUPYTERLAB_SETTINGS_DIR=str(home / "settings"), JUPYTERLAB_WORKSPACES_DIR=str(home / "workspaces"), JUPYTER_CONFIG_DIR=str(home / "config"))
+        shared = [
+            f"--{part}.{name}={value}"
+            for part, chosen in SERVER_SETTINGS.items()
+            for name, value in chosen.items()
+        ]
+        super().__init__(
+            folder,
+            home,
+            port,
+            [
+                "--no-browser",
+                "--ip=127.0.0.1",
+                f"--port={port}",
+                "--ServerApp.port_retries=0",
+                f"--ServerApp.root_dir={folder}",
+                "--LabApp.custom_css=True",
+                f"--LabApp.extra_labextensions_path={PAGE}",
+                *shared,
+                "--allow-root",
+            ],
+            JUPYTERLAB_SETTINGS_DIR=str(home / "settings"),
+            JUPYTERLAB_WORKSPACES_DIR=str(home / "workspaces"),
+            JUPYTER_CONFIG_DIR=str(home / "config"),
+        )
 
 
 class Course(Server):
-    """The server as `open` starts it: the learner's folder brought up to date, with exactly its settings. The same folder and port
-    again are the next day; `url` does not reset the window, as a learner's address does not."""
+    """The server as `open` starts it: the learner's folder brought up to date, with exactly its
+    settings. The same folder and port again are the next day; `url` does not reset the window, as a
+    learner's address does not."""
 
     def __init__(self, folder, home, port=None):
         folder, home = Path(folder), Path(home)
@@ -114,7 +183,14 @@ class Course(Server):
         finally:
             del os.environ["JUPYTER_DATA_DIR"]
         port = port or free_port()
-        super().__init__(folder, home, port, lab_arguments(folder, port, browser=False), JUPYTER_CONFIG_DIR=str(private_settings(folder)), JUPYTER_PREFER_ENV_PATH="1")
+        super().__init__(
+            folder,
+            home,
+            port,
+            lab_arguments(folder, port, browser=False),
+            JUPYTER_CONFIG_DIR=str(private_settings(folder)),
+            JUPYTER_PREFER_ENV_PATH="1",
+        )
 
     def url(self, notebook):
         return f"http://127.0.0.1:{self.port}/lab/tree/{notebook}?token=browsertest"
@@ -125,14 +201,26 @@ def open_notebook(page, lab, notebook):
     page.goto(lab.url(notebook))
     page.wait_for_selector(".jp-NotebookPanel .jp-Cell", timeout=60_000)
     page.wait_for_function(
-        "() => window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'", timeout=60_000)
+        "() => window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status ==="
+        " 'idle'",
+        timeout=60_000,
+    )
 
 
 def run_all_cells(page, timeout=120):
     """Run every cell and wait for the last; fails with the text of the first error output."""
-    finished = page.evaluate("() => window.jupyterapp.commands.execute('notebook:run-all-cells').then(() => true)")
-    page.wait_for_function("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'", timeout=timeout * 1000)
-    errors = page.locator(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr'], .jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error']")
+    finished = page.evaluate(
+        "() => window.jupyterapp.commands.execute('notebook:run-all-cells').then(() => true)"
+    )
+    page.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status ==="
+        " 'idle'",
+        timeout=timeout * 1000,
+    )
+    errors = page.locator(
+        ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr'],"
+        " .jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error']"
+    )
     assert errors.count() == 0, errors.first.inner_text()
     return finished
 
@@ -147,6 +235,8 @@ def ids_shown_twice(page):
 
 def strange_labels(page):
     """Words of labels whose input is missing or belongs to another widget."""
-    return page.evaluate("""() => [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-OutputArea-output label')]
+    return page.evaluate(
+        """() => [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-OutputArea-output label')]
         .filter((label) => label.textContent.trim() && (!label.control || label.closest('.jp-OutputArea-output') !== label.control.closest('.jp-OutputArea-output')))
-        .map((label) => label.textContent)""")
+        .map((label) => label.textContent)"""
+    )

@@ -1,4 +1,7 @@
-"""The living circuit as a learner meets it: clicks, keyboard, screen reader names, car and circuit, and the path that is traced."""
+"""The living circuit as a learner meets it: clicks, keyboard, screen reader names, car and circuit,
+and the path that is traced.
+"""
+
 import pytest
 from labserver import open_notebook, run_all_cells, write_notebook
 
@@ -32,7 +35,9 @@ def part(box, key):
 
 
 def scrub(panel, time):
-    panel.locator(".tl-scrub").evaluate("(s, t) => { s.value = t; s.dispatchEvent(new Event('input')); }", time)
+    panel.locator(".tl-scrub").evaluate(
+        "(s, t) => { s.value = t; s.dispatchEvent(new Event('input')); }", time
+    )
 
 
 def test_a_click_opens_the_card_of_a_part_and_it_follows_the_time(panel):
@@ -40,7 +45,10 @@ def test_a_click_opens_the_card_of_a_part_and_it_follows_the_time(panel):
     part(panel, "feed_valve").click()
     card = panel.get_by_role("dialog", name="Feed valve")
     card.get_by_text("closed, no current").wait_for()
-    assert "Lets stored pressure into the rear line" in card.inner_text() and "Stuck closed" in card.inner_text()
+    assert (
+        "Lets stored pressure into the rear line" in card.inner_text()
+        and "Stuck closed" in card.inner_text()
+    )
     scrub(panel, 1.0)
     card.get_by_text("open, 2.0 A").wait_for()
     card.get_by_role("button", name="Close").click()
@@ -50,8 +58,15 @@ def test_a_click_opens_the_card_of_a_part_and_it_follows_the_time(panel):
 def test_the_keyboard_reaches_every_part_by_its_name(opened, panel):
     page = opened
     scrub(panel, 1.0)
-    names = panel.locator(".tl-parts button").evaluate_all("(all) => all.map((b) => b.getAttribute('aria-label'))")
-    assert all(names) and "Feed valve, open, 2.0 A" in names and any(name.startswith("Rear left brake, 17") for name in names) and len(set(names)) == len(names)
+    names = panel.locator(".tl-parts button").evaluate_all(
+        "(all) => all.map((b) => b.getAttribute('aria-label'))"
+    )
+    assert (
+        all(names)
+        and "Feed valve, open, 2.0 A" in names
+        and any(name.startswith("Rear left brake, 17") for name in names)
+        and len(set(names)) == len(names)
+    )
     assert panel.locator(".tl-parts button[tabindex='0']").count() == 1
     panel.locator(".tl-parts button[tabindex='0']").focus()
     page.keyboard.press("Home")
@@ -89,8 +104,12 @@ def test_car_and_circuit_play_side_by_side(opened):
     page = opened
     box = page.locator(".tl-panel", has_text="Car and circuit")
     box.scroll_into_view_if_needed()
-    car, circuit = (box.locator(f"{name} canvas").bounding_box() for name in (".tl-car", ".tl-circuit"))
-    assert car["x"] > circuit["x"] + circuit["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, "side by side"
+    car, circuit = (
+        box.locator(f"{name} canvas").bounding_box() for name in (".tl-car", ".tl-circuit")
+    )
+    assert car["x"] > circuit["x"] + circuit["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, (
+        "side by side"
+    )
     box.get_by_label("Speed", exact=True).select_option("0.1")
     box.get_by_role("button", name="Play").click()
     before = int(box.get_attribute("data-frames"))
@@ -104,8 +123,12 @@ def test_car_and_circuit_play_side_by_side(opened):
 def test_a_driven_car_and_its_circuit_follow_one_clock_and_show_a_fault(opened):
     box = opened.locator(".tl-panel", has_text="The circuit in the moving car")
     box.scroll_into_view_if_needed()
-    car, circuit = (box.locator(f"{name} canvas").bounding_box() for name in (".tl-car", ".tl-circuit"))
-    assert car["x"] > circuit["x"] + circuit["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, "side by side"
+    car, circuit = (
+        box.locator(f"{name} canvas").bounding_box() for name in (".tl-car", ".tl-circuit")
+    )
+    assert car["x"] > circuit["x"] + circuit["width"] - 1 and abs(circuit["y"] - car["y"]) < 5, (
+        "side by side"
+    )
     scrub(box, 1.0)
     assert box.get_attribute("data-time") == "1.000"
     name = part(box, "wheel_FL").get_attribute("aria-label")
@@ -123,10 +146,16 @@ def test_a_driven_car_and_its_circuit_follow_one_clock_and_show_a_fault(opened):
 
 
 def test_it_fits_its_panel(opened, panel):
-    over = panel.evaluate("(root) => [...root.querySelectorAll('canvas')].map((c) => c.getBoundingClientRect().right - root.getBoundingClientRect().right)")
+    over = panel.evaluate(
+        "(root) => [...root.querySelectorAll('canvas')].map((c) => c.getBoundingClientRect().right"
+        " - root.getBoundingClientRect().right)"
+    )
     assert max(over) <= 0
     labels = panel.locator(".tl-parts button").evaluate_all(
-        "(all) => all.map((b) => { const r = b.getBoundingClientRect(), f = b.parentElement.getBoundingClientRect(); return r.left >= f.left - 2 && r.right <= f.right + 2 && r.width > 10; })")
+        "(all) => all.map((b) => { const r = b.getBoundingClientRect(), f ="
+        " b.parentElement.getBoundingClientRect(); return r.left >= f.left - 2 && r.right <="
+        " f.right + 2 && r.width > 10; })"
+    )
     assert all(labels)
 
 
@@ -138,7 +167,9 @@ def test_the_path_is_traced_by_mouse_and_explained(opened, lab):
     page = opened
     card = page.locator(".tl-trace")
     card.scroll_into_view_if_needed()
-    assert card.locator("canvas").evaluate(BLUE) == 0, "no arrow of the flow before the way is found"
+    assert card.locator("canvas").evaluate(BLUE) == 0, (
+        "no arrow of the flow before the way is found"
+    )
     part(card, "cut_off_valve").click()
     card.get_by_text("No pipe joins the cut-off valve to the accumulator").wait_for()
     part(card, "feed_valve").click()
@@ -173,10 +204,18 @@ def test_the_path_is_traced_by_keyboard_alone(opened, lab):
 def test_axe_finds_nothing_serious(opened, place):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     found = axe.run(opened, context=place).response["violations"]
-    assert [(v["id"], v["impact"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical")] == []
+    assert [
+        (v["id"], v["impact"], v["nodes"][0]["html"])
+        for v in found
+        if v["impact"] in ("serious", "critical")
+    ] == []
     part(opened.locator(place).first, "accumulator").click()
     found = axe.run(opened, context=place).response["violations"]
-    assert [(v["id"], v["impact"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical")] == []
+    assert [
+        (v["id"], v["impact"], v["nodes"][0]["html"])
+        for v in found
+        if v["impact"] in ("serious", "critical")
+    ] == []
 
 
 def test_car_circuit_charts_and_time_are_seen_together_on_a_projector(page, lab):
@@ -188,10 +227,17 @@ def test_car_circuit_charts_and_time_are_seen_together_on_a_projector(page, lab)
     box.locator(".tl-roomy").wait_for()
     room = page.locator(".jp-WindowedPanel-outer").bounding_box()
     assert box.bounding_box()["height"] <= room["height"]
-    places = {name: box.locator(name).bounding_box() for name in (".tl-car", ".tl-circuit", ".tl-transport", ".tl-charts")}
+    places = {
+        name: box.locator(name).bounding_box()
+        for name in (".tl-car", ".tl-circuit", ".tl-transport", ".tl-charts")
+    }
     bottom = box.bounding_box()["y"] + box.bounding_box()["height"]
-    assert all(place["height"] > 40 and place["y"] + place["height"] <= bottom for place in places.values())
-    rows = box.locator(".tl-control:visible").evaluate_all("(all) => all.map((node) => Math.round(node.getBoundingClientRect().bottom))")
+    assert all(
+        place["height"] > 40 and place["y"] + place["height"] <= bottom for place in places.values()
+    )
+    rows = box.locator(".tl-control:visible").evaluate_all(
+        "(all) => all.map((node) => Math.round(node.getBoundingClientRect().bottom))"
+    )
     assert len(set(rows)) == 1, "controls in one row"
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     found = axe.run(page, context=".tl-panel").response["violations"]

@@ -1,4 +1,7 @@
-"""The words beside an input belong to that input, on every page: lessons, repair cases, mock paper, assessor's forms."""
+"""The words beside an input belong to that input, on every page: lessons, repair cases, mock paper,
+assessor's forms.
+"""
+
 import shutil
 
 import pytest
@@ -8,7 +11,12 @@ from tractionlab.catalogue.places import lessons_folder
 
 pytestmark = pytest.mark.browser
 LESSON, CASES = "12_service_and_safety.ipynb", "11_fault_finding.ipynb"
-OTHERS = ["00_start.ipynb", "mock_paper.ipynb", "assessor/graded_paper_1.ipynb", "assessor/repair_cases.ipynb"]
+OTHERS = [
+    "00_start.ipynb",
+    "mock_paper.ipynb",
+    "assessor/graded_paper_1.ipynb",
+    "assessor/repair_cases.ipynb",
+]
 
 
 @pytest.fixture(scope="module")
@@ -30,8 +38,10 @@ def show(page, lab, notebook, height=720):
 
 def ticked(page):
     """Words of all options and boxes that are ticked now, with the place of their card in the page."""
-    return page.evaluate("""() => [...document.querySelectorAll('.tl-card, .tl-case')].flatMap((card, place) =>
-        [...card.querySelectorAll('input:checked')].map((box) => [place, box.labels[0]?.textContent]))""")
+    return page.evaluate(
+        """() => [...document.querySelectorAll('.tl-card, .tl-case')].flatMap((card, place) =>
+        [...card.querySelectorAll('input:checked')].map((box) => [place, box.labels[0]?.textContent]))"""
+    )
 
 
 def test_each_option_of_a_lesson_is_chosen_by_its_words(page, course):
@@ -50,11 +60,15 @@ def test_each_option_of_a_lesson_is_chosen_by_its_words(page, course):
             assert [one for one in ticked(page) if one[0] != place_of(card)] == before
     for field in page.locator(".tl-card:visible .tl-field", has=page.locator("input")).all():
         field.locator("label").click()
-        assert field.locator("input").evaluate("(box) => box === document.activeElement"), field.inner_text()
+        assert field.locator("input").evaluate("(box) => box === document.activeElement"), (
+            field.inner_text()
+        )
 
 
 def place_of(card):
-    return card.evaluate("(card) => [...document.querySelectorAll('.tl-card, .tl-case')].indexOf(card)")
+    return card.evaluate(
+        "(card) => [...document.querySelectorAll('.tl-card, .tl-case')].indexOf(card)"
+    )
 
 
 def test_the_page_stays_where_the_words_were_clicked(page, course):
@@ -85,9 +99,13 @@ def test_a_preparation_is_ticked_in_the_case_whose_words_are_clicked(page, cours
         case.locator(".tl-echo", has_text="Now choose a test").wait_for()
     second = cases.nth(1)
     second.get_by_text("Goggles and gloves on").click()
-    assert second.locator("input:checked").evaluate_all("(boxes) => boxes.map((box) => box.labels[0].textContent)") == ["Goggles and gloves on"]
+    assert second.locator("input:checked").evaluate_all(
+        "(boxes) => boxes.map((box) => box.labels[0].textContent)"
+    ) == ["Goggles and gloves on"]
     assert cases.nth(0).locator("input:checked").count() == 0
-    assert second.evaluate("(root) => root.contains(document.activeElement)"), "the focus is in the case, not on the notebook"
+    assert second.evaluate("(root) => root.contains(document.activeElement)"), (
+        "the focus is in the case, not on the notebook"
+    )
     for key in ("a", "b", "x", "d", "d"):
         page.keyboard.press(key)
     assert page.locator(".jp-NotebookPanel .jp-Cell").count() == cells
@@ -101,7 +119,10 @@ def test_a_step_of_a_practical_is_done_where_its_words_are_clicked(page, course)
     assert forms.count() >= 2
     last = forms.last
     last.locator("fieldset", has_text="(SAFETY)").first.get_by_text("done", exact=True).click()
-    assert last.locator("input:checked").count() == 1 and page.locator(".tl-card input:checked").count() == 1
+    assert (
+        last.locator("input:checked").count() == 1
+        and page.locator(".tl-card input:checked").count() == 1
+    )
     last.get_by_text("Candidate number").click()
     assert last.get_by_label("Candidate number").evaluate("(box) => box === document.activeElement")
 
@@ -118,4 +139,6 @@ def test_ids_are_unique_and_nothing_is_serious_for_axe(page, course, notebook):
     for place in (".tl-card", ".tl-panel", ".tl-case", ".tl-desk"):
         if page.locator(place).count():
             found = axe.run(page, context=place).response["violations"]
-            assert [(v["id"], v["impact"]) for v in found if v["impact"] in ("serious", "critical")] == [], place
+            assert [
+                (v["id"], v["impact"]) for v in found if v["impact"] in ("serious", "critical")
+            ] == [], place

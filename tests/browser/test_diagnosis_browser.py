@@ -1,4 +1,7 @@
-"""The self-diagnosis panel in the notebook: chosen by keyboard, lamps and memory below it follow, nothing serious for axe, no wider than its cell."""
+"""The self-diagnosis panel in the notebook: chosen by keyboard, lamps and memory below it follow,
+nothing serious for axe, no wider than its cell.
+"""
+
 import pytest
 
 pytestmark = pytest.mark.browser
@@ -27,9 +30,19 @@ def test_lamps_have_words_for_a_screen_reader(opened):
 def test_axe_finds_nothing_serious_and_nothing_sticks_out(opened):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     for part in (".tl-panel", ".tl-diagnosis"):
-        serious = [v for v in axe.run(opened, context=part).response["violations"] if v["impact"] in ("serious", "critical")]
+        serious = [
+            v
+            for v in axe.run(opened, context=part).response["violations"]
+            if v["impact"] in ("serious", "critical")
+        ]
         assert [(v["id"], v["nodes"][0]["html"]) for v in serious] == []
     for zoom in (1, 2):
         opened.evaluate("(zoom) => { document.body.style.zoom = zoom; }", zoom)
-        assert opened.evaluate("() => { const r = document.querySelector('.tl-diagnosis'); return r.scrollWidth - r.clientWidth; }") <= 1
+        assert (
+            opened.evaluate(
+                "() => { const r = document.querySelector('.tl-diagnosis'); return r.scrollWidth -"
+                " r.clientWidth; }"
+            )
+            <= 1
+        )
     opened.evaluate("() => { document.body.style.zoom = 1; }")

@@ -1,4 +1,7 @@
-"""A guess and what becomes of it, as a learner meets it: nothing tells the answer before, and the guess comes back beside the panel."""
+"""A guess and what becomes of it, as a learner meets it: nothing tells the answer before, and the
+guess comes back beside the panel.
+"""
+
 import json
 import shutil
 
@@ -9,7 +12,8 @@ from tractionlab.catalogue.places import lessons_folder
 
 pytestmark = pytest.mark.browser
 NOTEBOOK = "01_grip_and_slip.ipynb"
-#: Opens every folded text of the lesson; true for each of which more than the summary is to be seen.
+#: Opens every folded text of the lesson; true for each of which more than the summary is to be
+#: seen.
 FOLDED = """() => [...document.querySelectorAll(".jp-Notebook details")].map((fold) => {
     fold.open = true;
     return [...fold.children].some((child) => child.tagName !== "SUMMARY" && getComputedStyle(child).display !== "none");
@@ -39,7 +43,9 @@ def guess(page, number, words):
 def test_a_guess_opens_what_was_folded_and_comes_back(lesson, lab):
     page = lesson
     assert page.evaluate(FOLDED) == [False] * 4
-    assert "opens when you have written down your prediction" in page.locator("details summary").first.evaluate("(s) => getComputedStyle(s, '::after').content")
+    assert "opens when you have written down your prediction" in page.locator(
+        "details summary"
+    ).first.evaluate("(s) => getComputedStyle(s, '::after').content")
     panel = guess(page, 0, "It grows, then stays the same")
     assert page.evaluate(FOLDED) == [True, True, False, False], "the second guess is still to come"
     back = page.locator(".tl-card", has_text="Your guess and the panel").first
@@ -53,12 +59,23 @@ def test_a_guess_opens_what_was_folded_and_comes_back(lesson, lab):
     page.keyboard.press("Enter")
     back.get_by_text("Kept. The panel shows:").wait_for()
     assert "0 of 1 of your guesses came true" in back.inner_text()
-    kept = [json.loads(line) for line in (lab.folder / "my_record.jsonl").read_text(encoding="utf-8").splitlines()]
-    assert [(line["answer"], line["right"]) for line in kept if line["kind"] == "look_back"] == [("The tyre slides", False)]
+    kept = [
+        json.loads(line)
+        for line in (lab.folder / "my_record.jsonl").read_text(encoding="utf-8").splitlines()
+    ]
+    assert [(line["answer"], line["right"]) for line in kept if line["kind"] == "look_back"] == [
+        ("The tyre slides", False)
+    ]
 
     panel = guess(page, 1, "It gets a little less")
-    sentence, value = panel.locator(".tl-sentence"), panel.get_by_role("button", name="Show the value")
-    assert sentence.inner_text().endswith("more slip pushes harder.") and "yours to find" in panel.locator(".tl-figures").inner_text()
+    sentence, value = (
+        panel.locator(".tl-sentence"),
+        panel.get_by_role("button", name="Show the value"),
+    )
+    assert (
+        sentence.inner_text().endswith("more slip pushes harder.")
+        and "yours to find" in panel.locator(".tl-figures").inner_text()
+    )
     value.click()
     panel.locator(".tl-note", has_text="Move a control first, and find it yourself.").wait_for()
     panel.locator("input[type=range]").first.focus()

@@ -1,4 +1,7 @@
-"""Measuring as a learner does it: probes by mouse and by keyboard, plugs pulled, another car, screen reader names, and axe."""
+"""Measuring as a learner does it: probes by mouse and by keyboard, plugs pulled, another car,
+screen reader names, and axe.
+"""
+
 import pytest
 
 pytestmark = pytest.mark.browser
@@ -32,7 +35,10 @@ def test_two_clicks_measure_and_a_third_pulls_a_plug(panel):
     assert panel.locator(".tl-figures").inner_text().split() == ["Meter", "0.547", "V"]
     place(panel, "sensor_fl").click()
     says(panel, "the meter shows 4.99 V.")
-    assert place(panel, "sensor_fl").get_attribute("aria-label") == "plug of the front left wheel sensor: off, Enter puts it back"
+    assert (
+        place(panel, "sensor_fl").get_attribute("aria-label")
+        == "plug of the front left wheel sensor: off, Enter puts it back"
+    )
     assert place(panel, "sensor_fl.1.device").count() == 1
     panel.get_by_role("button", name="Put all back").click()
     says(panel, "the meter shows 0.547 V.")
@@ -42,7 +48,9 @@ def test_two_clicks_measure_and_a_third_pulls_a_plug(panel):
 def test_the_keyboard_does_the_same(opened, panel):
     keys = opened.keyboard
     panel.locator(".tl-parts button[tabindex='0']").focus()
-    names = panel.locator(".tl-parts button").evaluate_all("(all) => all.map((b) => b.getAttribute('aria-label'))")
+    names = panel.locator(".tl-parts button").evaluate_all(
+        "(all) => all.map((b) => b.getAttribute('aria-label'))"
+    )
     assert all(names) and len(set(names)) == len(names)
     keys.press("Home")
     for target in ("unit.sensor_fl", "unit.ground"):
@@ -74,21 +82,42 @@ def test_pulling_by_keyboard_keeps_the_focus(opened, panel):
 
 
 def test_instruments_have_their_own_probes(panel):
-    assert panel.get_by_role("radio").evaluate_all("(all) => all.filter((r) => r.offsetParent).map((r) => r.value)") == ["R", "B"]
+    assert panel.get_by_role("radio").evaluate_all(
+        "(all) => all.filter((r) => r.offsetParent).map((r) => r.value)"
+    ) == ["R", "B"]
     panel.get_by_label("Instrument").select_option("clamp")
     says(panel, "Put the current clamp on a point")
-    assert panel.get_by_role("radio").evaluate_all("(all) => all.filter((r) => r.offsetParent).map((r) => r.value)") == ["C"]
+    assert panel.get_by_role("radio").evaluate_all(
+        "(all) => all.filter((r) => r.offsetParent).map((r) => r.value)"
+    ) == ["C"]
     panel.get_by_label("Part of the wiring").select_option("valves")
     panel.get_by_label("What happens").select_option("pump")
     place(panel, "pump.1").click()
     says(panel, "feed cable of the return pump motor shows 24.8 A")
 
 
-@pytest.mark.parametrize("vehicle, group", [("front_petrol", "torque"), ("front_electric", "torque"), ("front_petrol", "valves"), ("rear_petrol", "driver"), ("rear_petrol", "supply")])
+@pytest.mark.parametrize(
+    "vehicle, group",
+    [
+        ("front_petrol", "torque"),
+        ("front_electric", "torque"),
+        ("front_petrol", "valves"),
+        ("rear_petrol", "driver"),
+        ("rear_petrol", "supply"),
+    ],
+)
 def test_every_drawing_opens(opened, panel, vehicle, group):
     panel.get_by_label("Vehicle").select_option(vehicle)
     panel.get_by_label("Part of the wiring").select_option(group)
-    place(panel, {"torque": "airbag", "valves": "hydraulic_unit.housing", "driver": "splice_stop.lamp", "supply": "generator.plus"}[group]).click()
+    place(
+        panel,
+        {
+            "torque": "airbag",
+            "valves": "hydraulic_unit.housing",
+            "driver": "splice_stop.lamp",
+            "supply": "generator.plus",
+        }[group],
+    ).click()
     says(panel, "Airbag circuits are not measured" if group == "torque" else "the meter shows")
     assert opened.problems == []
 
@@ -103,4 +132,6 @@ def test_names_contrast_and_roles(opened, panel):
 
 
 def test_it_fits_the_width_of_the_page(panel):
-    assert panel.locator(".tl-wiring").evaluate_all("(all) => all.every((box) => box.scrollWidth <= box.clientWidth + 1)")
+    assert panel.locator(".tl-wiring").evaluate_all(
+        "(all) => all.every((box) => box.scrollWidth <= box.clientWidth + 1)"
+    )

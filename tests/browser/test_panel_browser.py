@@ -1,4 +1,5 @@
 """A panel as a learner meets it: JupyterLab, mouse, keyboard, screen reader roles."""
+
 import json
 import re
 
@@ -7,7 +8,10 @@ from labserver import SIZE, open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
 
-IMPORTS = "from synthetic import grip_view, launch_view, car_scene\nfrom tractionlab.panels.base import Choice, Panel, Slider, Switch"
+IMPORTS = (
+    "from synthetic import grip_view, launch_view, car_scene\nfrom tractionlab.panels.base import"
+    " Choice, Panel, Slider, Switch"
+)
 LAUNCH = """panel = Panel("Launch", [Slider("pedal", "Pedal", "%", 0, 100, 5, 60), Choice("surface", "Road on the left", [("ice", "Ice"), ("snow", "Packed snow")], "ice"),
     Switch("control", "Control on", True)], draw)
 panel"""
@@ -35,7 +39,9 @@ def first_panel(page):
     panel = page.locator(".tl-panel").first
     panel.wait_for()
     panel.scroll_into_view_if_needed()
-    page.wait_for_function("() => document.querySelector('.tl-panel .tl-charts canvas')?.width > 100")
+    page.wait_for_function(
+        "() => document.querySelector('.tl-panel .tl-charts canvas')?.width > 100"
+    )
     return panel
 
 
@@ -52,15 +58,21 @@ def opened(browser, lab):
 @pytest.fixture
 def launch(opened):
     """The launch panel, made anew."""
-    opened.evaluate("() => document.querySelectorAll('.tl-panel').forEach((old) => old.classList.replace('tl-panel', 'tl-old'))")
+    opened.evaluate(
+        "() => document.querySelectorAll('.tl-panel').forEach((old) =>"
+        " old.classList.replace('tl-panel', 'tl-old'))"
+    )
     run_all_cells(opened)
     return first_panel(opened)
 
 
 def run_in_kernel(page, code):
     """Run `code` in the kernel of the open notebook, as another cell would."""
-    page.evaluate("""(code) => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel
-                     .requestExecute({code}).done.then(() => true)""", code)
+    page.evaluate(
+        """(code) => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel
+                     .requestExecute({code}).done.then(() => true)""",
+        code,
+    )
 
 
 def wait_for_sentence(panel, words):
@@ -69,12 +81,19 @@ def wait_for_sentence(panel, words):
 
 def pixels(panel):
     """A number that changes with what the lower canvases show."""
-    return panel.evaluate("""(root) => [...root.querySelectorAll('canvas')].map((c) =>
-        c.getContext('2d').getImageData(0, 0, c.width, c.height).data.reduce((sum, v, i) => (sum * 31 + v * (i % 7 + 1)) % 1000003, 7)).join()""")
+    return panel.evaluate(
+        """(root) => [...root.querySelectorAll('canvas')].map((c) =>
+        c.getContext('2d').getImageData(0, 0, c.width, c.height).data.reduce((sum, v, i) => (sum * 31 + v * (i % 7 + 1)) % 1000003, 7)).join()"""
+    )
 
 
 def focused(page):
-    return page.evaluate("() => document.activeElement.closest('.tl-panel') ? (document.activeElement.labels?.[0]?.textContent || document.activeElement.getAttribute('aria-label') || document.activeElement.textContent) : 'outside'")
+    return page.evaluate(
+        "() => document.activeElement.closest('.tl-panel') ?"
+        " (document.activeElement.labels?.[0]?.textContent ||"
+        " document.activeElement.getAttribute('aria-label') || document.activeElement.textContent)"
+        " : 'outside'"
+    )
 
 
 def test_the_keyboard_moves_slider_and_picture(opened, launch):
@@ -102,7 +121,9 @@ def test_the_mouse_drags_slider_and_picture(opened, launch):
     for part in (0.5, 0.4, 0.3, 0.25):
         page.mouse.move(box["x"] + box["width"] * part, y)
     page.mouse.up()
-    page.wait_for_function("() => JSON.parse(document.querySelector('.tl-panel').dataset.values || '{}').pedal < 35")
+    page.wait_for_function(
+        "() => JSON.parse(document.querySelector('.tl-panel').dataset.values || '{}').pedal < 35"
+    )
     assert pixels(launch) != before
     shown = json.loads(launch.get_attribute("data-values"))["pedal"]
     assert f"pedal at {shown:.0f} percent" in launch.locator(".tl-sentence").inner_text()
@@ -113,7 +134,9 @@ def test_the_number_box_takes_comma_and_point_and_clamps(opened, launch):
     box = launch.get_by_label("Pedal as a number, percent")
     box.fill("42,5")
     box.press("Enter")
-    page.wait_for_function("() => document.querySelector('.tl-panel').dataset.values?.includes('42.5')")
+    page.wait_for_function(
+        "() => document.querySelector('.tl-panel').dataset.values?.includes('42.5')"
+    )
     box.fill("-7.5")
     box.press("Tab")
     wait_for_sentence(launch, "pedal at 0 percent")
@@ -133,7 +156,10 @@ def test_the_number_box_takes_comma_and_point_and_clamps(opened, launch):
 
 def test_undo_goes_back_one_change_and_reset_to_the_start(opened, launch):
     page = opened
-    undo, reset = launch.get_by_role("button", name="Undo"), launch.get_by_role("button", name="Reset")
+    undo, reset = (
+        launch.get_by_role("button", name="Undo"),
+        launch.get_by_role("button", name="Reset"),
+    )
     assert undo.is_disabled()
     box = launch.get_by_label("Pedal as a number, percent")
     for value in ("20", "30"):
@@ -147,9 +173,15 @@ def test_undo_goes_back_one_change_and_reset_to_the_start(opened, launch):
     assert undo.is_disabled()
     launch.get_by_label("Control on").uncheck()
     launch.get_by_label("Road on the left").select_option("snow")
-    page.wait_for_function("() => { const v = JSON.parse(document.querySelector('.tl-panel').dataset.values); return v.surface === 'snow' && !v.control; }")
+    page.wait_for_function(
+        "() => { const v = JSON.parse(document.querySelector('.tl-panel').dataset.values); return"
+        " v.surface === 'snow' && !v.control; }"
+    )
     reset.click()
-    page.wait_for_function("() => { const v = JSON.parse(document.querySelector('.tl-panel').dataset.values); return v.surface === 'ice' && v.control; }")
+    page.wait_for_function(
+        "() => { const v = JSON.parse(document.querySelector('.tl-panel').dataset.values); return"
+        " v.surface === 'ice' && v.control; }"
+    )
     assert launch.get_by_label("Control on").is_checked()
 
 
@@ -172,7 +204,9 @@ def test_play_pause_step_and_scrub(opened, launch):
     scrub.focus()
     page.keyboard.press("End")
     assert time_of() == 10.0 and scrub.get_attribute("aria-valuetext") == "10.00 seconds"
-    launch.get_by_role("status").filter(has_text=re.compile("10.00 seconds. rim speed .km/h.: front left 39")).wait_for(state="attached")
+    launch.get_by_role("status").filter(
+        has_text=re.compile("10.00 seconds. rim speed .km/h.: front left 39")
+    ).wait_for(state="attached")
     launch.get_by_label("Speed", exact=True).select_option("0.25")
     launch.get_by_role("button", name="Play").click()
     page.wait_for_timeout(900)
@@ -184,8 +218,11 @@ def test_play_pause_step_and_scrub(opened, launch):
 
 
 def test_the_values_beside_the_curves_say_their_moment(opened, launch):
-    opened.evaluate("() => { const draw = CanvasRenderingContext2D.prototype.fillText; window.written = []; "
-                    "CanvasRenderingContext2D.prototype.fillText = function (text, ...place) { window.written.push(text); return draw.call(this, text, ...place); }; }")
+    opened.evaluate(
+        "() => { const draw = CanvasRenderingContext2D.prototype.fillText; window.written = [];"
+        " CanvasRenderingContext2D.prototype.fillText = function (text, ...place) {"
+        " window.written.push(text); return draw.call(this, text, ...place); }; }"
+    )
     launch.get_by_label("Time [s]", exact=True).focus()
     opened.keyboard.press("End")
     assert "at 10.00 s" in opened.evaluate("() => window.written")
@@ -193,7 +230,10 @@ def test_the_values_beside_the_curves_say_their_moment(opened, launch):
 
 def test_playing_asks_nothing_of_the_kernel(opened, launch):
     page = opened
-    page.evaluate("() => { const send = WebSocket.prototype.send; window.sent = 0; WebSocket.prototype.send = function (...a) { window.sent++; return send.apply(this, a); }; }")
+    page.evaluate(
+        "() => { const send = WebSocket.prototype.send; window.sent = 0; WebSocket.prototype.send ="
+        " function (...a) { window.sent++; return send.apply(this, a); }; }"
+    )
     launch.get_by_role("button", name="Play").click()
     page.wait_for_timeout(1000)
     sent = page.evaluate("() => window.sent")
@@ -209,8 +249,19 @@ def test_tab_enters_and_leaves(opened, launch):
         order.append(focused(page))
         if order[-1] == "outside":
             break
-    assert order == ["Print this", "Pedal [%]", "Pedal as a number, percent", "Road on the left", "Control on", "Play", "Step back", "Step forward",
-                     "Speed", "Time [s]", "outside"]
+    assert order == [
+        "Print this",
+        "Pedal [%]",
+        "Pedal as a number, percent",
+        "Road on the left",
+        "Control on",
+        "Play",
+        "Step back",
+        "Step forward",
+        "Speed",
+        "Time [s]",
+        "outside",
+    ]
     page.keyboard.press("Shift+Tab")
     assert focused(page) == "Time [s]"
 
@@ -232,7 +283,10 @@ def test_an_error_is_one_sentence_and_the_picture_stays(opened, launch):
     box = launch.get_by_label("Pedal as a number, percent")
     box.fill("95")
     box.press("Enter")
-    launch.locator(".tl-note", has_text="Above 90 percent the engine stalls. The picture still shows the values before.").wait_for()
+    launch.locator(
+        ".tl-note",
+        has_text="Above 90 percent the engine stalls. The picture still shows the values before.",
+    ).wait_for()
     assert pixels(launch) == before and "60 percent" in launch.locator(".tl-sentence").inner_text()
     assert page.locator("text=Traceback").count() == 0
     box.fill("80")
@@ -243,7 +297,9 @@ def test_an_error_is_one_sentence_and_the_picture_stays(opened, launch):
 
 def test_print_saves_a_hand_out(lab, launch):
     launch.get_by_role("button", name="Print this").click()
-    launch.locator(".tl-note", has_text=re.compile(r"Saved handouts.launch-\d+.pdf and .png")).wait_for(timeout=20_000)
+    launch.locator(
+        ".tl-note", has_text=re.compile(r"Saved handouts.launch-\d+.pdf and .png")
+    ).wait_for(timeout=20_000)
     assert list((lab.folder / "handouts").glob("launch-*.pdf"))
 
 
@@ -269,9 +325,14 @@ def test_python_moves_the_controls_and_a_second_display_shows_the_last_picture(p
 
 def test_a_lock_hides_everything_until_the_prediction_is_there(page, lab):
     panel = show_locked(page, lab)
-    assert panel.locator(".tl-lock").inner_text().split("\n")[0] == "Write down your prediction first"
+    assert (
+        panel.locator(".tl-lock").inner_text().split("\n")[0] == "Write down your prediction first"
+    )
     assert "Which wheel will spin?" in panel.locator(".tl-lock").inner_text()
-    assert not panel.locator("canvas").first.is_visible() and not panel.get_by_label("Pedal [%]", exact=True).is_visible()
+    assert (
+        not panel.locator("canvas").first.is_visible()
+        and not panel.get_by_label("Pedal [%]", exact=True).is_visible()
+    )
     assert all(button.is_disabled() for button in panel.get_by_role("button").all())
     run_in_kernel(page, "prediction.answered = True")
     wait_for_sentence(panel, "pedal at 60 percent")
@@ -289,7 +350,11 @@ def show_locked(page, lab):
 
 
 def test_nothing_jumps_while_the_values_change(opened, launch):
-    places = lambda: launch.evaluate("(root) => [...root.querySelectorAll('canvas, input, button, .tl-figures')].map((n) => { const r = n.getBoundingClientRect(); return [r.x, r.y, r.width, r.height].map(Math.round).join(); })")
+    places = lambda: launch.evaluate(
+        "(root) => [...root.querySelectorAll('canvas, input, button, .tl-figures')].map((n) => {"
+        " const r = n.getBoundingClientRect(); return [r.x, r.y, r.width,"
+        " r.height].map(Math.round).join(); })"
+    )
     before = places()
     box = launch.get_by_label("Pedal as a number, percent")
     for value in ("5", "100", "45"):
@@ -315,5 +380,9 @@ def test_it_fits_at_1280_by_720_and_in_one_column_at_200_percent(page, lab):
     assert box["height"] <= 560 and 780 <= box["width"] <= 950
     page.set_viewport_size({"width": 640, "height": 360})
     page.wait_for_timeout(500)
-    wide = panel.evaluate("(root) => [root.scrollWidth - root.clientWidth, ...[...root.querySelectorAll('canvas')].map((c) => c.getBoundingClientRect().right - root.getBoundingClientRect().right)]")
+    wide = panel.evaluate(
+        "(root) => [root.scrollWidth - root.clientWidth,"
+        " ...[...root.querySelectorAll('canvas')].map((c) => c.getBoundingClientRect().right -"
+        " root.getBoundingClientRect().right)]"
+    )
     assert max(wide) <= 0

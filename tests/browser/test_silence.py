@@ -1,4 +1,8 @@
-"""No answer: the kernel is killed, frozen or at work. What was moved goes back, what was typed stays, and words say how to go on."""
+"""No answer: the kernel is killed, frozen or at work.
+
+What was moved goes back, what was typed stays, and words say how to go on.
+"""
+
 import os
 import signal
 
@@ -6,19 +10,30 @@ import pytest
 from labserver import SIZE, open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
-CELLS = ["from IPython.display import HTML\nHTML('<button data-commandlinker-command=\"none\">Start this lesson</button>')",
-         "import time\nfrom synthetic import launch_view\nfrom tractionlab.panels.base import Panel, Slider, Switch\n"
-         "def draw(values):\n    time.sleep(4 if values['pedal'] == 45 else 0)\n    return launch_view(values)\n"
-         "Panel('Launch', [Slider('pedal', 'Pedal', '%', 0, 100, 5, 60), Switch('control', 'Control on', True)], draw)",
-         "from tractionlab.lesson import exercise, predict, trace_path\npredict('1.throttle')", "exercise('1.1')",
-         "from tractionlab.panels.case import repair_case\nrepair_case('passive-sensor-open-circuit')"]
+CELLS = [
+    (
+        'from IPython.display import HTML\nHTML(\'<button data-commandlinker-command="none">Start'
+        " this lesson</button>')"
+    ),
+    (
+        "import time\nfrom synthetic import launch_view\nfrom tractionlab.panels.base import Panel,"
+        " Slider, Switch\ndef draw(values):\n    time.sleep(4 if values['pedal'] == 45 else 0)\n   "
+        " return launch_view(values)\nPanel('Launch', [Slider('pedal', 'Pedal', '%', 0, 100, 5,"
+        " 60), Switch('control', 'Control on', True)], draw)"
+    ),
+    "from tractionlab.lesson import exercise, predict, trace_path\npredict('1.throttle')",
+    "exercise('1.1')",
+    "from tractionlab.panels.case import repair_case\nrepair_case('passive-sensor-open-circuit')",
+]
 WAY_ON = 'Press "Start this lesson" at the top of this page to go on.'
 SILENT = f"No answer from the computation. {WAY_ON}"
 
 
 @pytest.fixture(scope="module")
 def opened(browser, lab):
-    """A page with a panel, two cards and a repair case at work; errors of the page are kept in `problems`."""
+    """A page with a panel, two cards and a repair case at work; errors of the page are kept in
+    `problems`.
+    """
     context = browser.new_context(viewport={**SIZE, "height": 6000})
     page = context.new_page()
     page.problems = []
@@ -34,11 +49,19 @@ def opened(browser, lab):
 
 
 def in_kernel(page, code):
-    page.evaluate("(code) => { window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.requestExecute({ code }); }", code)
+    page.evaluate(
+        "(code) => {"
+        " window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.requestExecute({ code"
+        " }); }",
+        code,
+    )
 
 
 def kernel_id(page, lab):
-    in_kernel(page, "import os; open('.pid.new', 'w').write(str(os.getpid())); os.replace('.pid.new', '.pid')")
+    in_kernel(
+        page,
+        "import os; open('.pid.new', 'w').write(str(os.getpid())); os.replace('.pid.new', '.pid')",
+    )
     path = lab.folder / ".pid"
     for _ in range(100):
         if path.exists():
@@ -66,7 +89,11 @@ def goes_back(page, moved, kept):
     """Move the pedal; nothing comes, the control goes back and the panel says how to go on."""
     move(page, moved)
     panel(page).locator(".tl-note", has_text=SILENT).wait_for(timeout=4_500)
-    assert pedal(page).input_value() == kept and page.get_by_label("Pedal [%]", exact=True).get_attribute("aria-valuetext") == f"{kept} percent"
+    assert (
+        pedal(page).input_value() == kept
+        and page.get_by_label("Pedal [%]", exact=True).get_attribute("aria-valuetext")
+        == f"{kept} percent"
+    )
     assert f"pedal at {kept} percent" in panel(page).locator(".tl-sentence").inner_text()
 
 
@@ -91,9 +118,14 @@ def test_a_frozen_computation(opened, lab):
     case.locator("details[data-key] summary", has_text="T01 ").wait_for(timeout=30_000)
     case.get_by_role("button", name="Write down").click()
     case.locator(".tl-line li", has_text="Supply 12.4 V").wait_for()
-    assert note.input_value() == "" and case.locator(".tl-line li", has_text="Supply 12.4 V").count() == 1
+    assert (
+        note.input_value() == ""
+        and case.locator(".tl-line li", has_text="Supply 12.4 V").count() == 1
+    )
     panel(page).locator(".tl-sentence", has_text="pedal at 80 percent").wait_for()
-    assert pedal(page).input_value() == "80" and panel(page).locator(".tl-note").inner_text() == "", "an answer that comes after all is shown, and the control stands at it"
+    assert (
+        pedal(page).input_value() == "80" and panel(page).locator(".tl-note").inner_text() == ""
+    ), "an answer that comes after all is shown, and the control stands at it"
 
 
 def test_a_note_that_is_refused_stays(opened):
@@ -120,7 +152,11 @@ def test_a_computation_that_was_killed(opened, lab):
     os.kill(kernel_id(page, lab), signal.SIGKILL)
     goes_back(page, "20", last)
     page.get_by_role("button", name="Ok", exact=False).first.click(timeout=30_000)
-    page.wait_for_function("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'", timeout=30_000)
+    page.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status ==="
+        " 'idle'",
+        timeout=30_000,
+    )
     goes_back(page, "25", last)
     panel(page).get_by_role("button", name="Print this").click()
     panel(page).locator(".tl-note", has_text=SILENT).wait_for()
@@ -132,7 +168,9 @@ def test_a_computation_that_was_killed(opened, lab):
     sum_card = page.locator(".tl-card", has_text="Exercise 1.1")
     sum_card.locator("input").first.fill("123")
     sum_card.get_by_role("button", name="Check").click()
-    sum_card.locator(".tl-message", has_text=f"{SILENT} What you typed stays here.").wait_for(timeout=4_500)
+    sum_card.locator(".tl-message", has_text=f"{SILENT} What you typed stays here.").wait_for(
+        timeout=4_500
+    )
     assert sum_card.locator("input").first.input_value() == "123"
     case.get_by_label("Note with value").fill("Resistance 1.1 kilohm")
     case.get_by_role("button", name="Write down").click()
@@ -140,6 +178,11 @@ def test_a_computation_that_was_killed(opened, lab):
     assert case.get_by_label("Note with value").input_value() == "Resistance 1.1 kilohm"
     assert page.problems == []
     run_all_cells(page)
-    page.wait_for_function("() => document.querySelectorAll('.tl-case').length === 1 && document.querySelector('.tl-case button')")
+    page.wait_for_function(
+        "() => document.querySelectorAll('.tl-case').length === 1 &&"
+        " document.querySelector('.tl-case button')"
+    )
     case.get_by_role("button", name="I have read the cautions").click()
-    assert case.get_by_label("Note with value").input_value() == "Resistance 1.1 kilohm", "a note not yet written down is there after a new start"
+    assert case.get_by_label("Note with value").input_value() == "Resistance 1.1 kilohm", (
+        "a note not yet written down is there after a new start"
+    )

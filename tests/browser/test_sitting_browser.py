@@ -1,4 +1,7 @@
-"""A whole sitting in the browser: open, answer by keyboard, lose the kernel in the middle, go on, hand in, mark, report."""
+"""A whole sitting in the browser: open, answer by keyboard, lose the kernel in the middle, go on,
+hand in, mark, report.
+"""
+
 import json
 import os
 import shutil
@@ -8,17 +11,17 @@ import pytest
 from labserver import SIZE, Lab, open_notebook, run_all_cells
 
 from tractionlab.assess.answers.reading import read_answers
-from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.bank.paper import Paper, Rules
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.report import feedback
-from tractionlab.assess.sitting.roll import Candidate
-from tractionlab.assess.sitting.issue import issue, practice
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
-from tractionlab.start.learner_folder import ASSESSOR
+from tractionlab.assess.sitting.issue import issue, practice
+from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.catalogue.places import lessons_folder
+from tractionlab.start.learner_folder import ASSESSOR
 
 pytestmark = pytest.mark.browser
 KINDS = ("choice", "number", "path", "states", "sketch", "tuning", "waveform", "case", "checklist")
@@ -32,7 +35,14 @@ def first(kind):
 def sat(tmp_path_factory):
     """A sitting with one item of each kind, and a JupyterLab on the candidate's folder."""
     base = tmp_path_factory.mktemp("sitting")
-    paper = Paper(id="short", title="Short paper", kind="mock", items=tuple(first(kind) for kind in KINDS), minutes=300, rules=Rules())
+    paper = Paper(
+        id="short",
+        title="Short paper",
+        kind="mock",
+        items=tuple(first(kind) for kind in KINDS),
+        minutes=300,
+        rules=Rules(),
+    )
     sitting = issue(paper, [Candidate("007", "A Person")], base / "out", place="Room 4")
     folder = base / "out" / "candidates" / "candidate_007"
     server = Lab(folder, tmp_path_factory.mktemp("home"))
@@ -76,14 +86,22 @@ def wait_for_answer(page, sat, place):
 
 def kill_kernel(page, server):
     """Kill -9 the notebook's kernel, and wait until JupyterLab has started another."""
-    page.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.requestExecute({ code: 'import os; open(\".pid\", \"w\").write(str(os.getpid()))' }).done")
+    page.evaluate(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.requestExecute({"
+        ' code: \'import os; open(".pid", "w").write(str(os.getpid()))\' }).done'
+    )
     os.kill(int((server.folder / ".pid").read_text()), signal.SIGKILL)
     page.get_by_role("button", name="Ok", exact=False).first.click(timeout=30_000)
-    page.wait_for_function("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status === 'idle'", timeout=30_000)
+    page.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status ==="
+        " 'idle'",
+        timeout=30_000,
+    )
 
 
 def measure_at_the_desk(page):
     """By keyboard: from the item to the bench, into the wiring drawing, one reading, and back."""
+
     def press(locator):
         locator.focus()
         page.keyboard.press("Enter")
@@ -109,14 +127,16 @@ def test_from_start_to_report(opened, sat, tmp_path):
     page.locator(".tl-picker").wait_for()
     assert page.get_by_role("timer", name="Time left").inner_text().startswith("Time left 4:")
 
-    page.locator(".tl-item input[type=radio]").first.focus()               # choice
+    page.locator(".tl-item input[type=radio]").first.focus()  # choice
     page.keyboard.press("Space")
     saved(page)
     assert wait_for_answer(page, sat, 0) == {"answer": "A"}
     page.get_by_role("button", name="Next item").focus()
     page.keyboard.press("Enter")
-    assert page.evaluate("() => document.activeElement.tagName") == "H3"   # reading goes on at the new item
-    page.keyboard.press("Tab")                                              # number
+    assert (
+        page.evaluate("() => document.activeElement.tagName") == "H3"
+    )  # reading goes on at the new item
+    page.keyboard.press("Tab")  # number
     page.keyboard.type("12,5")
     page.keyboard.press("Tab")
     first_field = items()[sitting.paper["items"][1]].fields[0].name
@@ -129,16 +149,19 @@ def test_from_start_to_report(opened, sat, tmp_path):
     run_all_cells(page)
     page.locator(".tl-done", has_text="of 8 answered").wait_for()
     saved(page)
-    assert wait_for_answer(page, sat, 0) == {"answer": "A"} and kept(sat)[sitting.paper["items"][1]][first_field] == "13,5", "what was typed meanwhile was sent again"
+    assert (
+        wait_for_answer(page, sat, 0) == {"answer": "A"}
+        and kept(sat)[sitting.paper["items"][1]][first_field] == "13,5"
+    ), "what was typed meanwhile was sent again"
 
-    go_to(page, 2)                                                          # path
+    go_to(page, 2)  # path
     page.get_by_label("Next place").select_option(index=2)
     page.get_by_role("button", name="Add", exact=True).click()
     assert len(wait_for_answer(page, sat, 2)["answer"]) == 2
-    go_to(page, 3)                                                          # states
+    go_to(page, 3)  # states
     page.locator(".tl-pair select").first.select_option(index=1)
     assert len(wait_for_answer(page, sat, 3)["answer"]) == 1
-    go_to(page, 4)                                                          # sketch: box, arrow key, mouse
+    go_to(page, 4)  # sketch: box, arrow key, mouse
     box = page.locator(".tl-points input").first
     box.focus()
     page.keyboard.press("ArrowUp")
@@ -151,26 +174,37 @@ def test_from_start_to_report(opened, sat, tmp_path):
     page.mouse.up()
     page.wait_for_timeout(1200)
     drawn = wait_for_answer(page, sat, 4)
-    curve, = drawn.values()
+    (curve,) = drawn.values()
     assert curve[0] and curve[-1] and not any(curve[1:-1])
-    go_to(page, 5)                                                          # tuning
+    go_to(page, 5)  # tuning
     slider = page.locator(".tl-item input[type=range]").first
     slider.focus()
     page.keyboard.press("ArrowRight")
     assert len(next(iter(wait_for_answer(page, sat, 5).values()))) == 1
-    go_to(page, 6)                                                          # waveform
+    go_to(page, 6)  # waveform
     picture = page.locator(".tl-figure img")
     picture.wait_for(timeout=20_000)
     assert "against" in picture.get_attribute("alt")
     found = axe.run(page, context=".tl-desk").response["violations"]
-    assert [(v["id"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical")] == []
-    go_to(page, 7)                                                          # repair case
+    assert [
+        (v["id"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical")
+    ] == []
+    go_to(page, 7)  # repair case
     page.get_by_role("button", name="I have read the cautions").click(timeout=30_000)
     page.get_by_role("button", name="Take T01").click()
     page.locator(".tl-case details[data-key]").first.wait_for()
-    assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == ["start", "cautions", "test"]
+    assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == [
+        "start",
+        "cautions",
+        "test",
+    ]
     measure_at_the_desk(page)
-    assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == ["start", "cautions", "test", "measure"]
+    assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == [
+        "start",
+        "cautions",
+        "test",
+        "measure",
+    ]
     assert "fault" not in json.dumps(wait_for_answer(page, sat, 7)["answer"][0])
     go_to(page, 8)
     page.get_by_text("Your assessor watches you do this task").wait_for()
@@ -181,7 +215,10 @@ def test_from_start_to_report(opened, sat, tmp_path):
     page.keyboard.press("Enter")
     number = page.locator(".tl-number")
     number.wait_for()
-    page.wait_for_function("() => { const box = document.querySelector('.tl-number').getBoundingClientRect(); return box.top > 0 && box.bottom < innerHeight; }")
+    page.wait_for_function(
+        "() => { const box = document.querySelector('.tl-number').getBoundingClientRect(); return"
+        " box.top > 0 && box.bottom < innerHeight; }"
+    )
     sent = server.folder / "hand_in_007.jsonl"
     assert sent.read_bytes() == (server.folder / "answers_007.jsonl").read_bytes()
 
@@ -191,7 +228,11 @@ def test_from_start_to_report(opened, sat, tmp_path):
     store = Store(str(tmp_path / "m.sqlite"))
     told = mark_folder(inbox, sitting, store, Here())
     book = open_book(store)
-    assert told.counts["counted"] == 1 and told.named == [] and book.files("007")[0].check_number == number.inner_text()
+    assert (
+        told.counts["counted"] == 1
+        and told.named == []
+        and book.files("007")[0].check_number == number.inner_text()
+    )
     html = feedback(book, "007").html()
     assert "Short paper" in html and "A Person" in html
     store.close()
@@ -199,11 +240,21 @@ def test_from_start_to_report(opened, sat, tmp_path):
 
 def test_after_hand_in_nothing_can_be_changed(opened, sat):
     opened.locator(".tl-number").wait_for()
-    assert opened.locator(".tl-desk input").count() == 0 and opened.get_by_role("button", name="Hand in").count() == 0
+    assert (
+        opened.locator(".tl-desk input").count() == 0
+        and opened.get_by_role("button", name="Hand in").count() == 0
+    )
 
 
 def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
-    paper = Paper(id="short", title="Practice", kind="mock", items=(first("choice"), first("number")), minutes=30, rules=Rules())
+    paper = Paper(
+        id="short",
+        title="Practice",
+        kind="mock",
+        items=(first("choice"), first("number")),
+        minutes=30,
+        rules=Rules(),
+    )
     practice(paper, tmp_path / "own", larger_print=True)
     (tmp_path / "home").mkdir()
     server = Lab(tmp_path / "own", tmp_path / "home")
@@ -216,21 +267,33 @@ def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
         page.locator(".tl-item input[type=radio]").first.check()
         page.get_by_role("button", name="Check this answer").click()
         page.locator(".tl-feedback li", has_text="marks").first.wait_for()
-        assert page.locator(".tl-desk").evaluate("(node) => parseFloat(getComputedStyle(node).fontSize)") == 22
+        assert (
+            page.locator(".tl-desk").evaluate(
+                "(node) => parseFloat(getComputedStyle(node).fontSize)"
+            )
+            == 22
+        )
         assert page.get_by_role("button", name="Hand in").count() == 0
     finally:
         context.close()
         server.stop()
 
 
-def test_an_assessor_issues_and_a_learner_practises_in_the_notebooks_of_the_course(browser, tmp_path):
+def test_an_assessor_issues_and_a_learner_practises_in_the_notebooks_of_the_course(
+    browser, tmp_path
+):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     (tmp_path / "work").mkdir()
     (tmp_path / "home").mkdir()
-    for path in (lessons_folder() / "mock_paper.ipynb", lessons_folder() / ASSESSOR / "graded_paper_2.ipynb"):
+    for path in (
+        lessons_folder() / "mock_paper.ipynb",
+        lessons_folder() / ASSESSOR / "graded_paper_2.ipynb",
+    ):
         shutil.copy(path, tmp_path / "work")
     server = Lab(tmp_path / "work", tmp_path / "home")
-    context = browser.new_context(viewport={"width": 1280, "height": 7000})    # all cells are attached: JupyterLab draws only what is in view
+    context = browser.new_context(
+        viewport={"width": 1280, "height": 7000}
+    )  # all cells are attached: JupyterLab draws only what is in view
     page = context.new_page()
     try:
         open_notebook(page, server, "graded_paper_2.ipynb")
@@ -240,10 +303,21 @@ def test_an_assessor_issues_and_a_learner_practises_in_the_notebooks_of_the_cour
         page.get_by_label("Place").fill("Room 4")
         page.keyboard.press("Enter")
         page.locator(".tl-card .tl-message", has_text="Issued: sitting").wait_for(timeout=60_000)
-        assert (tmp_path / "work" / "sitting-graded_2" / "candidates" / "candidate_002" / "sitting.ipynb").is_file()
+        assert (
+            tmp_path
+            / "work"
+            / "sitting-graded_2"
+            / "candidates"
+            / "candidate_002"
+            / "sitting.ipynb"
+        ).is_file()
         assert page.get_by_text("For a person").count() == 1
         found = axe.run(page, context=".jp-Notebook").response["violations"]
-        assert [(v["id"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical") and ".tl-" in str(v["nodes"])] == []
+        assert [
+            (v["id"], v["nodes"][0]["html"])
+            for v in found
+            if v["impact"] in ("serious", "critical") and ".tl-" in str(v["nodes"])
+        ] == []
         open_notebook(page, server, "mock_paper.ipynb")
         run_all_cells(page)
         page.get_by_role("button", name="Start", exact=True).click(timeout=60_000)

@@ -1,4 +1,7 @@
-"""A lesson is started as a learner does it: at once, again after a reload, on the next day; nothing dead is ever shown."""
+"""A lesson is started as a learner does it: at once, again after a reload, on the next day; nothing
+dead is ever shown.
+"""
+
 import time
 
 import nbformat
@@ -27,20 +30,27 @@ def course(places):
 
 @pytest.fixture
 def learner(browser, course):
-    """A page of one browser profile on the course, with the sentences of the console that are errors."""
+    """A page of one browser profile on the course, with the sentences of the console that are
+    errors.
+    """
     context = browser.new_context(viewport={"width": 1366, "height": 768})
     page = context.new_page()
     page.problems = []
-    page.on("console", lambda said: page.problems.append(said.text) if said.type == "error" else None)
+    page.on(
+        "console", lambda said: page.problems.append(said.text) if said.type == "error" else None
+    )
     yield page
     context.close()
 
 
 def said(page, words, timeout=90_000):
-    page.locator(".jp-NotebookPanel:visible .tl-start-said", has_text=words).wait_for(timeout=timeout)
+    page.locator(".jp-NotebookPanel:visible .tl-start-said", has_text=words).wait_for(
+        timeout=timeout
+    )
 
 
-#: Looks on each frame whether the outcomes of the lesson can be read; counts how often they could not after they once could.
+#: Looks on each frame whether the outcomes of the lesson can be read; counts how often they could
+#: not after they once could.
 WATCH = """() => { window.seen = window.gone = 0;
   const look = () => {
     const there = [...document.querySelectorAll('.jp-NotebookPanel .jp-OutputArea p')]
@@ -55,7 +65,14 @@ def leave_dead_output(path):
     book = nbformat.read(path if path.exists() else path.with_name(LESSON), as_version=4)
     if path.name != LESSON:
         book.cells[1].source += "\n\nMy own words."
-    view = {"application/vnd.jupyter.widget-view+json": {"model_id": "gone", "version_major": 2, "version_minor": 0}, "text/plain": "card"}
+    view = {
+        "application/vnd.jupyter.widget-view+json": {
+            "model_id": "gone",
+            "version_major": 2,
+            "version_minor": 0,
+        },
+        "text/plain": "card",
+    }
     book.cells[6].outputs = [nbformat.v4.new_output("execute_result", view, execution_count=4)]
     nbformat.write(book, path)
 
@@ -63,11 +80,17 @@ def leave_dead_output(path):
 def go(page, course, lesson=LESSON):
     """Open a lesson; other lessons that were open before may come first."""
     page.goto(course[0].url(lesson))
-    page.wait_for_function("(path) => window.jupyterapp?.shell?.currentWidget?.context?.path === path", arg=lesson, timeout=60_000)
+    page.wait_for_function(
+        "(path) => window.jupyterapp?.shell?.currentWidget?.context?.path === path",
+        arg=lesson,
+        timeout=60_000,
+    )
 
 
 def press_start(page):
-    page.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role("button", name="Start this lesson").click()
+    page.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role(
+        "button", name="Start this lesson"
+    ).click()
 
 
 def kernels(course):
@@ -79,10 +102,18 @@ def test_start_pressed_the_moment_the_button_shows(learner, course, lesson):
     go(learner, course, lesson)
     press_start(learner)
     learner.evaluate(WATCH)
-    assert learner.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.kernelDisplayStatus") != "idle", "pressed too late to show anything"
+    assert (
+        learner.evaluate(
+            "() => window.jupyterapp.shell.currentWidget.sessionContext.kernelDisplayStatus"
+        )
+        != "idle"
+    ), "pressed too late to show anything"
     said(learner, "Getting ready", timeout=2_000)
     said(learner, READY)
-    assert learner.evaluate("() => [window.seen > 0, window.gone]") == [True, 0], "what one can do afterwards stays to be read"
+    assert learner.evaluate("() => [window.seen > 0, window.gone]") == [
+        True,
+        0,
+    ], "what one can do afterwards stays to be read"
     assert learner.locator(".tl-card").count() and learner.get_by_role("dialog").count() == 0
     assert learner.locator(".jp-WindowedPanel-outer").first.evaluate("(box) => box.scrollTop") < 100
 
@@ -93,10 +124,15 @@ def test_reload_brings_the_lesson_back_and_closing_ends_its_kernel(learner, cour
     said(learner, READY)
     learner.reload()
     said(learner, READY)
-    assert learner.locator(".tl-card").count() and learner.get_by_text("Error displaying widget").count() == 0
+    assert (
+        learner.locator(".tl-card").count()
+        and learner.get_by_text("Error displaying widget").count() == 0
+    )
     before = len(kernels(course))
     learner.evaluate("() => window.jupyterapp.commands.execute('application:close')")
-    learner.wait_for_function("(path) => window.jupyterapp.shell.currentWidget?.context?.path !== path", arg=LESSON)
+    learner.wait_for_function(
+        "(path) => window.jupyterapp.shell.currentWidget?.context?.path !== path", arg=LESSON
+    )
     deadline = time.monotonic() + 10
     while len(kernels(course)) == before and time.monotonic() < deadline:
         time.sleep(0.2)
@@ -107,7 +143,9 @@ def test_a_kernel_that_has_gone_is_said_and_the_lesson_goes_on(learner, course):
     go(learner, course)
     press_start(learner)
     said(learner, READY)
-    kernel = learner.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.id")
+    kernel = learner.evaluate(
+        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.id"
+    )
     course[0].ask(f"api/kernels/{kernel}/restart", "POST", {})
     learner.get_by_text("has stopped. What you answered is kept").wait_for()
     learner.get_by_role("button", name="Start to go on").click()
@@ -131,21 +169,33 @@ def test_the_next_morning(learner, course, places):
     learner.problems.clear()
     go(learner, course)
     said(learner, "Press Start to go on")
-    assert learner.get_by_text("After this lesson").count() == 1 and learner.get_by_text("Error displaying widget").count() == 0
+    assert (
+        learner.get_by_text("After this lesson").count() == 1
+        and learner.get_by_text("Error displaying widget").count() == 0
+    )
     press_start(learner)
     said(learner, READY)
     learner.get_by_text("Written down").first.wait_for()
     go(learner, course, "my copy.ipynb")
-    assert learner.get_by_text("My own words").first.is_visible() and learner.get_by_text("Error displaying widget").count() == 0
+    assert (
+        learner.get_by_text("My own words").first.is_visible()
+        and learner.get_by_text("Error displaying widget").count() == 0
+    )
     assert [words for words in learner.problems if "widget" in words.lower()] == []
 
 
-def test_progress_follows_an_answer_without_a_press_and_so_does_the_start_page_in_its_own_tab(learner, course):
+def test_progress_follows_an_answer_without_a_press_and_so_does_the_start_page_in_its_own_tab(
+    learner, course
+):
     go(learner, course, "00_start.ipynb")
-    learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role("button", name="Start the course").click()
+    learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role(
+        "button", name="Start the course"
+    ).click()
     said(learner, READY)
     learner.locator(".tl-next a").click()
-    learner.wait_for_function("(path) => window.jupyterapp.shell.currentWidget.context?.path === path", arg=LESSON)
+    learner.wait_for_function(
+        "(path) => window.jupyterapp.shell.currentWidget.context?.path === path", arg=LESSON
+    )
     press_start(learner)
     said(learner, READY)
     lesson = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
@@ -156,21 +206,37 @@ def test_progress_follows_an_answer_without_a_press_and_so_does_the_start_page_i
     card.get_by_text("Right.").wait_for()
     lesson.locator(".tl-live li", has_text="which way is back: shown once").wait_for(timeout=5_000)
     lesson.get_by_role("link", name="Start page").click()
-    learner.wait_for_function("() => window.jupyterapp.shell.currentWidget.context?.path === '00_start.ipynb'")
+    learner.wait_for_function(
+        "() => window.jupyterapp.shell.currentWidget.context?.path === '00_start.ipynb'"
+    )
     home = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
     home.locator(".tl-next", has_text="Go on with lesson 1").wait_for(timeout=5_000)
-    home.locator(".tl-live tr", has_text="Grip and slip").get_by_text("1 shown once").wait_for(timeout=5_000)
+    home.locator(".tl-live tr", has_text="Grip and slip").get_by_text("1 shown once").wait_for(
+        timeout=5_000
+    )
 
 
-def test_text_that_was_typed_and_not_checked_survives_a_reload_and_goes_when_it_is_checked(learner, course):
+def test_text_that_was_typed_and_not_checked_survives_a_reload_and_goes_when_it_is_checked(
+    learner, course
+):
     go(learner, course)
     press_start(learner)
     said(learner, READY)
-    first = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .tl-card", has_text="Exercise 1.1").locator("input").first
+    first = (
+        learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .tl-card", has_text="Exercise 1.1")
+        .locator("input")
+        .first
+    )
     first.fill("123,4")
     learner.reload()
     said(learner, READY)
     assert first.input_value() == "123,4"
     first.press("Enter")
     learner.locator(".tl-card", has_text="Exercise 1.1").get_by_text("0 of 2 right").wait_for()
-    assert learner.evaluate("() => Object.keys(localStorage).filter((name) => name.startsWith('tractionlab-draft') && name.includes('1.1'))") == []
+    assert (
+        learner.evaluate(
+            "() => Object.keys(localStorage).filter((name) => name.startsWith('tractionlab-draft')"
+            " && name.includes('1.1'))"
+        )
+        == []
+    )

@@ -1,4 +1,5 @@
 """Two days of an apprentice alone: three lessons by words and keys, a lost kernel, a new day."""
+
 import json
 import os
 import re
@@ -10,15 +11,16 @@ from labserver import Course
 
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.questions import questions
-from tractionlab.written.record import FILE_NAME, progress
 from tractionlab.lesson.start import lesson
+from tractionlab.written.record import FILE_NAME, progress
 
 pytestmark = pytest.mark.browser
 START = "00_start.ipynb"
 READY = "Ready. Read on below."
 #: What the browser itself says while there is no server.
-_NO_SERVER = re.compile("Failed to load resource|WebSocket connection to|Failed to fetch|"
-                        "NetworkError|ERR_CONNECTION")
+_NO_SERVER = re.compile(
+    "Failed to load resource|WebSocket connection to|Failed to fetch|NetworkError|ERR_CONNECTION"
+)
 
 
 class Learner:
@@ -52,7 +54,9 @@ class Learner:
     def in_front(self, notebook):
         self.page.wait_for_function(
             "(path) => window.jupyterapp.shell.currentWidget?.context?.path === path",
-            arg=notebook, timeout=60_000)
+            arg=notebook,
+            timeout=60_000,
+        )
 
     def follow(self, number):
         """From the start page into a lesson."""
@@ -107,8 +111,10 @@ class Learner:
             again.wait_for(state="detached")
         card = self.answer(name, questions()[name]["answer"], by_key)
         card.locator(".tl-said", has_text="Right.").wait_for()
-        assert card.evaluate("(card) => { const box = card.getBoundingClientRect(); "
-                             "return box.bottom > 0 && box.top < innerHeight; }")
+        assert card.evaluate(
+            "(card) => { const box = card.getBoundingClientRect(); "
+            "return box.bottom > 0 && box.top < innerHeight; }"
+        )
 
     def guess(self, name, place, by_key=False):
         self.answer(name, place, by_key).get_by_text("Written down").wait_for()
@@ -219,8 +225,10 @@ def lesson_5_by_keyboard(learner):
     learner.card("5.delay").get_by_text("Written down").wait_for()
     slider.focus()
     page.keyboard.press("ArrowRight")
-    page.wait_for_function("() => [...document.querySelectorAll('.tl-panel')]"
-                           ".some((panel) => panel.dataset.pictures > 1)")
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('.tl-panel')]"
+        ".some((panel) => panel.dataset.pictures > 1)"
+    )
     learner.guess("5.path", 2, by_key=True)
     learner.right("5.q.order", by_key=True)
     learner.calculate("5.1")

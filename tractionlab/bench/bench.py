@@ -1,20 +1,26 @@
-"""A brake circuit on the bench, without a car: choose a mode or currents, step on the pedal, let time pass, read the gauges."""
+"""A brake circuit on the bench, without a car: choose a mode or currents, step on the pedal, let
+time pass, read the gauges.
+"""
+
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run import kernels
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.values import BAR, CM3, circuit_of, hydraulics
 from tractionlab.physics import circuit as h
+from tractionlab.run import kernels
 from tractionlab.run.trace import WHEEL_NAMES
 
-_STEP = 0.001        # s
-_EVERY = 10          # steps between two rows of the record
+_STEP = 0.001  # s
+_EVERY = 10  # steps between two rows of the record
 
 
 def command_index(component):
-    """Place of a part in the commands, or None: `wheel_valve_RL` -> INLET + 2. Circuit 2 of layout B and the rear line of A are second."""
+    """Place of a part in the commands, or None: `wheel_valve_RL` -> INLET + 2.
+
+    Circuit 2 of layout B and the rear line of A are second.
+    """
     stem, _, end = component.rpartition("_")
     if stem in ("wheel_valve", "inlet"):
         return h.INLET + WHEEL_NAMES.index(end)
@@ -22,16 +28,23 @@ def command_index(component):
         return h.OUTLET + WHEEL_NAMES.index(end)
     if stem in ("isolating_valve", "priming_valve"):
         return (h.CUT if stem == "isolating_valve" else h.FEED) + int(end) - 1
-    return {"cut_off_valve": h.CUT + 1, "feed_valve": h.FEED + 1, "drain_valve": h.DRAIN, "return_pump": h.RETURN_ON,
-            "charge_pump": h.CHARGE_ON, "bleed_screw": h.BLEED}.get(component)
+    return {
+        "cut_off_valve": h.CUT + 1,
+        "feed_valve": h.FEED + 1,
+        "drain_valve": h.DRAIN,
+        "return_pump": h.RETURN_ON,
+        "charge_pump": h.CHARGE_ON,
+        "bleed_screw": h.BLEED,
+    }.get(component)
 
 
 class Bench:
-    """Layout "A" or "B" with the brakes of a course car, at rest; layout A with a full accumulator, or an empty one.
+    """Layout "A" or "B" with the brakes of a course car, at rest; layout A with a full accumulator,
+    or an empty one.
 
-    The record has a row every 10 ms: `time` [s], and by `pressure` and `fluid` those at a place, numbered as in `physics.circuit`.
-    `fit(circuit) -> circuit` may put faults into the sound circuit.
-    """
+    The record has a row every 10 ms: `time` [s], and by `pressure` and `fluid` those at a place,
+    numbered as in `physics.circuit`. `fit(circuit) -> circuit` may put faults into the sound
+    circuit."""
 
     def __init__(self, key, vehicle="", temperature=20.0, fit=None, filled=True):
         vehicle = vehicle or ("rear_petrol" if key == "A" else "front_petrol")
@@ -41,7 +54,11 @@ class Bench:
             self.parts = fit(self.parts)
         values = hydraulics()[f"layout_{key.lower()}"]
         self.state, self.command = np.zeros(h.STATES), np.zeros(h.COMMANDS)
-        self._pressures, self._flows, self._space = np.zeros(h.PLACES), np.zeros(h.FLOWS), np.zeros((3, h.STATES))
+        self._pressures, self._flows, self._space = (
+            np.zeros(h.PLACES),
+            np.zeros(h.FLOWS),
+            np.zeros((3, h.STATES)),
+        )
         self._kernel = kernels.compiled("physics.brake_circuit")
         full = values["cut_out_bar"] * BAR if key == "A" and filled else 0.0
         self._kernel.circuit_at_rest(self.parts, full, values["reservoir_cm3"] * CM3, self.state)
@@ -51,14 +68,22 @@ class Bench:
         self._note(0.0)
 
     def mode(self, name, **positions):
-        """Command every valve and pump as in a mode of the layout, single parts otherwise, e.g. `mode("tc_increase", inlet_FL="closed")`."""
+        """Command every valve and pump as in a mode of the layout, single parts otherwise, e.g.
+
+        `mode("tc_increase", inlet_FL="closed")`.
+        """
         if name not in self.layout.modes:
-            raise UserError(f"layout {self.layout.key} has no mode {name!r}; there are: {', '.join(self.layout.modes)}")
+            raise UserError(
+                f"layout {self.layout.key} has no mode {name!r}; there are:"
+                f" {', '.join(self.layout.modes)}"
+            )
         for component, position in {**self.layout.modes[name], **positions}.items():
             index = command_index(component)
             if index is not None and component != "charge_pump":
                 currents = self.layout.components[component].currents
-                self.command[index] = currents[position][1] if currents else float(position in ("run", "open"))
+                self.command[index] = (
+                    currents[position][1] if currents else float(position in ("run", "open"))
+                )
 
     def set(self, **currents):
         """Current [A] of single valves, e.g. `set(wheel_valve_RL=3.5)`."""
@@ -69,7 +94,7 @@ class Bench:
         """Ignition off: no current anywhere, no pump."""
         self.powered = on
         if not on:
-            self.command[:h.VALVES] = 0.0
+            self.command[: h.VALVES] = 0.0
             self.command[h.RETURN_ON] = self.command[h.CHARGE_ON] = 0.0
 
     def bleed(self, opening):
@@ -92,10 +117,19 @@ class Bench:
     def _note(self, time):
         self._time.append(time)
         self._pressure_rows.append(self._pressures / BAR)
-        self._fluid_rows.append(self.state[:h.PLACES] / CM3)
+        self._fluid_rows.append(self.state[: h.PLACES] / CM3)
 
     def _advance(self, steps):
-        self._kernel.advance_circuit(steps, _STEP, self.state, self.command, self.parts, self._pressures, self._flows, self._space)
+        self._kernel.advance_circuit(
+            steps,
+            _STEP,
+            self.state,
+            self.command,
+            self.parts,
+            self._pressures,
+            self._flows,
+            self._space,
+        )
 
     @property
     def time(self):

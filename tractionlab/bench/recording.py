@@ -1,4 +1,7 @@
-"""A bench run kept in full, so that it can be drawn: pressures, fluid, flows, plungers and commands of every frame."""
+"""A bench run kept in full, so that it can be drawn: pressures, fluid, flows, plungers and commands
+of every frame.
+"""
+
 import numpy as np
 
 from tractionlab.bench.bench import Bench
@@ -6,11 +9,14 @@ from tractionlab.hydraulics.picture import circuit_scene
 from tractionlab.hydraulics.values import BAR, CM3, hydraulics
 from tractionlab.physics import circuit as c
 
-_FRAME = 0.01       # s
+_FRAME = 0.01  # s
 
 
 class FilmedBench(Bench):
-    """A bench that keeps every frame; `scene()` is its run as a picture. `accumulator_bar`: of layout A at the start, None = full."""
+    """A bench that keeps every frame; `scene()` is its run as a picture.
+
+    `accumulator_bar`: of layout A at the start, None = full.
+    """
 
     def __init__(self, key, accumulator_bar=None, **more):
         self._frames = []
@@ -24,11 +30,28 @@ class FilmedBench(Bench):
 
     def _note(self, time):
         super()._note(time)
-        travel = self.state[c.VALVE:c.VALVE + c.VALVES]
-        self._frames.append([time, *(array.copy() for array in (self._pressures, self.state[:c.PLACES], self._flows, travel, self.command))])
+        travel = self.state[c.VALVE : c.VALVE + c.VALVES]
+        self._frames.append(
+            [
+                time,
+                *(
+                    array.copy()
+                    for array in (
+                        self._pressures,
+                        self.state[: c.PLACES],
+                        self._flows,
+                        travel,
+                        self.command,
+                    )
+                ),
+            ]
+        )
 
     def until(self, enough, longest):
-        """Let time pass until `enough(bench)` is true, `longest` seconds at most. Returns the bench."""
+        """Let time pass until `enough(bench)` is true, `longest` seconds at most.
+
+        Returns the bench.
+        """
         for _ in range(round(longest / _FRAME)):
             if enough(self):
                 break

@@ -1,18 +1,21 @@
-"""Short runs of a hydraulic circuit that show each mode: how the bench is brought to it, and currents by hand."""
+"""Short runs of a hydraulic circuit that show each mode: how the bench is brought to it, and
+currents by hand.
+"""
+
 from dataclasses import replace
 from functools import lru_cache
 
-from tractionlab.hydraulics.picture import VALVES, WHEELS
 from tractionlab.bench.recording import FilmedBench
 from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.picture import VALVES, WHEELS
 from tractionlab.physics import circuit as c
 
 #: The wheel that the anti-lock and traction modes of each layout work on.
 IN_CONTROL = {"A": "RL", "B": "FL"}
 HAND = "hand"
 _RELEASE = "release"
-START_BAR = 25.0       #: pressure from which traction hold, reduce and end start
-_BEFORE = 0.2           # s, at rest before a mode begins
+START_BAR = 25.0  #: pressure from which traction hold, reduce and end start
+_BEFORE = 0.2  # s, at rest before a mode begins
 #: How long the mode is shown [s].
 _SECONDS = {"charging": 2.5, "depressurise": 2.8}
 
@@ -20,11 +23,18 @@ _SECONDS = {"charging": 2.5, "depressurise": 2.8}
 def circuit_modes(key):
     """(key, words) of all that `film` can run of layout `key`."""
     plan = layout(key)
-    return (*plan.mode_names.items(), (_RELEASE, "Pedal released after braking"), (HAND, "By hand: currents and pedal"))
+    return (
+        *plan.mode_names.items(),
+        (_RELEASE, "Pedal released after braking"),
+        (HAND, "By hand: currents and pedal"),
+    )
 
 
 def _drive(bench, mode, pedal):
-    """Bring the bench to where `mode` begins, then let the mode run. Gives the time [s] at which it began."""
+    """Bring the bench to where `mode` begins, then let the mode run.
+
+    Gives the time [s] at which it began.
+    """
     began = 0.0
 
     def let(name, foot, seconds):
@@ -33,6 +43,7 @@ def _drive(bench, mode, pedal):
         bench.mode(name)
         bench.pedal(foot)
         bench.run(seconds)
+
     bench.run(_BEFORE)
     if mode == _RELEASE:
         let("normal", pedal, 0.8)
@@ -87,10 +98,15 @@ def _drive_by_hand(bench, values):
 
 @lru_cache(maxsize=64)
 def film(key, mode, pedal, hand=()):
-    """Run of a mode with this pedal pressure [bar]; with mode "hand" `hand` has pairs (part, current [A] or switch). A CircuitScene."""
+    """Run of a mode with this pedal pressure [bar]; with mode "hand" `hand` has pairs (part,
+    current [A] or switch). A CircuitScene.
+    """
     bench = FilmedBench(key, accumulator_bar=143.0 if mode == "charging" else None)
     if mode == HAND:
         began = _drive_by_hand(bench, {"pedal": pedal, **dict(hand)})
     else:
         began = _drive(bench, mode, pedal)
-    return replace(bench.scene(), moment=began + (0.06 if mode.startswith("abs") else 0.3 if key == "B" else 0.1))
+    return replace(
+        bench.scene(),
+        moment=began + (0.06 if mode.startswith("abs") else 0.3 if key == "B" else 0.1),
+    )

@@ -1,4 +1,7 @@
-"""Reads checked values from a table of a TOML file; a mistake is a UserError that names file, place, field and what is allowed."""
+"""Reads checked values from a table of a TOML file; a mistake is a UserError that names file,
+place, field and what is allowed.
+"""
+
 from math import isfinite
 
 from tractionlab.errors import UserError
@@ -28,8 +31,16 @@ class Fault:
     def number(self, table, name, low, high, whole=False):
         """A number in a range."""
         value = table.get(name)
-        if isinstance(value, bool) or not isinstance(value, int if whole else (int, float)) or not isfinite(value) or not low <= value <= high:
-            raise self(f"{name} must be a {'whole ' if whole else ''}number from {low} to {high}, got {value!r}")
+        if (
+            isinstance(value, bool)
+            or not isinstance(value, int if whole else (int, float))
+            or not isfinite(value)
+            or not low <= value <= high
+        ):
+            raise self(
+                f"{name} must be a {'whole ' if whole else ''}number from {low} to {high}, got"
+                f" {value!r}"
+            )
         return value
 
     def flag(self, table, name):
@@ -47,15 +58,28 @@ class Fault:
     def numbers(self, table, name, least, most):
         """A list of so many rising numbers."""
         values = table.get(name)
-        numbers = isinstance(values, list) and all(isinstance(v, (int, float)) and not isinstance(v, bool) and isfinite(v) for v in values)
-        if not numbers or not least <= len(values) <= most or any(a >= b for a, b in zip(values, values[1:])):
-            raise self(f"{name} must be {least if least == most else f'{least} to {most}'} rising numbers, got {values!r}")
+        numbers = isinstance(values, list) and all(
+            isinstance(v, (int, float)) and not isinstance(v, bool) and isfinite(v) for v in values
+        )
+        if (
+            not numbers
+            or not least <= len(values) <= most
+            or any(a >= b for a, b in zip(values, values[1:]))
+        ):
+            raise self(
+                f"{name} must be {least if least == most else f'{least} to {most}'} rising numbers,"
+                f" got {values!r}"
+            )
         return tuple(float(value) for value in values)
 
     def rows(self, table, name, keys, needed, least=1):
         """A list of tables with keys from `keys` and all of `needed`."""
         rows = table.get(name)
-        if not isinstance(rows, list) or len(rows) < least or not all(isinstance(row, dict) for row in rows):
+        if (
+            not isinstance(rows, list)
+            or len(rows) < least
+            or not all(isinstance(row, dict) for row in rows)
+        ):
             raise self(f"{name} must be a list of at least {least} tables")
         for row in rows:
             check_keys(self, row, keys, f"key of {name}")

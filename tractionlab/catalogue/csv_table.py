@@ -1,4 +1,7 @@
-"""A CSV file that says in its first line where its facts come from; its mistakes are named with file, line and column."""
+"""A CSV file that says in its first line where its facts come from; its mistakes are named with
+file, line and column.
+"""
+
 import csv
 
 from tractionlab.errors import UserError
@@ -16,15 +19,24 @@ class Table:
         except UnicodeDecodeError as fault:
             raise UserError(f"{path}: not readable as UTF-8 text: {fault}") from None
         if not lines or not lines[0].startswith("# source: "):
-            raise UserError(f"{path}, line 1: must say where the facts come from, as in '# source: common practice, no source'")
+            raise UserError(
+                f"{path}, line 1: must say where the facts come from, as in '# source: common"
+                " practice, no source'"
+            )
         head, *rows = csv.reader(lines[1:]) if lines[1:] else ([],)
         self.columns = tuple(head)
         if columns and self.columns != columns:
-            raise UserError(f"{path}, line 2: the columns must be {', '.join(columns)}; got {', '.join(head) or 'none'}")
+            raise UserError(
+                f"{path}, line 2: the columns must be {', '.join(columns)}; got"
+                f" {', '.join(head) or 'none'}"
+            )
         self.rows = []
         for line, row in enumerate(rows, start=3):
             if len(row) != len(head):
-                raise UserError(f"{path}, line {line}: needs {len(head)} cells, one for each column, got {len(row)}")
+                raise UserError(
+                    f"{path}, line {line}: needs {len(head)} cells, one for each column, got"
+                    f" {len(row)}"
+                )
             self.rows.append(dict(zip(head, row)) | {"line": line})
 
     def __iter__(self):
@@ -37,7 +49,9 @@ class Table:
     def one_of(self, row, column, allowed):
         """The cell, if it is one of `allowed`."""
         if row[column] not in allowed:
-            raise self.fault(row, column, f"must be one of {', '.join(allowed)}; got {row[column]!r}")
+            raise self.fault(
+                row, column, f"must be one of {', '.join(allowed)}; got {row[column]!r}"
+            )
         return row[column]
 
     def split(self, row, column, separator, allowed):
@@ -45,7 +59,9 @@ class Table:
         parts = tuple(row[column].split(separator))
         for part in parts:
             if part not in allowed:
-                raise self.fault(row, column, f"each part must be one of {', '.join(allowed)}; got {part!r}")
+                raise self.fault(
+                    row, column, f"each part must be one of {', '.join(allowed)}; got {part!r}"
+                )
         return parts
 
     def number(self, row, column, text, low, high):
@@ -55,7 +71,9 @@ class Table:
         except ValueError:
             value = None
         if value is None or not low <= value <= high:
-            raise self.fault(row, column, f"must be a number from {low:g} to {high:g}; got {text!r}")
+            raise self.fault(
+                row, column, f"must be a number from {low:g} to {high:g}; got {text!r}"
+            )
         return value
 
     def no_doubles(self, *columns):

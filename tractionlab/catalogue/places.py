@@ -1,6 +1,7 @@
 """Where the course keeps its things: data, lessons, and the folder of compiled code."""
+
 import os
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parents[1]
@@ -8,7 +9,7 @@ _PACKAGE = Path(__file__).resolve().parents[1]
 PRIVATE = ".tractionlab"
 
 
-@lru_cache(maxsize=None)
+@cache
 def _shipped(name):
     """Folder `name` of a checkout, or its copy inside an installed package."""
     installed = _PACKAGE / f"_{name}"

@@ -1,15 +1,22 @@
-"""`tractionlab vehicle new`: a commented my_vehicles.toml with every key, its meaning, unit, range and the value of a car of the course."""
+"""`tractionlab vehicle new`: a commented my_vehicles.toml with every key, its meaning, unit, range
+and the value of a car of the course.
+"""
+
 from pathlib import Path
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 
-#: Group -> {key: (unit, meaning)}, in the order of the file. Every key of a vehicle stands here once.
+#: Group -> {key: (unit, meaning)}, in the order of the file. Every key of a vehicle stands here
+#: once.
 MEANINGS = {
     "Kind of car": {
         "drive": ("", "axle that the engine drives"),
         "motor": ("", "kind of engine"),
-        "layout": ("", "hydraulic layout: A with an accumulator, B with valve pairs and a return pump"),
+        "layout": (
+            "",
+            "hydraulic layout: A with an accumulator, B with valve pairs and a return pump",
+        ),
     },
     "Body": {
         "mass_kg": ("kg", "the whole car as it drives"),
@@ -34,8 +41,8 @@ MEANINGS = {
         "gear_ratio": ("", "first gear times final drive"),
         "gear_inertia_kg_m2": ("kg m2", "gearbox, seen at the engine"),
         "driveline_efficiency": ("share", "what arrives at the wheels"),
-        "limited_slip_preload_Nm": ("N m", "used only with differential = \"limited_slip\""),
-        "limited_slip_share": ("share", "used only with differential = \"limited_slip\""),
+        "limited_slip_preload_Nm": ("N m", 'used only with differential = "limited_slip"'),
+        "limited_slip_share": ("share", 'used only with differential = "limited_slip"'),
         "clutch_capacity_Nm": ("N m", "most torque of the clutch; petrol"),
         "clutch_slip_rad_per_s": ("rad/s", "speed over which it begins to grip; numerical"),
     },
@@ -67,7 +74,10 @@ MEANINGS = {
         "disc_cooling_still_per_s": ("1/s", "cooling of the standing car"),
         "disc_cooling_per_m": ("1/m", "further cooling with speed"),
         "pedal_pressure_time_s": ("s", "foot to caliper"),
-        "brake_supply_bar": ("bar", "used only with circuit = false: pressure of the simple source"),
+        "brake_supply_bar": (
+            "bar",
+            "used only with circuit = false: pressure of the simple source",
+        ),
         "pressure_rise_time_s": ("s", "used only with circuit = false"),
         "pressure_fall_time_s": ("s", "used only with circuit = false"),
     },
@@ -116,9 +126,17 @@ def main(args):
         with open(path, "x", encoding="utf-8") as file:
             file.write(text)
     except FileExistsError:
-        raise UserError(f"{path} is there already, and stays as it is. Choose another name, or add a table to it.") from None
+        raise UserError(
+            f"{path} is there already, and stays as it is. Choose another name, or add a table"
+            " to it."
+        ) from None
     except OSError as problem:
-        raise UserError(f"{path} cannot be written ({problem.strerror}). Choose another folder.") from None
-    print(f"Saved {path}: a car like the {catalogue.course_vehicles()[args.like].name.lower()}. Open it in an editor; what to do stands at its top.")
+        raise UserError(
+            f"{path} cannot be written ({problem.strerror}). Choose another folder."
+        ) from None
+    print(
+        f"Saved {path}: a car like the {catalogue.course_vehicles()[args.like].name.lower()}. Open"
+        " it in an editor; what to do stands at its top."
+    )
     if path.name != "my_vehicles.toml":
         print("The course reads it under the name my_vehicles.toml, beside the lessons.")

@@ -1,4 +1,7 @@
-"""Reads TOML files, and tables of numbers with their sources; every mistake is named with file, table, key and range."""
+"""Reads TOML files, and tables of numbers with their sources; every mistake is named with file,
+table, key and range.
+"""
+
 import re
 import tomllib
 from dataclasses import dataclass
@@ -47,7 +50,9 @@ class Mistakes:
 
 
 def read_toml(path):
-    """Contents of a TOML file in UTF-8, a byte order mark or not; a broken one is named with line and column."""
+    """Contents of a TOML file in UTF-8, a byte order mark or not; a broken one is named with line
+    and column.
+    """
     path = Path(path)
     try:
         text = path.read_bytes().decode("utf-8-sig")
@@ -56,20 +61,28 @@ def read_toml(path):
     except IsADirectoryError:
         raise UserError(f"{path} is a folder. Name a file in it.") from None
     except UnicodeDecodeError as fault:
-        line = fault.object[:fault.start].count(b"\n") + 1
-        raise UserError(f"{path}: line {line} holds a letter in an old code page. Save the file as UTF-8.") from None
+        line = fault.object[: fault.start].count(b"\n") + 1
+        raise UserError(
+            f"{path}: line {line} holds a letter in an old code page. Save the file as UTF-8."
+        ) from None
     except OSError as fault:
         raise UserError(f"{path} cannot be read ({fault.strerror})") from None
     try:
         return tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as fault:
-        raise UserError(f"{path}: not readable as TOML: {fault}{_way_out(text, str(fault))}") from None
+        raise UserError(
+            f"{path}: not readable as TOML: {fault}{_way_out(text, str(fault))}"
+        ) from None
 
 
 def _way_out(text, fault):
     """What the line of a TOML error probably lacks, in words."""
     number = re.search(r"line (\d+)", fault)
-    line = text.splitlines()[int(number[1]) - 1] if number and int(number[1]) <= len(text.splitlines()) else ""
+    line = (
+        text.splitlines()[int(number[1]) - 1]
+        if number and int(number[1]) <= len(text.splitlines())
+        else ""
+    )
     if comma := re.search(r"=\s*([+-]?\d+),(\d+)", line):
         return f". Use a point for decimals: {comma[1]}.{comma[2]}"
     if word := re.search(r"=\s*([A-Za-z_][\w:]*)\s*(#.*)?$", line):
@@ -78,7 +91,9 @@ def _way_out(text, fault):
 
 
 def read_entry(path, key, table, known, ranges, words):
-    """Entry of a table with a name and { value, source } for each key of `ranges` and `words`; UserError names every mistake."""
+    """Entry of a table with a name and { value, source } for each key of `ranges` and `words`;
+    UserError names every mistake.
+    """
     mistakes = Mistakes(path)
     entry = entry_of(mistakes, key, table, known, ranges, words)
     mistakes.report()
@@ -86,8 +101,12 @@ def read_entry(path, key, table, known, ranges, words):
 
 
 def entry_of(mistakes, key, table, known, ranges, words, base=None, way_out=""):
-    """As `read_entry`, noting mistakes; what the table does not say is taken from the Entry `base`, if there is one. `way_out`: words for who leaves keys out."""
-    name, table = named(mistakes, key, table, base.name if base is not None and base.key == key else "")
+    """As `read_entry`, noting mistakes; what the table does not say is taken from the Entry `base`,
+    if there is one. `way_out`: words for who leaves keys out.
+    """
+    name, table = named(
+        mistakes, key, table, base.name if base is not None and base.key == key else ""
+    )
     values, sources = numbers(mistakes, key, table, known, ranges, words, base, way_out)
     return Entry(key=key, name=name, values=values, sources=sources)
 
@@ -95,7 +114,9 @@ def entry_of(mistakes, key, table, known, ranges, words, base=None, way_out=""):
 def named(mistakes, key, table, otherwise=""):
     """(name, the rest) of a table."""
     if not isinstance(table, dict):
-        mistakes.add(key, f"{key} = {table!r} stands outside a table; put a line such as [my_own] above it")
+        mistakes.add(
+            key, f"{key} = {table!r} stands outside a table; put a line such as [my_own] above it"
+        )
         return otherwise, {}
     table = dict(table)
     name = table.pop("name", otherwise)
@@ -105,7 +126,9 @@ def named(mistakes, key, table, otherwise=""):
 
 
 def numbers(mistakes, place, table, known, ranges, words, base=None, way_out=""):
-    """Values and sources of a table whose entries are { value = ..., source = ... }, as two read-only mappings."""
+    """Values and sources of a table whose entries are { value = ..., source = ... }, as two
+    read-only mappings.
+    """
     values, sources = ({}, {}) if base is None else (dict(base.values), dict(base.sources))
     every = [*words, *ranges]
     for key, entry in table.items():
@@ -118,21 +141,41 @@ def numbers(mistakes, place, table, known, ranges, words, base=None, way_out="")
             sources[key] = known.get(entry["source"], entry["source"])
     if missing := [key for key in every if key not in values and key not in table]:
         more = f" and {len(missing) - _MOST_NAMED} more" if len(missing) > _MOST_NAMED else ""
-        mistakes.add(place, f"{', '.join(missing[:_MOST_NAMED])}{more} {'is' if len(missing) == 1 else 'are'} missing{way_out}")
+        mistakes.add(
+            place,
+            f"{', '.join(missing[:_MOST_NAMED])}{more} {'is' if len(missing) == 1 else 'are'}"
+            f" missing{way_out}",
+        )
     return MappingProxyType(values), MappingProxyType(sources)
 
 
 def _wrong(key, entry, known, ranges, words):
     """What is wrong with one entry, in words; empty if nothing is."""
-    if not isinstance(entry, dict) or "value" not in entry or not str(entry.get("source", "")).strip():
+    if (
+        not isinstance(entry, dict)
+        or "value" not in entry
+        or not str(entry.get("source", "")).strip()
+    ):
         return f"{key} needs a value and a source, as in {_EXAMPLE}; got {entry!r}"
     if extra := set(entry) - {"value", "source"}:
         return f"{key} has the unknown part {sorted(extra)[0]!r}; it takes value and source"
     value, source = entry["value"], str(entry["source"])
     if " " not in source.strip() and source not in known:
-        return f"{key}: its source {source!r} is not in the table [sources]; put it there, or say in words where the number comes from"
+        return (
+            f"{key}: its source {source!r} is not in the table [sources]; put it there, or say in"
+            " words where the number comes from"
+        )
     if key in words:
-        return "" if value in words[key] else f"{key} must be one of {', '.join(words[key])}, got {value!r}"
+        return (
+            ""
+            if value in words[key]
+            else f"{key} must be one of {', '.join(words[key])}, got {value!r}"
+        )
     low, high = ranges[key]
-    good = not isinstance(value, bool) and isinstance(value, (int, float)) and isfinite(value) and low <= value <= high
+    good = (
+        not isinstance(value, bool)
+        and isinstance(value, (int, float))
+        and isfinite(value)
+        and low <= value <= high
+    )
     return "" if good else f"{key} must be a number from {low:g} to {high:g}, got {value!r}"

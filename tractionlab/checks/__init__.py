@@ -1,9 +1,22 @@
-"""Outside checks: what the package computes against values published by others. `tractionlab check` prints them."""
+"""Outside checks: what the package computes against values published by others.
+
+`tractionlab check` prints them.
+"""
+
 import dataclasses
 import json
 
 from tractionlab.catalogue.entries import own_files, shipped_only
-from tractionlab.checks import braking, car, codes, hydraulic_graphs, hydraulics, measured, sensing, tyre
+from tractionlab.checks import (
+    braking,
+    car,
+    codes,
+    hydraulic_graphs,
+    hydraulics,
+    measured,
+    sensing,
+    tyre,
+)
 from tractionlab.checks.printing import table
 from tractionlab.checks.row import CheckResult, Expectations
 from tractionlab.errors import UserError
@@ -12,11 +25,22 @@ from tractionlab.progress import Progress
 __all__ = ["CHECKS", "CheckResult", "main", "run_checks"]
 
 #: Check id -> function that returns {quantity: computed value}.
-CHECKS = tyre.CHECKS | car.CHECKS | braking.CHECKS | measured.CHECKS | sensing.CHECKS | hydraulics.CHECKS | hydraulic_graphs.CHECKS | codes.CHECKS
+CHECKS = (
+    tyre.CHECKS
+    | car.CHECKS
+    | braking.CHECKS
+    | measured.CHECKS
+    | sensing.CHECKS
+    | hydraulics.CHECKS
+    | hydraulic_graphs.CHECKS
+    | codes.CHECKS
+)
 
 
 def run_checks(expectations=None, say=lambda name: None):
-    """All checks as a list of CheckResult, in the order of the file of expected values; `say` is told the id of each before it runs."""
+    """All checks as a list of CheckResult, in the order of the file of expected values; `say` is
+    told the id of each before it runs.
+    """
     expected = Expectations(expectations)
     if set(expected.checks) != set(CHECKS):
         odd = ", ".join(sorted(set(expected.checks) ^ set(CHECKS)))
@@ -29,14 +53,22 @@ def run_checks(expectations=None, say=lambda name: None):
 
 
 def main(args, expectations=None):
-    """Print all checks, as JSON if `args.json`; return 1 if one differs, else 0. They are of what the course ships, whatever own files lie here."""
+    """Print all checks, as JSON if `args.json`; return 1 if one differs, else 0.
+
+    They are of what the course ships, whatever own files lie here.
+    """
     own = [path.name for path, _ in own_files()]
     with Progress("computing the checks") as progress, shipped_only():
         rows = run_checks(expectations, progress.say)
     if args.json:
-        print(json.dumps([dataclasses.asdict(row) | {"agrees": row.agrees} for row in rows], indent=1))
+        print(
+            json.dumps([dataclasses.asdict(row) | {"agrees": row.agrees} for row in rows], indent=1)
+        )
     else:
         print(table(rows))
         if own:
-            print(f"\nThe checks are of the values that the course ships. Your own {', '.join(own)} took no part.")
+            print(
+                f"\nThe checks are of the values that the course ships. Your own {', '.join(own)}"
+                " took no part."
+            )
     return 0 if all(row.agrees for row in rows) else 1

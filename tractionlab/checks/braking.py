@@ -1,26 +1,42 @@
-"""Checks of braking: formulas of the braking rules, and their procedures driven by our own cars. The computed side."""
+"""Checks of braking: formulas of the braking rules, and their procedures driven by our own cars.
+
+The computed side.
+"""
+
 from tractionlab.catalogue.entries import vehicles
+from tractionlab.figures.rule_stops import antilock_rate, utilisation
 from tractionlab.textbook import brake_rules as rules
 from tractionlab.textbook.longitudinal import LoadedAxles, braking_distance
-from tractionlab.figures.rule_stops import antilock_rate, utilisation
 
 KMH = 1.0 / 3.6
 HIGH, LOW = "wet_asphalt", "packed_snow"
 
 
 def rate_from_time():
-    return {f"{fast} to {slow} km/h in 1 s": rules.braking_rate(fast * KMH, slow * KMH, 1.0) for fast, slow in ((40, 20), (45, 15))}
+    return {
+        f"{fast} to {slow} km/h in 1 s": rules.braking_rate(fast * KMH, slow * KMH, 1.0)
+        for fast, slow in ((40, 20), (45, 15))
+    }
 
 
 def adhesion_example():
     static, height, base = LoadedAxles(8829.0, 5886.0), 0.55, 2.7
-    front_rate, rear_rate = (rules.braking_rate(40 * KMH, 20 * KMH, time) for time in (0.9748, 2.0191))
+    front_rate, rear_rate = (
+        rules.braking_rate(40 * KMH, 20 * KMH, time) for time in (0.9748, 2.0191)
+    )
     front = rules.axle_adhesion(front_rate, "front", static, height, base, unbraked_driven=True)
     rear = rules.axle_adhesion(rear_rate, "rear", static, height, base, unbraked_driven=False)
-    values = {"front axle: rate": front_rate, "front axle: adhesion": front, "rear axle: rate": rear_rate, "rear axle: adhesion": rear}
+    values = {
+        "front axle: rate": front_rate,
+        "front axle: adhesion": front,
+        "rear axle: rate": rear_rate,
+        "rear axle: adhesion": rear,
+    }
     for time in (1.2485, 1.4638):
         rate = rules.braking_rate(45 * KMH, 15 * KMH, time)
-        values[f"utilisation, {time:g} s with anti-lock"] = rate / rules.mean_adhesion(front, rear, rate, static, height, base)
+        values[f"utilisation, {time:g} s with anti-lock"] = rate / rules.mean_adhesion(
+            front, rear, rate, static, height, base
+        )
     return values
 
 
@@ -34,11 +50,20 @@ def own_cars():
 
 def own_cars_on_split_grip():
     """Braking rate over the greatest the rule asks for."""
-    return {key: antilock_rate(key, LOW, HIGH) / rules.split_rate(utilisation(key, LOW).car, utilisation(key, HIGH).car) for key in vehicles()}
+    return {
+        key: (
+            antilock_rate(key, LOW, HIGH)
+            / rules.split_rate(utilisation(key, LOW).car, utilisation(key, HIGH).car)
+        )
+        for key in vehicles()
+    }
 
 
 def split_requirement():
-    return {f"adhesion {high:g} and {low:g}": rules.split_rate(low, high) for high, low in ((0.8, 0.3), (0.8, 0.2), (0.6, 0.3), (0.5, 0.1))}
+    return {
+        f"adhesion {high:g} and {low:g}": rules.split_rate(low, high)
+        for high, low in ((0.8, 0.3), (0.8, 0.2), (0.6, 0.3), (0.5, 0.1))
+    }
 
 
 def endurance():
@@ -46,13 +71,28 @@ def endurance():
 
 
 def developed_deceleration():
-    return {"100 km/h, 21.6001 m and 59.4004 m": rules.mean_developed_deceleration(100.0, 21.6001, 59.4004)}
+    return {
+        "100 km/h, 21.6001 m and 59.4004 m": rules.mean_developed_deceleration(
+            100.0, 21.6001, 59.4004
+        )
+    }
 
 
 def service_distance():
-    return {"100 km/h": rules.longest_stop(100.0), "braking part at 6.43 m/s2 and 100 km/h": braking_distance(100 * KMH, 6.43),
-            "braking part of the formula at 100 km/h": rules.longest_stop(100.0) - 10.0}
+    return {
+        "100 km/h": rules.longest_stop(100.0),
+        "braking part at 6.43 m/s2 and 100 km/h": braking_distance(100 * KMH, 6.43),
+        "braking part of the formula at 100 km/h": rules.longest_stop(100.0) - 10.0,
+    }
 
 
-CHECKS = {"S01": rate_from_time, "S02": adhesion_example, "S02 own cars": own_cars, "S03": split_requirement, "S03 own cars": own_cars_on_split_grip,
-          "S05": endurance, "S07": developed_deceleration, "S08": service_distance}
+CHECKS = {
+    "S01": rate_from_time,
+    "S02": adhesion_example,
+    "S02 own cars": own_cars,
+    "S03": split_requirement,
+    "S03 own cars": own_cars_on_split_grip,
+    "S05": endurance,
+    "S07": developed_deceleration,
+    "S08": service_distance,
+}

@@ -1,4 +1,5 @@
 """The table of outside checks in words, for a terminal of 110 columns."""
+
 import textwrap
 from itertools import groupby
 
@@ -23,7 +24,10 @@ def summary(rows):
         return [f"{count}: all agree"]
     lines = [f"{count}: {len(wrong)} {'differs' if len(wrong) == 1 else 'differ'}"]
     for row in wrong:
-        text = f"{row.id} {row.quantity}: expected {_figure(row.expected)}, computed {_figure(row.computed)} {row.unit}"
+        text = (
+            f"{row.id} {row.quantity}: expected {_figure(row.expected)}, computed"
+            f" {_figure(row.computed)} {row.unit}"
+        )
         lines += textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
     return lines
 
@@ -31,14 +35,22 @@ def summary(rows):
 def _check(values):
     first = values[0]
     lines = textwrap.wrap(f"{first.id}  {first.title}", WIDTH, subsequent_indent=" " * 5)
-    lines += textwrap.wrap(f"Source: {first.source}", WIDTH, initial_indent=" " * 5, subsequent_indent=" " * 7)
-    lines += textwrap.wrap(f"Tolerance: {first.reason}", WIDTH, initial_indent=" " * 5, subsequent_indent=" " * 7)
-    lines.append(f"  {'quantity':<42}{'expected':>12}{'computed':>13}{'tolerance':>11}  {'unit':<7}status")
+    lines += textwrap.wrap(
+        f"Source: {first.source}", WIDTH, initial_indent=" " * 5, subsequent_indent=" " * 7
+    )
+    lines += textwrap.wrap(
+        f"Tolerance: {first.reason}", WIDTH, initial_indent=" " * 5, subsequent_indent=" " * 7
+    )
+    lines.append(
+        f"  {'quantity':<42}{'expected':>12}{'computed':>13}{'tolerance':>11}  {'unit':<7}status"
+    )
     for row in values:
         parts = textwrap.wrap(row.quantity, 41)
         mark = row.status if row.agrees else "DIFFERS"
-        lines.append(f"  {parts[0]:<42}{_figure(row.expected):>12}{_figure(row.computed):>13}{row.tolerance:>11.2g}"
-                     f"  {row.unit:<7}{mark}")
+        lines.append(
+            f"  {parts[0]:<42}{_figure(row.expected):>12}{_figure(row.computed):>13}{row.tolerance:>11.2g}"
+            f"  {row.unit:<7}{mark}"
+        )
         lines += [f"    {part}" for part in parts[1:]]
     return lines
 

@@ -1,10 +1,13 @@
-"""One outside check: what others published, what the package computes, and how far apart the two may lie."""
+"""One outside check: what others published, what the package computes, and how far apart the two
+may lie.
+"""
+
 import csv
 from dataclasses import dataclass
 
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
 STATUSES = ("confirmed second-hand", "computed twice", "derived", "common practice", "from memory")
 
@@ -12,17 +15,18 @@ STATUSES = ("confirmed second-hand", "computed twice", "derived", "common practi
 @dataclass(frozen=True, kw_only=True)
 class CheckResult:
     """One value of one check."""
+
     id: str
     topic: str
     title: str
     quantity: str
     expected: float
     computed: float
-    tolerance: float        # largest allowed difference, in `unit`
+    tolerance: float  # largest allowed difference, in `unit`
     unit: str
-    status: str             # where `expected` comes from, one of STATUSES
+    status: str  # where `expected` comes from, one of STATUSES
     source: str
-    reason: str             # why this tolerance
+    reason: str  # why this tolerance
 
     @property
     def agrees(self):
@@ -47,9 +51,14 @@ class Expectations:
             full = self.entry(check, entry)
             for key in ("expected", "tolerance"):
                 if not isinstance(full.get(key), (int, float)):
-                    raise UserError(f"{where}: {quantity}: {key} must be a number, got {full.get(key)!r}")
+                    raise UserError(
+                        f"{where}: {quantity}: {key} must be a number, got {full.get(key)!r}"
+                    )
             if full["status"] not in STATUSES:
-                raise UserError(f"{where}: {quantity}: status must be one of {', '.join(STATUSES)}, got {full['status']!r}")
+                raise UserError(
+                    f"{where}: {quantity}: status must be one of {', '.join(STATUSES)}, got"
+                    f" {full['status']!r}"
+                )
             if not isinstance(full.get("unit"), str):
                 raise UserError(f"{where}: {quantity}: unit is missing")
 
@@ -60,23 +69,41 @@ class Expectations:
         return {key: check.get(key) for key in ("tolerance", "unit", "status")} | own
 
     def compare(self, name, computed):
-        """Rows of check `name` from its computed values {quantity: number}; both sides must name the same quantities."""
+        """Rows of check `name` from its computed values {quantity: number}; both sides must name
+        the same quantities.
+        """
         check = self.checks[name]
         if set(check["values"]) != set(computed):
             odd = sorted(set(check["values"]) ^ set(computed))
-            raise UserError(f"{self.path}, [{name}]: expected and computed quantities differ: {'; '.join(odd)}")
+            raise UserError(
+                f"{self.path}, [{name}]: expected and computed quantities differ: {'; '.join(odd)}"
+            )
         rows = []
         for quantity, entry in check["values"].items():
             full = self.entry(check, entry)
-            rows.append(CheckResult(
-                id=name, topic=check["topic"], title=check["title"], quantity=quantity, expected=float(full["expected"]),
-                computed=float(computed[quantity]), tolerance=float(full["tolerance"]), unit=full["unit"],
-                status=full["status"], source=check["source"], reason=check["reason"]))
+            rows.append(
+                CheckResult(
+                    id=name,
+                    topic=check["topic"],
+                    title=check["title"],
+                    quantity=quantity,
+                    expected=float(full["expected"]),
+                    computed=float(computed[quantity]),
+                    tolerance=float(full["tolerance"]),
+                    unit=full["unit"],
+                    status=full["status"],
+                    source=check["source"],
+                    reason=check["reason"],
+                )
+            )
         return rows
 
 
 def published_table(name):
-    """Rows of data/checks/<name> as dicts; numbers as float, empty cells as None. Lines of its head start with #."""
+    """Rows of data/checks/<name> as dicts; numbers as float, empty cells as None.
+
+    Lines of its head start with #.
+    """
     with open(data_folder() / "checks" / name, encoding="utf-8", newline="") as file:
         lines = [line for line in file if not line.startswith("#")]
     return [{key: _number(text) for key, text in row.items()} for row in csv.DictReader(lines)]

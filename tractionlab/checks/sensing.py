@@ -1,6 +1,10 @@
-"""Checks of the wheel-speed sensors: tooth frequency, current levels, coil, amplitude. The computed side."""
-from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
+"""Checks of the wheel-speed sensors: tooth frequency, current levels, coil, amplitude.
+
+The computed side.
+"""
+
 from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
+from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_of
 
 RADIUS = 0.30
@@ -29,11 +33,27 @@ def current_levels():
     values = {}
     for name in ("low", "high"):
         nominal, share = levels[f"{name}_mA"], levels["level_tolerance"]
-        values |= {f"{name} level, least": nominal * (1.0 - share), f"{name} level, most": nominal * (1.0 + share)}
-    bands = {100: ((0.59, 0.84), (1.18, 1.68)), 120: ((0.7, 1.0), (1.4, 2.0)), 75: ((0.44, 0.63), (0.885, 1.26))}
-    taken = [level_of(1e3 * volts / ohm) == name for ohm, both in bands.items() for name, band in zip(("low", "high"), both) for volts in band]
-    return values | {"band ends over three resistors, taken as meant": float(sum(taken)),
-                     "0, 10 and 20 mA, taken as no level": float(sum(level_of(current) == "none" for current in (0.0, 10.0, 20.0)))}
+        values |= {
+            f"{name} level, least": nominal * (1.0 - share),
+            f"{name} level, most": nominal * (1.0 + share),
+        }
+    bands = {
+        100: ((0.59, 0.84), (1.18, 1.68)),
+        120: ((0.7, 1.0), (1.4, 2.0)),
+        75: ((0.44, 0.63), (0.885, 1.26)),
+    }
+    taken = [
+        level_of(1e3 * volts / ohm) == name
+        for ohm, both in bands.items()
+        for name, band in zip(("low", "high"), both)
+        for volts in band
+    ]
+    return values | {
+        "band ends over three resistors, taken as meant": float(sum(taken)),
+        "0, 10 and 20 mA, taken as no level": float(
+            sum(level_of(current) == "none" for current in (0.0, 10.0, 20.0))
+        ),
+    }
 
 
 def coil_resistance():
@@ -42,8 +62,16 @@ def coil_resistance():
 
 def amplitude_over_speed():
     sensor = wheel_sensor("passive")
-    ratio = passive_amplitude(5.0 * sensor.teeth, sensor.gap, sensor) / passive_amplitude(sensor.teeth, sensor.gap, sensor)
+    ratio = passive_amplitude(5.0 * sensor.teeth, sensor.gap, sensor) / passive_amplitude(
+        sensor.teeth, sensor.gap, sensor
+    )
     return {"130 mV at one turn speed, at five times that": 130.0 * ratio}
 
 
-CHECKS = {"E01": tooth_frequencies, "E02": frequency_ceiling, "E03": current_levels, "E04": coil_resistance, "E05": amplitude_over_speed}
+CHECKS = {
+    "E01": tooth_frequencies,
+    "E02": frequency_ceiling,
+    "E03": current_levels,
+    "E04": coil_resistance,
+    "E05": amplitude_over_speed,
+}

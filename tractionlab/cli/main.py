@@ -1,4 +1,7 @@
-"""Command line of the course: reads the arguments, calls the module that does the work, prints its errors."""
+"""Command line of the course: reads the arguments, calls the module that does the work, prints its
+errors.
+"""
+
 import argparse
 import errno
 import math
@@ -6,9 +9,9 @@ import os
 import sys
 from typing import NamedTuple
 
-from tractionlab.start import environment
 from tractionlab.cli import assess as assessment
 from tractionlab.errors import UserError
+from tractionlab.start import environment
 
 OVERVIEW = """\
 tractionlab: an interactive course on traction control for light vehicles.
@@ -43,7 +46,9 @@ def sweep(text):
         first, last, count = values.replace(",", ".").split(":")
         found = Sweep(key.strip(), float(first), float(last), int(count))
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not key=from:to:count, as in pedal_percent=20:100:9") from None
+        raise argparse.ArgumentTypeError(
+            f"{text!r} is not key=from:to:count, as in pedal_percent=20:100:9"
+        ) from None
     if not found.key or not math.isfinite(found.first) or not math.isfinite(found.last):
         raise argparse.ArgumentTypeError(f"{text!r}: needs a key and two ordinary numbers")
     if not 2 <= found.count <= 1000:
@@ -64,30 +69,71 @@ def parser():
     commands = top.add_subparsers(dest="command", metavar="command")
 
     opens = commands.add_parser("open", help="open the course in JupyterLab")
-    opens.add_argument("--folder", help="your own working folder (default: tractionlab-course in your home folder)")
-    opens.add_argument("--port", type=int, help="port of the local server (default: the first free one from 8888)")
-    opens.add_argument("--no-browser", dest="browser", action="store_false", help="print the address, open no browser")
+    opens.add_argument(
+        "--folder", help="your own working folder (default: tractionlab-course in your home folder)"
+    )
+    opens.add_argument(
+        "--port", type=int, help="port of the local server (default: the first free one from 8888)"
+    )
+    opens.add_argument(
+        "--no-browser",
+        dest="browser",
+        action="store_false",
+        help="print the address, open no browser",
+    )
 
-    tests = commands.add_parser("test", help="run all tests", usage="python3 -m tractionlab test [-- pytest arguments]")
+    tests = commands.add_parser(
+        "test", help="run all tests", usage="python3 -m tractionlab test [-- pytest arguments]"
+    )
     tests.add_argument("pytest", nargs="*", help="arguments for pytest, after --")
 
-    prints = commands.add_parser("handouts", help="print lessons: worksheets and sheets with the answers")
+    prints = commands.add_parser(
+        "handouts", help="print lessons: worksheets and sheets with the answers"
+    )
     prints.add_argument("lesson", nargs="*", type=int, help="numbers of lessons (default: all)")
-    prints.add_argument("--out", metavar="FOLDER", default="handouts", help="folder for the sheets (default: handouts)")
-    prints.add_argument("--numbers", type=int, default=1, metavar="SET", help="another set gives the exercises other numbers")
+    prints.add_argument(
+        "--out",
+        metavar="FOLDER",
+        default="handouts",
+        help="folder for the sheets (default: handouts)",
+    )
+    prints.add_argument(
+        "--numbers",
+        type=int,
+        default=1,
+        metavar="SET",
+        help="another set gives the exercises other numbers",
+    )
 
     runs = commands.add_parser("run", help="compute a scenario file")
     runs.add_argument("scenario", help="scenario file (TOML)")
-    runs.add_argument("--out", metavar="FOLDER", help="folder for CSV and picture (default: beside the scenario file)")
+    runs.add_argument(
+        "--out",
+        metavar="FOLDER",
+        help="folder for CSV and picture (default: beside the scenario file)",
+    )
     runs.add_argument("--json", action="store_true", help="print the figures as JSON")
-    runs.add_argument("--sweep", type=sweep, action="append", default=[], metavar="KEY=FROM:TO:COUNT",
-                      help="go through values of one setting; give it twice for a map of two")
+    runs.add_argument(
+        "--sweep",
+        type=sweep,
+        action="append",
+        default=[],
+        metavar="KEY=FROM:TO:COUNT",
+        help="go through values of one setting; give it twice for a map of two",
+    )
 
     vehicles = commands.add_parser("vehicle", help="write a file for a vehicle of your own")
     words = vehicles.add_subparsers(dest="word", metavar="word", required=True)
-    new = words.add_parser("new", help="write a commented file with every value of a vehicle, its unit and its range")
+    new = words.add_parser(
+        "new", help="write a commented file with every value of a vehicle, its unit and its range"
+    )
     new.add_argument("file", help="file to write: my_vehicles.toml in the folder of the lessons")
-    new.add_argument("--like", default="front_petrol", metavar="CAR", help="the car of the course that it starts from (default: front_petrol)")
+    new.add_argument(
+        "--like",
+        default="front_petrol",
+        metavar="CAR",
+        help="the car of the course that it starts from (default: front_petrol)",
+    )
 
     checks = commands.add_parser("check", help="recompute every check against a published source")
     checks.add_argument("--json", action="store_true", help="print the table as JSON")
@@ -103,14 +149,31 @@ def _add_case(commands):
     steps = cases.add_subparsers(dest="step", metavar="step", required=True)
     listed = steps.add_parser("list", help="print all faults: id, group, difficulty, cars")
     listed.add_argument("--group", default="", help="only this group")
-    listed.add_argument("--band", type=int, default=0, help="only this difficulty: 1 easy, 2 medium, 3 hard")
-    new = steps.add_parser("new", help="draw a fault, or take a named one, and save the case as a small TOML file")
+    listed.add_argument(
+        "--band", type=int, default=0, help="only this difficulty: 1 easy, 2 medium, 3 hard"
+    )
+    new = steps.add_parser(
+        "new", help="draw a fault, or take a named one, and save the case as a small TOML file"
+    )
     new.add_argument("file", help="file to write, such as case-1.toml")
-    new.add_argument("--fault", default="", help="id of a fault in the catalogue; drawn at random if left out")
-    new.add_argument("--group", default="", help="draw from this group only, such as wheel-speed; `case list` shows them")
-    new.add_argument("--band", type=int, default=0, help="draw from this difficulty only: 1 easy, 2 medium, 3 hard")
+    new.add_argument(
+        "--fault", default="", help="id of a fault in the catalogue; drawn at random if left out"
+    )
+    new.add_argument(
+        "--group",
+        default="",
+        help="draw from this group only, such as wheel-speed; `case list` shows them",
+    )
+    new.add_argument(
+        "--band",
+        type=int,
+        default=0,
+        help="draw from this difficulty only: 1 easy, 2 medium, 3 hard",
+    )
     new.add_argument("--vehicle", default="", help="rear_petrol, front_petrol or front_electric")
-    new.add_argument("--seed", type=int, help="number of the draw: the same number gives the same case")
+    new.add_argument(
+        "--seed", type=int, help="number of the draw: the same number gives the same case"
+    )
     new.add_argument("--mode", default="practice", help="practice or graded")
     new.add_argument("--title", default="", help="words for the top of the file")
     new.add_argument("--hide", action="store_true", help="do not print which fault it is")
@@ -119,11 +182,16 @@ def _add_case(commands):
     show.add_argument("--hide", action="store_true", help="print the complaint only")
     sheet = steps.add_parser("sheet", help="write job sheet and answer sheet as pages that print")
     sheet.add_argument("file", help="case file (TOML)")
-    sheet.add_argument("--out", metavar="FOLDER", help="folder for the pages (default: beside the case)")
+    sheet.add_argument(
+        "--out", metavar="FOLDER", help="folder for the pages (default: beside the case)"
+    )
 
 
 def main(arguments=None):
-    """Run one command. Returns the exit code: 0 fine, 1 a check or test failed, 2 a user's mistake."""
+    """Run one command.
+
+    Returns the exit code: 0 fine, 1 a check or test failed, 2 a user's mistake.
+    """
     arguments = sys.argv[1:] if arguments is None else list(arguments)
     if not arguments:
         print(OVERVIEW)
@@ -189,7 +257,20 @@ def system_sentence(error):
     if error.errno in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)):
         return f"The disk is full{place}. Free some space and start the same command again."
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
-        return f"The course may not write or read here{place}. Use a folder of your own and start again."
-    if error.filename and error.errno in (errno.ENOENT, errno.EEXIST, errno.ENOTDIR, errno.EISDIR, errno.ENAMETOOLONG, errno.EINVAL):
-        return f"{error.filename} cannot serve here: {os.strerror(error.errno).lower()}. Choose another file or folder."
+        return (
+            f"The course may not write or read here{place}. Use a folder of your own and start"
+            " again."
+        )
+    if error.filename and error.errno in (
+        errno.ENOENT,
+        errno.EEXIST,
+        errno.ENOTDIR,
+        errno.EISDIR,
+        errno.ENAMETOOLONG,
+        errno.EINVAL,
+    ):
+        return (
+            f"{error.filename} cannot serve here: {os.strerror(error.errno).lower()}. Choose"
+            " another file or folder."
+        )
     return None

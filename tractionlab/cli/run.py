@@ -1,4 +1,7 @@
-"""`tractionlab run`: a scenario file in, figures, CSV file and picture out; with a sweep, a curve or a map."""
+"""`tractionlab run`: a scenario file in, figures, CSV file and picture out; with a sweep, a curve
+or a map.
+"""
+
 import dataclasses
 import itertools
 import json
@@ -31,7 +34,18 @@ WORDS = {
     "side_deviation_m": ("largest side deviation", "m", 1.0),
 }
 #: Ending of a key -> unit on an axis.
-_UNITS = {"percent": "%", "s": "s", "m": "m", "bar": "bar", "kmh": "km/h", "deg": "deg", "kg": "kg", "Nm": "N m", "kJ": "kJ", "degC": "°C"}
+_UNITS = {
+    "percent": "%",
+    "s": "s",
+    "m": "m",
+    "bar": "bar",
+    "kmh": "km/h",
+    "deg": "deg",
+    "kg": "kg",
+    "Nm": "N m",
+    "kJ": "kJ",
+    "degC": "°C",
+}
 #: The figure a sweep draws.
 SWEPT = "distance_m"
 
@@ -42,8 +56,8 @@ def main(args):
     scenario = read_scenario(source)
     if args.sweep:
         return _sweep(scenario, source, args)
-    from tractionlab.panels.launch import run_view
     from tractionlab.paint.printed import save
+    from tractionlab.panels.launch import run_view
     from tractionlab.run.simulation import simulate
 
     folder = _folder(Path(args.out) if args.out else source.parent)
@@ -52,10 +66,24 @@ def main(args):
     table, picture = folder / f"{source.stem}.csv", folder / f"{source.stem}.png"
     trace.to_csv(table)
     view = run_view(trace)
-    save(replace(view, sentence=f"{in_words(scenario)} {view.sentence}"), picture, title=scenario.title or source.stem)
+    save(
+        replace(view, sentence=f"{in_words(scenario)} {view.sentence}"),
+        picture,
+        title=scenario.title or source.stem,
+    )
     if args.json:
-        print(json.dumps({"scenario": str(source), "figures": figures.as_dict(), "sentence": view.sentence,
-                          "csv": str(table), "picture": str(picture)}, indent=2))
+        print(
+            json.dumps(
+                {
+                    "scenario": str(source),
+                    "figures": figures.as_dict(),
+                    "sentence": view.sentence,
+                    "csv": str(table),
+                    "picture": str(picture),
+                },
+                indent=2,
+            )
+        )
         return 0
     print(scenario.title or source.stem)
     print(view.sentence)
@@ -68,29 +96,47 @@ def main(args):
 
 
 def _folder(path):
-    """The folder for what is written, made if need be and tried before anything is computed; UserError if it cannot serve."""
+    """The folder for what is written, made if need be and tried before anything is computed;
+    UserError if it cannot serve.
+    """
     try:
         path.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=path):
             return path
     except FileExistsError:
-        raise UserError(f"--out {path}: that is a file, not a folder. Choose another name.") from None
+        raise UserError(
+            f"--out {path}: that is a file, not a folder. Choose another name."
+        ) from None
     except OSError as problem:
-        raise UserError(f"--out {path}: the course may not write there ({problem.strerror}). Choose a folder of your own.") from None
+        raise UserError(
+            f"--out {path}: the course may not write there ({problem.strerror}). Choose a folder of"
+            " your own."
+        ) from None
 
 
 def in_words(scenario):
     """Car and settings of a scenario as a sentence."""
-    road, car = [surface_curve(name)[0].name.lower() for name in (scenario.left, scenario.right or scenario.left)], catalogue.vehicles()[scenario.vehicle].name
+    road, car = (
+        [
+            surface_curve(name)[0].name.lower()
+            for name in (scenario.left, scenario.right or scenario.left)
+        ],
+        catalogue.vehicles()[scenario.vehicle].name,
+    )
     sides = road[0] if road[0] == road[1] else f"left {road[0]}, right {road[1]}"
-    return f"{car}; {sides}; slope {scenario.slope_percent:g} %; throttle {scenario.pedal_percent:g} %; {CONTROLS[scenario.control].lower()}."
+    return (
+        f"{car}; {sides}; slope {scenario.slope_percent:g} %; throttle {scenario.pedal_percent:g}"
+        f" %; {CONTROLS[scenario.control].lower()}."
+    )
 
 
 def key_in_words(key):
     """A setting's key as an axis title: pedal_percent -> pedal [%]."""
     name, _, ending = key.rpartition(".")[2].rpartition("_")
     unit = _UNITS.get(ending)
-    return f"{name.replace('_', ' ')} [{unit}]" if unit else key.rpartition(".")[2].replace("_", " ")
+    return (
+        f"{name.replace('_', ' ')} [{unit}]" if unit else key.rpartition(".")[2].replace("_", " ")
+    )
 
 
 def figure_table(figures):
@@ -109,17 +155,25 @@ def with_value(scenario, key, value):
     if table in ("settings", "vehicle_values"):
         known = catalogue.CONTROL_RANGES if table == "settings" else catalogue.VEHICLE_RANGES
         if name in known:
-            return dataclasses.replace(scenario, **{table: {**getattr(scenario, table), name: value}})
+            return dataclasses.replace(
+                scenario, **{table: {**getattr(scenario, table), name: value}}
+            )
     elif not table and key in RANGES:
         return dataclasses.replace(scenario, **{key: value})
-    raise UserError(f"--sweep: {key!r} cannot be swept; use one of {', '.join(RANGES)}, or settings.NAME or vehicle_values.NAME")
+    raise UserError(
+        f"--sweep: {key!r} cannot be swept; use one of {', '.join(RANGES)}, or settings.NAME or"
+        " vehicle_values.NAME"
+    )
 
 
 def _sweep(scenario, source, args):
     from tractionlab.progress import Progress
     from tractionlab.run.simulation import simulate_many
 
-    axes = [np.array([float(f"{value:.6g}") for value in np.linspace(s.first, s.last, s.count)]) for s in args.sweep]
+    axes = [
+        np.array([float(f"{value:.6g}") for value in np.linspace(s.first, s.last, s.count)])
+        for s in args.sweep
+    ]
     points = list(itertools.product(*axes))
     scenarios = []
     for point in points:
@@ -129,7 +183,9 @@ def _sweep(scenario, source, args):
         scenarios.append(varied)
     folder = _folder(Path(args.out) if args.out else source.parent)
     with Progress(f"computing {len(scenarios)} runs") as progress:
-        traces = simulate_many(scenarios, progress=lambda done, total: progress.say(f"{done} of {total}"))
+        traces = simulate_many(
+            scenarios, progress=lambda done, total: progress.say(f"{done} of {total}")
+        )
     merits = [trace.merit() for trace in traces]
     stem = "_".join([source.stem, "sweep", *(s.key.replace(".", "-") for s in args.sweep)])
     table = folder / f"{stem}.csv"
@@ -138,13 +194,30 @@ def _sweep(scenario, source, args):
     header = ",".join([*(s.key for s in args.sweep), *map(_column, names)])
     np.savetxt(table, np.array(rows), delimiter=",", header=header, comments="", fmt="%.9g")
     picture = folder / f"{stem}.png"
-    _draw(scenario.title or source.stem, args.sweep, axes, np.array([getattr(m, SWEPT) for m in merits]), picture)
+    _draw(
+        scenario.title or source.stem,
+        args.sweep,
+        axes,
+        np.array([getattr(m, SWEPT) for m in merits]),
+        picture,
+    )
     best = max(range(len(points)), key=lambda k: getattr(merits[k], SWEPT))
     where = ", ".join(f"{s.key} = {value:.4g}" for s, value in zip(args.sweep, points[best]))
     if args.json:
-        print(json.dumps({"scenario": str(source), "points": [dict(zip([s.key for s in args.sweep], map(float, p)), **m.as_dict())
-                                                              for p, m in zip(points, merits)],
-                          "csv": str(table), "picture": str(picture)}, indent=2))
+        print(
+            json.dumps(
+                {
+                    "scenario": str(source),
+                    "points": [
+                        dict(zip([s.key for s in args.sweep], map(float, p)), **m.as_dict())
+                        for p, m in zip(points, merits)
+                    ],
+                    "csv": str(table),
+                    "picture": str(picture),
+                },
+                indent=2,
+            )
+        )
         return 0
     print(f"{len(points)} runs. Farthest: {getattr(merits[best], SWEPT):.2f} m at {where}.")
     print(f"table:   {table}")

@@ -1,1 +1,4 @@
-"""What the control unit does. It reads only what sensors can tell; the true speed of the car is unknown here."""
+"""What the control unit does.
+
+It reads only what sensors can tell; the true speed of the car is unknown here.
+"""

@@ -1,4 +1,7 @@
-"""The control unit's count of the line that it feeds in traction control: by the accumulator in layout A, by the return pump in layout B."""
+"""The control unit's count of the line that it feeds in traction control: by the accumulator in
+layout A, by the return pump in layout B.
+"""
+
 from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B
 from tractionlab.control.settings import M_BACK, M_FED, M_FLUID, M_PUMP, M_SUPPLIED, VALVES
 from tractionlab.physics.brake import PEDAL
@@ -15,7 +18,9 @@ def can_brake(i, h):
 
 
 def line_of(i, h):
-    """Number of the line that feeds wheel i: one for each circuit of layout B, the first one in layout A."""
+    """Number of the line that feeds wheel i: one for each circuit of layout B, the first one in
+    layout A.
+    """
     return circuit_of_wheel(i) if h.layout == LAYOUT_B else 0
 
 
@@ -35,12 +40,13 @@ def pressure_of(i, fluid, h):
 
 def through(difference, coefficient, h):
     """Flow through an open valve [m^3/s] at a pressure difference [Pa], none backwards."""
-    return orifice_flow(max(0.0, difference), coefficient, h.laminar, h.laminar ** -0.5)
+    return orifice_flow(max(0.0, difference), coefficient, h.laminar, h.laminar**-0.5)
 
 
 def supply(k, seconds, drinks, memory, h):
-    """Let accumulator or pump deliver into line k for a time [s]. In layout B the pump draws through the priming valve while that `drinks`,
-    else what came back from the brakes and what is left in its suction chamber."""
+    """Let accumulator or pump deliver into line k for a time [s]. In layout B the pump draws
+    through the priming valve while that `drinks`, else what came back from the brakes and what is
+    left in its suction chamber."""
     if h.layout == LAYOUT_A:
         gained = through(h.supply - memory[M_FED + k], h.feed_flow, h) * seconds
     else:
@@ -54,7 +60,9 @@ def supply(k, seconds, drinks, memory, h):
 
 
 def draw(i, fluid, seconds, memory, h):
-    """Fluid in brake i after its inlet was open to its line for a time [s]; what the line gives, it loses, and meanwhile it is supplied."""
+    """Fluid in brake i after its inlet was open to its line for a time [s]; what the line gives, it
+    loses, and meanwhile it is supplied.
+    """
     k = line_of(i, h)
     fresh = max(0.0, seconds - memory[M_SUPPLIED + k])
     for _ in range(PARTS):
@@ -67,7 +75,9 @@ def draw(i, fluid, seconds, memory, h):
 
 
 def end_of_cycle(outputs, memory, cycle, h):
-    """Supply the lines for the rest of this cycle; a line whose wheels are all free is open to the pedal and empties."""
+    """Supply the lines for the rest of this cycle; a line whose wheels are all free is open to the
+    pedal and empties.
+    """
     for k in range(2):
         fed = False
         for i in range(4):

@@ -1,12 +1,15 @@
-"""The control unit's own count of the fluid in each wheel brake: it has no pressure sensor there, so it reckons what its valves let through."""
+"""The control unit's own count of the fluid in each wheel brake: it has no pressure sensor there,
+so it reckons what its valves let through.
+"""
+
 from math import exp
 
 from tractionlab.control.fed_line import draw, fluid_for, give_back, line_of, pressure_of, through
 from tractionlab.control.settings import M_FED, M_FLUID, M_PUMP, VALVES
 from tractionlab.physics.brake import HOLD, INCREASE, PEDAL, REDUCE
 
-
-#: A waiting brake is filled in steps of this pressure [Pa], so that two on one line share it evenly. Found by trying.
+#: A waiting brake is filled in steps of this pressure [Pa], so that two on one line share it
+#: evenly. Found by trying.
 READY_STEP = 1e4
 
 
@@ -26,15 +29,23 @@ def reach_of(i, step, pressure, line, memory, cycle, h):
     if line > 0.0:
         return through(line - middle, pedal_flow(i, h), h) * cycle
     stored = max(0.0, memory[M_FED + line_of(i, h)] - middle) * h.line
-    return max(1e-12, min(through(memory[M_FED + line_of(i, h)] - middle, h.in_flow, h) * cycle, stored + h.pump_flow * memory[M_PUMP] * cycle
-                          + through(h.supply - middle, h.feed_flow, h) * cycle))
+    return max(
+        1e-12,
+        min(
+            through(memory[M_FED + line_of(i, h)] - middle, h.in_flow, h) * cycle,
+            stored
+            + h.pump_flow * memory[M_PUMP] * cycle
+            + through(h.supply - middle, h.feed_flow, h) * cycle,
+        ),
+    )
 
 
 def let_fluid(i, step, line, memory, outputs, cycle, h):
-    """Open the valves of wheel i for the share of the cycle that a step of pressure [Pa] takes; the pressure [Pa] that the unit then reckons with.
+    """Open the valves of wheel i for the share of the cycle that a step of pressure [Pa] takes; the
+    pressure [Pa] that the unit then reckons with.
 
-    The share is for the fluid, not for the pressure: closing the clearance of the brake takes fluid and makes no pressure.
-    """
+    The share is for the fluid, not for the pressure: closing the clearance of the brake takes fluid
+    and makes no pressure."""
     fluid = memory[M_FLUID + i]
     pressure = pressure_of(i, fluid, h)
     wanted = fluid_for(i, max(0.0, pressure + step), h) - fluid
@@ -62,7 +73,9 @@ def make_ready(i, goal, memory, outputs, cycle, h):
 
 
 def follow_pedal(i, pedal, memory, cycle, h):
-    """Count the fluid while the valves of wheel i stand open to the pedal [Pa]; the pressure [Pa] that the unit reckons with."""
+    """Count the fluid while the valves of wheel i stand open to the pedal [Pa]; the pressure [Pa]
+    that the unit reckons with.
+    """
     fluid = memory[M_FLUID + i]
     pressure = pressure_of(i, fluid, h)
     goal = fluid_for(i, max(0.0, pedal), h)
@@ -75,7 +88,9 @@ def follow_pedal(i, pedal, memory, cycle, h):
 
 
 def count_pump(outputs, memory, cycle, h):
-    """Count how fast the return pump turns at the end of this cycle, as a share of its speed: it runs while a wheel is in control."""
+    """Count how fast the return pump turns at the end of this cycle, as a share of its speed: it
+    runs while a wheel is in control.
+    """
     on = 0.0
     for i in range(4):
         if outputs[VALVES + i] != PEDAL:

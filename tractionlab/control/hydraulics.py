@@ -1,17 +1,20 @@
 """What the control unit knows of the hydraulics it drives."""
+
 from typing import NamedTuple
 
 NO_CIRCUIT, LAYOUT_A, LAYOUT_B = 0.0, 1.0, 2.0
 
 
 class Hydraulics(NamedTuple):
-    """What the unit knows of its hydraulics, as coded at the factory. Pressures in Pa, volumes in m^3, flow coefficients in m^3/s/Pa^0.5.
+    """What the unit knows of its hydraulics, as coded at the factory. Pressures in Pa, volumes in
+    m^3, flow coefficients in m^3/s/Pa^0.5.
 
     layout : NO_CIRCUIT, LAYOUT_A or LAYOUT_B
     braked_axle : axle that layout A can brake by itself: 0 front, 1 rear
     *_gap, *_slope, knee : caliper curves of an axle
     laminar : pressure difference below which the flow of a bore turns laminar
-    front_flow, rear_flow : way from the pedal to a wheel of an axle while its neighbour in the circuit fills as well
+    front_flow, rear_flow : way from the pedal to a wheel of an axle while its neighbour in the
+        circuit fills as well
     out_flow : outlet of a wheel
     supply : pressure at most that accumulator or pump make in a fed line
     feed_flow : feed valve of layout A

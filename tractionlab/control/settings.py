@@ -1,11 +1,13 @@
 """What the control unit knows: thresholds and gains, and how it has been coded for the car."""
+
 from typing import NamedTuple
 
 from tractionlab.control.hydraulics import Hydraulics
 
 
 class Settings(NamedTuple):
-    """Parameters of the control unit. Speeds in m/s, times in s, pressures in Pa, torques in N m, temperatures in degC.
+    """Parameters of the control unit. Speeds in m/s, times in s, pressures in Pa, torques in N m,
+    temperatures in degC.
 
     Switches are 1.0 or 0.0. The last block repeats data of the car, as coded at the factory.
     """
@@ -79,17 +81,66 @@ class Settings(NamedTuple):
 
 
 # What the sensors and the other control units tell, once a cycle.
-(WHEELS, YAW_RATE, ENGINE_SPEED, ENGINE_TORQUE, CHARGE, PEDAL, BRAKE_SWITCH, DRIVER_OFF, PEDAL_PRESSURE, ACCELERATION, LOW_PRESSURE, LOW_LEVEL,
- STEERING) = (0, *range(4, 16))
+(
+    WHEELS,
+    YAW_RATE,
+    ENGINE_SPEED,
+    ENGINE_TORQUE,
+    CHARGE,
+    PEDAL,
+    BRAKE_SWITCH,
+    DRIVER_OFF,
+    PEDAL_PRESSURE,
+    ACCELERATION,
+    LOW_PRESSURE,
+    LOW_LEVEL,
+    STEERING,
+) = (0, *range(4, 16))
 SENSORS = 16
 
 # What the control unit asks for.
-PLATE, IGNITION, CUT, MOTOR_LIMIT, VALVES, LAMP, REQUEST, REFERENCE, ANTILOCK = 0, 1, 2, 3, 4, 8, 9, 10, 11
+PLATE, IGNITION, CUT, MOTOR_LIMIT, VALVES, LAMP, REQUEST, REFERENCE, ANTILOCK = (
+    0,
+    1,
+    2,
+    3,
+    4,
+    8,
+    9,
+    10,
+    11,
+)
 OUTPUTS = 12
 
 # What it remembers from one cycle to the next.
-(M_REFERENCE, M_ENGINE_SPEED, M_CASE_SPEED, M_GRIP_TORQUE, M_REQUEST, M_ACTIVE, M_STARTED, M_ENGINE_TORQUE, M_REFERENCE_RATE, M_WATCH,
- M_BRAKING) = range(11)
-M_EXCESS, M_PRESSURE, M_DISC, M_PAUSED, M_LAST_SPEED, M_RATE, M_LOCKING, M_TARGET, M_WAY, M_FORCE, M_LAST_FORCE, M_FLUID, M_TOO_FAST, M_CALM = range(11, 67, 4)
+(
+    M_REFERENCE,
+    M_ENGINE_SPEED,
+    M_CASE_SPEED,
+    M_GRIP_TORQUE,
+    M_REQUEST,
+    M_ACTIVE,
+    M_STARTED,
+    M_ENGINE_TORQUE,
+    M_REFERENCE_RATE,
+    M_WATCH,
+    M_BRAKING,
+) = range(11)
+(
+    M_EXCESS,
+    M_PRESSURE,
+    M_DISC,
+    M_PAUSED,
+    M_LAST_SPEED,
+    M_RATE,
+    M_LOCKING,
+    M_TARGET,
+    M_WAY,
+    M_FORCE,
+    M_LAST_FORCE,
+    M_FLUID,
+    M_TOO_FAST,
+    M_CALM,
+) = range(11, 67, 4)
 M_PUMP, M_PEDAL, M_FED, M_BACK, M_SUPPLIED, M_SPEED, M_LEVEL = 67, 68, 69, 71, 73, 75, 79
 MEMORY = 80

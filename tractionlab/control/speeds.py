@@ -1,19 +1,34 @@
-"""Reference speed of the car from its wheels, bend allowance, and how much faster a driven wheel may turn."""
+"""Reference speed of the car from its wheels, bend allowance, and how much faster a driven wheel
+may turn.
+"""
+
 import numpy as np
 
-from tractionlab.control.settings import ACCELERATION, ENGINE_SPEED, M_LEVEL, M_REFERENCE, M_SPEED, PEDAL, WHEELS, YAW_RATE
+from tractionlab.control.settings import (
+    ACCELERATION,
+    ENGINE_SPEED,
+    M_LEVEL,
+    M_REFERENCE,
+    M_SPEED,
+    PEDAL,
+    WHEELS,
+    YAW_RATE,
+)
 
-#: Between two teeth the unit reckons with no more gain of the car than this [m/s^2], and below the speed [m/s] with the teeth of that speed.
+#: Between two teeth the unit reckons with no more gain of the car than this [m/s^2], and below the
+#: speed [m/s] with the teeth of that speed.
 #: Chosen for this course.
 MOST_GAIN, SLOWEST = 5.0, 0.2
-#: So much faster than the car [m/s] every driven wheel counts when the motor's speed is shared out among them. Found by trying.
+#: So much faster than the car [m/s] every driven wheel counts when the motor's speed is shared out
+#: among them. Found by trying.
 SHARED_EVENLY = 0.15
 
 
 def reference_speed(sensors, before, shares, settings):
     """Best guess of the car's speed [m/s] from its wheels.
 
-    With undriven wheels: their mean. With all wheels driven: the slowest wheel, which may not gain faster than `reference_rise`.
+    With undriven wheels: their mean. With all wheels driven: the slowest wheel, which may not gain
+    faster than `reference_rise`.
 
     Parameters
     ----------
@@ -33,10 +48,12 @@ def reference_speed(sensors, before, shares, settings):
 
 
 def carry_on(reading, before, sensors, memory, settings):
-    """Reference speed [m/s] of a unit that counts teeth: what the wheels told last, carried on with the acceleration sensor.
+    """Reference speed [m/s] of a unit that counts teeth: what the wheels told last, carried on with
+    the acceleration sensor.
 
-    At walking pace a tooth comes only every some hundredths of a second and tells the mean since the one before. On a hill the sensor feels
-    the slope too: what it shows while the car stands with the pedal free counts as none.
+    At walking pace a tooth comes only every some hundredths of a second and tells the mean since
+    the one before. On a hill the sensor feels the slope too: what it shows while the car stands
+    with the pedal free counts as none.
 
     Parameters
     ----------
@@ -47,12 +64,15 @@ def carry_on(reading, before, sensors, memory, settings):
         memory[M_LEVEL] = sensors[ACCELERATION]
     ahead = before + (sensors[ACCELERATION] - memory[M_LEVEL]) * settings.cycle
     blended = ahead + settings.cycle / settings.reference_blend * (reading - ahead)
-    most = reading + MOST_GAIN * (0.5 * settings.tooth_pitch / max(SLOWEST, reading) + settings.cycle)
+    most = reading + MOST_GAIN * (
+        0.5 * settings.tooth_pitch / max(SLOWEST, reading) + settings.cycle
+    )
     return min(max(reading, blended), most)
 
 
 def share_out_motor_speed(sensors, memory, shares, settings):
-    """Speeds of the driven wheels [m/s] into `memory`, where a motor is geared to them: it tells their mean sooner than teeth do.
+    """Speeds of the driven wheels [m/s] into `memory`, where a motor is geared to them: it tells
+    their mean sooner than teeth do.
 
     What the teeth miss of it goes to each wheel by how much faster than the car it turns.
     """
@@ -60,7 +80,9 @@ def share_out_motor_speed(sensors, memory, shares, settings):
     for i in range(4):
         if shares[i] > 0.0:
             missing -= shares[i] * sensors[WHEELS + i]
-            weights += shares[i] * (max(0.0, sensors[WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY)
+            weights += shares[i] * (
+                max(0.0, sensors[WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY
+            )
     for i in range(4):
         if shares[i] > 0.0:
             part = (max(0.0, sensors[WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY) / weights
@@ -78,7 +100,9 @@ def yaw_rate_guess(sensors, shares, settings):
 
 
 def expected_speed(i, memory, yaw_rate, settings):
-    """Speed [m/s] wheel i would have if it rolled freely: reference speed, corrected for the bend when that is allowed for."""
+    """Speed [m/s] wheel i would have if it rolled freely: reference speed, corrected for the bend
+    when that is allowed for.
+    """
     if settings.bend_allowance == 0.0:
         return memory[M_REFERENCE]
     side = -0.5 if i == 0 or i == 2 else 0.5

@@ -1,9 +1,38 @@
-"""Torque reduction: how much drive torque the wheels can use, and by which path the rest is taken away."""
-from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import CHARGE, CUT, ENGINE_SPEED, ENGINE_TORQUE, IGNITION, M_ACTIVE, M_CASE_SPEED, M_ENGINE_SPEED, M_ENGINE_TORQUE, M_GRIP_TORQUE, M_REFERENCE_RATE, M_REQUEST, M_SPEED, MOTOR_LIMIT, PEDAL, PLATE
-from tractionlab.physics.engine import air_charge, area_for, combustion_torque, full_torque, plate_area, plate_opening, second_area_for
+"""Torque reduction: how much drive torque the wheels can use, and by which path the rest is taken
+away.
+"""
 
-#: Excess speed of both driven wheels [m/s] at which the floor of the torque is gone. Found by trying.
+from tractionlab.control.hydraulics import NO_CIRCUIT
+from tractionlab.control.settings import (
+    CHARGE,
+    CUT,
+    ENGINE_SPEED,
+    ENGINE_TORQUE,
+    IGNITION,
+    M_ACTIVE,
+    M_CASE_SPEED,
+    M_ENGINE_SPEED,
+    M_ENGINE_TORQUE,
+    M_GRIP_TORQUE,
+    M_REFERENCE_RATE,
+    M_REQUEST,
+    M_SPEED,
+    MOTOR_LIMIT,
+    PEDAL,
+    PLATE,
+)
+from tractionlab.physics.engine import (
+    air_charge,
+    area_for,
+    combustion_torque,
+    full_torque,
+    plate_area,
+    plate_opening,
+    second_area_for,
+)
+
+#: Excess speed of both driven wheels [m/s] at which the floor of the torque is gone. Found by
+#: trying.
 COMMON_UNTIL = 4.0
 #: However little grip there is, torque returns at this share of its full pace. Found by trying.
 LEAST_RETURN = 0.05
@@ -12,10 +41,11 @@ FREELY = 4.0
 
 
 def grip_torque(sensors, memory, shares, settings):
-    """Torque that road and brakes take up [N m at the engine]: what the engine gives less what speeds up wheels and engine.
+    """Torque that road and brakes take up [N m at the engine]: what the engine gives less what
+    speeds up wheels and engine.
 
-    Smoothed with `torque_filter`. The first reading of a wheel that stood says nothing of how fast it gains. Source: derived (torque balance).
-    """
+    Smoothed with `torque_filter`. The first reading of a wheel that stood says nothing of how fast
+    it gains. Source: derived (torque balance)."""
     case = 0.0
     for i in range(4):
         case += shares[i] * memory[M_SPEED + i] / settings.radius
@@ -24,7 +54,9 @@ def grip_torque(sensors, memory, shares, settings):
         case_rate = 0.0
     engine_rate = (sensors[ENGINE_SPEED] - memory[M_ENGINE_SPEED]) / settings.cycle
     given = 0.5 * (sensors[ENGINE_TORQUE] + memory[M_ENGINE_TORQUE])
-    now = (given - settings.engine_inertia * engine_rate) * settings.efficiency - settings.gear_inertia * settings.ratio * case_rate
+    now = (
+        given - settings.engine_inertia * engine_rate
+    ) * settings.efficiency - settings.gear_inertia * settings.ratio * case_rate
     memory[M_CASE_SPEED] = case
     memory[M_ENGINE_SPEED] = sensors[ENGINE_SPEED]
     memory[M_ENGINE_TORQUE] = sensors[ENGINE_TORQUE]
@@ -38,15 +70,17 @@ def driver_wish(sensors, engine):
     speed = sensors[ENGINE_SPEED]
     if engine.electric == 1.0:
         return full_torque(speed, engine) * sensors[PEDAL]
-    return combustion_torque(air_charge(plate_area(sensors[PEDAL]), speed, engine), 1.0, 0.0, speed, engine)
+    return combustion_torque(
+        air_charge(plate_area(sensors[PEDAL]), speed, engine), 1.0, 0.0, speed, engine
+    )
 
 
 def pull_away(wish, memory, settings):
-    """Torque the engine may give [N m] while no driven wheel is over its limit, up to the driver's `wish`.
+    """Torque the engine may give [N m] while no driven wheel is over its limit, up to the driver's
+    `wish`.
 
-    Before the first teeth have passed the unit cannot see a wheel spin, so the torque grows at `pull_away`; once wheels are seen to turn,
-    FREELY times as fast.
-    """
+    Before the first teeth have passed the unit cannot see a wheel spin, so the torque grows at
+    `pull_away`; once wheels are seen to turn, FREELY times as fast."""
     rate = settings.pull_away * (1.0 if memory[M_CASE_SPEED] == 0.0 else FREELY)
     return min(wish, max(0.0, memory[M_REQUEST]) + rate * settings.cycle)
 
@@ -59,7 +93,8 @@ def torque_request(excess, common, over_limit, wish, memory, settings):
     excess : float
         How much faster the wheel in control turns than its target speed [m/s].
     common : float
-        How much faster than its target even the slower driven wheel turns [m/s]: then the torque may fall below its floor.
+        How much faster than its target even the slower driven wheel turns [m/s]: then the torque
+        may fall below its floor.
     over_limit : bool
         A driven wheel is over the limit where control begins.
     wish : float
@@ -80,8 +115,17 @@ def torque_request(excess, common, over_limit, wish, memory, settings):
     if settings.hydraulics.layout != NO_CIRCUIT:
         rise *= min(1.0, max(LEAST_RETURN, memory[M_GRIP_TORQUE] / settings.torque_return_full))
     if excess < 0.0:
-        allowed = max(allowed, memory[M_REQUEST] + rise * min(1.0, -excess / settings.target_offset))
-    floor = settings.torque_floor * memory[M_GRIP_TORQUE] * max(0.0, 1.0 - max(0.0, excess) / settings.torque_floor_until - max(0.0, common) / COMMON_UNTIL)
+        allowed = max(
+            allowed, memory[M_REQUEST] + rise * min(1.0, -excess / settings.target_offset)
+        )
+    floor = (
+        settings.torque_floor
+        * memory[M_GRIP_TORQUE]
+        * max(
+            0.0,
+            1.0 - max(0.0, excess) / settings.torque_floor_until - max(0.0, common) / COMMON_UNTIL,
+        )
+    )
     request = min(max(allowed, floor, 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
     if request >= wish:
         request = wish
@@ -91,11 +135,12 @@ def torque_request(excess, common, over_limit, wish, memory, settings):
 
 
 def choose_paths(request, lasting, sensors, engine, outputs, settings):
-    """Fill throttle plate, ignition, fuel cut or motor limit in `outputs` so that the drive gives `request` [N m].
+    """Fill throttle plate, ignition, fuel cut or motor limit in `outputs` so that the drive gives
+    `request` [N m].
 
-    The plate is set for the `lasting` torque [N m], which the road takes up, unless it has to do everything alone; ignition and fuel take away at once what the filling of the cylinders still gives too much.
-    Fuel is cut by whole cylinders of four, only for what ignition cannot do.
-    """
+    The plate is set for the `lasting` torque [N m], which the road takes up, unless it has to do
+    everything alone; ignition and fuel take away at once what the filling of the cylinders still
+    gives too much. Fuel is cut by whole cylinders of four, only for what ignition cannot do."""
     speed = sensors[ENGINE_SPEED]
     full = full_torque(speed, engine)
     if engine.electric == 1.0:
@@ -120,4 +165,6 @@ def choose_paths(request, lasting, sensors, engine, outputs, settings):
             if left >= least * (1.0 - outputs[CUT]) - rounding:
                 break
     if settings.ignition_path == 1.0:
-        outputs[IGNITION] = min(1.0, max(settings.ignition_least, left / max(1.0 - outputs[CUT], 0.25)))
+        outputs[IGNITION] = min(
+            1.0, max(settings.ignition_least, left / max(1.0 - outputs[CUT], 0.25))
+        )

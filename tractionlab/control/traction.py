@@ -1,19 +1,40 @@
-"""Traction control of the driven wheels when the foot is off the brake: brakes wheel by wheel, torque reduction for the axle."""
+"""Traction control of the driven wheels when the foot is off the brake: brakes wheel by wheel,
+torque reduction for the axle.
+"""
+
 from tractionlab.control.brake_action import brake_wheel, watch_heat
 from tractionlab.control.fed_line import can_brake
 from tractionlab.control.fluid import follow_pedal, make_ready
 from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import DRIVER_OFF, LAMP, LOW_LEVEL, LOW_PRESSURE, M_ACTIVE, M_EXCESS, M_GRIP_TORQUE, M_PAUSED, M_PRESSURE, M_SPEED, M_TOO_FAST, PEDAL, REQUEST, VALVES
+from tractionlab.control.settings import (
+    DRIVER_OFF,
+    LAMP,
+    LOW_LEVEL,
+    LOW_PRESSURE,
+    M_ACTIVE,
+    M_EXCESS,
+    M_GRIP_TORQUE,
+    M_PAUSED,
+    M_PRESSURE,
+    M_SPEED,
+    M_TOO_FAST,
+    PEDAL,
+    REQUEST,
+    VALVES,
+)
 from tractionlab.control.speeds import expected_speed, yaw_rate_guess
 from tractionlab.control.torque import choose_paths, torque_request
 from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
 
-#: Time constant [s] with which the lower of two brake pressures on an axle goes while torque is being reduced. Found by trying.
+#: Time constant [s] with which the lower of two brake pressures on an axle goes while torque is
+#: being reduced. Found by trying.
 BRAKE_SETTLE = 0.05
-#: Where only brakes act, a wheel that is too slow lets its brake go as if it were so many times as slow: else two brakes that hold both wheels
+#: Where only brakes act, a wheel that is too slow lets its brake go as if it were so many times as
+#: slow: else two brakes that hold both wheels
 #: keep holding them. Found by trying.
 LET_GO = 20.0
-#: Brakes of the driven wheels are filled to this pressure [Pa] while the car pulls away with at least this share of the throttle and slower than
+#: Brakes of the driven wheels are filled to this pressure [Pa] while the car pulls away with at
+#: least this share of the throttle and slower than
 #: this [m/s], so that they grip at once. Common practice, no source; values found by trying.
 READY_PRESSURE, READY_THROTTLE, READY_SPEED = 3e4, 0.05, 3.0
 
@@ -21,9 +42,9 @@ READY_PRESSURE, READY_THROTTLE, READY_SPEED = 3e4, 0.05, 3.0
 def alone_too_fast(i, excess, sensors, memory, settings):
     """How much too fast wheel i turns for its brake [m/s].
 
-    Where torque can be reduced, a brake only evens out what one wheel turns faster than its neighbour, beyond `brake_band`; what both have
-    too much the engine takes away. So of two brakes the one with less pressure lets go, within about BRAKE_SETTLE.
-    """
+    Where torque can be reduced, a brake only evens out what one wheel turns faster than its
+    neighbour, beyond `brake_band`; what both have too much the engine takes away. So of two brakes
+    the one with less pressure lets go, within about BRAKE_SETTLE."""
     if settings.torque_on == 0.0 or sensors[DRIVER_OFF] == 1.0:
         return excess if excess > 0.0 else LET_GO * excess
     other = i + 1 - 2 * (i % 2)
@@ -34,14 +55,24 @@ def alone_too_fast(i, excess, sensors, memory, settings):
 
 
 def split(apart, memory, settings):
-    """How surely [0..1] the road is split, so that the faster wheel is left to its brake and the slower one sets the torque: by how far apart
-    the driven wheels turn [m/s], and by how unlike their brakes are pressed."""
-    unlike = max(abs(memory[M_PRESSURE] - memory[M_PRESSURE + 1]), abs(memory[M_PRESSURE + 2] - memory[M_PRESSURE + 3]))
-    return min(1.0, max(0.0, apart - settings.split_from) / settings.split_over + unlike / settings.split_pressure)
+    """How surely [0..1] the road is split, so that the faster wheel is left to its brake and the
+    slower one sets the torque: by how far apart the driven wheels turn [m/s], and by how unlike
+    their brakes are pressed."""
+    unlike = max(
+        abs(memory[M_PRESSURE] - memory[M_PRESSURE + 1]),
+        abs(memory[M_PRESSURE + 2] - memory[M_PRESSURE + 3]),
+    )
+    return min(
+        1.0,
+        max(0.0, apart - settings.split_from) / settings.split_over
+        + unlike / settings.split_pressure,
+    )
 
 
 def wait_ready(i, ready, memory, outputs, settings):
-    """A brake that does nothing is filled to the touch where it will soon be needed, else its fluid leaves by the way to the pedal."""
+    """A brake that does nothing is filled to the touch where it will soon be needed, else its fluid
+    leaves by the way to the pedal.
+    """
     if ready:
         make_ready(i, READY_PRESSURE, memory, outputs, settings.cycle, settings.hydraulics)
     else:
@@ -49,8 +80,9 @@ def wait_ready(i, ready, memory, outputs, settings):
 
 
 def traction(reference, sensors, memory, shares, engine, brakes, outputs, settings):
-    """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for the axle. With too little fluid in the reservoir
-    it is off and the lamp says so; anti-lock stays, for the pedal works."""
+    """Traction control of the driven wheels: brake application wheel by wheel, torque reduction for
+    the axle. With too little fluid in the reservoir it is off and the lamp says so; anti-lock
+    stays, for the pedal works."""
     yaw_rate = yaw_rate_guess(sensors, shares, settings)
     fastest, slowest, over_limit, paused = -1e3, 1e3, False, False
     able = sensors[LOW_LEVEL] == 0.0
@@ -67,18 +99,53 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             over_limit = over_limit or over
             fastest = max(fastest, soon)
             slowest = min(slowest, soon)
-            watch_heat(i, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings)
+            watch_heat(
+                i, memory, brakes, brakes.front_torque if i < 2 else brakes.rear_torque, settings
+            )
             paused = paused or memory[M_PAUSED + i] == 1.0
-            allowed = able and settings.brake_on == 1.0 and reference < settings.brake_speed_limit and memory[M_PAUSED + i] == 0.0
+            allowed = (
+                able
+                and settings.brake_on == 1.0
+                and reference < settings.brake_speed_limit
+                and memory[M_PAUSED + i] == 0.0
+            )
             if settings.hydraulics.layout != NO_CIRCUIT:
-                allowed = allowed and can_brake(i, settings.hydraulics) and sensors[LOW_PRESSURE] == 0.0
+                allowed = (
+                    allowed and can_brake(i, settings.hydraulics) and sensors[LOW_PRESSURE] == 0.0
+                )
                 too_fast = alone_too_fast(i, excess, sensors, memory, settings)
-                brake_wheel(i, too_fast, memory[M_TOO_FAST + i], over, allowed, memory, brakes, outputs, settings)
+                brake_wheel(
+                    i,
+                    too_fast,
+                    memory[M_TOO_FAST + i],
+                    over,
+                    allowed,
+                    memory,
+                    brakes,
+                    outputs,
+                    settings,
+                )
                 memory[M_TOO_FAST + i] = too_fast
                 if outputs[VALVES + i] == FOLLOW_PEDAL:
-                    wait_ready(i, allowed and sensors[PEDAL] > READY_THROTTLE and reference < READY_SPEED, memory, outputs, settings)
+                    wait_ready(
+                        i,
+                        allowed and sensors[PEDAL] > READY_THROTTLE and reference < READY_SPEED,
+                        memory,
+                        outputs,
+                        settings,
+                    )
             else:
-                brake_wheel(i, excess, memory[M_EXCESS + i], over, allowed, memory, brakes, outputs, settings)
+                brake_wheel(
+                    i,
+                    excess,
+                    memory[M_EXCESS + i],
+                    over,
+                    allowed,
+                    memory,
+                    brakes,
+                    outputs,
+                    settings,
+                )
             memory[M_EXCESS + i] = excess
             if memory[M_PRESSURE + i] > 0.0:
                 outputs[LAMP] = 1.0

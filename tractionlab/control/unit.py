@@ -1,20 +1,68 @@
-"""One cycle of the control unit: sensors in, requests out. Anti-lock when the driver brakes, traction control when not."""
-from tractionlab.control.antilock import brake_together, braking_reference, excess_slip, feel_the_way, read_rates
+"""One cycle of the control unit: sensors in, requests out.
+
+Anti-lock when the driver brakes, traction control when not.
+"""
+
+from tractionlab.control.antilock import (
+    brake_together,
+    braking_reference,
+    excess_slip,
+    feel_the_way,
+    read_rates,
+)
 from tractionlab.control.fed_line import end_of_cycle
 from tractionlab.control.fluid import count_pump
 from tractionlab.control.hydraulics import LAYOUT_A, NO_CIRCUIT
-from tractionlab.control.settings import ACCELERATION, ANTILOCK, BRAKE_SWITCH, CUT, ENGINE_SPEED, IGNITION, LAMP, MOTOR_LIMIT, M_ACTIVE, M_BRAKING, M_CALM, M_CASE_SPEED, M_ENGINE_SPEED, M_EXCESS, M_FORCE, M_LAST_FORCE, M_LAST_SPEED, M_LOCKING, M_PEDAL, M_PRESSURE, M_REFERENCE, M_REFERENCE_RATE, M_SPEED, M_STARTED, M_TARGET, M_TOO_FAST, M_WATCH, M_WAY, PEDAL_PRESSURE, PLATE, REFERENCE, REQUEST, VALVES, WHEELS
+from tractionlab.control.settings import (
+    ACCELERATION,
+    ANTILOCK,
+    BRAKE_SWITCH,
+    CUT,
+    ENGINE_SPEED,
+    IGNITION,
+    LAMP,
+    M_ACTIVE,
+    M_BRAKING,
+    M_CALM,
+    M_CASE_SPEED,
+    M_ENGINE_SPEED,
+    M_EXCESS,
+    M_FORCE,
+    M_LAST_FORCE,
+    M_LAST_SPEED,
+    M_LOCKING,
+    M_PEDAL,
+    M_PRESSURE,
+    M_REFERENCE,
+    M_REFERENCE_RATE,
+    M_SPEED,
+    M_STARTED,
+    M_TARGET,
+    M_TOO_FAST,
+    M_WATCH,
+    M_WAY,
+    MOTOR_LIMIT,
+    PEDAL_PRESSURE,
+    PLATE,
+    REFERENCE,
+    REQUEST,
+    VALVES,
+    WHEELS,
+)
 from tractionlab.control.speeds import carry_on, reference_speed, share_out_motor_speed
 from tractionlab.control.torque import driver_wish, grip_torque
 from tractionlab.control.traction import traction
 from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
 
-#: How a driver is reckoned to go on pushing where nothing measures it: pressure at most [Pa], and how fast it grows [Pa/s]. Chosen for this course.
+#: How a driver is reckoned to go on pushing where nothing measures it: pressure at most [Pa], and
+#: how fast it grows [Pa/s]. Chosen for this course.
 HARD_PEDAL, HARD_PUSH = 100e5, 300e5
 
 
 def all_open(outputs):
-    """Requests of a unit that does nothing: plates open, full ignition and fuel, valves to the pedal, lamp off."""
+    """Requests of a unit that does nothing: plates open, full ignition and fuel, valves to the
+    pedal, lamp off.
+    """
     outputs[PLATE] = 1.0
     outputs[IGNITION] = 1.0
     outputs[CUT] = 0.0
@@ -26,7 +74,8 @@ def all_open(outputs):
 
 
 def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
-    """Run one cycle: fill `outputs` (OUTPUTS,) from `sensors` (SENSORS,), and keep `memory` (MEMORY,) up to date.
+    """Run one cycle: fill `outputs` (OUTPUTS,) from `sensors` (SENSORS,), and keep `memory`
+    (MEMORY,) up to date.
 
     Parameters
     ----------
@@ -59,7 +108,9 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
             if engine.electric == 1.0:
                 share_out_motor_speed(sensors, memory, shares, settings)
     share = settings.cycle / (settings.cycle + settings.torque_filter)
-    memory[M_REFERENCE_RATE] += share * ((reference - before) / settings.cycle - memory[M_REFERENCE_RATE])
+    memory[M_REFERENCE_RATE] += share * (
+        (reference - before) / settings.cycle - memory[M_REFERENCE_RATE]
+    )
     memory[M_REFERENCE] = reference
     grip_torque(sensors, memory, shares, settings)
     all_open(outputs)
@@ -102,11 +153,15 @@ def end_braking(memory, settings):
 
 
 def pedal_pressure(sensors, memory, settings):
-    """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There the unit takes it from the deceleration while
-    the wheels follow the pedal; from the moment one would lock it reckons that the driver goes on pushing."""
+    """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There
+    the unit takes it from the deceleration while the wheels follow the pedal; from the moment one
+    would lock it reckons that the driver goes on pushing."""
     if settings.hydraulics.layout != LAYOUT_A:
         return sensors[PEDAL_PRESSURE]
-    if max(memory[M_LOCKING], memory[M_LOCKING + 1], memory[M_LOCKING + 2], memory[M_LOCKING + 3]) == 1.0:
+    if (
+        max(memory[M_LOCKING], memory[M_LOCKING + 1], memory[M_LOCKING + 2], memory[M_LOCKING + 3])
+        == 1.0
+    ):
         memory[M_PEDAL] = min(HARD_PEDAL, memory[M_PEDAL] + HARD_PUSH * settings.cycle)
     else:
         memory[M_PEDAL] = settings.hydraulics.per_deceleration * max(0.0, -sensors[ACCELERATION])
@@ -114,7 +169,9 @@ def pedal_pressure(sensors, memory, settings):
 
 
 def antilock(reference, sensors, memory, brakes, outputs, settings):
-    """Anti-lock control of four wheels: the front ones each for itself, the rear ones together by the one that would lock first."""
+    """Anti-lock control of four wheels: the front ones each for itself, the rear ones together by
+    the one that would lock first.
+    """
     pedal = pedal_pressure(sensors, memory, settings)
     memory[M_WATCH] += settings.cycle
     worst = -1e3
@@ -130,6 +187,8 @@ def antilock(reference, sensors, memory, brakes, outputs, settings):
     if memory[M_WATCH] >= settings.antilock_watch:
         memory[M_WATCH] = 0.0
     for i in range(4):
-        brake_together(i, memory[M_EXCESS + i] if i < 2 else worst, pedal, memory, brakes, outputs, settings)
+        brake_together(
+            i, memory[M_EXCESS + i] if i < 2 else worst, pedal, memory, brakes, outputs, settings
+        )
         if memory[M_LOCKING + i] == 1.0:
             outputs[ANTILOCK] = 1.0

@@ -1,4 +1,7 @@
-"""Driver stage of the control unit: from what each wheel's valves shall do to currents, pulses and pumps of layout A or B."""
+"""Driver stage of the control unit: from what each wheel's valves shall do to currents, pulses and
+pumps of layout A or B.
+"""
+
 from tractionlab.control.fed_line import can_brake
 from tractionlab.control.hydraulics import LAYOUT_A
 from tractionlab.control.settings import VALVES
@@ -8,10 +11,11 @@ from tractionlab.physics.circuit_b import circuit_of_wheel
 
 
 def drive_valves(outputs, braking, h, first, then, pulse):
-    """Fill the commands of one cycle, see `physics.circuit_cycle.Plant`, from outputs[VALVES]: PEDAL, or the share of the cycle, up or down.
+    """Fill the commands of one cycle, see `physics.circuit_cycle.Plant`, from outputs[VALVES]:
+    PEDAL, or the share of the cycle, up or down.
 
-    Positions are those of the modes in data/hydraulics. While the foot is on the pedal, traction control's valves stand at rest.
-    """
+    Positions are those of the modes in data/hydraulics. While the foot is on the pedal, traction
+    control's valves stand at rest."""
     for j in range(pulse.shape[0]):
         first[j], then[j], pulse[j] = 0.0, 0.0, 0.0
     first[RETURN_ON], then[RETURN_ON] = 0.0, 0.0
@@ -27,7 +31,9 @@ def drive_valves(outputs, braking, h, first, then, pulse):
 
 
 def drive_a(outputs, braking, busy, h, first, then, pulse):
-    """Layout A: increase needs no current, hold `hold`, reduce `reduce`; both wheels of the braked axle hang on one fed line."""
+    """Layout A: increase needs no current, hold `hold`, reduce `reduce`; both wheels of the braked
+    axle hang on one fed line.
+    """
     feeding = busy == 1.0 and not braking
     if feeding:
         for j in (CUT + 1, FEED + 1, DRAIN):
@@ -46,7 +52,9 @@ def drive_a(outputs, braking, busy, h, first, then, pulse):
 
 
 def drive_b(outputs, braking, h, first, then, pulse):
-    """Layout B: an inlet and an outlet a wheel; for traction control a circuit is shut off from the pedal and drinks through its priming valve."""
+    """Layout B: an inlet and an outlet a wheel; for traction control a circuit is shut off from the
+    pedal and drinks through its priming valve.
+    """
     for k in range(2):
         feeding, drinks = 0.0, 0.0
         for i in range(4):

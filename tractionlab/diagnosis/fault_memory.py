@@ -1,4 +1,7 @@
-"""Memory of the self-diagnosis: debounce counters, status bytes over several ignition cycles, snapshots, ageing, clearing."""
+"""Memory of the self-diagnosis: debounce counters, status bytes over several ignition cycles,
+snapshots, ageing, clearing.
+"""
+
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
@@ -6,15 +9,17 @@ import numpy as np
 
 from tractionlab.diagnosis import status_byte as s
 
-CYCLE = 0.01          #: a sample of the self-diagnosis [s]
-CLEAN_TRIPS = 40      #: so many clean trips erase a stored code; invented, 50 and 100 are common practice too
+CYCLE = 0.01  #: a sample of the self-diagnosis [s]
+CLEAN_TRIPS = (
+    40  #: so many clean trips erase a stored code; invented, 50 and 100 are common practice too
+)
 
 
 def debounce(steps, limit):
     """Where a debounce counter changes its mind.
 
-    The counter starts at 0, goes by steps[k] in sample k and stays between 0 and `limit`. It calls the test failed when it reaches
-    `limit`, and passed again when it is back at 0.
+    The counter starts at 0, goes by steps[k] in sample k and stays between 0 and `limit`. It calls
+    the test failed when it reaches `limit`, and passed again when it is back at 0.
 
     Parameters
     ----------
@@ -50,7 +55,7 @@ def counter_of(steps, limit, turns):
     """The counter itself over time, array (n,): for pictures. `turns` as from `debounce`."""
     counter, start, is_failed = np.empty(len(steps)), 0, False
     for sample, now in (*turns, (len(steps) - 1, None)):
-        counter[start:sample + 1] = _stretch(steps[start:sample + 1], limit, is_failed)
+        counter[start : sample + 1] = _stretch(steps[start : sample + 1], limit, is_failed)
         start, is_failed = sample + 1, now
     return np.clip(counter, 0.0, limit)
 
@@ -64,7 +69,9 @@ def _stretch(steps, limit, is_failed):
 
 
 def first_pass(good, count):
-    """Sample of good result number `count` of a bool array (n,), or None if there are fewer: the test has then run and found nothing."""
+    """Sample of good result number `count` of a bool array (n,), or None if there are fewer: the
+    test has then run and found nothing.
+    """
     at = np.flatnonzero(good)
     return int(at[count - 1]) if len(at) >= count else None
 
@@ -73,7 +80,8 @@ def first_pass(good, count):
 class Stored:
     """What the memory holds of one code with its failure type.
 
-    count : cycles in which it failed; clean : clean cycles since; snapshot : name -> value at the first failure, times in s of the drive
+    count : cycles in which it failed; clean : clean cycles since; snapshot : name -> value at the
+        first failure, times in s of the drive
     """
 
     code: str
@@ -94,10 +102,13 @@ class Stored:
 
 @dataclass(frozen=True)
 class Memory:
-    """All codes of a control unit by (code, failure type). Nothing changes in place: each step gives a new memory."""
+    """All codes of a control unit by (code, failure type).
+
+    Nothing changes in place: each step gives a new memory.
+    """
 
     entries: MappingProxyType = field(default_factory=lambda: MappingProxyType({}))
-    mileage_km: float = 48213.0     # invented
+    mileage_km: float = 48213.0  # invented
 
     def __getitem__(self, key):
         return self.entries.get(key, Stored(code=key[0], failure_type=key[1]))
@@ -110,7 +121,11 @@ class Memory:
     @property
     def pending(self):
         """Entries that failed in this or the last tested drive but are not confirmed."""
-        return tuple(self.entries[key] for key in sorted(self.entries) if self.entries[key].status & s.PENDING and not self.entries[key].stored)
+        return tuple(
+            self.entries[key]
+            for key in sorted(self.entries)
+            if self.entries[key].status & s.PENDING and not self.entries[key].stored
+        )
 
     def result(self, key, is_failed, snapshot=None, trips=1, lamp=True, hold_lamp=False):
         """Memory after a test result for (code, failure type).
@@ -125,28 +140,51 @@ class Memory:
         if not is_failed:
             return self._with(key, replace(old, status=s.passed(old.status, hold_lamp)))
         count = old.count + (0 if old.status & s.FAILED_THIS_CYCLE else 1)
-        return self._with(key, replace(
-            old, status=s.failed(old.status, count >= trips, lamp), count=count, clean=0,
-            snapshot=old.snapshot or MappingProxyType(dict(snapshot or {}))))
+        return self._with(
+            key,
+            replace(
+                old,
+                status=s.failed(old.status, count >= trips, lamp),
+                count=count,
+                clean=0,
+                snapshot=old.snapshot or MappingProxyType(dict(snapshot or {})),
+            ),
+        )
 
     def with_passed(self, keys):
         """Memory after a first "passed" for keys that it does not hold yet."""
-        new = {key: Stored(code=key[0], failure_type=key[1], status=s.passed(s.CLEARED)) for key in keys if key not in self.entries}
+        new = {
+            key: Stored(code=key[0], failure_type=key[1], status=s.passed(s.CLEARED))
+            for key in keys
+            if key not in self.entries
+        }
         return replace(self, entries=MappingProxyType({**self.entries, **new}))
 
     def ignition_on(self, held=()):
-        """Memory at the start of the next cycle: clean cycles are counted, forty of them erase a code. `held`: keys whose lamp lasts one cycle."""
+        """Memory at the start of the next cycle: clean cycles are counted, forty of them erase a
+        code. `held`: keys whose lamp lasts one cycle.
+        """
         entries = {}
         for key, old in self.entries.items():
             clean = old.clean + 1 if s.clean(old.status) and old.count else old.clean
             if clean >= CLEAN_TRIPS:
-                old, clean = Stored(code=old.code, failure_type=old.failure_type, status=s.aged(old.status)), 0
+                old, clean = (
+                    Stored(code=old.code, failure_type=old.failure_type, status=s.aged(old.status)),
+                    0,
+                )
             entries[key] = replace(old, clean=clean, status=s.next_cycle(old.status, key in held))
         return replace(self, entries=MappingProxyType(entries))
 
     def clear(self):
-        """Memory after clearing: every code is there as "not tested yet", with no count and no snapshot."""
-        return replace(self, entries=MappingProxyType({key: Stored(code=key[0], failure_type=key[1]) for key in self.entries}))
+        """Memory after clearing: every code is there as "not tested yet", with no count and no
+        snapshot.
+        """
+        return replace(
+            self,
+            entries=MappingProxyType(
+                {key: Stored(code=key[0], failure_type=key[1]) for key in self.entries}
+            ),
+        )
 
     def driven(self, km):
         """Memory with `km` more on the clock."""

@@ -1,4 +1,7 @@
-"""Reads data/workshop/monitors.toml: what the control unit watches, with which limits, and what a fault there costs."""
+"""Reads data/workshop/monitors.toml: what the control unit watches, with which limits, and what a
+fault there costs.
+"""
+
 from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
@@ -6,22 +9,37 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
 GROUPS = ("none", "traction", "shared", "distribution", "fluid", "pause")
 REACTIONS = ("R0", "R1", "R2", "R3", "R4", "R5", "R6")
-KINDS = ("circuit continuity", "range", "missing signal", "jump", "correlation", "plausibility", "performance of pump", "performance of supply",
-         "performance of control", "timeout", "supply", "thermal model", "configuration")
-#: What a monitor may depend on (`needs`), and what is known to be bad while one has failed (`spoils`).
+KINDS = (
+    "circuit continuity",
+    "range",
+    "missing signal",
+    "jump",
+    "correlation",
+    "plausibility",
+    "performance of pump",
+    "performance of supply",
+    "performance of control",
+    "timeout",
+    "supply",
+    "thermal model",
+    "configuration",
+)
+#: What a monitor may depend on (`needs`), and what is known to be bad while one has failed
+#: (`spoils`).
 SIGNALS = ("wheels", "pedal", "pressure", "yaw", "steer", "engine", "throttle", "supply", "brakes")
 _WORDS = {"kind": KINDS, "group": GROUPS, "reaction": REACTIONS, "lamp_until": ("passed", "cycle")}
 
 
 @dataclass(frozen=True, kw_only=True)
 class Monitor:
-    """One monitor. limits: name -> number in the unit of the file; units and sources likewise; confirm_s: time to "failed" if all is bad [s];
-    needs: SIGNALS that it depends on; spoils: SIGNALS that are known to be bad while it has failed."""
+    """One monitor. limits: name -> number in the unit of the file; units and sources likewise;
+    confirm_s: time to "failed" if all is bad [s]; needs: SIGNALS that it depends on; spoils:
+    SIGNALS that are known to be bad while it has failed."""
 
     key: str
     name: str
@@ -57,7 +75,9 @@ def monitors(path=None):
     path = Path(path or data_folder() / "workshop" / "monitors.toml")
     tables = read_toml(path)
     known = tables.pop("sources", {})
-    return MappingProxyType({key: _monitor(path, key, table, known) for key, table in tables.items()})
+    return MappingProxyType(
+        {key: _monitor(path, key, table, known) for key, table in tables.items()}
+    )
 
 
 def _monitor(path, key, table, known):
@@ -66,29 +86,60 @@ def _monitor(path, key, table, known):
         raise UserError(f"{where}: name is missing; it is what people read")
     for word, allowed in _WORDS.items():
         if table.get(word) not in allowed:
-            raise UserError(f"{where}: {word} must be one of {', '.join(allowed)}, got {table.get(word)!r}")
+            raise UserError(
+                f"{where}: {word} must be one of {', '.join(allowed)}, got {table.get(word)!r}"
+            )
     trips = table.get("trips")
     if isinstance(trips, bool) or not isinstance(trips, int) or not 1 <= trips <= 10:
         raise UserError(f"{where}: trips must be a whole number from 1 to 10, got {trips!r}")
     signals = {field: tuple(table.get(field, ())) for field in ("needs", "spoils")}
     for field, names in signals.items():
         if strange := set(names) - set(SIGNALS):
-            raise UserError(f"{where}: {field} may hold {', '.join(SIGNALS)}; got {sorted(strange)[0]!r}")
-    numbers = {name: entry for name, entry in table.items() if name not in ("name", "trips", *_WORDS, *signals)}
+            raise UserError(
+                f"{where}: {field} may hold {', '.join(SIGNALS)}; got {sorted(strange)[0]!r}"
+            )
+    numbers = {
+        name: entry
+        for name, entry in table.items()
+        if name not in ("name", "trips", *_WORDS, *signals)
+    }
     if "confirm_s" not in numbers:
         raise UserError(f"{where}: confirm_s is missing")
     values = {name: _number(where, name, entry) for name, entry in numbers.items()}
     return Monitor(
-        key=key, name=table["name"], trips=trips, confirm_s=values.pop("confirm_s"), limits=MappingProxyType(values),
+        key=key,
+        name=table["name"],
+        trips=trips,
+        confirm_s=values.pop("confirm_s"),
+        limits=MappingProxyType(values),
         units=MappingProxyType({name: entry["unit"] for name, entry in numbers.items()}),
-        sources=MappingProxyType({name: known.get(entry["source"], entry["source"]) for name, entry in numbers.items()}),
-        **signals, **{word: table[word] for word in _WORDS})
+        sources=MappingProxyType(
+            {name: known.get(entry["source"], entry["source"]) for name, entry in numbers.items()}
+        ),
+        **signals,
+        **{word: table[word] for word in _WORDS},
+    )
 
 
 def _number(where, name, entry):
-    if not isinstance(entry, dict) or set(entry) != {"value", "unit", "low", "high", "source"} or not str(entry["source"]).strip():
-        raise UserError(f"{where}: {name} needs value, unit, low, high and source, as in {{ value = 1.0, unit = \"s\", low = 0.0, high = 2.0, source = \"I\" }}")
+    if (
+        not isinstance(entry, dict)
+        or set(entry) != {"value", "unit", "low", "high", "source"}
+        or not str(entry["source"]).strip()
+    ):
+        raise UserError(
+            f"{where}: {name} needs value, unit, low, high and source, as in {{ value = 1.0, unit ="
+            ' "s", low = 0.0, high = 2.0, source = "I" }'
+        )
     value, low, high = entry["value"], entry["low"], entry["high"]
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value) or not low <= value <= high:
-        raise UserError(f"{where}: {name} must be a number from {low:g} to {high:g} {entry['unit']}, got {value!r}")
+    if (
+        isinstance(value, bool)
+        or not isinstance(value, (int, float))
+        or not isfinite(value)
+        or not low <= value <= high
+    ):
+        raise UserError(
+            f"{where}: {name} must be a number from {low:g} to {high:g} {entry['unit']}, got"
+            f" {value!r}"
+        )
     return float(value)

@@ -1,15 +1,20 @@
-"""What the control unit makes of its inputs before it judges them: which voltages mean what, its road speed, its yaw rate."""
+"""What the control unit makes of its inputs before it judges them: which voltages mean what, its
+road speed, its yaw rate.
+"""
+
 import numpy as np
 
 from tractionlab.diagnosis.monitors_circuit import level_in_order
 from tractionlab.diagnosis.watch import mean_over
 
-STEERING_RATIO = 16.0            # that the unit is coded for; invented
-SUPPLY_LEAST_V = 9.5             # below it nothing is judged
+STEERING_RATIO = 16.0  # that the unit is coded for; invented
+SUPPLY_LEAST_V = 9.5  # below it nothing is judged
 _AWAKE_S = 0.1
-_SECOND = (0.60, 3.80, 54.0)     # V shut, V of travel, degrees of travel; invented
+_SECOND = (0.60, 3.80, 54.0)  # V shut, V of travel, degrees of travel; invented
 _MAIN_CLOSED_V = 0.60
-_EMF_SHARE = 0.643               # voltage of the turning pump motor over its feed while it runs, as coded; invented
+_EMF_SHARE = (
+    0.643  # voltage of the turning pump motor over its feed while it runs, as coded; invented
+)
 
 
 def understood(inputs, car, monitors):
@@ -25,10 +30,14 @@ def understood(inputs, car, monitors):
     window = monitors["wheel_range"]
     if inputs["active"]:
         found["at_level"] = level_in_order(inputs["current"], window)
-        found["circuit_odd"] = (inputs["current"] < monitors["wheel_open"]["active_below"]) | (inputs["current"] > monitors["wheel_to_battery"]["active_from"])
+        found["circuit_odd"] = (inputs["current"] < monitors["wheel_open"]["active_below"]) | (
+            inputs["current"] > monitors["wheel_to_battery"]["active_from"]
+        )
     else:
         found["at_level"] = np.zeros((n, 4), bool)
-        found["circuit_odd"] = (inputs["bias"] < window["passive_low"]) | (inputs["bias"] > window["passive_high"])
+        found["circuit_odd"] = (inputs["bias"] < window["passive_low"]) | (
+            inputs["bias"] > window["passive_high"]
+        )
     found["road_speed"] = np.sort(inputs["wheel_speed"], axis=1)[:, 1:3].mean(axis=1)
     found["yaw"] = found["yaw_by_wheels"] = _yaw_by_wheels(inputs["wheel_speed"], car)
     if "pressure" in inputs:

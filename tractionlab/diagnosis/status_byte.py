@@ -1,16 +1,18 @@
-"""Status byte of a trouble code after ISO 14229-1: eight bits, and how test results, ignition cycles, ageing and clearing move them.
+"""Status byte of a trouble code after ISO 14229-1: eight bits, and how test results, ignition
+cycles, ageing and clearing move them.
 
-Bit order and the values after clearing and after a failure: ISO 14229-1 Annex D, second-hand. That bit 0 starts each cycle anew and what
-holds the lamp are choices that the standard leaves to the maker; here they are the course's own.
-"""
-FAILED = 0x01                   #: the last result of the test is "failed"
-FAILED_THIS_CYCLE = 0x02        #: failed at least once since the ignition was switched on
-PENDING = 0x04                  #: failed in this cycle or in the last one that was tested
-CONFIRMED = 0x08                #: failed often enough to be stored
-NOT_TESTED_SINCE_CLEAR = 0x10   #: no result at all since the memory was cleared
-FAILED_SINCE_CLEAR = 0x20       #: failed at least once since the memory was cleared
-NOT_TESTED_THIS_CYCLE = 0x40    #: no result since the ignition was switched on
-LAMP = 0x80                     #: asks for the warning lamp
+Bit order and the values after clearing and after a failure: ISO 14229-1 Annex D, second-hand. That
+bit 0 starts each cycle anew and what holds the lamp are choices that the standard leaves to the
+maker; here they are the course's own."""
+
+FAILED = 0x01  #: the last result of the test is "failed"
+FAILED_THIS_CYCLE = 0x02  #: failed at least once since the ignition was switched on
+PENDING = 0x04  #: failed in this cycle or in the last one that was tested
+CONFIRMED = 0x08  #: failed often enough to be stored
+NOT_TESTED_SINCE_CLEAR = 0x10  #: no result at all since the memory was cleared
+FAILED_SINCE_CLEAR = 0x20  #: failed at least once since the memory was cleared
+NOT_TESTED_THIS_CYCLE = 0x40  #: no result since the ignition was switched on
+LAMP = 0x80  #: asks for the warning lamp
 
 #: After clearing: nothing tested yet. So "no fault present" says nothing here.
 CLEARED = NOT_TESTED_SINCE_CLEAR | NOT_TESTED_THIS_CYCLE
@@ -29,7 +31,10 @@ BITS = (
 
 
 def failed(status, confirm=True, lamp=True):
-    """Status after a test result "failed". `confirm`: it has now failed in enough cycles; `lamp`: a confirmed fault asks for the lamp."""
+    """Status after a test result "failed".
+
+    `confirm`: it has now failed in enough cycles; `lamp`: a confirmed fault asks for the lamp.
+    """
     status = (status | FAILED | FAILED_THIS_CYCLE | PENDING | FAILED_SINCE_CLEAR) & ~CLEARED
     if confirm or status & CONFIRMED:
         status |= CONFIRMED | (LAMP if lamp else 0)
@@ -37,7 +42,10 @@ def failed(status, confirm=True, lamp=True):
 
 
 def passed(status, hold_lamp=False):
-    """Status after a test result "passed". `hold_lamp`: the lamp stays on until the next cycle once the fault was there."""
+    """Status after a test result "passed".
+
+    `hold_lamp`: the lamp stays on until the next cycle once the fault was there.
+    """
     status &= ~(FAILED | CLEARED)
     return status if hold_lamp and status & FAILED_THIS_CYCLE else status & ~LAMP
 

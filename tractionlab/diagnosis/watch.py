@@ -1,4 +1,7 @@
-"""What a monitor hands to the memory: which code, and sample by sample whether it looked bad, good, or could not be tested."""
+"""What a monitor hands to the memory: which code, and sample by sample whether it looked bad, good,
+or could not be tested.
+"""
+
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +22,8 @@ QUIET = 5.0
 class Watch:
     """One test of one code over a drive.
 
-    bad, good : bool arrays (n,), neither where the test cannot run; limit : at which its debounce counter says "failed"; a good sample
+    bad, good : bool arrays (n,), neither where the test cannot run; limit : at which its debounce
+        counter says "failed"; a good sample
     takes `down` from it, a bad one adds 1
     """
 
@@ -38,8 +42,18 @@ class Watch:
 
 
 def watch(monitor, code, failure_type, bad, able, back_s=None):
-    """A test that counts up in bad samples and down in good ones, as long as it can run; `back_s`: down takes so long, if not as long as up."""
-    return Watch(monitor, code, failure_type, able & bad, able & ~bad, max(1.0, monitor.confirm_s / CYCLE), monitor.confirm_s / (back_s or monitor.confirm_s))
+    """A test that counts up in bad samples and down in good ones, as long as it can run; `back_s`:
+    down takes so long, if not as long as up.
+    """
+    return Watch(
+        monitor,
+        code,
+        failure_type,
+        able & bad,
+        able & ~bad,
+        max(1.0, monitor.confirm_s / CYCLE),
+        monitor.confirm_s / (back_s or monitor.confirm_s),
+    )
 
 
 def alarm(monitor, code, failure_type, bad, able):
@@ -51,7 +65,7 @@ def often(event, times, within):
     """True where at least `times` events fell into the last `within` seconds, array (n,)."""
     count = np.cumsum(event)
     width = int(round(within / CYCLE))
-    before = np.concatenate((np.zeros(width, count.dtype), count[:-width]))[:len(count)]
+    before = np.concatenate((np.zeros(width, count.dtype), count[:-width]))[: len(count)]
     return count - before >= times
 
 

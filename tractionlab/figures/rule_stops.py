@@ -1,21 +1,23 @@
-"""Stops after the procedure of the braking rules, driven by our own cars: adhesion from one braked axle, and how much of it anti-lock uses.
+"""Stops after the procedure of the braking rules, driven by our own cars: adhesion from one braked
+axle, and how much of it anti-lock uses.
 
-An axle alone, anti-lock off, is braked from 50 km/h with more and more pressure; the shortest times from 40 to 20 km/h that come without a locked
-wheel give its adhesion. Both axles with anti-lock, 55 km/h, timed from 45 to 15 km/h, give the braking rate. Source: see S01 to S03 in
-data/checks/outside.toml.
-"""
+An axle alone, anti-lock off, is braked from 50 km/h with more and more pressure; the shortest times
+from 40 to 20 km/h that come without a locked wheel give its adhesion. Both axles with anti-lock, 55
+km/h, timed from 45 to 15 km/h, give the braking rate. Source: see S01 to S03 in
+data/checks/outside.toml."""
+
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
-from tractionlab.run.assembly import BAR, car_of, surface_row
 from tractionlab.errors import UserError
-from tractionlab.textbook.brake_rules import axle_adhesion, braking_rate, mean_adhesion
-from tractionlab.textbook.longitudinal import GRAVITY, LoadedAxles, braked_axle_loads
 from tractionlab.physics.tyre import PEAK
+from tractionlab.run.assembly import BAR, car_of, surface_row
 from tractionlab.run.scenario import Scenario, surface_curve
 from tractionlab.run.simulation import simulate_many
+from tractionlab.textbook.brake_rules import axle_adhesion, braking_rate, mean_adhesion
+from tractionlab.textbook.longitudinal import GRAVITY, LoadedAxles, braked_axle_loads
 
 KMH = 1.0 / 3.6
 _STEPS = 8
@@ -26,7 +28,9 @@ _FREE = {"clutch_capacity_Nm": 0.0, "engine_friction_Nm": 0.0}
 
 @dataclass(frozen=True)
 class Utilisation:
-    """Adhesion [-] of the front axle, of the rear axle, of the car; braking rate [-] with anti-lock; the share of the adhesion that it uses."""
+    """Adhesion [-] of the front axle, of the rear axle, of the car; braking rate [-] with
+    anti-lock; the share of the adhesion that it uses.
+    """
 
     front: float
     rear: float
@@ -39,8 +43,18 @@ class Utilisation:
 
 
 def _stop(vehicle, left, right, speed_kmh, **more):
-    return Scenario(vehicle=vehicle, left=left, right=right, control="off", pedal_percent=0.0, initial_speed_kmh=speed_kmh, brake_from_s=0.1,
-                    brake_until_s=120.0, vehicle_values=_FREE, **more)
+    return Scenario(
+        vehicle=vehicle,
+        left=left,
+        right=right,
+        control="off",
+        pedal_percent=0.0,
+        initial_speed_kmh=speed_kmh,
+        brake_from_s=0.1,
+        brake_until_s=120.0,
+        vehicle_values=_FREE,
+        **more,
+    )
 
 
 def passing_time(trace, fast_kmh, slow_kmh):
@@ -63,29 +77,58 @@ def locks(trace, above_kmh):
 
 
 def ramp_times(vehicle, surface, axle):
-    """Times [s] from 40 to 20 km/h of one braked axle ("front", "rear") without locking, shortest first.
+    """Times [s] from 40 to 20 km/h of one braked axle ("front", "rear") without locking, shortest
+    first.
 
-    Two rounds of rising pressure: the second between the highest that did not lock and the lowest that did.
-    """
+    Two rounds of rising pressure: the second between the highest that did not lock and the lowest
+    that did."""
     peak = surface_row(surface_curve(surface)[1])[PEAK]
     seconds = min(20.0, 2.0 + 35.0 * KMH / (0.3 * peak * GRAVITY))
     low, high, times = 0.0, min(_MOST_BAR, 1.5 * _locking_bar(vehicle, peak, axle)), []
     for _ in range(2):
         pressures = np.linspace(low, high, _STEPS + 1)[1:]
-        traces = simulate_many([_stop(vehicle, surface, "", 50.0, antilock=False, braked=axle, brake_bar=float(bar), duration_s=seconds) for bar in pressures])
+        traces = simulate_many(
+            [
+                _stop(
+                    vehicle,
+                    surface,
+                    "",
+                    50.0,
+                    antilock=False,
+                    braked=axle,
+                    brake_bar=float(bar),
+                    duration_s=seconds,
+                )
+                for bar in pressures
+            ]
+        )
         fit = [not locks(trace, 20.0) for trace in traces]
-        times += [time for trace, good in zip(traces, fit) if good and (time := passing_time(trace, 40.0, 20.0)) == time]
+        times += [
+            time
+            for trace, good in zip(traces, fit)
+            if good and (time := passing_time(trace, 40.0, 20.0)) == time
+        ]
         rising = fit.index(False) if False in fit else len(fit)
         low, high = (pressures[rising - 1] if rising else low), pressures[min(rising, _STEPS - 1)]
     if len(times) < 3:
-        raise UserError(f"{vehicle} on {surface}: fewer than three {axle}-axle stops from 40 to 20 km/h without a locked wheel")
+        raise UserError(
+            f"{vehicle} on {surface}: fewer than three {axle}-axle stops from 40 to 20 km/h without"
+            " a locked wheel"
+        )
     return sorted(times)
 
 
 def _locking_bar(vehicle, peak, axle):
-    """Pressure [bar] at which an axle about reaches the peak adhesion, all load of the stop counted."""
+    """Pressure [bar] at which an axle about reaches the peak adhesion, all load of the stop
+    counted.
+    """
     car = car_of(Scenario(vehicle=vehicle))
-    load = getattr(braked_axle_loads(_static(car), 0.5 * peak, car.body.height, car.body.to_front + car.body.to_rear), axle)
+    load = getattr(
+        braked_axle_loads(
+            _static(car), 0.5 * peak, car.body.height, car.body.to_front + car.body.to_rear
+        ),
+        axle,
+    )
     return peak * load * car.tyres.radius / (2.0 * getattr(car.brakes, f"{axle}_torque")) / BAR
 
 
@@ -100,14 +143,21 @@ def utilisation(vehicle, surface):
         times = ramp_times(vehicle, surface, axle)
         least = [time for time in times[:3] if time <= 1.05 * times[0]]
         rate = braking_rate(40.0 * KMH, 20.0 * KMH, sum(least) / len(least))
-        adhesion[axle] = axle_adhesion(rate, axle, static, height, base, unbraked_driven=driven != axle)
+        adhesion[axle] = axle_adhesion(
+            rate, axle, static, height, base, unbraked_driven=driven != axle
+        )
     rate = antilock_rate(vehicle, surface, surface)
-    return Utilisation(adhesion["front"], adhesion["rear"], mean_adhesion(adhesion["front"], adhesion["rear"], rate, static, height, base), rate)
+    return Utilisation(
+        adhesion["front"],
+        adhesion["rear"],
+        mean_adhesion(adhesion["front"], adhesion["rear"], rate, static, height, base),
+        rate,
+    )
 
 
 def antilock_rate(vehicle, left, right):
     """Braking rate [-] of a full stop with anti-lock between 45 and 15 km/h."""
-    trace, = simulate_many([_stop(vehicle, left, right, 55.0, brake_bar=130.0, duration_s=12.0)])
+    (trace,) = simulate_many([_stop(vehicle, left, right, 55.0, brake_bar=130.0, duration_s=12.0)])
     return braking_rate(45.0 * KMH, 15.0 * KMH, passing_time(trace, 45.0, 15.0))
 
 

@@ -1,4 +1,7 @@
-"""What control is worth: launches with and without it, against the best constant-slip launch of the same car."""
+"""What control is worth: launches with and without it, against the best constant-slip launch of the
+same car.
+"""
+
 import dataclasses
 from typing import NamedTuple
 
@@ -8,13 +11,21 @@ from tractionlab.run.scenario import Scenario, surface_curve
 from tractionlab.run.simulation import simulate_many
 
 #: Left and right surface of the launches.
-ROADS = (("packed_snow", "packed_snow"), ("ice", "ice"), ("wet_asphalt", "wet_asphalt"), ("ice", "wet_asphalt"), ("packed_snow", "wet_asphalt"))
+ROADS = (
+    ("packed_snow", "packed_snow"),
+    ("ice", "ice"),
+    ("wet_asphalt", "wet_asphalt"),
+    ("ice", "wet_asphalt"),
+    ("packed_snow", "wet_asphalt"),
+)
 #: How long the launches last [s]: the cars stay below the speed where brake action ends.
 SECONDS = 6.0
 
 
 class Worth(NamedTuple):
-    """One row: distances in SECONDS [m] without control, with torque reduction and brake, and of the best constant-slip launch."""
+    """One row: distances in SECONDS [m] without control, with torque reduction and brake, and of
+    the best constant-slip launch.
+    """
 
     vehicle: str
     road: str
@@ -29,22 +40,47 @@ class Worth(NamedTuple):
 
 
 def worth(circuit=True):
-    """A row for every vehicle and road, full throttle; without `circuit` a simple source makes the pressure and speeds are ideal."""
+    """A row for every vehicle and road, full throttle; without `circuit` a simple source makes the
+    pressure and speeds are ideal.
+    """
     rows = []
     for key, entry in catalogue.vehicles().items():
         for left, right in ROADS:
-            scenario = Scenario(vehicle=key, left=left, right=right, duration_s=SECONDS, circuit=circuit)
-            off, both = simulate_many([dataclasses.replace(scenario, control=kind) for kind in ("off", "both")])
-            names = [surface_curve(surface)[0].name.lower() for surface in dict.fromkeys((left, right))]
-            rows.append(Worth(entry.name, " | ".join(names), float(off.x[-1]), float(both.x[-1]), best_launch(scenario)[1]))
+            scenario = Scenario(
+                vehicle=key, left=left, right=right, duration_s=SECONDS, circuit=circuit
+            )
+            off, both = simulate_many(
+                [dataclasses.replace(scenario, control=kind) for kind in ("off", "both")]
+            )
+            names = [
+                surface_curve(surface)[0].name.lower() for surface in dict.fromkeys((left, right))
+            ]
+            rows.append(
+                Worth(
+                    entry.name,
+                    " | ".join(names),
+                    float(off.x[-1]),
+                    float(both.x[-1]),
+                    best_launch(scenario)[1],
+                )
+            )
     return rows
 
 
 def table(rows, ideal):
-    """The rows as a Markdown table; `ideal`: the same launches without the circuit, of which the last column tells the share."""
-    lines = ["| car | road (left \\| right) | without control | with control | best launch at one slip | share of it | with ideal signals and pressure |",
-             "|---|---|---|---|---|---|---|"]
+    """The rows as a Markdown table; `ideal`: the same launches without the circuit, of which the
+    last column tells the share.
+    """
+    lines = [
+        (
+            "| car | road (left \\| right) | without control | with control | best launch at one"
+            " slip | share of it | with ideal signals and pressure |"
+        ),
+        "|---|---|---|---|---|---|---|",
+    ]
     for row, other in zip(rows, ideal, strict=True):
-        lines.append(f"| {row.vehicle} | {row.road.replace('|', chr(92) + '|')} | {row.off:.1f} m | {row.both:.1f} m | {row.best:.1f} m "
-                     f"| {row.share:.0%} | {other.share:.0%} |")
+        lines.append(
+            f"| {row.vehicle} | {row.road.replace('|', chr(92) + '|')} | {row.off:.1f} m |"
+            f" {row.both:.1f} m | {row.best:.1f} m | {row.share:.0%} | {other.share:.0%} |"
+        )
     return "\n".join(lines)

@@ -1,25 +1,49 @@
-"""Reads the drawing of a hydraulic layout: where each symbol stands, how the pipes run, and which flows go through each pipe."""
+"""Reads the drawing of a hydraulic layout: where each symbol stands, how the pipes run, and which
+flows go through each pipe.
+"""
+
 from dataclasses import dataclass
 from functools import lru_cache
 from math import cos, pi, sin
 
 from tractionlab.catalogue.entries import read_toml
+from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.symbols import KINDS, symbol
-from tractionlab.catalogue.places import data_folder
 from tractionlab.view import CircuitLine, CircuitPart
 
-_STORES = ("reservoir", "small_reservoir", "bottle", "master_cylinder", "wheel", "gas_accumulator", "spring_accumulator", "low_pressure")
-_HOP = 5.0      #: radius of the bow where a pipe crosses another
-_KEYS = {"symbol": str, "at": list, "ports": dict, "component": str, "name": str, "words": str, "label": list, "state": list, "flip": bool,
-         "quarter": int, "shaft": list}
+_STORES = (
+    "reservoir",
+    "small_reservoir",
+    "bottle",
+    "master_cylinder",
+    "wheel",
+    "gas_accumulator",
+    "spring_accumulator",
+    "low_pressure",
+)
+_HOP = 5.0  #: radius of the bow where a pipe crosses another
+_KEYS = {
+    "symbol": str,
+    "at": list,
+    "ports": dict,
+    "component": str,
+    "name": str,
+    "words": str,
+    "label": list,
+    "state": list,
+    "flip": bool,
+    "quarter": int,
+    "shaft": list,
+}
 
 
 @dataclass(frozen=True, kw_only=True)
 class Drawing:
-    """A layout's drawing. `ports[part]` maps a place to the point where its pipe meets the symbol. `through[line]` lists what flows
-    through a pipe, as (sign, component, place, other place): the flow that leaves `place` through `component` towards the other."""
+    """A layout's drawing. `ports[part]` maps a place to the point where its pipe meets the symbol.
+    `through[line]` lists what flows through a pipe, as (sign, component, place, other place): the
+    flow that leaves `place` through `component` towards the other."""
 
     size: tuple
     parts: tuple
@@ -52,53 +76,110 @@ def read_drawing(path, plan):
     runs = []
     for node, rows in table["lines"].items():
         if node not in plan.nodes:
-            raise UserError(f"{path}, [lines]: no place {node!r}; there are {', '.join(plan.nodes)}")
+            raise UserError(
+                f"{path}, [lines]: no place {node!r}; there are {', '.join(plan.nodes)}"
+            )
         runs += [(node, [_point(path, node, end, ports) for end in row]) for row in rows]
-    trees = {node: _Tree(node, [run for run in runs if run[0] == node], parts, ports, plan) for node in table["lines"]}
+    trees = {
+        node: _Tree(node, [run for run in runs if run[0] == node], parts, ports, plan)
+        for node in table["lines"]
+    }
     return Drawing(
-        size=tuple(table["size"]), parts=tuple(parts.values()), ports=ports, node_places={k: tuple(v) for k, v in table["nodes"].items()},
-        lines=tuple(CircuitLine(node=node, points=tuple(_with_hops(i, runs))) for i, (node, _) in enumerate(runs)),
+        size=tuple(table["size"]),
+        parts=tuple(parts.values()),
+        ports=ports,
+        node_places={k: tuple(v) for k, v in table["nodes"].items()},
+        lines=tuple(
+            CircuitLine(node=node, points=tuple(_with_hops(i, runs)))
+            for i, (node, _) in enumerate(runs)
+        ),
         dots=tuple(dot for tree in trees.values() for dot in tree.dots),
-        through=tuple(trees[node].through(points) for node, points in runs))
+        through=tuple(trees[node].through(points) for node, points in runs),
+    )
 
 
 def _part(path, key, entry, plan):
     for name, value in entry.items():
         if name not in _KEYS or not isinstance(value, _KEYS[name]):
-            raise UserError(f"{path}, [parts.{key}]: {name} is unknown or not a {_KEYS.get(name, str).__name__}; known are {', '.join(_KEYS)}")
+            raise UserError(
+                f"{path}, [parts.{key}]: {name} is unknown or not a"
+                f" {_KEYS.get(name, str).__name__}; known are {', '.join(_KEYS)}"
+            )
     if entry.get("symbol") not in KINDS or "at" not in entry:
-        raise UserError(f"{path}, [parts.{key}]: needs at and a symbol, one of {', '.join(KINDS)}; got {entry.get('symbol')!r}")
+        raise UserError(
+            f"{path}, [parts.{key}]: needs at and a symbol, one of {', '.join(KINDS)}; got"
+            f" {entry.get('symbol')!r}"
+        )
     component = entry.get("component", key if key in plan.components else "")
     if entry.get("component", component) not in (*plan.components, ""):
-        raise UserError(f"{path}, [parts.{key}]: component must be one of {', '.join(plan.components)}; got {component!r}")
-    shapes, box, anchors = symbol(entry["symbol"], entry.get("flip", False), entry.get("quarter", 0), tuple(entry.get("shaft", ())))
+        raise UserError(
+            f"{path}, [parts.{key}]: component must be one of {', '.join(plan.components)}; got"
+            f" {component!r}"
+        )
+    shapes, box, anchors = symbol(
+        entry["symbol"],
+        entry.get("flip", False),
+        entry.get("quarter", 0),
+        tuple(entry.get("shaft", ())),
+    )
     x, y = entry["at"]
     ports = {}
     for place, port in entry.get("ports", {}).items():
         if place not in plan.nodes or port not in anchors:
-            raise UserError(f"{path}, [parts.{key}]: ports join a place of the layout with one of {', '.join(anchors)}; got {place} = {port!r}")
+            raise UserError(
+                f"{path}, [parts.{key}]: ports join a place of the layout with one of"
+                f" {', '.join(anchors)}; got {place} = {port!r}"
+            )
         ports[place] = (x + anchors[port][0], y + anchors[port][1])
     words = plan.components.get(component)
     part = CircuitPart(
-        key=key, component=component, symbol=entry["symbol"], at=(x, y), box=box, shapes=shapes,
-        name=entry.get("name") or words.name, task=words.task if words else _OTHER[entry["symbol"]][0],
-        failure=words.failure if words else _OTHER[entry["symbol"]][1], label=entry.get("words", ""),
-        label_at=tuple(entry["label"]) if "label" in entry else None, state_at=tuple(entry["state"]) if "state" in entry else None)
+        key=key,
+        component=component,
+        symbol=entry["symbol"],
+        at=(x, y),
+        box=box,
+        shapes=shapes,
+        name=entry.get("name") or words.name,
+        task=words.task if words else _OTHER[entry["symbol"]][0],
+        failure=words.failure if words else _OTHER[entry["symbol"]][1],
+        label=entry.get("words", ""),
+        label_at=tuple(entry["label"]) if "label" in entry else None,
+        state_at=tuple(entry["state"]) if "state" in entry else None,
+    )
     return part, ports
 
 
 #: Task and failure of what is drawn but is no part of the unit. Common practice, no source.
 _OTHER = {
-    "reservoir": ("Holds the spare fluid without pressure. All drawn reservoirs are one and the same tank.",
-                  "Too little fluid: air gets into the lines and the pedal goes soft. The level switch warns before that."),
-    "small_reservoir": ("The same tank as above, drawn a second time to keep the lines short.",
-                        "Too little fluid: air gets into the lines and the pumps draw air."),
-    "master_cylinder": ("Turns the push of the foot into pressure in two separate chambers.",
-                        "A worn cup seal lets fluid slip past: the pedal sinks while it is held, and one chamber loses its pressure."),
-    "wheel": ("Presses the pads on the disc. It needs a little fluid before pressure rises.",
-              "Air inside: the pedal is soft and pressure rises late. Seized: the wheel drags or hardly brakes."),
-    "bottle": ("Catches the stored fluid during service, through a hose on the bleed screw.",
-               "Not connected: the stored pressure sprays out."),
+    "reservoir": (
+        "Holds the spare fluid without pressure. All drawn reservoirs are one and the same tank.",
+        (
+            "Too little fluid: air gets into the lines and the pedal goes soft. The level switch"
+            " warns before that."
+        ),
+    ),
+    "small_reservoir": (
+        "The same tank as above, drawn a second time to keep the lines short.",
+        "Too little fluid: air gets into the lines and the pumps draw air.",
+    ),
+    "master_cylinder": (
+        "Turns the push of the foot into pressure in two separate chambers.",
+        (
+            "A worn cup seal lets fluid slip past: the pedal sinks while it is held, and one"
+            " chamber loses its pressure."
+        ),
+    ),
+    "wheel": (
+        "Presses the pads on the disc. It needs a little fluid before pressure rises.",
+        (
+            "Air inside: the pedal is soft and pressure rises late. Seized: the wheel drags or"
+            " hardly brakes."
+        ),
+    ),
+    "bottle": (
+        "Catches the stored fluid during service, through a hose on the bleed screw.",
+        "Not connected: the stored pressure sprays out.",
+    ),
 }
 
 
@@ -107,7 +188,9 @@ def _point(path, node, end, ports):
         return tuple(map(float, end))
     part, _, place = str(end).partition(".")
     if part not in ports or place != node or place not in ports[part]:
-        raise UserError(f"{path}, [lines], {node}: {end!r} is neither a point nor a port part.{node}")
+        raise UserError(
+            f"{path}, [lines], {node}: {end!r} is neither a point nor a port part.{node}"
+        )
     return ports[part][place]
 
 
@@ -126,15 +209,26 @@ class _Tree:
             if node not in places or places[node] not in self.near:
                 continue
             part = parts[key]
-            ways = [edge for edge in plan.edges if edge.component == part.component and node in (edge.start, edge.goal)
-                    and {edge.start, edge.goal} <= set(places)]
-            self.out[places[node]] = [(part.component, node, other) for other in
-                                      dict.fromkeys(edge.goal if edge.start == node else edge.start for edge in ways)]
+            ways = [
+                edge
+                for edge in plan.edges
+                if edge.component == part.component
+                and node in (edge.start, edge.goal)
+                and {edge.start, edge.goal} <= set(places)
+            ]
+            self.out[places[node]] = [
+                (part.component, node, other)
+                for other in dict.fromkeys(
+                    edge.goal if edge.start == node else edge.start for edge in ways
+                )
+            ]
             if part.symbol in _STORES and all(edge.goal != node for edge in ways):
                 self.stores.add(places[node])
 
     def through(self, points):
-        """What flows through a pipe: all that leaves this place on its side without a store, or on the smaller side."""
+        """What flows through a pipe: all that leaves this place on its side without a store, or on
+        the smaller side.
+        """
         first, last = points[0], points[-1]
         sides = [(1, self._behind(last, first)), (-1, self._behind(first, last))]
         sign, side = min(sides, key=lambda s: (bool(self.stores & set(s[1])), len(s[1])))
@@ -152,15 +246,25 @@ class _Tree:
 
 
 def _with_hops(index, runs):
-    """Points of a pipe, with a bow upwards where a level stretch of it crosses an upright stretch of another."""
+    """Points of a pipe, with a bow upwards where a level stretch of it crosses an upright stretch
+    of another.
+    """
     _, points = runs[index]
     out = [points[0]]
     for (x0, y0), (x1, y1) in zip(points, points[1:]):
         if y0 == y1:
             way = 1 if x1 > x0 else -1
-            crossed = [x for n, (_, other) in enumerate(runs) if n != index for (x, top), (x2, low) in zip(other, other[1:])
-                       if x == x2 and min(x0, x1) < x < max(x0, x1) and min(top, low) < y0 < max(top, low)]
+            crossed = [
+                x
+                for n, (_, other) in enumerate(runs)
+                if n != index
+                for (x, top), (x2, low) in zip(other, other[1:])
+                if x == x2 and min(x0, x1) < x < max(x0, x1) and min(top, low) < y0 < max(top, low)
+            ]
             for x in sorted(crossed, key=lambda x: way * x):
-                out += [(x - way * _HOP * cos(pi * k / 6), y0 - _HOP * sin(pi * k / 6)) for k in range(7)]
+                out += [
+                    (x - way * _HOP * cos(pi * k / 6), y0 - _HOP * sin(pi * k / 6))
+                    for k in range(7)
+                ]
         out.append((x1, y1))
     return out

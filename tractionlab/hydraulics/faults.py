@@ -1,4 +1,7 @@
-"""Faults of hydraulic parts: each changes cells of a circuit's tables, nothing else; symptoms follow by computation."""
+"""Faults of hydraulic parts: each changes cells of a circuit's tables, nothing else; symptoms
+follow by computation.
+"""
+
 from tractionlab.errors import UserError, did_you_mean
 from tractionlab.hydraulics.values import BAR, CM3, hydraulics
 from tractionlab.physics import circuit as h
@@ -6,11 +9,23 @@ from tractionlab.physics.hydraulics import ATMOSPHERE, orifice_coefficient
 
 WHEELS = ("FL", "FR", "RL", "RR")
 COILS_A = {"wheel_valve": "wheel_coil_ohm"}
-COILS_B = {"inlet": "inlet_coil_ohm", "outlet": "outlet_coil_ohm", "isolating_valve": "isolating_coil_ohm", "priming_valve": "priming_coil_ohm"}
+COILS_B = {
+    "inlet": "inlet_coil_ohm",
+    "outlet": "outlet_coil_ohm",
+    "isolating_valve": "isolating_coil_ohm",
+    "priming_valve": "priming_coil_ohm",
+}
 #: Fault of a valve -> (unit, least, most) of its value; None where it takes no value.
 VALVE_FAULTS = {
-    "stuck_open": None, "stuck_closed": None, "stuck_increase": None, "stuck_hold": None, "stuck_reduce": None, "coil_open": None,
-    "extra_resistance": ("ohm", 0.0, 100.0), "leak": ("mm, bore of the leak", 0.0, 1.0), "blocked": ("share of the flow left", 0.0, 1.0),
+    "stuck_open": None,
+    "stuck_closed": None,
+    "stuck_increase": None,
+    "stuck_hold": None,
+    "stuck_reduce": None,
+    "coil_open": None,
+    "extra_resistance": ("ohm", 0.0, 100.0),
+    "leak": ("mm, bore of the leak", 0.0, 1.0),
+    "blocked": ("share of the flow left", 0.0, 1.0),
 }
 _TWO_POSITIONS = ("stuck_open", "stuck_closed")
 _THREE_POSITIONS = ("stuck_increase", "stuck_hold", "stuck_reduce")
@@ -20,7 +35,9 @@ RESERVOIR = "reservoir"
 
 
 def reservoir_share(faults):
-    """Share of the reservoir that is filled, by faults as a Scenario has them, part -> (fault, value): 1, or what "low" of the reservoir says."""
+    """Share of the reservoir that is filled, by faults as a Scenario has them, part -> (fault,
+    value): 1, or what "low" of the reservoir says.
+    """
     fault, value = faults.get(RESERVOIR, ("", None))
     if not fault:
         return 1.0
@@ -30,12 +47,18 @@ def reservoir_share(faults):
 
 
 def valve_rows(circuit, part):
-    """Rows of the valve table that a part of layout A or B owns, its coil first; empty if it is no valve."""
+    """Rows of the valve table that a part of layout A or B owns, its coil first; empty if it is no
+    valve.
+    """
     name, _, place = part.rpartition("_")
     if circuit.numbers[h.LAYOUT] == h.LAYOUT_A:
         if name == "wheel_valve" and place in WHEELS:
             return (h.INLET + WHEELS.index(place), h.OUTLET + WHEELS.index(place))
-        return {"cut_off_valve": (h.CUT + 1,), "feed_valve": (h.FEED + 1,), "drain_valve": (h.DRAIN,)}.get(part, ())
+        return {
+            "cut_off_valve": (h.CUT + 1,),
+            "feed_valve": (h.FEED + 1,),
+            "drain_valve": (h.DRAIN,),
+        }.get(part, ())
     if name in ("inlet", "outlet") and place in WHEELS:
         return ((h.INLET if name == "inlet" else h.OUTLET) + WHEELS.index(place),)
     first = {"isolating_valve": h.CUT, "priming_valve": h.FEED}.get(name)
@@ -44,12 +67,35 @@ def valve_rows(circuit, part):
 
 def faults_of(layout):
     """What may be wrong in the circuit of layout "A" or "B": part -> its faults."""
-    two, three = ([name for name in VALVE_FAULTS if name in stuck or not name.startswith("stuck")] for stuck in (_TWO_POSITIONS, _THREE_POSITIONS))
-    common = {"return_pump": ["weak"], **{f"wheel_{wheel}": ["air"] for wheel in WHEELS}, "line_1": ["air"], "line_2": ["air"]}
+    two, three = (
+        [name for name in VALVE_FAULTS if name in stuck or not name.startswith("stuck")]
+        for stuck in (_TWO_POSITIONS, _THREE_POSITIONS)
+    )
+    common = {
+        "return_pump": ["weak"],
+        **{f"wheel_{wheel}": ["air"] for wheel in WHEELS},
+        "line_1": ["air"],
+        "line_2": ["air"],
+    }
     if layout == "A":
-        return {**{f"wheel_valve_{wheel}": three for wheel in WHEELS}, **dict.fromkeys(("cut_off_valve", "feed_valve", "drain_valve"), two), **common,
-                "charge_pump": ["weak"], "accumulator": ["precharge"], "pressure_switch": ["stuck_on", "open"]}
-    pairs = [f"{valve}_{place}" for valve, places in (("inlet", WHEELS), ("outlet", WHEELS), ("isolating_valve", "12"), ("priming_valve", "12")) for place in places]
+        return {
+            **{f"wheel_valve_{wheel}": three for wheel in WHEELS},
+            **dict.fromkeys(("cut_off_valve", "feed_valve", "drain_valve"), two),
+            **common,
+            "charge_pump": ["weak"],
+            "accumulator": ["precharge"],
+            "pressure_switch": ["stuck_on", "open"],
+        }
+    pairs = [
+        f"{valve}_{place}"
+        for valve, places in (
+            ("inlet", WHEELS),
+            ("outlet", WHEELS),
+            ("isolating_valve", "12"),
+            ("priming_valve", "12"),
+        )
+        for place in places
+    ]
     return {**dict.fromkeys(pairs, two), **common}
 
 
@@ -58,7 +104,10 @@ def _check(layout, part, fault, value):
     known = faults_of(layout)
     if part not in known:
         every = [*known, RESERVOIR, *(f"sensor_{wheel}" for wheel in WHEELS)]
-        raise UserError(f"a car with hydraulic layout {layout} has no part {part!r}; {did_you_mean(part, every)}")
+        raise UserError(
+            f"a car with hydraulic layout {layout} has no part {part!r};"
+            f" {did_you_mean(part, every)}"
+        )
     if fault not in known[part]:
         what = f"cannot be {fault}" if fault in VALVE_FAULTS else f"has no fault {fault!r}"
         raise UserError(f"{part} {what}; known are {', '.join(known[part])}")
@@ -72,11 +121,12 @@ def with_fault(circuit, part, fault, value=None):
     Parameters
     ----------
     part : str
-        A valve as named in data/hydraulics, or "return_pump", "charge_pump", "accumulator", "pressure_switch", "wheel_FL" .. "wheel_RR",
-        "line_1", "line_2" (layout A: "line_2" is the line of the driven axle).
+        A valve as named in data/hydraulics, or "return_pump", "charge_pump", "accumulator",
+        "pressure_switch", "wheel_FL" .. "wheel_RR", "line_1", "line_2" (layout A: "line_2" is the
+        line of the driven axle).
     fault : str
-        Valves: see VALVE_FAULTS. Pumps: "weak" with the share of flow left. Accumulator: "precharge" in bar.
-        Pressure switch: "stuck_on" or "open". Wheel and line: "air" in cm3.
+        Valves: see VALVE_FAULTS. Pumps: "weak" with the share of flow left. Accumulator:
+        "precharge" in bar. Pressure switch: "stuck_on" or "open". Wheel and line: "air" in cm3.
     """
     layout = "A" if circuit.numbers[h.LAYOUT] == h.LAYOUT_A else "B"
     _check(layout, part, fault, value)
@@ -87,7 +137,9 @@ def with_fault(circuit, part, fault, value=None):
         return copy
     numbers = copy.numbers
     if part == "return_pump":
-        numbers[h.RETURN_FLOW:h.RETURN_FLOW + 2] *= _number(part, fault, value, "share of the flow left", 0.0, 1.0)
+        numbers[h.RETURN_FLOW : h.RETURN_FLOW + 2] *= _number(
+            part, fault, value, "share of the flow left", 0.0, 1.0
+        )
     elif part == "charge_pump":
         numbers[h.CHARGE_FLOW] *= _number(part, fault, value, "share of the flow left", 0.0, 1.0)
     elif part == "accumulator":
@@ -95,9 +147,13 @@ def with_fault(circuit, part, fault, value=None):
     elif part == "pressure_switch":
         numbers[h.CUT_IN] = numbers[h.CUT_OUT] = 1e12 if fault == "stuck_on" else -1e12
     elif part.startswith("wheel_"):
-        numbers[h.BRAKE + 4 * WHEELS.index(part[-2:]) + h.AIR] += _number(part, fault, value, "cm3", 0.0, 10.0) * CM3
+        numbers[h.BRAKE + 4 * WHEELS.index(part[-2:]) + h.AIR] += (
+            _number(part, fault, value, "cm3", 0.0, 10.0) * CM3
+        )
     else:
-        numbers[h.PLACE + 2 * (h.LINE + int(part[-1]) - 1) + 1] += _number(part, fault, value, "cm3", 0.0, 10.0) * CM3
+        numbers[h.PLACE + 2 * (h.LINE + int(part[-1]) - 1) + 1] += (
+            _number(part, fault, value, "cm3", 0.0, 10.0) * CM3
+        )
     return copy
 
 
@@ -113,17 +169,27 @@ def _resistance(circuit, part):
 
 def _valve(valves, rows, part, fault, value, coil):
     if fault.startswith("stuck"):
-        places = {"stuck_increase": (1.0, 0.0), "stuck_hold": (0.0, 0.0), "stuck_reduce": (0.0, 1.0), "stuck_open": (1.0,), "stuck_closed": (0.0,)}
+        places = {
+            "stuck_increase": (1.0, 0.0),
+            "stuck_hold": (0.0, 0.0),
+            "stuck_reduce": (0.0, 1.0),
+            "stuck_open": (1.0,),
+            "stuck_closed": (0.0,),
+        }
         for row, place in zip(rows, places[fault]):
             valves[row, h.LOW] = valves[row, h.HIGH] = place
     elif fault == "coil_open":
         valves[list(rows), h.MOST_CURRENT] = 0.0
     elif fault == "extra_resistance":
-        valves[list(rows), h.MOST_CURRENT] = coil[0] / (coil[1] + _number(part, fault, value, *VALVE_FAULTS[fault]))
+        valves[list(rows), h.MOST_CURRENT] = coil[0] / (
+            coil[1] + _number(part, fault, value, *VALVE_FAULTS[fault])
+        )
     elif fault == "leak":
         fluid = hydraulics()["fluid"]
         bore = _number(part, fault, value, *VALVE_FAULTS[fault])
-        valves[rows[-1], h.LEAK] += orifice_coefficient(1e-3 * bore, fluid["discharge"], fluid["density_kg_per_m3"])
+        valves[rows[-1], h.LEAK] += orifice_coefficient(
+            1e-3 * bore, fluid["discharge"], fluid["density_kg_per_m3"]
+        )
     else:
         share = _number(part, fault, value, *VALVE_FAULTS[fault])
         valves[rows[0], [h.FLOW, h.NON_RETURN]] *= share
@@ -131,5 +197,8 @@ def _valve(valves, rows, part, fault, value, coil):
 
 def _number(part, fault, value, unit, least, most):
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not least <= value <= most:
-        raise UserError(f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), as in {part} = [{fault!r}, {most:g}]; got {value!r}".replace("'", '"'))
+        raise UserError(
+            f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), as in {part} ="
+            f" [{fault!r}, {most:g}]; got {value!r}".replace("'", '"')
+        )
     return float(value)

@@ -1,47 +1,59 @@
-"""What a hydraulic layout is made of: parts, ways through them, rules, connections, circuits of the wheels."""
+"""What a hydraulic layout is made of: parts, ways through them, rules, connections, circuits of the
+wheels.
+"""
+
 from dataclasses import dataclass
 from types import MappingProxyType
 
-BAR = 1e5       # Pa
+BAR = 1e5  # Pa
 
 
 @dataclass(frozen=True, kw_only=True)
 class Component:
-    """One part: its words, its ISO 1219-1 symbol (from memory), the places it joins, its positions (none = it has only one)."""
+    """One part: its words, its ISO 1219-1 symbol (from memory), the places it joins, its positions
+    (none = it has only one).
+    """
 
     key: str
     name: str
     task: str
-    rest: str                    # how it stands without current, in words
+    rest: str  # how it stands without current, in words
     failure: str
-    source: str                  # where the words come from
+    source: str  # where the words come from
     symbol: str
     ports: tuple
-    rest_position: str           # one of positions, or ""
+    rest_position: str  # one of positions, or ""
     positions: tuple
-    currents: MappingProxyType   # position -> (least, most) current [A]; empty for pumps, ports and hand valves
+    # position -> (least, most) current [A]; empty for pumps, ports and hand valves
+    currents: MappingProxyType
 
 
 @dataclass(frozen=True, kw_only=True)
 class Edge:
-    """One way through a part, open in `position` ("any" = always, "relief" = only above the opening pressure)."""
+    """One way through a part, open in `position` ("any" = always, "relief" = only above the opening
+    pressure).
+    """
 
     component: str
     position: str
     start: str
     goal: str
-    flow: str                    # "forward" or "both"
-    kind: str                    # port, valve, non_return, pump, suction (a pump draws through it) or relief
-    opening_pressure: float      # [Pa]; 0 but for relief valves
+    flow: str  # "forward" or "both"
+    kind: str  # port, valve, non_return, pump, suction (a pump draws through it) or relief
+    opening_pressure: float  # [Pa]; 0 but for relief valves
 
     def leads(self, start, goal):
         """True if fluid could take this way from `start` to `goal` when it is open."""
-        return (start, goal) == (self.start, self.goal) or self.flow == "both" and (goal, start) == (self.start, self.goal)
+        return (start, goal) == (self.start, self.goal) or (
+            self.flow == "both" and (goal, start) == (self.start, self.goal)
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
 class PathRule:
-    """What must be so in a mode: `must` and `relief` hop by hop, `must_not` by no way of any length."""
+    """What must be so in a mode: `must` and `relief` hop by hop, `must_not` by no way of any
+    length.
+    """
 
     mode: str
     rule: str
@@ -62,7 +74,9 @@ class Connection:
 
 @dataclass(frozen=True, kw_only=True)
 class WheelCircuit:
-    """Places that belong to one wheel: master-cylinder chamber, pressure supply, gallery or low-pressure accumulator."""
+    """Places that belong to one wheel: master-cylinder chamber, pressure supply, gallery or
+    low-pressure accumulator.
+    """
 
     chamber: str
     supply: str

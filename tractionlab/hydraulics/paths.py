@@ -1,4 +1,7 @@
-"""Where fluid can go in a hydraulic layout: open ways, reachability, shortest way, and in words why a step is possible or not."""
+"""Where fluid can go in a hydraulic layout: open ways, reachability, shortest way, and in words why
+a step is possible or not.
+"""
+
 from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -12,15 +15,18 @@ ENDS = ("RES", "BOTTLE")
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """One step of a way, judged: can the fluid take it, through which part, and why (one or more sentences)."""
+    """One step of a way, judged: can the fluid take it, through which part, and why (one or more
+    sentences).
+    """
 
     possible: bool
-    component: str      # "" if no part joins the two places
+    component: str  # "" if no part joins the two places
     words: str
 
 
 def positions_in(layout, state, **changes):
-    """Position of every movable part: those of a mode (its name) or the given ones, with some parts changed.
+    """Position of every movable part: those of a mode (its name) or the given ones, with some parts
+    changed.
 
     Parameters
     ----------
@@ -30,24 +36,34 @@ def positions_in(layout, state, **changes):
     """
     if not isinstance(state, Mapping):
         if state not in layout.modes:
-            raise UserError(f"layout {layout.key} has no mode {state!r}; there are: {', '.join(layout.modes)}")
+            raise UserError(
+                f"layout {layout.key} has no mode {state!r}; there are: {', '.join(layout.modes)}"
+            )
         state = layout.modes[state]
     positions = {**state, **changes}
     movable = {key: part.positions for key, part in layout.components.items() if part.positions}
     for key in [*positions, *movable]:
         if key not in movable:
-            raise UserError(f"layout {layout.key} has no movable part {key!r}; there are: {', '.join(movable)}")
+            raise UserError(
+                f"layout {layout.key} has no movable part {key!r}; there are: {', '.join(movable)}"
+            )
         if positions.get(key) not in movable[key]:
-            raise UserError(f"layout {layout.key}: {key} must be one of {', '.join(movable[key])}; got {positions.get(key)!r}")
+            raise UserError(
+                f"layout {layout.key}: {key} must be one of {', '.join(movable[key])}; got"
+                f" {positions.get(key)!r}"
+            )
     return positions
 
 
 def open_ways(layout, state, relief=False):
-    """Place -> places that fluid can get to from there in one step. `relief` opens the relief valves too."""
+    """Place -> places that fluid can get to from there in one step.
+
+    `relief` opens the relief valves too.
+    """
     positions = positions_in(layout, state)
     ways = {node: [] for node in layout.nodes}
     for edge in layout.edges:
-        if _is_open(edge, positions) or relief and edge.kind == "relief":
+        if _is_open(edge, positions) or (relief and edge.kind == "relief"):
             ways[edge.start].append(edge.goal)
             if edge.flow == "both":
                 ways[edge.goal].append(edge.start)
@@ -55,7 +71,10 @@ def open_ways(layout, state, relief=False):
 
 
 def shortest_path(layout, state, start, goal, relief=False):
-    """Places from `start` to `goal` by the fewest steps, as a tuple; None if there is no way. Pressure does not count here."""
+    """Places from `start` to `goal` by the fewest steps, as a tuple; None if there is no way.
+
+    Pressure does not count here.
+    """
     _known(layout, start, goal)
     ways = open_ways(layout, state, relief)
     before, waiting = {start: None}, deque([start])
@@ -89,7 +108,8 @@ def explain_step(layout, state, start, goal, pressures=None):
     state : str or mapping component -> position
     start, goal : str, places of the layout
     pressures : mapping place -> pressure [Pa], optional
-        With it, fluid only flows from high to low, unless a pump moves it, and relief valves open by it.
+        With it, fluid only flows from high to low, unless a pump moves it, and relief valves open
+        by it.
 
     Returns
     -------
@@ -100,7 +120,9 @@ def explain_step(layout, state, start, goal, pressures=None):
         if place not in pressures:
             raise UserError(f"layout {layout.key}: the pressure of {place} is missing")
     if start == goal:
-        return Step(possible=False, component="", words=f"The fluid is already in {layout.nodes[start]}.")
+        return Step(
+            possible=False, component="", words=f"The fluid is already in {layout.nodes[start]}."
+        )
     positions = positions_in(layout, state)
     there = [edge for edge in layout.edges if edge.leads(start, goal)]
     passable = [edge for edge in there if _is_open(edge, positions) or _relieves(edge, pressures)]
@@ -109,19 +131,36 @@ def explain_step(layout, state, start, goal, pressures=None):
     back = [edge for edge in layout.edges if edge.leads(goal, start) and edge not in there]
     blocking = there + back
     if not blocking:
-        near = [name for node, name in layout.nodes.items() if any(edge.leads(start, node) for edge in layout.edges)]
-        return Step(possible=False, component="", words=f"No part joins {layout.nodes[start]} and {layout.nodes[goal]}. "
-                    f"From {layout.nodes[start]} parts lead to: {', '.join(near)}.")
-    reasons = [_why_shut(layout, edge, positions) for edge in there] + [_why_not_back(layout, edge) for edge in back]
+        near = [
+            name
+            for node, name in layout.nodes.items()
+            if any(edge.leads(start, node) for edge in layout.edges)
+        ]
+        return Step(
+            possible=False,
+            component="",
+            words=(
+                f"No part joins {layout.nodes[start]} and {layout.nodes[goal]}. "
+                f"From {layout.nodes[start]} parts lead to: {', '.join(near)}."
+            ),
+        )
+    reasons = [_why_shut(layout, edge, positions) for edge in there] + [
+        _why_not_back(layout, edge) for edge in back
+    ]
     return Step(possible=False, component=blocking[0].component, words=" ".join(reasons))
 
 
 def explain_path(layout, state, path, pressures=None):
-    """Steps along `path` (places), judged one by one; the list ends at the first step that is not possible."""
+    """Steps along `path` (places), judged one by one; the list ends at the first step that is not
+    possible.
+    """
     steps = []
     for place, after in zip(path, path[1:]):
         if steps and place in ENDS:
-            words = f"A way ends in {layout.nodes[place]}: fluid there has no pressure that could push it on."
+            words = (
+                f"A way ends in {layout.nodes[place]}: fluid there has no pressure that could push"
+                " it on."
+            )
             return [*steps, Step(possible=False, component="", words=words)]
         steps.append(explain_step(layout, state, place, after, pressures))
         if not steps[-1].possible:
@@ -132,7 +171,9 @@ def explain_path(layout, state, path, pressures=None):
 def _known(layout, *places):
     for place in places:
         if place not in layout.nodes:
-            raise UserError(f"layout {layout.key} has no place {place!r}; there are: {', '.join(layout.nodes)}")
+            raise UserError(
+                f"layout {layout.key} has no place {place!r}; there are: {', '.join(layout.nodes)}"
+            )
 
 
 def _is_open(edge, positions):
@@ -140,11 +181,17 @@ def _is_open(edge, positions):
 
 
 def _relieves(edge, pressures):
-    return edge.kind == "relief" and pressures is not None and pressures[edge.start] - pressures[edge.goal] > edge.opening_pressure
+    return (
+        edge.kind == "relief"
+        and pressures is not None
+        and pressures[edge.start] - pressures[edge.goal] > edge.opening_pressure
+    )
 
 
 def _part(layout, edge):
-    """Name of the part inside a sentence; a non-return or relief valve beside another part is named with it."""
+    """Name of the part inside a sentence; a non-return or relief valve beside another part is named
+    with it.
+    """
     name = layout.components[edge.component].name
     name = f"the {name[0].lower()}{name[1:]}"
     if edge.position == "any":
@@ -157,16 +204,23 @@ def _part(layout, edge):
 def _with_pressure(layout, positions, passable, start, goal, pressures):
     edge = next((edge for edge in passable if edge.kind == "pump"), passable[0])
     opening = _sentence(_why_open(layout, edge))
-    pumped = edge.kind == "pump" or edge.kind == "suction" and any(
-        after.kind == "pump" and after.start == goal and _is_open(after, positions) for after in layout.edges)
+    pumped = edge.kind == "pump" or (
+        edge.kind == "suction"
+        and any(
+            after.kind == "pump" and after.start == goal and _is_open(after, positions)
+            for after in layout.edges
+        )
+    )
     if pressures is None or pumped or pressures[start] > pressures[goal]:
         return Step(possible=True, component=edge.component, words=opening)
     high, low = pressures[goal] / BAR, pressures[start] / BAR
     if high == low:
         words = f"{opening} But both sides have {high:.0f} bar: nothing pushes the fluid."
     else:
-        words = (f"{opening} But {layout.nodes[goal]} has {high:.1f} bar and {layout.nodes[start]} only {low:.1f} bar: "
-                 "fluid flows from high pressure to low.")
+        words = (
+            f"{opening} But {layout.nodes[goal]} has {high:.1f} bar and {layout.nodes[start]} only"
+            f" {low:.1f} bar: fluid flows from high pressure to low."
+        )
     return Step(possible=False, component=edge.component, words=words)
 
 
@@ -175,7 +229,10 @@ def _why_open(layout, edge):
     if edge.kind == "pump":
         return f"{part} runs and carries the fluid it gets this way, even against pressure."
     if edge.kind == "relief":
-        return f"{part} is pushed open, for the difference is above {edge.opening_pressure / BAR:.0f} bar."
+        return (
+            f"{part} is pushed open, for the difference is above {edge.opening_pressure / BAR:.0f}"
+            " bar."
+        )
     if edge.position == "any":
         return f"{part} lets fluid through this way."
     return f"{part} is open." if edge.position == "open" else f"{part} stands at {edge.position}."
@@ -186,11 +243,15 @@ def _why_shut(layout, edge, positions):
     if edge.kind == "pump":
         return _sentence(f"{part} stands still.")
     if edge.kind == "relief":
-        return _sentence(f"{part} opens only when {layout.nodes[edge.start]} has {edge.opening_pressure / BAR:.0f} bar more than "
-                         f"{layout.nodes[edge.goal]}.")
+        return _sentence(
+            f"{part} opens only when {layout.nodes[edge.start]} has"
+            f" {edge.opening_pressure / BAR:.0f} bar more than {layout.nodes[edge.goal]}."
+        )
     if edge.position == "open":
         return _sentence(f"{part} is closed.")
-    return _sentence(f"{part} stands at {positions[edge.component]}; this way is open only at {edge.position}.")
+    return _sentence(
+        f"{part} stands at {positions[edge.component]}; this way is open only at {edge.position}."
+    )
 
 
 def _why_not_back(layout, edge):
@@ -200,7 +261,9 @@ def _why_not_back(layout, edge):
     if edge.kind == "pump":
         return _sentence(f"{_part(layout, edge)} carries fluid only {way}.")
     if edge.position == "any":
-        return _sentence(f"{_part(layout, edge)} opens only {way}; from this side the fluid presses it shut.")
+        return _sentence(
+            f"{_part(layout, edge)} opens only {way}; from this side the fluid presses it shut."
+        )
     return _sentence(f"{_part(layout, edge)} lets fluid only {way}.")
 
 

@@ -1,57 +1,160 @@
-"""Exercises of lessons 6 and 7: current of a three-position valve, fluid in the accumulator, how fast a return pump builds pressure up."""
+"""Exercises of lessons 6 and 7: current of a three-position valve, fluid in the accumulator, how
+fast a return pump builds pressure up.
+"""
+
 from math import ceil, floor
 
+from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 from tractionlab.physics.hydraulics import ATMOSPHERE, gas_fluid
 from tractionlab.textbook.formulas import brake_fluid, duty_for_current, largest_current, pulse_step
-from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 
 _BAR = 1e5
-_HOLD, _REDUCE = 2.0, 5.0    # A, course values
-_OPEN, _PERIOD = 10, 30      # ms, course values
+_HOLD, _REDUCE = 2.0, 5.0  # A, course values
+_OPEN, _PERIOD = 10, 30  # ms, course values
 
 
-@exercise("6.1", 6, "Current for a three-position valve",
-          coil=(1.1, 1.2, 1.3, 1.4), voltage=(11.5, 12.0, 12.6, 13.5), extra=(0.5, 0.8, 1.5, 2.5, 4.0, 6.0, 8.0))
+@exercise(
+    "6.1",
+    6,
+    "Current for a three-position valve",
+    coil=(1.1, 1.2, 1.3, 1.4),
+    voltage=(11.5, 12.0, 12.6, 13.5),
+    extra=(0.5, 0.8, 1.5, 2.5, 4.0, 6.0, 8.0),
+)
 def valve_current(coil, voltage, extra):
     hold, reduce = (100 * duty_for_current(current, coil, voltage) for current in (_HOLD, _REDUCE))
     most = largest_current(voltage, coil, extra)
     working = 1 + (most >= _HOLD) + (most >= _REDUCE)
     left = ("only increase", "increase and hold", "all three")[working - 1]
     return Task(
-        text="The control unit switches the coil of a wheel valve on and off very fast. The share of the time it is on sets the mean current. "
-             "Which share holds, and which one reduces? Then a corroded plug adds resistance. What is the largest current now? "
-             "How many of the three positions, increase, hold and reduce, still work?",
-        data=(("Coil", f"{coil:.1f} ohm"), ("Supply", f"{voltage:.1f} V"), ("Increase", "0 A"), ("Hold", f"{_HOLD:.1f} A"),
-              ("Reduce", f"{_REDUCE:.1f} A"), ("Corroded plug adds", f"{extra:.1f} ohm")),
-        parts=(
-            Part(label="Share of the time on for hold", unit="%", answer=hold, sensible=(0, 100), traps=(
-                Trap(100 * duty_for_current(_HOLD, coil + extra, voltage), "The plug is still good in this part. Use the coil alone."),
-                Trap(100 * _HOLD / voltage, "Current times resistance is the mean voltage. Divide that by the supply."),
-                Trap(100 * _HOLD / _REDUCE, "Compare with the largest current the coil could take, not with the current for reduce."))),
-            Part(label="Share of the time on for reduce", unit="%", answer=reduce, sensible=(0, 100), traps=(
-                Trap(100 * _REDUCE / voltage, "Current times resistance is the mean voltage. Divide that by the supply."),
-                Trap(100.0, "Full on gives more than 5 A. Work out which share of the largest current you need."))),
-            Part(label="Largest current with the bad plug", unit="A", answer=most, sensible=(0, 30), traps=(
-                Trap(voltage / coil, "That is without the plug. Its resistance comes on top of the coil."),
-                Trap(voltage / extra, "The coil is still in the line. Add both resistances."),
-                Trap(voltage / coil - voltage / extra, "Do not take currents off each other. Add the resistances first, then divide."))),
-            Part(label="Positions that still work", unit="1", answer=working, sensible=(0, 3), exact=True, traps=tuple(
-                Trap(wrong, why) for wrong, why in (
-                    (0, "No current is needed for increase: the pedal always works."),
-                    (working - 1, "Do not forget increase: it needs no current at all."),
-                    (3, "Compare your largest current with the currents for hold and for reduce.")) if wrong != working)),
+        text=(
+            "The control unit switches the coil of a wheel valve on and off very fast. The share of"
+            " the time it is on sets the mean current. Which share holds, and which one reduces?"
+            " Then a corroded plug adds resistance. What is the largest current now? How many of"
+            " the three positions, increase, hold and reduce, still work?"
         ),
-        hints=("Largest current = voltage / resistance. The share of the time scales it down.",
-               "Share = wanted current x coil / voltage. With the plug: largest current = voltage / (coil + plug)."),
-        working=(f"Coil alone, always on: {voltage:.1f} / {coil:.1f} = {voltage / coil:.2f} A",
-                 f"Hold: {_HOLD:.1f} x {coil:.1f} / {voltage:.1f} = {hold:.1f} %; reduce: {_REDUCE:.1f} x {coil:.1f} / {voltage:.1f} = {reduce:.1f} %",
-                 f"With the plug: {voltage:.1f} / ({coil:.1f} + {extra:.1f}) = {most:.2f} A",
-                 f"{most:.2f} A against {_HOLD:.1f} and {_REDUCE:.1f} A: {left} still work{'s' if working == 1 else ''}, so {working}"),
-        possible=all(abs(most / current - 1) > 0.05 for current in (_HOLD, _REDUCE)))
+        data=(
+            ("Coil", f"{coil:.1f} ohm"),
+            ("Supply", f"{voltage:.1f} V"),
+            ("Increase", "0 A"),
+            ("Hold", f"{_HOLD:.1f} A"),
+            ("Reduce", f"{_REDUCE:.1f} A"),
+            ("Corroded plug adds", f"{extra:.1f} ohm"),
+        ),
+        parts=(
+            Part(
+                label="Share of the time on for hold",
+                unit="%",
+                answer=hold,
+                sensible=(0, 100),
+                traps=(
+                    Trap(
+                        100 * duty_for_current(_HOLD, coil + extra, voltage),
+                        "The plug is still good in this part. Use the coil alone.",
+                    ),
+                    Trap(
+                        100 * _HOLD / voltage,
+                        "Current times resistance is the mean voltage. Divide that by the supply.",
+                    ),
+                    Trap(
+                        100 * _HOLD / _REDUCE,
+                        "Compare with the largest current the coil could take, not with the current"
+                        " for reduce.",
+                    ),
+                ),
+            ),
+            Part(
+                label="Share of the time on for reduce",
+                unit="%",
+                answer=reduce,
+                sensible=(0, 100),
+                traps=(
+                    Trap(
+                        100 * _REDUCE / voltage,
+                        "Current times resistance is the mean voltage. Divide that by the supply.",
+                    ),
+                    Trap(
+                        100.0,
+                        "Full on gives more than 5 A. Work out which share of the largest current"
+                        " you need.",
+                    ),
+                ),
+            ),
+            Part(
+                label="Largest current with the bad plug",
+                unit="A",
+                answer=most,
+                sensible=(0, 30),
+                traps=(
+                    Trap(
+                        voltage / coil,
+                        "That is without the plug. Its resistance comes on top of the coil.",
+                    ),
+                    Trap(voltage / extra, "The coil is still in the line. Add both resistances."),
+                    Trap(
+                        voltage / coil - voltage / extra,
+                        "Do not take currents off each other. Add the resistances first, then"
+                        " divide.",
+                    ),
+                ),
+            ),
+            Part(
+                label="Positions that still work",
+                unit="1",
+                answer=working,
+                sensible=(0, 3),
+                exact=True,
+                traps=tuple(
+                    Trap(wrong, why)
+                    for wrong, why in (
+                        (0, "No current is needed for increase: the pedal always works."),
+                        (working - 1, "Do not forget increase: it needs no current at all."),
+                        (
+                            3,
+                            (
+                                "Compare your largest current with the currents for hold and for"
+                                " reduce."
+                            ),
+                        ),
+                    )
+                    if wrong != working
+                ),
+            ),
+        ),
+        hints=(
+            "Largest current = voltage / resistance. The share of the time scales it down.",
+            (
+                "Share = wanted current x coil / voltage. With the plug: largest current = voltage"
+                " / (coil + plug)."
+            ),
+        ),
+        working=(
+            f"Coil alone, always on: {voltage:.1f} / {coil:.1f} = {voltage / coil:.2f} A",
+            (
+                f"Hold: {_HOLD:.1f} x {coil:.1f} / {voltage:.1f} = {hold:.1f} %; reduce:"
+                f" {_REDUCE:.1f} x {coil:.1f} / {voltage:.1f} = {reduce:.1f} %"
+            ),
+            f"With the plug: {voltage:.1f} / ({coil:.1f} + {extra:.1f}) = {most:.2f} A",
+            (
+                f"{most:.2f} A against {_HOLD:.1f} and {_REDUCE:.1f} A: {left} still"
+                f" work{'s' if working == 1 else ''}, so {working}"
+            ),
+        ),
+        possible=all(abs(most / current - 1) > 0.05 for current in (_HOLD, _REDUCE)),
+    )
 
 
-@exercise("6.2", 6, "What the accumulator holds",
-          gas=(200, 250, 300, 350), precharge=(70, 80, 90), high=(180, 185, 190), low=(140, 145, 150), each=(0.75, 0.80, 0.90), flow=(4.0, 5.0))
+@exercise(
+    "6.2",
+    6,
+    "What the accumulator holds",
+    gas=(200, 250, 300, 350),
+    precharge=(70, 80, 90),
+    high=(180, 185, 190),
+    low=(140, 145, 150),
+    each=(0.75, 0.80, 0.90),
+    flow=(4.0, 5.0),
+)
 def accumulator_fluid(gas, precharge, high, low, each, flow):
     def fluid(*gauge):
         inside = [gas_fluid(bar * _BAR, gas, precharge * _BAR + ATMOSPHERE, 1.0) for bar in gauge]
@@ -60,87 +163,270 @@ def accumulator_fluid(gas, precharge, high, low, each, flow):
     usable = fluid(high, low)
     times, recharge = floor(usable / each), usable / flow
     return Task(
-        text="The pressures below are read on a gauge. For the gas law add 1 bar. The pressure falls slowly, so the gas keeps its temperature: "
-             "pressure x volume stays the same. How much fluid does the accumulator give until the pump starts? "
-             "For how many full brake applications is that enough? How long does the pump take to fill it up again?",
-        data=(("Gas at precharge", f"{gas} cm³"), ("Precharge", f"{precharge} bar"), ("Pump stops at", f"{high} bar"), ("Pump starts at", f"{low} bar"),
-              ("Fluid for one application", f"{each:.2f} cm³"), ("Flow of the charge pump", f"{flow:.1f} cm³ a second")),
-        parts=(
-            Part(label="Fluid from stop to start pressure", unit="cm³", answer=usable, sensible=(0, gas), traps=(
-                Trap(gas * (high - low) / high, "Gas does not get smaller in steps of equal size. Work out its volume at both pressures."),
-                Trap(fluid(high, precharge), "The pump starts long before the accumulator is empty. Stop at the start pressure."),
-                Trap(fluid(low, precharge), "That is what stays inside. Asked is what comes out between the two pressures."))),
-            Part(label="Full applications", unit="times", answer=times, sensible=(1, 1000), exact=True, traps=(
-                Trap(times + 1, "The last one would not be full any more. Round down."),)),
-            Part(label="Time to fill it up again", unit="s", answer=recharge, sensible=(0.1, 600), traps=(
-                Trap(flow / usable, "Turn the fraction round: fluid divided by flow."),
-                Trap(fluid(high, precharge) / flow, "The accumulator is not empty. Only what went out has to come back."))),
+        text=(
+            "The pressures below are read on a gauge. For the gas law add 1 bar. The pressure falls"
+            " slowly, so the gas keeps its temperature: pressure x volume stays the same. How much"
+            " fluid does the accumulator give until the pump starts? For how many full brake"
+            " applications is that enough? How long does the pump take to fill it up again?"
         ),
-        hints=("Add 1 bar to each pressure. Then the gas volume at a pressure is: gas x precharge / pressure.",
-               "Fluid = gas x precharge x (1 / low - 1 / high). Applications = fluid / one application, rounded down. Time = fluid / flow."),
-        working=(f"Gas at {low} bar: {gas} x {precharge + 1} / {low + 1} = {gas * (precharge + 1) / (low + 1):.1f} cm³; "
-                 f"at {high} bar: {gas * (precharge + 1) / (high + 1):.1f} cm³",
-                 f"Fluid: {gas * (precharge + 1) / (low + 1):.1f} - {gas * (precharge + 1) / (high + 1):.1f} = {usable:.1f} cm³",
-                 f"Applications: {usable:.1f} / {each:.2f} = {usable / each:.2f}, so {times}",
-                 f"Time: {usable:.1f} / {flow:.1f} = {recharge:.1f} s"),
-        possible=0.05 < usable / each % 1 < 0.95)
+        data=(
+            ("Gas at precharge", f"{gas} cm³"),
+            ("Precharge", f"{precharge} bar"),
+            ("Pump stops at", f"{high} bar"),
+            ("Pump starts at", f"{low} bar"),
+            ("Fluid for one application", f"{each:.2f} cm³"),
+            ("Flow of the charge pump", f"{flow:.1f} cm³ a second"),
+        ),
+        parts=(
+            Part(
+                label="Fluid from stop to start pressure",
+                unit="cm³",
+                answer=usable,
+                sensible=(0, gas),
+                traps=(
+                    Trap(
+                        gas * (high - low) / high,
+                        "Gas does not get smaller in steps of equal size. Work out its volume at"
+                        " both pressures.",
+                    ),
+                    Trap(
+                        fluid(high, precharge),
+                        "The pump starts long before the accumulator is empty. Stop at the start"
+                        " pressure.",
+                    ),
+                    Trap(
+                        fluid(low, precharge),
+                        "That is what stays inside. Asked is what comes out between the two"
+                        " pressures.",
+                    ),
+                ),
+            ),
+            Part(
+                label="Full applications",
+                unit="times",
+                answer=times,
+                sensible=(1, 1000),
+                exact=True,
+                traps=(Trap(times + 1, "The last one would not be full any more. Round down."),),
+            ),
+            Part(
+                label="Time to fill it up again",
+                unit="s",
+                answer=recharge,
+                sensible=(0.1, 600),
+                traps=(
+                    Trap(flow / usable, "Turn the fraction round: fluid divided by flow."),
+                    Trap(
+                        fluid(high, precharge) / flow,
+                        "The accumulator is not empty. Only what went out has to come back.",
+                    ),
+                ),
+            ),
+        ),
+        hints=(
+            (
+                "Add 1 bar to each pressure. Then the gas volume at a pressure is: gas x precharge"
+                " / pressure."
+            ),
+            (
+                "Fluid = gas x precharge x (1 / low - 1 / high). Applications = fluid / one"
+                " application, rounded down. Time = fluid / flow."
+            ),
+        ),
+        working=(
+            (
+                f"Gas at {low} bar: {gas} x {precharge + 1} / {low + 1} ="
+                f" {gas * (precharge + 1) / (low + 1):.1f} cm³; at {high} bar:"
+                f" {gas * (precharge + 1) / (high + 1):.1f} cm³"
+            ),
+            (
+                f"Fluid: {gas * (precharge + 1) / (low + 1):.1f} -"
+                f" {gas * (precharge + 1) / (high + 1):.1f} = {usable:.1f} cm³"
+            ),
+            f"Applications: {usable:.1f} / {each:.2f} = {usable / each:.2f}, so {times}",
+            f"Time: {usable:.1f} / {flow:.1f} = {recharge:.1f} s",
+        ),
+        possible=0.05 < usable / each % 1 < 0.95,
+    )
 
 
-@exercise("7.1", 7, "How long the pump needs",
-          first=(0.4, 0.5, 0.6), per_bar=(0.025, 0.030, 0.035), pressure=(30, 40, 50), flow=(2.5, 3.0, 3.5), cold=(1.2, 1.5))
+@exercise(
+    "7.1",
+    7,
+    "How long the pump needs",
+    first=(0.4, 0.5, 0.6),
+    per_bar=(0.025, 0.030, 0.035),
+    pressure=(30, 40, 50),
+    flow=(2.5, 3.0, 3.5),
+    cold=(1.2, 1.5),
+)
 def build_up(first, per_bar, pressure, flow, cold):
     fluid = brake_fluid(pressure, first, per_bar)
     warm, slow = fluid / flow, fluid / cold
     return Task(
-        text="The return pump brakes a spinning wheel. First the pads have to touch the disc, then the pressure rises with each bit of fluid. "
-             "How much fluid does the brake take, and how long does that last? How long at -20 °C, when the fluid is thick?",
-        data=(("Fluid until the pads touch", f"{first:.1f} cm³"), ("Then for each bar", f"{per_bar:.3f} cm³"), ("Pressure wanted", f"{pressure} bar"),
-              ("Flow of the pump, warm", f"{flow:.1f} cm³ a second"), ("Flow of the pump at -20 °C", f"{cold:.1f} cm³ a second")),
-        parts=(
-            Part(label="Fluid", unit="cm³", answer=fluid, sensible=(0.1, 100), traps=(
-                Trap(per_bar * pressure, "The pads have to touch first. Add that fluid."),
-                Trap((first + per_bar) * pressure, "The first fluid is needed once, not for every bar."))),
-            Part(label="Time, warm", unit="s", answer=warm, sensible=(0.01, 60), traps=(
-                Trap(per_bar * pressure / flow, "The fluid until the pads touch takes time as well."),
-                Trap(fluid * flow, "Divide the fluid by the flow."),
-                Trap(flow / fluid, "Turn the fraction round: fluid divided by flow."))),
-            Part(label="Time at -20 °C", unit="s", answer=slow, sensible=(0.01, 60), traps=(
-                Trap(per_bar * pressure / cold, "The fluid until the pads touch takes time as well."),
-                Trap(warm * cold / flow, "Thick fluid makes the pump slower, so it takes longer."),
-                Trap(warm, "That is warm. Take the smaller flow."))),
+        text=(
+            "The return pump brakes a spinning wheel. First the pads have to touch the disc, then"
+            " the pressure rises with each bit of fluid. How much fluid does the brake take, and"
+            " how long does that last? How long at -20 °C, when the fluid is thick?"
         ),
-        hints=("First all the fluid: until the pads touch, and then for the pressure.", "Fluid = first + per bar x pressure. Time = fluid / flow."),
-        working=(f"Fluid: {first:.1f} + {per_bar:.3f} x {pressure} = {fluid:.2f} cm³", f"Warm: {fluid:.2f} / {flow:.1f} = {warm:.2f} s",
-                 f"At -20 °C: {fluid:.2f} / {cold:.1f} = {slow:.2f} s"))
+        data=(
+            ("Fluid until the pads touch", f"{first:.1f} cm³"),
+            ("Then for each bar", f"{per_bar:.3f} cm³"),
+            ("Pressure wanted", f"{pressure} bar"),
+            ("Flow of the pump, warm", f"{flow:.1f} cm³ a second"),
+            ("Flow of the pump at -20 °C", f"{cold:.1f} cm³ a second"),
+        ),
+        parts=(
+            Part(
+                label="Fluid",
+                unit="cm³",
+                answer=fluid,
+                sensible=(0.1, 100),
+                traps=(
+                    Trap(per_bar * pressure, "The pads have to touch first. Add that fluid."),
+                    Trap(
+                        (first + per_bar) * pressure,
+                        "The first fluid is needed once, not for every bar.",
+                    ),
+                ),
+            ),
+            Part(
+                label="Time, warm",
+                unit="s",
+                answer=warm,
+                sensible=(0.01, 60),
+                traps=(
+                    Trap(
+                        per_bar * pressure / flow,
+                        "The fluid until the pads touch takes time as well.",
+                    ),
+                    Trap(fluid * flow, "Divide the fluid by the flow."),
+                    Trap(flow / fluid, "Turn the fraction round: fluid divided by flow."),
+                ),
+            ),
+            Part(
+                label="Time at -20 °C",
+                unit="s",
+                answer=slow,
+                sensible=(0.01, 60),
+                traps=(
+                    Trap(
+                        per_bar * pressure / cold,
+                        "The fluid until the pads touch takes time as well.",
+                    ),
+                    Trap(
+                        warm * cold / flow, "Thick fluid makes the pump slower, so it takes longer."
+                    ),
+                    Trap(warm, "That is warm. Take the smaller flow."),
+                ),
+            ),
+        ),
+        hints=(
+            "First all the fluid: until the pads touch, and then for the pressure.",
+            "Fluid = first + per bar x pressure. Time = fluid / flow.",
+        ),
+        working=(
+            f"Fluid: {first:.1f} + {per_bar:.3f} x {pressure} = {fluid:.2f} cm³",
+            f"Warm: {fluid:.2f} / {flow:.1f} = {warm:.2f} s",
+            f"At -20 °C: {fluid:.2f} / {cold:.1f} = {slow:.2f} s",
+        ),
+    )
 
 
-@exercise("7.2", 7, "Pressure in small steps",
-          flow=(2.4, 2.7, 3.0, 3.6), per_bar=(0.02, 0.03, 0.04), start=(8, 10, 12, 14), rise=(10, 12, 15, 18, 20, 24))
+@exercise(
+    "7.2",
+    7,
+    "Pressure in small steps",
+    flow=(2.4, 2.7, 3.0, 3.6),
+    per_bar=(0.02, 0.03, 0.04),
+    start=(8, 10, 12, 14),
+    rise=(10, 12, 15, 18, 20, 24),
+)
 def pulses(flow, per_bar, start, rise):
     step = pulse_step(flow, _OPEN / 1000, per_bar)
     share, goal = rise / step, start + rise
     number = ceil(share - 1e-6)
     time = number * _PERIOD / 1000
     return Task(
-        text=f"The pads touch already. Now the inlet opens for {_OPEN} ms in every {_PERIOD} ms, so that the pressure rises in small steps. "
-             "The pump gives the same flow all the time the inlet is open. By how much does one opening raise the pressure? "
-             "How many whole openings does the brake need at least, and how long do their periods take?",
-        data=(("Flow of the pump", f"{flow:.1f} cm³ a second"), ("Fluid for each bar", f"{per_bar:.2f} cm³"), ("Inlet open", f"{_OPEN} ms"),
-              ("in every", f"{_PERIOD} ms"), ("Pressure now", f"{start} bar"), ("Pressure wanted", f"{goal} bar")),
-        parts=(
-            Part(label="Step of one opening", unit="bar", answer=step, sensible=(0.001, 50), traps=(
-                Trap(flow * _PERIOD / 1000 / per_bar, "The inlet is open for a third of the time only. Use the open time."),
-                Trap(flow * _OPEN / 1000, "That is the fluid. Divide by the fluid for each bar."),
-                Trap(flow * _OPEN / 1000 * per_bar, "Divide by the fluid for each bar, do not multiply."))),
-            Part(label="Openings", unit="times", answer=number, sensible=(1, 1000), exact=True, traps=(
-                Trap(ceil(goal / step - 1e-6), "Some pressure is there already. Count the rise only."),)),
-            Part(label="Time", unit="s", answer=time, sensible=(0.01, 60), traps=(
-                Trap(number * _OPEN / 1000, "Between two openings there is a pause. Count whole periods."),
-                Trap(ceil(goal / step - 1e-6) * _PERIOD / 1000, "Some pressure is there already. Count the rise only."))),
+        text=(
+            f"The pads touch already. Now the inlet opens for {_OPEN} ms in every {_PERIOD} ms, so"
+            " that the pressure rises in small steps. The pump gives the same flow all the time"
+            " the inlet is open. By how much does one opening raise the pressure? How many whole"
+            " openings does the brake need at least, and how long do their periods take?"
         ),
-        hints=("How much fluid comes in through one opening? How many bar does that make?",
-               "Step = flow x open time / fluid for each bar. Openings = rise / step, rounded up: an opening comes whole or not at all. Time = openings x period."),
-        working=(f"Fluid of one opening: {flow:.1f} x {_OPEN / 1000:.3f} = {flow * _OPEN / 1000:.3f} cm³",
-                 f"Step: {flow * _OPEN / 1000:.3f} / {per_bar:.2f} = {step:.2f} bar",
-                 f"Openings: ({goal} - {start}) / {step:.2f} = {share:.2f}, so {number}", f"Time: {number} x {_PERIOD / 1000:.3f} = {time:.2f} s"),
-        possible=abs(share - number) < 1e-6 or 0.15 < share % 1 < 0.85)
+        data=(
+            ("Flow of the pump", f"{flow:.1f} cm³ a second"),
+            ("Fluid for each bar", f"{per_bar:.2f} cm³"),
+            ("Inlet open", f"{_OPEN} ms"),
+            ("in every", f"{_PERIOD} ms"),
+            ("Pressure now", f"{start} bar"),
+            ("Pressure wanted", f"{goal} bar"),
+        ),
+        parts=(
+            Part(
+                label="Step of one opening",
+                unit="bar",
+                answer=step,
+                sensible=(0.001, 50),
+                traps=(
+                    Trap(
+                        flow * _PERIOD / 1000 / per_bar,
+                        "The inlet is open for a third of the time only. Use the open time.",
+                    ),
+                    Trap(
+                        flow * _OPEN / 1000, "That is the fluid. Divide by the fluid for each bar."
+                    ),
+                    Trap(
+                        flow * _OPEN / 1000 * per_bar,
+                        "Divide by the fluid for each bar, do not multiply.",
+                    ),
+                ),
+            ),
+            Part(
+                label="Openings",
+                unit="times",
+                answer=number,
+                sensible=(1, 1000),
+                exact=True,
+                traps=(
+                    Trap(
+                        ceil(goal / step - 1e-6),
+                        "Some pressure is there already. Count the rise only.",
+                    ),
+                ),
+            ),
+            Part(
+                label="Time",
+                unit="s",
+                answer=time,
+                sensible=(0.01, 60),
+                traps=(
+                    Trap(
+                        number * _OPEN / 1000,
+                        "Between two openings there is a pause. Count whole periods.",
+                    ),
+                    Trap(
+                        ceil(goal / step - 1e-6) * _PERIOD / 1000,
+                        "Some pressure is there already. Count the rise only.",
+                    ),
+                ),
+            ),
+        ),
+        hints=(
+            "How much fluid comes in through one opening? How many bar does that make?",
+            (
+                "Step = flow x open time / fluid for each bar. Openings = rise / step, rounded up:"
+                " an opening comes whole or not at all. Time = openings x period."
+            ),
+        ),
+        working=(
+            (
+                f"Fluid of one opening: {flow:.1f} x {_OPEN / 1000:.3f} ="
+                f" {flow * _OPEN / 1000:.3f} cm³"
+            ),
+            f"Step: {flow * _OPEN / 1000:.3f} / {per_bar:.2f} = {step:.2f} bar",
+            f"Openings: ({goal} - {start}) / {step:.2f} = {share:.2f}, so {number}",
+            f"Time: {number} x {_PERIOD / 1000:.3f} = {time:.2f} s",
+        ),
+        possible=abs(share - number) < 1e-6 or 0.15 < share % 1 < 0.85,
+    )

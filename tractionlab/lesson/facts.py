@@ -1,11 +1,21 @@
-"""Numbers that the lessons state, computed by the package. A lesson's cell calls one of these and says the result."""
+"""Numbers that the lessons state, computed by the package.
+
+A lesson's cell calls one of these and says the result.
+"""
+
 from IPython.display import Markdown
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run.assembly import surface_row
-from tractionlab.textbook.longitudinal import GRAVITY, Layout, grip_share, open_axle_force, wheel_flare
-from tractionlab.textbook.formulas import brake_power, inertia_at_wheel
 from tractionlab.physics.tyre import adhesion, burckhardt_peak
+from tractionlab.run.assembly import surface_row
+from tractionlab.textbook.formulas import brake_power, inertia_at_wheel
+from tractionlab.textbook.longitudinal import (
+    GRAVITY,
+    Layout,
+    grip_share,
+    open_axle_force,
+    wheel_flare,
+)
 
 
 def say(text):
@@ -19,24 +29,32 @@ def reveal(text):
 
 
 def curve(surface):
-    """(slip at the top [%], grip at the top, grip at 100 % slip) of a surface's Burckhardt curve at very low speed."""
+    """(slip at the top [%], grip at the top, grip at 100 % slip) of a surface's Burckhardt curve at
+    very low speed.
+    """
     found = catalogue.surfaces()[surface].curves["burckhardt"]
     slip, top = burckhardt_peak(found.values["c1"], found.values["c2"], found.values["c3"])
     return 100 * slip, top, adhesion(1.0, 0.0, surface_row(found))
 
 
 def hand_pull(grip):
-    """(largest push [N] with, and without load transfer, engine torque for it [N m], full engine torque [N m]) of the rear-drive course car."""
+    """(largest push [N] with, and without load transfer, engine torque for it [N m], full engine
+    torque [N m]) of the rear-drive course car.
+    """
     car = catalogue.vehicles()["rear_petrol"]
     base, share = car["wheelbase_m"], car["driven_axle_load_share"]
     weight = car["mass_kg"] * GRAVITY
-    push = weight * grip_share(grip, Layout(base, car["centre_of_mass_height_m"], base * share), "rear")
+    push = weight * grip_share(
+        grip, Layout(base, car["centre_of_mass_height_m"], base * share), "rear"
+    )
     torque = push * car["tyre_radius_m"] / (car["gear_ratio"] * car["driveline_efficiency"])
     return push, grip * weight * share, torque, car["max_torque_Nm"]
 
 
 def best_throttle(surface, vehicle="rear_petrol"):
-    """(best throttle of the sweep [%], speed it brings [km/h], speed at full throttle [km/h]) without control."""
+    """(best throttle of the sweep [%], speed it brings [km/h], speed at full throttle [km/h])
+    without control.
+    """
     from tractionlab.panels.throttle import PEDALS, sweep
 
     speeds = sweep({"surface": surface, "vehicle": vehicle})
@@ -50,27 +68,44 @@ def split_push(pressure):
 
 
 def run_up(delay, grip=0.22):
-    """Speed [km/h] the rim gains in `delay` [s] at full torque, by hand formula, for petrol and for electric course car."""
+    """Speed [km/h] the rim gains in `delay` [s] at full torque, by hand formula, for petrol and for
+    electric course car.
+    """
     gained = []
     for key in ("rear_petrol", "front_electric"):
         car = catalogue.vehicles()[key]
         torque = car["max_torque_Nm"] * car["gear_ratio"] * car["driveline_efficiency"] / 2
-        inertia = inertia_at_wheel(car["wheel_inertia_kg_m2"], car["gear_inertia_kg_m2"] + car["engine_inertia_kg_m2"], car["gear_ratio"])
+        inertia = inertia_at_wheel(
+            car["wheel_inertia_kg_m2"],
+            car["gear_inertia_kg_m2"] + car["engine_inertia_kg_m2"],
+            car["gear_ratio"],
+        )
         load = car["mass_kg"] * GRAVITY * car["driven_axle_load_share"] / 2
-        gained.append(3.6 * delay * car["tyre_radius_m"] * wheel_flare(torque, grip, load, car["tyre_radius_m"], inertia))
+        gained.append(
+            3.6
+            * delay
+            * car["tyre_radius_m"]
+            * wheel_flare(torque, grip, load, car["tyre_radius_m"], inertia)
+        )
     return tuple(gained)
 
 
 def by_control(left, right):
-    """(speeds [km/h], brake heat [kJ]) of the rear-drive course car after the launch: without control, torque reduction, brake, both."""
+    """(speeds [km/h], brake heat [kJ]) of the rear-drive course car after the launch: without
+    control, torque reduction, brake, both.
+    """
     from tractionlab.panels.launch import outcome
 
-    merits = [outcome(control, left=left, right=right) for control in ("off", "torque", "brake", "both")]
+    merits = [
+        outcome(control, left=left, right=right) for control in ("off", "torque", "brake", "both")
+    ]
     return [merit.final_speed_kmh for merit in merits], [merit.brake_heat_kJ for merit in merits]
 
 
 def first_pause(rest):
-    """Launch at which the control rests the brake, with so many seconds between launches; None if it does not in ten."""
+    """Launch at which the control rests the brake, with so many seconds between launches; None if
+    it does not in ten.
+    """
     from tractionlab.panels.heat import launches
 
     values = {"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": 480}

@@ -1,21 +1,37 @@
-"""Numbers that lessons 11 and 12 state: three ways to the same fault, what a crack looks like, what service work is about. All computed."""
+"""Numbers that lessons 11 and 12 state: three ways to the same fault, what a crack looks like, what
+service work is about. All computed.
+"""
+
 from tractionlab.diagnosis.start_up import PUMP_TEST_KMH, SIGNALS_KMH
 from tractionlab.lesson.facts import say
-from tractionlab.workshop.tests.base import tests
 from tractionlab.workshop.case.case import PART_MINUTES, Case
-from tractionlab.workshop.faults import fault, faults, symptoms
-from tractionlab.workshop.service import accumulator_energy_J, air_travel, comes_back_after, jet_speed, rise_with_air, signal_from
 from tractionlab.workshop.case.suspects import AFTER_REPAIR, predicted, still_possible
 from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.faults import fault, faults, symptoms
+from tractionlab.workshop.service import (
+    accumulator_energy_J,
+    air_travel,
+    comes_back_after,
+    jet_speed,
+    rise_with_air,
+    signal_from,
+)
+from tractionlab.workshop.tests.base import tests
 
-_TRIAL_MINUTES = 15     # a drive after each part, to see whether it helped
+_TRIAL_MINUTES = 15  # a drive after each part, to see whether it helped
 
 
 def three_routes(fault_id="passive-sensor-wide-gap", vehicle="rear_petrol"):
-    """(parts, minutes) by renewing parts in the order of the list, minutes by taking the tests in the order of the list, and minutes by the method."""
+    """(parts, minutes) by renewing parts in the order of the list, minutes by taking the tests in
+    the order of the list, and minutes by the method.
+    """
     case = Case(fault_id, vehicle)
     places = []
-    for place in (entry for entry in case.places() if entry in {fault(name).place for name in case.candidates()}):
+    for place in (
+        entry
+        for entry in case.places()
+        if entry in {fault(name).place for name in case.candidates()}
+    ):
         places.append(place)
         if place == case.fault.place:
             break
@@ -26,7 +42,12 @@ def three_routes(fault_id="passive-sensor-wide-gap", vehicle="rear_petrol"):
         left = still_possible(left, test, predicted(test, fault_id, vehicle), vehicle)
         if len(left) == 1:
             break
-    return parts, parts * (PART_MINUTES + _TRIAL_MINUTES), listed, route_to(fault_id, case.symptom, vehicle).minutes
+    return (
+        parts,
+        parts * (PART_MINUTES + _TRIAL_MINUTES),
+        listed,
+        route_to(fault_id, case.symptom, vehicle).minutes,
+    )
 
 
 def routes_by_test(fault_id="passive-sensor-wide-gap", vehicle="rear_petrol"):
@@ -36,8 +57,13 @@ def routes_by_test(fault_id="passive-sensor-wide-gap", vehicle="rear_petrol"):
 
 
 def crack_on_the_screen():
-    """(longest tooth space over the mean [%] of the cracked ring, of a sound one, codes in the memory) of the rear-drive car."""
-    shown = {reading.key: reading.value for reading in predicted("T12", "tone-ring-cracked", "rear_petrol")}
+    """(longest tooth space over the mean [%] of the cracked ring, of a sound one, codes in the
+    memory) of the rear-drive car.
+    """
+    shown = {
+        reading.key: reading.value
+        for reading in predicted("T12", "tone-ring-cracked", "rear_petrol")
+    }
     memory = predicted("T04", "tone-ring-cracked", "rear_petrol")[0].value
     return shown["spread_fr"], shown["spread_fl"], memory
 
@@ -60,20 +86,60 @@ def air_facts(air=1.0, bar=50.0):
 
 
 def gap_facts():
-    """Speeds [km/h] from which the passive sensor gives a signal at 0.8, 1.2 and 2.0 mm, and seconds until a cleared open circuit is back."""
+    """Speeds [km/h] from which the passive sensor gives a signal at 0.8, 1.2 and 2.0 mm, and
+    seconds until a cleared open circuit is back.
+    """
     return signal_from(0.8), signal_from(1.2), signal_from(2.0), comes_back_after()
 
 
 def drive_plan():
-    """Table: what belongs to a verification drive, and which check of the control unit runs then; speeds as the start-up check has them."""
-    rows = (("Brake test at walking speed", "yours"), ("Ignition on", "lamp check, circuits"), (f"{PUMP_TEST_KMH:g} km/h", "pump test"), (f"{SIGNALS_KMH:g} km/h and more", "all four wheel signals"),
-            ("Half a minute straight on", "wheels against each other, steering zero"), ("One bend to each side", "yaw rate, bearing, leads"), ("Three stops", "pedal switch, pressure sensor"),
-            ("The conditions of the complaint", "what the customer came for"), ("Afterwards", "memory, temperatures left and right, record"))
-    return say("\n".join(["| What | Which check runs |", "|:--|:--|", *(f"| {what} | {check} |" for what, check in rows)]))
+    """Table: what belongs to a verification drive, and which check of the control unit runs then;
+    speeds as the start-up check has them.
+    """
+    rows = (
+        ("Brake test at walking speed", "yours"),
+        ("Ignition on", "lamp check, circuits"),
+        (f"{PUMP_TEST_KMH:g} km/h", "pump test"),
+        (f"{SIGNALS_KMH:g} km/h and more", "all four wheel signals"),
+        ("Half a minute straight on", "wheels against each other, steering zero"),
+        ("One bend to each side", "yaw rate, bearing, leads"),
+        ("Three stops", "pedal switch, pressure sensor"),
+        ("The conditions of the complaint", "what the customer came for"),
+        ("Afterwards", "memory, temperatures left and right, record"),
+    )
+    return say(
+        "\n".join(
+            [
+                "| What | Which check runs |",
+                "|:--|:--|",
+                *(f"| {what} | {check} |" for what, check in rows),
+            ]
+        )
+    )
 
 
 def symptom_table():
     """Table: for each complaint without a code, the places of the catalogue's faults that fit it."""
-    rows = [(words, sorted({entry.place for entry in faults().values() if key in entry.symptoms and entry.detectable != "yes"})) for key, words in symptoms().items()
-            if key in ("spins", "acts", "buzz", "soft_pedal", "hot_pull")]
-    return say("\n".join(["| The driver says | Places to look at |", "|:--|:--|", *(f"| {words} | {'; '.join(places)} |" for words, places in rows)]))
+    rows = [
+        (
+            words,
+            sorted(
+                {
+                    entry.place
+                    for entry in faults().values()
+                    if key in entry.symptoms and entry.detectable != "yes"
+                }
+            ),
+        )
+        for key, words in symptoms().items()
+        if key in ("spins", "acts", "buzz", "soft_pedal", "hot_pull")
+    ]
+    return say(
+        "\n".join(
+            [
+                "| The driver says | Places to look at |",
+                "|:--|:--|",
+                *(f"| {words} | {'; '.join(places)} |" for words, places in rows),
+            ]
+        )
+    )

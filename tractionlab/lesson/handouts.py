@@ -1,4 +1,8 @@
-"""`tractionlab handouts`: a lesson on paper. A worksheet for the class, and what the instructor needs to go through it."""
+"""`tractionlab handouts`: a lesson on paper.
+
+A worksheet for the class, and what the instructor needs to go through it.
+"""
+
 import ast
 import json
 import re
@@ -11,22 +15,31 @@ from pathlib import Path
 
 from IPython.display import Markdown
 
-from tractionlab.paint.document import NAME_AND_DATE, Document, Heading, Lines, Page, Picture, Rows, Text
-from tractionlab.paint.safety_words import safety_words
 from tractionlab.bench.stories import film
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import Prediction, Question
 from tractionlab.lesson.lesson_plan import Plan
 from tractionlab.lesson.observations import observations
 from tractionlab.lesson.on_paper import plain
 from tractionlab.lesson.outcomes import outcome_of
+from tractionlab.lesson.path_tracing import TracePath, riddle
 from tractionlab.lesson.practice import Practice
 from tractionlab.lesson.questions import shown_order
 from tractionlab.lesson.start import lesson, lessons
-from tractionlab.lesson.path_tracing import TracePath, riddle
+from tractionlab.paint.document import (
+    NAME_AND_DATE,
+    Document,
+    Heading,
+    Lines,
+    Page,
+    Picture,
+    Rows,
+    Text,
+)
 from tractionlab.paint.live import LivePicture
 from tractionlab.paint.printed import png
-from tractionlab.catalogue.places import lessons_folder
+from tractionlab.paint.safety_words import safety_words
 from tractionlab.progress import Progress
 from tractionlab.view import View
 
@@ -34,8 +47,11 @@ _BLANK = "____________"
 #: Ruled lines for a working, an explanation, an observation.
 _WORKING, _EXPLANATION, _OBSERVATION = Lines(2), Lines(3), Lines(1)
 #: What only a screen can do, and the words that stand for it on paper.
-_ON_SCREEN = {"repair_case": "a repair case. For paper: python3 -m tractionlab case new, then case sheet",
-              "service_work": "choose the steps of the work in their order", "what_next": ""}
+_ON_SCREEN = {
+    "repair_case": "a repair case. For paper: python3 -m tractionlab case new, then case sheet",
+    "service_work": "choose the steps of the work in their order",
+    "what_next": "",
+}
 #: The section that answers the check questions; it stands on the instructor's sheet only.
 _RECAP = "Recap"
 
@@ -46,25 +62,55 @@ class _OnScreen:
 
 
 class Handout:
-    """A lesson on paper: `worksheet` and `answers`, each a Document. Exercises have the numbers, and options the order, of set `numbers`."""
+    """A lesson on paper: `worksheet` and `answers`, each a Document.
+
+    Exercises have the numbers, and options the order, of set `numbers`.
+    """
 
     def __init__(self, number, numbers=1):
         entry = lesson(number)
-        self.title, self.key, self.pictures, self.plan = f"lesson {number}, {entry['title']}", f"handout {numbers}", {}, Plan(entry)
+        self.title, self.key, self.pictures, self.plan = (
+            f"lesson {number}, {entry['title']}",
+            f"handout {numbers}",
+            {},
+            Plan(entry),
+        )
         self.asks, self.tells, self.heading = [], [], ""
         cells = list(_results(entry))
         self.shown = {name: result for name, result in cells if isinstance(result, LivePicture)}
         for name, result in cells:
-            self._add_text(name, result) if isinstance(result, str) else self._add_result(name, result)
+            (
+                self._add_text(name, result)
+                if isinstance(result, str)
+                else self._add_result(name, result)
+            )
         drawings = [block for picture in self.pictures.values() for block in picture]
-        self.worksheet = Document(f"Worksheet: {self.title}", [
-            NAME_AND_DATE, safety_words(), *_without_empty(self.asks), *([Page(), *drawings] if drawings else [])])
-        self.answers = Document(f"For the instructor: {self.title}", [
-            Text(f"Answers to the worksheet with set {numbers} of the numbers, worked out by the course."), *self.plan.blocks(), *_without_empty(self.tells)])
+        self.worksheet = Document(
+            f"Worksheet: {self.title}",
+            [
+                NAME_AND_DATE,
+                safety_words(),
+                *_without_empty(self.asks),
+                *([Page(), *drawings] if drawings else []),
+            ],
+        )
+        self.answers = Document(
+            f"For the instructor: {self.title}",
+            [
+                Text(
+                    f"Answers to the worksheet with set {numbers} of the numbers, worked out by the"
+                    " course."
+                ),
+                *self.plan.blocks(),
+                *_without_empty(self.tells),
+            ],
+        )
 
     def _add_text(self, name, source):
         for piece in re.split(r"(<details>.*?</details>)", source, flags=re.DOTALL):
-            folded = re.fullmatch(r"<details>\s*(?:<summary>.*?</summary>)?(.*)</details>", piece, flags=re.DOTALL)
+            folded = re.fullmatch(
+                r"<details>\s*(?:<summary>.*?</summary>)?(.*)</details>", piece, flags=re.DOTALL
+            )
             if folded:
                 self.tells += plain(folded[1])
                 if "Show the explanation" in piece:
@@ -89,7 +135,9 @@ class Handout:
             self.tells.append(block)
         elif self.heading == _RECAP:
             self.tells.append(block)
-        elif name in observations() and isinstance(block, Text) and re.match(r"\d+\.  ", block.text):
+        elif (
+            name in observations() and isinstance(block, Text) and re.match(r"\d+\.  ", block.text)
+        ):
             self.plan.add("task")
             self.asks += [replace(block, keep=True), _OBSERVATION]
             self.tells += [replace(block, strong=True, keep=True), Text(next(tasks))]
@@ -116,19 +164,45 @@ class Handout:
     def _add_question(self, card):
         entry, title = card.entry, card.face["title"]
         self.plan.add("question")
-        self.asks.append(Text(f"{title}{'' if title.endswith('?') else ':'} {entry['ask']}", strong=True, keep=True))
+        self.asks.append(
+            Text(
+                f"{title}{'' if title.endswith('?') else ':'} {entry['ask']}",
+                strong=True,
+                keep=True,
+            )
+        )
         order = shown_order(card.name, entry, self.key) if "options" in entry else ()
         letters = dict(zip(order, "ABCDEFGH"))
-        self.asks += [Text(f"\u2610 {letters[i]}  {entry['options'][i - 1]}", keep=i != order[-1]) for i in order] or [Text(f"{_BLANK} {entry['unit']}")]
+        self.asks += [
+            Text(f"\u2610 {letters[i]}  {entry['options'][i - 1]}", keep=i != order[-1])
+            for i in order
+        ] or [Text(f"{_BLANK} {entry['unit']}")]
         if "answer" in entry:
             right = entry["answer"]
             self.tells += [
-                Text(entry["ask"], strong=True, keep=True), Text(f"{letters[right]}  {entry['options'][right - 1]}. {entry['why']}"),
-                *(Text(f"Who chose {letters[i]}: {entry['wrong'][str(i)]}") for i in order if i != right)]
+                Text(entry["ask"], strong=True, keep=True),
+                Text(f"{letters[right]}  {entry['options'][right - 1]}. {entry['why']}"),
+                *(
+                    Text(f"Who chose {letters[i]}: {entry['wrong'][str(i)]}")
+                    for i in order
+                    if i != right
+                ),
+            ]
         else:
             found = outcome_of(card.name)
-            right = "" if found.truth is None else f"{letters[found.truth]}  {entry['options'][found.truth - 1]}. " if order else f"About {found.truth:.3g} {entry['unit']}. "
-            self.tells += [Text(f"Prediction: {entry['ask']}", strong=True, keep=True), Text(right + found.words)]
+            right = (
+                ""
+                if found.truth is None
+                else (
+                    f"{letters[found.truth]}  {entry['options'][found.truth - 1]}. "
+                    if order
+                    else f"About {found.truth:.3g} {entry['unit']}. "
+                )
+            )
+            self.tells += [
+                Text(f"Prediction: {entry['ask']}", strong=True, keep=True),
+                Text(right + found.words),
+            ]
 
     def _add_exercise(self, exercise):
         task = exercise.task(self.key, 0)
@@ -137,26 +211,49 @@ class Handout:
         self.plan.add("exercise")
         self.asks += [title, Text(task.text), *given]
         for part in task.parts:
-            self.asks += [Text(f"{part.label}:   {_BLANK} {part.unit if part.unit not in ('1', 'times') else ''}", keep=True), _WORKING]
+            self.asks += [
+                Text(
+                    f"{part.label}:   {_BLANK}"
+                    f" {part.unit if part.unit not in ('1', 'times') else ''}",
+                    keep=True,
+                ),
+                _WORKING,
+            ]
         self.tells += [title, *given, *map(Text, task.working)]
 
     def _add_picture(self, name, panel):
-        values = next((found.picture for found in observations().values() if found.panel == name), {})
+        values = next(
+            (found.picture for found in observations().values() if found.panel == name), {}
+        )
         view = panel.drawn(values) if values else panel.view
-        caption = self._picture(name, panel.title, Picture(png(replace(view, sentence="", held=())), view.open_sentence))
-        self.asks.append(Text(f"{caption}, on a sheet at the end. First write down your prediction, then look."))
+        caption = self._picture(
+            name, panel.title, Picture(png(replace(view, sentence="", held=())), view.open_sentence)
+        )
+        self.asks.append(
+            Text(f"{caption}, on a sheet at the end. First write down your prediction, then look.")
+        )
 
     def _add_trace(self, trace):
         """A way to colour; the ways of a lesson share one drawing of the circuit at rest."""
         key, plan = trace.plan.key, trace.plan
         if key not in self.pictures:
             rest = View(charts=(), circuit=riddle(film(key, "all_off", 0.0)), sentence="")
-            self._picture(key, f"Circuit to colour, layout {key}", Picture(png(rest), "The circuit at rest: no current, no pressure at the brakes."))
+            self._picture(
+                key,
+                f"Circuit to colour, layout {key}",
+                Picture(png(rest), "The circuit at rest: no current, no pressure at the brakes."),
+            )
         number = self.pictures[key][0].text.split(":")[0]
-        asked = f"{plan.mode_names[trace.mode]}, from {plan.nodes[trace.start]} to {plan.nodes[trace.goal]}."
+        asked = (
+            f"{plan.mode_names[trace.mode]}, from {plan.nodes[trace.start]} to"
+            f" {plan.nodes[trace.goal]}."
+        )
         self.plan.add("task")
         self.asks.append(Text(f"\u2022  {number}. {asked}"))
-        self.tells += [Text(asked, strong=True, keep=True), Text(" \u2192 ".join(plan.nodes[place] for place in trace.best))]
+        self.tells += [
+            Text(asked, strong=True, keep=True),
+            Text(" \u2192 ".join(plan.nodes[place] for place in trace.best)),
+        ]
 
     def _picture(self, name, title, picture):
         caption = f"Picture {len(self.pictures) + 1}: {title}"
@@ -170,13 +267,20 @@ class Handout:
 
 def _without_empty(blocks):
     """The blocks without headings that have nothing under them."""
-    return [block for block, after in pairwise([*blocks, Heading("")]) if not (isinstance(block, Heading) and isinstance(after, Heading))]
+    return [
+        block
+        for block, after in pairwise([*blocks, Heading("")])
+        if not (isinstance(block, Heading) and isinstance(after, Heading))
+    ]
 
 
 def _results(entry):
     """(id, text or result) of each cell of a lesson, run with nobody's record."""
     cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
-    on_screen = {name: lambda *_, name=name, words=words, **__: _OnScreen(name, words) for name, words in _ON_SCREEN.items()}
+    on_screen = {
+        name: lambda *_, name=name, words=words, **__: _OnScreen(name, words)
+        for name, words in _ON_SCREEN.items()
+    }
     with tempfile.TemporaryDirectory() as nobody, chdir(nobody):
         names = {}
         for cell in cells:
@@ -191,13 +295,19 @@ def _value(source, names):
     tree = ast.parse(source)
     last = tree.body.pop() if isinstance(tree.body[-1], ast.Expr) else None
     exec(compile(tree, "<lesson>", "exec"), names)
-    return None if last is None else eval(compile(ast.Expression(last.value), "<lesson>", "eval"), names)
+    return (
+        None
+        if last is None
+        else eval(compile(ast.Expression(last.value), "<lesson>", "eval"), names)
+    )
 
 
 def main(args):
     """Run `tractionlab handouts`; returns the exit code, 1 if a lesson could not be printed."""
     folder = Path(args.out)
-    wanted = [lesson(number)["number"] for number in args.lesson] or [entry["number"] for entry in lessons()]
+    wanted = [lesson(number)["number"] for number in args.lesson] or [
+        entry["number"] for entry in lessons()
+    ]
     folder.mkdir(parents=True, exist_ok=True)
     saved, failed = [], []
     with Progress("Printing") as progress:
@@ -209,7 +319,10 @@ def main(args):
                 raise
             except Exception as problem:
                 failed.append(f"lesson {number} ({type(problem).__name__}: {problem})")
-    print(f"Saved {len(saved)} files in {folder}: for each lesson a worksheet and the instructor's sheet, to print (PDF) and to read (HTML).")
+    print(
+        f"Saved {len(saved)} files in {folder}: for each lesson a worksheet and the instructor's"
+        " sheet, to print (PDF) and to read (HTML)."
+    )
     if failed:
         print(f"Not printed: {'; '.join(failed)}.", file=sys.stderr)
     return int(bool(failed))

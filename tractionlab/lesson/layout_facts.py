@@ -1,4 +1,7 @@
-"""Computed numbers that lessons 6 and 7 state, from the circuits on the bench, the layouts as data, and brake stops."""
+"""Computed numbers that lessons 6 and 7 state, from the circuits on the bench, the layouts as data,
+and brake stops.
+"""
+
 from math import log
 
 import numpy as np
@@ -8,13 +11,24 @@ from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.lesson.facts import say
 
-_GROUPS = (("wheel_valve", "Wheel valves"), ("inlet", "Inlets"), ("outlet", "Outlets"), ("cut_off_valve", "Cut-off valve"), ("feed_valve", "Feed valve"),
-           ("drain_valve", "Drain valve"), ("isolating_valve", "Isolating valves"), ("priming_valve", "Priming valves"),
-           ("return_pump", "Return pump"), ("charge_pump", "Charge pump"))
+_GROUPS = (
+    ("wheel_valve", "Wheel valves"),
+    ("inlet", "Inlets"),
+    ("outlet", "Outlets"),
+    ("cut_off_valve", "Cut-off valve"),
+    ("feed_valve", "Feed valve"),
+    ("drain_valve", "Drain valve"),
+    ("isolating_valve", "Isolating valves"),
+    ("priming_valve", "Priming valves"),
+    ("return_pump", "Return pump"),
+    ("charge_pump", "Charge pump"),
+)
 
 
 def without_foot(seconds):
-    """(rear left, rear right, front left) pressure [bar] after so many seconds of traction increase in layout A, pedal up."""
+    """(rear left, rear right, front left) pressure [bar] after so many seconds of traction increase
+    in layout A, pedal up.
+    """
     bench = Bench("A")
     bench.mode("tc_increase")
     bench.run(seconds)
@@ -22,7 +36,9 @@ def without_foot(seconds):
 
 
 def wheel_valve_steps():
-    """Rear left pressure [bar] in layout A: after 0.1 s without current, 0.3 s at 2.0 A, 0.3 s at 3.5 A, and 0.15 s at 5.0 A."""
+    """Rear left pressure [bar] in layout A: after 0.1 s without current, 0.3 s at 2.0 A, 0.3 s at
+    3.5 A, and 0.15 s at 5.0 A.
+    """
     bench, found = Bench("A"), []
     bench.mode("tc_increase")
     for current, seconds in ((0.0, 0.1), (2.0, 0.3), (3.5, 0.3), (5.0, 0.15)):
@@ -32,7 +48,9 @@ def wheel_valve_steps():
 
 
 def gauge_after(strokes=0, bleed=False):
-    """(gauge on the accumulator [bar], fluid in the bottle [cm3]) after ignition off, pedal strokes and perhaps the bleed screw."""
+    """(gauge on the accumulator [bar], fluid in the bottle [cm3]) after ignition off, pedal strokes
+    and perhaps the bleed screw.
+    """
     from tractionlab.panels.gauge import work
     from tractionlab.physics.circuit import ACCUMULATOR, BOTTLE
 
@@ -41,21 +59,27 @@ def gauge_after(strokes=0, bleed=False):
 
 
 def stored_energy():
-    """Energy [kJ] in the gas of the full accumulator above that at precharge, slow change: p V ln(p / p0)."""
+    """Energy [kJ] in the gas of the full accumulator above that at precharge, slow change: p V ln(p
+    / p0).
+    """
     a = hydraulics()["layout_a"]
     precharge, full = (1e5 * (a[name] + 1.0) for name in ("precharge_bar", "cut_out_bar"))
     return precharge * 1e-6 * a["gas_cm3"] * log(full / precharge) / 1e3
 
 
 def pump_for_a_second(**positions):
-    """Front left pressure [bar] in layout B after one second of traction increase, single valves standing otherwise."""
+    """Front left pressure [bar] in layout B after one second of traction increase, single valves
+    standing otherwise.
+    """
     bench = Bench("B")
     bench.mode("tc_increase", **positions)
     return bench.run(1.0).wheel("FL")[-1]
 
 
 def time_to_40_bar(temperature=20.0):
-    """Time [s] until the front left brake of layout B has 40 bar in traction increase, fluid at a temperature [degC]."""
+    """Time [s] until the front left brake of layout B has 40 bar in traction increase, fluid at a
+    temperature [degC].
+    """
     bench = Bench("B", temperature=temperature)
     bench.mode("tc_increase")
     bench.run(2.0)
@@ -63,7 +87,10 @@ def time_to_40_bar(temperature=20.0):
 
 
 def shared_parts(key):
-    """Table: which moving parts of a layout work in anti-lock, in traction control, in both. From the modes of the layout."""
+    """Table: which moving parts of a layout work in anti-lock, in traction control, in both.
+
+    From the modes of the layout.
+    """
     shown = layout(key)
     rows = []
     for stem, words in _GROUPS:
@@ -72,17 +99,34 @@ def shared_parts(key):
             antilock = any(_moves(shown, part, "abs_") for part in parts)
             traction = any(_moves(shown, part, "tc_", "charging") for part in parts)
             rows.append((words, antilock, traction))
-    lines = [f"| {words} | {'yes' if a else '-'} | {'yes' if t else '-'} |" for words, a, t in sorted(rows, key=lambda row: (-row[1], -row[2]))]
-    return say("\n".join([f"{shown.name}", "", "| Part | works in anti-lock | works in traction control |", "|---|---|---|", *lines]))
+    lines = [
+        f"| {words} | {'yes' if a else '-'} | {'yes' if t else '-'} |"
+        for words, a, t in sorted(rows, key=lambda row: (-row[1], -row[2]))
+    ]
+    return say(
+        "\n".join(
+            [
+                f"{shown.name}",
+                "",
+                "| Part | works in anti-lock | works in traction control |",
+                "|---|---|---|",
+                *lines,
+            ]
+        )
+    )
 
 
 def _moves(shown, part, *modes):
     rest = shown.modes["normal"][part]
-    return any(positions[part] != rest for mode, positions in shown.modes.items() if mode.startswith(modes))
+    return any(
+        positions[part] != rest for mode, positions in shown.modes.items() if mode.startswith(modes)
+    )
 
 
 def stop(antilock, **values):
-    """Figures of a hard stop of the rear-drive course car from 50 km/h: `way` [m], `turn` [deg], `grip_used` and others."""
+    """Figures of a hard stop of the rear-drive course car from 50 km/h: `way` [m], `turn` [deg],
+    `grip_used` and others.
+    """
     from tractionlab.panels.stop import outcome
 
     return outcome(antilock, **values)

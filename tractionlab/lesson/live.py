@@ -1,4 +1,7 @@
-"""A page that stays true: it watches the learner's record and draws itself anew, whichever notebook the answer came from."""
+"""A page that stays true: it watches the learner's record and draws itself anew, whichever notebook
+the answer came from.
+"""
+
 import os
 import threading
 from pathlib import Path
@@ -7,11 +10,10 @@ import anywidget
 import traitlets
 
 from tractionlab.paint.live import with_make
-
 from tractionlab.written.record import my_record
 
 _HERE = Path(__file__).parent
-_LOOK_EVERY = 1.0   #: s between looks at the file; a look asks for its size and time of change only
+_LOOK_EVERY = 1.0  #: s between looks at the file; a look asks for its size and time of change only
 
 
 class LivePage(anywidget.AnyWidget):
@@ -31,7 +33,9 @@ class LivePage(anywidget.AnyWidget):
 
 
 class _Watch:
-    """Tells the pages of this kernel when the record has grown: at once for answers given here, within a second for others."""
+    """Tells the pages of this kernel when the record has grown: at once for answers given here,
+    within a second for others.
+    """
 
     def __init__(self, record):
         self.record, self.pages, self.lock = record, {}, threading.Lock()

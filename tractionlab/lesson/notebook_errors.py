@@ -1,4 +1,7 @@
-"""In a notebook a user's mistake is one sentence in place of what the block would show, without a traceback; the blocks after it still run."""
+"""In a notebook a user's mistake is one sentence in place of what the block would show, without a
+traceback; the blocks after it still run.
+"""
+
 import os
 import sys
 from html import escape
@@ -22,11 +25,21 @@ def _say(shell, kind, error, trace, tb_offset=None):
     from IPython.display import display
 
     words = "<br>".join(escape(line) for line in str(error).splitlines())
-    display({"text/html": f'<p role="alert" style="border-left: 4px solid; padding-left: 0.6em">{words}<br>'
-                          "Mend that, then run this block again (Shift+Enter).</p>", "text/plain": str(error)}, raw=True)
+    display(
+        {
+            "text/html": (
+                f'<p role="alert" style="border-left: 4px solid; padding-left: 0.6em">{words}<br>'
+                "Mend that, then run this block again (Shift+Enter).</p>"
+            ),
+            "text/plain": str(error),
+        },
+        raw=True,
+    )
 
 
 def _go_on(result):
-    """The mistake has been said: the block counts as done, so that the notebook does not stop there."""
+    """The mistake has been said: the block counts as done, so that the notebook does not stop
+    there.
+    """
     if isinstance(result.error_in_exec, UserError):
         result.error_in_exec = None

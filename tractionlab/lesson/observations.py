@@ -1,4 +1,7 @@
-"""What is to be seen in each "Try it" task: data/observations, worked out by the lesson's own panels when it is asked for."""
+"""What is to be seen in each "Try it" task: data/observations, worked out by the lesson's own
+panels when it is asked for.
+"""
+
 import re
 import tomllib
 from dataclasses import dataclass
@@ -7,16 +10,17 @@ from string import Formatter
 
 import numpy as np
 
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
 _KEYS = {"expect": str, "runs": dict, "claims": list}
 
 
 @dataclass(frozen=True)
 class Seen:
-    """One picture of a panel. `seen[NAME]` is what can be read from it: a figure by its label ("12.0 km/h"), `sentence`, or
-    `CHART / LINE @ WHERE`, where WHERE is a value of x, `first`, `last`, `most`, `least` or `mean`."""
+    """One picture of a panel. `seen[NAME]` is what can be read from it: a figure by its label
+    ("12.0 km/h"), `sentence`, or `CHART / LINE @ WHERE`, where WHERE is a value of x, `first`,
+    `last`, `most`, `least` or `mean`."""
 
     view: object
 
@@ -30,7 +34,10 @@ class Seen:
         for figure in self.view.figures:
             if figure.label == name:
                 return f"{figure.value} {figure.unit}".strip()
-        raise UserError(f"nothing named {name!r} in this picture; it has {', '.join(figure.label for figure in self.view.figures)}")
+        raise UserError(
+            f"nothing named {name!r} in this picture; it has"
+            f" {', '.join(figure.label for figure in self.view.figures)}"
+        )
 
     def _from_chart(self, name):
         where, place = name.split(" @ ")
@@ -39,8 +46,13 @@ class Seen:
         line = next((line for line in chart.lines if line.label == label), None) if chart else None
         if line is None:
             raise UserError(f"no line {where!r} in this picture")
-        pick = {"first": lambda y: y[0], "last": lambda y: y[-1], "most": np.nanmax, "least": np.nanmin, "mean": np.nanmean}.get(
-            place, lambda y: np.interp(float(place), line.x, y))
+        pick = {
+            "first": lambda y: y[0],
+            "last": lambda y: y[-1],
+            "most": np.nanmax,
+            "least": np.nanmin,
+            "mean": np.nanmean,
+        }.get(place, lambda y: np.interp(float(place), line.x, y))
         return float(pick(np.asarray(line.y))), chart.y.partition("[")[2].rstrip("]")
 
 
@@ -51,7 +63,8 @@ class Observations:
     ----------
     panel : id of the panel's block in the notebook
     picture : values of controls for the panel's picture on paper; empty: as it opens
-    tasks : tuple of dicts with `expect` (a text with fields such as {full[Way]}), `runs` {name: values of controls}, `claims` (comparisons)
+    tasks : tuple of dicts with `expect` (a text with fields such as {full[Way]}), `runs` {name:
+        values of controls}, `claims` (comparisons)
     """
 
     def __init__(self, panel, tasks, picture):
@@ -64,7 +77,10 @@ class Observations:
     def seen(self, panel, task):
         """{name: Seen} of a task's runs."""
         start = {control["name"]: control["value"] for control in panel.controls}
-        return {name: Seen(panel.drawn({**start, **values})) for name, values in task.get("runs", {}).items()}
+        return {
+            name: Seen(panel.drawn({**start, **values}))
+            for name, values in task.get("runs", {}).items()
+        }
 
 
 def value_of(text, seen):
@@ -92,6 +108,11 @@ def observations():
             for number, task in enumerate(entry["tasks"], 1):
                 for key, value in task.items():
                     if not isinstance(value, _KEYS.get(key, ())):
-                        raise UserError(f"{path}, [{block}], task {number}: {key} is not one of {', '.join(_KEYS)}, or of another kind")
-            found[block] = Observations(entry["panel"], tuple(entry["tasks"]), entry.get("picture", {}))
+                        raise UserError(
+                            f"{path}, [{block}], task {number}: {key} is not one of"
+                            f" {', '.join(_KEYS)}, or of another kind"
+                        )
+            found[block] = Observations(
+                entry["panel"], tuple(entry["tasks"]), entry.get("picture", {})
+            )
     return found

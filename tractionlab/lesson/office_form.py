@@ -1,26 +1,41 @@
-"""What all forms of an assessor's notebook have in common: fields and buttons, what came of it below, and the markbook of one sitting."""
+"""What all forms of an assessor's notebook have in common: fields and buttons, what came of it
+below, and the markbook of one sitting.
+"""
+
 from ipywidgets import HTML
 
-from tractionlab.paint.document import fragment
 from tractionlab.assess.bank.paper import find_paper
-from tractionlab.assess.sitting.issue import KEY_FILE, read_sitting
 from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.sitting.issue import KEY_FILE, read_sitting
 from tractionlab.errors import UserError
-
 from tractionlab.lesson.ask import text_field
 from tractionlab.paint.card import Card
+from tractionlab.paint.document import fragment
 
 STORE = "markbook.sqlite"
 
 
 class Form(Card):
-    """A card with text fields that does one of several things and shows what came of it below; a mistake is said in one sentence."""
+    """A card with text fields that does one of several things and shows what came of it below; a
+    mistake is said in one sentence.
+    """
 
     def __init__(self, title, text, fields, buttons):
         self.below = HTML()
-        super().__init__({"title": title, "text": text, "office": True, "data": [], "message": "", "notice": "", "hints": [], "working": [],
-                          "fields": [text_field(name, label, value=value) for name, label, value in fields],
-                          "buttons": [[name, words, True] for name, words in buttons]})
+        super().__init__(
+            {
+                "title": title,
+                "text": text,
+                "office": True,
+                "data": [],
+                "message": "",
+                "notice": "",
+                "hints": [],
+                "working": [],
+                "fields": [text_field(name, label, value=value) for name, label, value in fields],
+                "buttons": [[name, words, True] for name, words in buttons],
+            }
+        )
 
     def on_command(self, command, values):
         """Do it; `do_<command>(values)` returns (message, blocks to show)."""
@@ -48,7 +63,11 @@ class BookForm(Form):
 
 def where(name):
     """Fields for key and markbook of a sitting with a paper."""
-    return ("key", "Key file of the sitting", f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}"), ("store", "Markbook", STORE)
+    return (
+        "key",
+        "Key file of the sitting",
+        f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}",
+    ), ("store", "Markbook", STORE)
 
 
 def named(values, *fields):
@@ -56,4 +75,6 @@ def named(values, *fields):
     for name in fields:
         if not 1 <= len(values[name]) <= 500:
             what = {"by": "your name", "reason": "the reason"}[name]
-            raise UserError(f"Write {what} first, in at most 500 characters: it stays in the record.")
+            raise UserError(
+                f"Write {what} first, in at most 500 characters: it stays in the record."
+            )

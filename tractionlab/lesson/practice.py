@@ -1,14 +1,17 @@
-"""An own-number exercise as a card: answers judged at once, three hints, the working after two tries, and what was done before."""
-from tractionlab.errors import UserError
+"""An own-number exercise as a card: answers judged at once, three hints, the working after two
+tries, and what was done before.
+"""
 
+from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, draft_key, shown_unit, text_field
-from tractionlab.written.record import my_record
-from tractionlab.paint.card import Card
 from tractionlab.lesson.exercises import all_exercises, judge
-from tractionlab.written.record import day_of
+from tractionlab.paint.card import Card
+from tractionlab.written.record import day_of, my_record
 
 _TRIES_BEFORE_WORKING = 2
-_FAR = 50  #: hint 3 works with the numbers of a draw so far ahead that "New numbers" does not hand them out next
+#: hint 3 works with the numbers of a draw so far ahead that "New numbers" does not hand them out
+#: next
+_FAR = 50
 
 
 class Practice(Card):
@@ -24,17 +27,40 @@ class Practice(Card):
 
     def _begin(self):
         record, name = my_record(), self.exercise.id
-        self.draw = sum(line["kind"] == "new_numbers" and line["question"] == name for line in record.lines())
+        self.draw = sum(
+            line["kind"] == "new_numbers" and line["question"] == name for line in record.lines()
+        )
         self.task = self.exercise.task(record.key(), self.draw)
-        before = [line for line in record.lines() if line["question"] == name and line.get("draw") == self.draw]
+        before = [
+            line
+            for line in record.lines()
+            if line["question"] == name and line.get("draw") == self.draw
+        ]
         tried = [line for line in before if line["kind"] == "exercise"]
-        self.tries, self.done = sum(line.get("wrong") is True for line in tried), any(line.get("right") is True for line in tried)
-        self.hints = min(max((line["hints"] for line in before if type(line.get("hints")) is int), default=0), 3)
+        self.tries, self.done = (
+            sum(line.get("wrong") is True for line in tried),
+            any(line.get("right") is True for line in tried),
+        )
+        self.hints = min(
+            max((line["hints"] for line in before if type(line.get("hints")) is int), default=0), 3
+        )
         self.open = any(line["kind"] == "help" and line["answer"] == "working" for line in before)
-        fields = [text_field(str(i), part.label, unit=shown_unit(part.unit)) for i, part in enumerate(self.task.parts)]
-        self.turn(title=f"Exercise {name}: {self.exercise.title}", text=self.task.text, data=[list(row) for row in self.task.data],
-                  fields=fields, message="", hints=self._hints(), working=list(self.task.working) if self.open else [],
-                  notice=record.note, buttons=self._buttons(), draft=draft_key(f"{name} {self.draw}"))
+        fields = [
+            text_field(str(i), part.label, unit=shown_unit(part.unit))
+            for i, part in enumerate(self.task.parts)
+        ]
+        self.turn(
+            title=f"Exercise {name}: {self.exercise.title}",
+            text=self.task.text,
+            data=[list(row) for row in self.task.data],
+            fields=fields,
+            message="",
+            hints=self._hints(),
+            working=list(self.task.working) if self.open else [],
+            notice=record.note,
+            buttons=self._buttons(),
+            draft=draft_key(f"{name} {self.draw}"),
+        )
         if tried:
             self._remember(tried[-1])
 
@@ -44,20 +70,36 @@ class Practice(Card):
         if len(typed) == len(self.task.parts):
             fields, _ = self._judged({str(i): text for i, text in enumerate(typed)})
             right = [field["mark"] for field in fields].count("right")
-            self.turn(fields=fields, message=f"{'All right' if right == len(fields) else f'{right} of {len(fields)} right'} on {day_of(line)}.")
+            self.turn(
+                fields=fields,
+                message=(
+                    f"{'All right' if right == len(fields) else f'{right} of {len(fields)} right'}"
+                    f" on {day_of(line)}."
+                ),
+            )
 
     def _hints(self):
-        steps = [worked_example(self.exercise.like(self.task, my_record().key(), self.draw + _FAR))] if self.hints == 3 else []
-        return [*self.task.hints, *steps][:self.hints]
+        steps = (
+            [worked_example(self.exercise.like(self.task, my_record().key(), self.draw + _FAR))]
+            if self.hints == 3
+            else []
+        )
+        return [*self.task.hints, *steps][: self.hints]
 
     def _buttons(self):
         left = 3 - self.hints
-        return [["check", "Check", True], ["hint", f"Hint {min(self.hints + 1, 3)} of 3", left > 0],
-                ["working", "Show the working", self.done or self.tries >= _TRIES_BEFORE_WORKING], ["new", "New numbers", True]]
+        return [
+            ["check", "Check", True],
+            ["hint", f"Hint {min(self.hints + 1, 3)} of 3", left > 0],
+            ["working", "Show the working", self.done or self.tries >= _TRIES_BEFORE_WORKING],
+            ["new", "New numbers", True],
+        ]
 
     def on_command(self, command, values):
         """Check the answers, give the next hint, show the working or draw new numbers."""
-        {"check": self._check, "hint": self._hint, "working": self._working, "new": self._new}[command](values)
+        {"check": self._check, "hint": self._hint, "working": self._working, "new": self._new}[
+            command
+        ](values)
 
     def _judged(self, values):
         """(fields with their verdicts shown, list of (text, verdict or None))."""
@@ -67,7 +109,14 @@ class Practice(Card):
             verdict = judge(text, part) if text else None
             typed.append((text, verdict))
             mark = {"right": "right", "wrong": "wrong"}.get(verdict.kind, "note") if verdict else ""
-            fields.append({**field, "value": text, "mark": mark, "message": verdict.message if verdict else ""})
+            fields.append(
+                {
+                    **field,
+                    "value": text,
+                    "mark": mark,
+                    "message": verdict.message if verdict else "",
+                }
+            )
         return fields, typed
 
     def _check(self, values):
@@ -75,23 +124,40 @@ class Practice(Card):
         kinds = [verdict.kind for _, verdict in typed if verdict]
         right = kinds.count("right") == len(fields)
         if not kinds:
-            return self.turn(message="Type your answer into a box first. Decimal comma and point are both fine.")
+            return self.turn(
+                message="Type your answer into a box first. Decimal comma and point are both fine."
+            )
         if set(kinds) & {"right", "wrong"}:
             self._keep(" | ".join(text for text, _ in typed), right, "wrong" in kinds)
         missing = len(fields) - len(kinds)
-        message = ("All right. Look at the working, or try new numbers." if right else
-                   f"{kinds.count('right')} of {len(fields)} right" + (f", {missing} still to do." if missing else "."))
+        message = (
+            "All right. Look at the working, or try new numbers."
+            if right
+            else f"{kinds.count('right')} of {len(fields)} right"
+            + (f", {missing} still to do." if missing else ".")
+        )
         self.turn(fields=fields, message=message, buttons=self._buttons(), notice=my_record().note)
 
     def _keep(self, answer, right, counts_as_try):
         self.tries += counts_as_try
         own = right and not self.done and not self.open and self.hints < 3
-        my_record().add("exercise", self.exercise.lesson, self.exercise.id, answer, right=right, hints=self.hints, draw=self.draw, counts=own,
-                        wrong=counts_as_try)
+        my_record().add(
+            "exercise",
+            self.exercise.lesson,
+            self.exercise.id,
+            answer,
+            right=right,
+            hints=self.hints,
+            draw=self.draw,
+            counts=own,
+            wrong=counts_as_try,
+        )
         self.done = self.done or right
 
     def _keep_help(self, words):
-        my_record().add("help", self.exercise.lesson, self.exercise.id, words, hints=self.hints, draw=self.draw)
+        my_record().add(
+            "help", self.exercise.lesson, self.exercise.id, words, hints=self.hints, draw=self.draw
+        )
 
     def _hint(self, values):
         if self.hints == 3:
@@ -102,7 +168,9 @@ class Practice(Card):
 
     def _working(self, values):
         if not (self.done or self.tries >= _TRIES_BEFORE_WORKING):
-            return self._turn_keeping(values, message="Try twice yourself first. Hints help on the way.")
+            return self._turn_keeping(
+                values, message="Try twice yourself first. Hints help on the way."
+            )
         if not self.open:
             self._keep_help("working")
         self.open = True
@@ -121,7 +189,13 @@ class Practice(Card):
 def worked_example(task):
     """A task worked out, for hint 3: its numbers on one line, then one step a line."""
     given = "; ".join(f"{label}: {value}" for label, value in task.data)
-    return "\n".join(["The same with other numbers.", given, *(f"{number}) {step}" for number, step in enumerate(task.working, 1))])
+    return "\n".join(
+        [
+            "The same with other numbers.",
+            given,
+            *(f"{number}) {step}" for number, step in enumerate(task.working, 1)),
+        ]
+    )
 
 
 def exercise(name):

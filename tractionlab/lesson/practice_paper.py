@@ -1,21 +1,23 @@
-"""A practice paper inside a learner's folder: opened by running the notebook, kept between runs, drawn anew when wanted, added up by outcome."""
+"""A practice paper inside a learner's folder: opened by running the notebook, kept between runs,
+drawn anew when wanted, added up by outcome.
+"""
+
 from html import escape
 from pathlib import Path
 
 from ipywidgets import HTML, VBox
 
-from tractionlab.assess.desk.desk import desk
-from tractionlab.paint.document import Rows, fragment
 from tractionlab.assess.bank.item import OUTCOMES, items
 from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.desk.desk import desk
 from tractionlab.assess.desk.practice import marks
 from tractionlab.assess.sitting.issue import practice
 from tractionlab.errors import UserError
-
 from tractionlab.lesson.ask import blank_face
-from tractionlab.paint.card import Card
-from tractionlab.written.record import PAPERS
 from tractionlab.lesson.start import lessons, link
+from tractionlab.paint.card import Card
+from tractionlab.paint.document import Rows, fragment
+from tractionlab.written.record import PAPERS
 
 
 class OwnPaper(Card):
@@ -23,8 +25,13 @@ class OwnPaper(Card):
 
     def __init__(self, name):
         self.paper, self.below, self.sums = find_paper(name), VBox(), HTML()
-        super().__init__(blank_face(self.paper.title, text="Your answers are kept in this folder. Close and come back as you like.",
-                                    buttons=[["sum", "Add up so far", True], ["new", "Draw new numbers", True]]))
+        super().__init__(
+            blank_face(
+                self.paper.title,
+                text="Your answers are kept in this folder. Close and come back as you like.",
+                buttons=[["sum", "Add up so far", True], ["new", "Draw new numbers", True]],
+            )
+        )
         self._open(self._folder() or self._draw())
 
     def on_command(self, command, values):
@@ -32,7 +39,11 @@ class OwnPaper(Card):
         try:
             if command == "new":
                 self._open(self._draw())
-                return self.turn(message=f"Other numbers for every question. Your earlier paper stays in {PAPERS}.")
+                return self.turn(
+                    message=(
+                        f"Other numbers for every question. Your earlier paper stays in {PAPERS}."
+                    )
+                )
             self.sums.value = added_up(self.desk)
             self.turn(message="Added up below.")
         except (UserError, OSError) as problem:
@@ -40,7 +51,11 @@ class OwnPaper(Card):
 
     def _papers(self):
         own = Path.cwd() / PAPERS
-        numbers = [path.name.removeprefix(f"{self.paper.id}-") for path in own.glob(f"{self.paper.id}-*")] if own.is_dir() else []
+        numbers = (
+            [path.name.removeprefix(f"{self.paper.id}-") for path in own.glob(f"{self.paper.id}-*")]
+            if own.is_dir()
+            else []
+        )
         return own, max((int(number) for number in numbers if number.isdigit()), default=0)
 
     def _folder(self):
@@ -67,15 +82,38 @@ def added_up(shown):
     for name in (item["id"] for item in shown.sheet["items"] if item["kind"] != "checklist"):
         got, out_of, tried = found.setdefault(items()[name].outcome, [0.0, 0, 0])
         given = answers.get(name, {})
-        found[items()[name].outcome] = [got + (marks(shown.sheet, name, given) if given else 0.0), out_of + items()[name].marks, tried + bool(given)]
+        found[items()[name].outcome] = [
+            got + (marks(shown.sheet, name, given) if given else 0.0),
+            out_of + items()[name].marks,
+            tried + bool(given),
+        ]
     known = {f"LO{entry['number']}": entry for entry in lessons()}
-    again = [known[outcome] for outcome, (got, out_of, tried) in found.items() if tried and got < out_of]
-    rows = tuple((f"{outcome} {OUTCOMES[outcome]}", f"{got:g} of {out_of}", "not tried" if not tried else "" if got == out_of else f"lesson {known[outcome]['number']}")
-                 for outcome, (got, out_of, tried) in found.items())
+    again = [
+        known[outcome] for outcome, (got, out_of, tried) in found.items() if tried and got < out_of
+    ]
+    rows = tuple(
+        (
+            f"{outcome} {OUTCOMES[outcome]}",
+            f"{got:g} of {out_of}",
+            (
+                "not tried"
+                if not tried
+                else ""
+                if got == out_of
+                else f"lesson {known[outcome]['number']}"
+            ),
+        )
+        for outcome, (got, out_of, tried) in found.items()
+    )
     total, most = (sum(row[place] for row in found.values()) for place in (0, 1))
-    caption = f"So far: {total:g} of {most} marks. The practicals are for the bay, with a qualified person."
+    caption = (
+        f"So far: {total:g} of {most} marks. The practicals are for the bay, with a qualified"
+        " person."
+    )
     links = ", ".join(link(entry, f"lesson {entry['number']}, {entry['title']}") for entry in again)
-    return fragment([Rows(caption, ("Outcome", "Marks", "Look again at"), rows)]) + (f"<p>Look again at {links}.</p>" if again else "")
+    return fragment([Rows(caption, ("Outcome", "Marks", "Look again at"), rows)]) + (
+        f"<p>Look again at {links}.</p>" if again else ""
+    )
 
 
 def practice_paper(name):

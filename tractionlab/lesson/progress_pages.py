@@ -1,10 +1,12 @@
-"""What the learner has done so far, always true: the map of the lessons, the outcomes, and what comes next."""
+"""What the learner has done so far, always true: the map of the lessons, the outcomes, and what
+comes next.
+"""
+
 from html import escape
 
-from tractionlab.written.record import my_record
 from tractionlab.lesson.live import live
-from tractionlab.written.record import progress
 from tractionlab.lesson.start import lesson, lessons, link, needs_of
+from tractionlab.written.record import my_record, progress
 
 _DONE = ("shown once", "shown twice")
 
@@ -18,11 +20,20 @@ def _progress_words(entry, lines):
     if "notebook" not in entry:
         return "planned"
     found = states(entry, lines)
-    tried, once, twice = len(found) - found.count("not tried"), found.count("shown once"), found.count("shown twice")
+    tried, once, twice = (
+        len(found) - found.count("not tried"),
+        found.count("shown once"),
+        found.count("shown twice"),
+    )
     if not tried:
         return "not tried"
-    return ", ".join([f"{tried} of {len(found)} outcomes tried", *([f"{once} shown once"] if once else []),
-                      *([f"{twice} shown twice"] if twice else [])])
+    return ", ".join(
+        [
+            f"{tried} of {len(found)} outcomes tried",
+            *([f"{once} shown once"] if once else []),
+            *([f"{twice} shown twice"] if twice else []),
+        ]
+    )
 
 
 def _named(entry):
@@ -32,12 +43,18 @@ def _named(entry):
 def next_step(lines):
     """One sentence in HTML: the lesson to go on with, by what was answered last."""
     ready = [entry for entry in lessons() if "notebook" in entry]
-    worked = [line["lesson"] for line in lines if line["lesson"] in {entry["number"] for entry in ready}]
+    worked = [
+        line["lesson"] for line in lines if line["lesson"] in {entry["number"] for entry in ready}
+    ]
     if not worked:
-        return (f"Begin here: {_named(ready[0])}. Not new to all this? "
-                "Five questions below say where to start.")
+        return (
+            f"Begin here: {_named(ready[0])}. Not new to all this? "
+            "Five questions below say where to start."
+        )
     here = worked[-1]
-    ahead = [entry for entry in ready if entry["number"] >= here] + [entry for entry in ready if entry["number"] < here]
+    ahead = [entry for entry in ready if entry["number"] >= here] + [
+        entry for entry in ready if entry["number"] < here
+    ]
     for entry in ahead:
         found = states(entry, lines)
         if not all(state in _DONE for state in found):
@@ -52,31 +69,51 @@ def next_step(lines):
 def _map():
     lines = my_record().lines()
     rows = "".join(
-        f"<tr><td>{entry['number']}</td><th scope='row'>{link(entry)}</th><td>{entry['minutes']}</td>"
-        f"<td>{escape(needs_of(entry))}</td><td>{_progress_words(entry, lines)}</td></tr>" for entry in lessons())
-    titles = "".join(f"<th scope='col'>{title}</th>" for title in ("No.", "Lesson", "Minutes", "Needs", "You"))
-    return (f"<p class='tl-next'>{next_step(lines)}</p><table><caption>Lesson map</caption><thead><tr>{titles}</tr></thead>"
-            f"<tbody>{rows}</tbody></table>{_note()}")
+        f"<tr><td>{entry['number']}</td><th"
+        f" scope='row'>{link(entry)}</th><td>{entry['minutes']}</td>"
+        f"<td>{escape(needs_of(entry))}</td><td>{_progress_words(entry, lines)}</td></tr>"
+        for entry in lessons()
+    )
+    titles = "".join(
+        f"<th scope='col'>{title}</th>" for title in ("No.", "Lesson", "Minutes", "Needs", "You")
+    )
+    return (
+        f"<p class='tl-next'>{next_step(lines)}</p><table><caption>Lesson"
+        f" map</caption><thead><tr>{titles}</tr></thead><tbody>{rows}</tbody></table>{_note()}"
+    )
 
 
 def _outcomes():
     lines = my_record().lines()
-    return "".join(f"<details><summary>Lesson {entry['number']}, {escape(entry['title'])}: {_progress_words(entry, lines)}</summary>"
-                   f"{_list(entry, lines)}</details>" for entry in lessons()) + _note()
+    return (
+        "".join(
+            f"<details><summary>Lesson {entry['number']}, {escape(entry['title'])}:"
+            f" {_progress_words(entry, lines)}</summary>{_list(entry, lines)}</details>"
+            for entry in lessons()
+        )
+        + _note()
+    )
 
 
 def _list(entry, lines):
-    items = (f"<li>{escape(outcome['text'])}: <strong>{state}</strong></li>"
-             for outcome, state in zip(entry["outcomes"], states(entry, lines)))
+    items = (
+        f"<li>{escape(outcome['text'])}: <strong>{state}</strong></li>"
+        for outcome, state in zip(entry["outcomes"], states(entry, lines))
+    )
     return f"<ul>{''.join(items)}</ul>"
 
 
 def _onward(number):
     lines = my_record().lines()
-    following = next((other for other in lessons() if other["number"] > number and "notebook" in other), None)
+    following = next(
+        (other for other in lessons() if other["number"] > number and "notebook" in other), None
+    )
     onward = f"Next: lesson {following['number']}, {link(following)}. " if following else ""
     home = "<a href='00_start.ipynb' data-lesson='00_start.ipynb'>Start page</a>"
-    return f"<p>So far you can</p><div aria-live='polite'>{_list(lesson(number), lines)}</div><p>{onward}{home}</p>{_note()}"
+    return (
+        "<p>So far you can</p><div"
+        f" aria-live='polite'>{_list(lesson(number), lines)}</div><p>{onward}{home}</p>{_note()}"
+    )
 
 
 def _note():

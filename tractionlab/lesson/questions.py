@@ -1,10 +1,13 @@
-"""Reads data/questions.toml, checks it, and orders the options of a question: each learner sees an own order."""
+"""Reads data/questions.toml, checks it, and orders the options of a question: each learner sees an
+own order.
+"""
+
 import hashlib
 import tomllib
 from functools import lru_cache
 
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
 #: As the last option it stays last, and needs no sentence of its own.
 DO_NOT_KNOW = "I do not know"
@@ -32,8 +35,9 @@ def check_question(path, name, entry):
             raise UserError(f"{path}, [{name}]: {key} is missing or not a {kind.__name__}")
     for key in entry:
         if key not in allowed:
-            raise UserError(f"{path}, [{name}]: unknown key {key!r}; "
-                            f"allowed are {', '.join(sorted(allowed))}")
+            raise UserError(
+                f"{path}, [{name}]: unknown key {key!r}; allowed are {', '.join(sorted(allowed))}"
+            )
     if "answer" in entry:
         _check_options(f"{path}, [{name}]", entry)
 
@@ -48,12 +52,16 @@ def _check_options(place, entry):
     for number in sorted(needed):
         sentence = entry["wrong"].get(number)
         if not isinstance(sentence, str) or not sentence.strip():
-            raise UserError(f"{place}: wrong.{number} is missing: say why a person would choose "
-                            f"{options[int(number) - 1]!r} and what would follow")
+            raise UserError(
+                f"{place}: wrong.{number} is missing: say why a person would choose "
+                f"{options[int(number) - 1]!r} and what would follow"
+            )
     for number in entry["wrong"]:
         if number not in needed:
-            raise UserError(f"{place}: wrong.{number} belongs to no wrong option; "
-                            f"allowed are {', '.join(sorted(needed))}")
+            raise UserError(
+                f"{place}: wrong.{number} belongs to no wrong option; "
+                f"allowed are {', '.join(sorted(needed))}"
+            )
 
 
 def _needs_none(entry, number):

@@ -1,14 +1,17 @@
 """Numbers that the lessons on sensors and reference speed state, computed by the package."""
+
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
 from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
+from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_voltages, start_speed
 
 KMH = 3.6
 
 
 def signal_starts(*gaps):
-    """Car speeds [km/h] from which the passive course sensor gives a signal, for gaps [mm] on the rear-drive course car."""
+    """Car speeds [km/h] from which the passive course sensor gives a signal, for gaps [mm] on the
+    rear-drive course car.
+    """
     radius = catalogue.vehicles()["rear_petrol"]["tyre_radius_m"]
     return [KMH * start_speed(wheel_sensor("passive", gap=gap * MM), radius) for gap in gaps]
 
@@ -27,26 +30,56 @@ def tooth_rate(speed_kmh):
 
 
 def ring_reading(ring, speed):
-    """(mean, lowest, highest) speed [km/h] that the control unit reads with a passive sensor over this ring of 48 teeth."""
+    """(mean, lowest, highest) speed [km/h] that the control unit reads with a passive sensor over
+    this ring of 48 teeth.
+    """
     from tractionlab.panels.sensor import reading_of
 
-    held = reading_of({"kind": "passive", "gap": 0.8, "teeth": 48, "speed": speed, "ring": ring, "noise": 0, "window": "250"}).held
+    held = reading_of(
+        {
+            "kind": "passive",
+            "gap": 0.8,
+            "teeth": 48,
+            "speed": speed,
+            "ring": ring,
+            "noise": 0,
+            "window": "250",
+        }
+    ).held
     return held.mean(), held.min(), held.max()
 
 
 def believed(**values):
-    """(time [s], car, reference [km/h], true slip, slip as worked out [%]) where the reference speed of the panel's run is furthest off,
-    and how long after the pedal acceleration and slip tell of spin [s]."""
+    """(time [s], car, reference [km/h], true slip, slip as worked out [%]) where the reference
+    speed of the panel's run is furthest off, and how long after the pedal acceleration and slip
+    tell of spin [s]."""
     from tractionlab.panels.reference import after_pedal, knowledge
 
-    base = {"drive": "two", "vehicle": "rear_petrol", "surface": "packed_snow", "pedal": 100, "start": 0, "control": False, "rise": 3}
+    base = {
+        "drive": "two",
+        "vehicle": "rear_petrol",
+        "surface": "packed_snow",
+        "pedal": 100,
+        "start": 0,
+        "control": False,
+        "rise": 3,
+    }
     _, known = knowledge({**base, **values})
     k = int(abs(known.error).argmax())
-    return known.time[k], known.car[k], known.reference[k], 100 * known.true_slip[k], 100 * known.slip[k], *after_pedal(known)
+    return (
+        known.time[k],
+        known.car[k],
+        known.reference[k],
+        100 * known.true_slip[k],
+        100 * known.slip[k],
+        *after_pedal(known),
+    )
 
 
 def on_two_rollers(speed):
-    """(reference [km/h], slip [%], time until control would act [s]) with only the driven wheels turned on rollers."""
+    """(reference [km/h], slip [%], time until control would act [s]) with only the driven wheels
+    turned on rollers.
+    """
     from tractionlab.panels.knowledge import on_rollers
     from tractionlab.run.scenario import Scenario
 

@@ -1,17 +1,22 @@
-"""Service work to go through: the learner chooses each next step; what was left out shows its consequence."""
-from tractionlab.errors import UserError
-from tractionlab.workshop.service import consequence, left_out, procedures
+"""Service work to go through: the learner chooses each next step; what was left out shows its
+consequence.
+"""
 
+from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, text_field
-from tractionlab.written.record import my_record
 from tractionlab.paint.card import Card
+from tractionlab.workshop.service import consequence, left_out, procedures
+from tractionlab.written.record import my_record
 
 _LESSON = 12
-_ENDS = ("jet",)       #: consequences that end the try
+_ENDS = ("jet",)  #: consequences that end the try
 
 
 class ServiceCard(Card):
-    """One procedure. Steps are offered in alphabetical order, so that the order is the learner's own."""
+    """One procedure.
+
+    Steps are offered in alphabetical order, so that the order is the learner's own.
+    """
 
     def __init__(self, key):
         known = procedures()
@@ -39,19 +44,43 @@ class ServiceCard(Card):
             self.mistakes += 1
             first = next((s for s in missing if s.consequence in _ENDS), missing[0])
             self.ended = first.consequence in _ENDS
-            return self._turn(f"Too early: \u201c{first.text}\u201d comes before. {consequence(self.work, first)}".strip())
+            return self._turn(
+                f"Too early: \u201c{first.text}\u201d comes before. {consequence(self.work, first)}".strip()
+            )
         self.done.append(step.key)
         if len(self.done) == len(self.work.steps):
-            my_record().add("exercise", _LESSON, f"service.{self.work.key}", " > ".join(self.done), right=True, hints=0, counts=self.mistakes <= 1)
+            my_record().add(
+                "exercise",
+                _LESSON,
+                f"service.{self.work.key}",
+                " > ".join(self.done),
+                right=True,
+                hints=0,
+                counts=self.mistakes <= 1,
+            )
             return self._turn(f"Done. {self.work.goal}")
         self._turn("Right.")
 
     def _turn(self, message):
-        left = sorted((step for step in self.work.steps if step.key not in self.done), key=lambda step: step.text)
-        fields = [text_field("step", "What is next?", options=[[step.key, step.text] for step in left])] if left and not self.ended else []
+        left = sorted(
+            (step for step in self.work.steps if step.key not in self.done),
+            key=lambda step: step.text,
+        )
+        fields = (
+            [text_field("step", "What is next?", options=[[step.key, step.text] for step in left])]
+            if left and not self.ended
+            else []
+        )
         words = {step.key: step.text for step in self.work.steps}
-        self.turn(title=self.work.title, text=self.work.goal, data=[[f"{i}", words[key]] for i, key in enumerate(self.done, 1)], fields=fields, message=message,
-                  notice=my_record().note, buttons=[["do", "Do it", bool(fields)], ["again", "Begin again", True]])
+        self.turn(
+            title=self.work.title,
+            text=self.work.goal,
+            data=[[f"{i}", words[key]] for i, key in enumerate(self.done, 1)],
+            fields=fields,
+            message=message,
+            notice=my_record().note,
+            buttons=[["do", "Do it", bool(fields)], ["again", "Begin again", True]],
+        )
 
 
 def service_work(key):

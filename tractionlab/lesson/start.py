@@ -1,20 +1,29 @@
-"""The map of the lessons and what stands around one: entry check, safety words, what one can do afterwards, bay work."""
+"""The map of the lessons and what stands around one: entry check, safety words, what one can do
+afterwards, bay work.
+"""
+
 import tomllib
 from functools import lru_cache
 from html import escape
 
 from IPython.display import HTML, Markdown
 
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
-
+from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, choice_field, keep_choice
-from tractionlab.written.record import my_record
-from tractionlab.paint.card import Card
 from tractionlab.lesson.questions import questions, reply
-from tractionlab.written.record import day_of, today
+from tractionlab.paint.card import Card
+from tractionlab.written.record import day_of, my_record, today
 
-_LESSON_KEYS = {"number": int, "title": str, "minutes": int, "needs": list, "before": str, "bay": str, "outcomes": list}
+_LESSON_KEYS = {
+    "number": int,
+    "title": str,
+    "minutes": int,
+    "needs": list,
+    "before": str,
+    "bay": str,
+    "outcomes": list,
+}
 
 
 @lru_cache(2)
@@ -33,10 +42,15 @@ def lessons():
 def _check_lesson(place, entry):
     for key, kind in _LESSON_KEYS.items():
         if not isinstance(entry.get(key), kind):
-            raise UserError(f"{data_folder() / 'lessons.toml'}, lesson {place}: {key} is missing or not a {kind.__name__}")
+            raise UserError(
+                f"{data_folder() / 'lessons.toml'}, lesson {place}: {key} is missing or not a"
+                f" {kind.__name__}"
+            )
     for key in entry:
         if key not in (*_LESSON_KEYS, "notebook", "cautions"):
-            raise UserError(f"{data_folder() / 'lessons.toml'}, lesson {place}: unknown key {key!r}")
+            raise UserError(
+                f"{data_folder() / 'lessons.toml'}, lesson {place}: unknown key {key!r}"
+            )
 
 
 def lesson(number):
@@ -49,7 +63,12 @@ def lesson(number):
 
 def needs_of(entry):
     """What a lesson needs, in words."""
-    return ", ".join([*(f"lesson {number}" for number in entry["needs"]), *filter(None, [entry["before"]])]) or "nothing"
+    return (
+        ", ".join(
+            [*(f"lesson {number}" for number in entry["needs"]), *filter(None, [entry["before"]])]
+        )
+        or "nothing"
+    )
 
 
 def link(entry, words=""):
@@ -63,42 +82,72 @@ class EntryCheck(Card):
 
     def __init__(self):
         self.asked = {name: entry for name, entry in questions().items() if "points_to" in entry}
-        super().__init__(blank_face("Entry check: five questions, five minutes, no marks",
-                                    fields=[choice_field(name, entry, name) for name, entry in self.asked.items()],
-                                    buttons=[["check", "Check", True]]))
+        super().__init__(
+            blank_face(
+                "Entry check: five questions, five minutes, no marks",
+                fields=[choice_field(name, entry, name) for name, entry in self.asked.items()],
+                buttons=[["check", "Check", True]],
+            )
+        )
         last = {name: my_record().last(name, "question") for name in self.asked}
         if all(last.values()):
             newest = max(last.values(), key=lambda line: line["time"])
-            self._show({name: line["answer"] for name, line in last.items()}, f"On {day_of(newest)}: ")
+            self._show(
+                {name: line["answer"] for name, line in last.items()}, f"On {day_of(newest)}: "
+            )
 
     def on_command(self, command, values):
         """Judge all five; name the first lesson that helps."""
-        left = [name for name, entry in self.asked.items() if values[name] not in map(str, range(1, len(entry["options"]) + 1))]
+        left = [
+            name
+            for name, entry in self.asked.items()
+            if values[name] not in map(str, range(1, len(entry["options"]) + 1))
+        ]
         if left:
             fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]
-            return self.turn(fields=fields, message=f"Answer all five first: {len(left)} to go. 'I do not know' is an answer.")
+            return self.turn(
+                fields=fields,
+                message=f"Answer all five first: {len(left)} to go. 'I do not know' is an answer.",
+            )
         for name, entry in self.asked.items():
             keep_choice(name, entry, values[name])
         self._show(values, "")
 
     def _show(self, chosen, when):
         right = {name: chosen[name] == str(entry["answer"]) for name, entry in self.asked.items()}
-        fields = [{**field, "value": chosen[field["name"]], "mark": "right" if right[field["name"]] else "wrong",
-                   "message": reply(self.asked[field["name"]], int(chosen[field["name"]]))}
-                  for field in self.face["fields"]]
+        fields = [
+            {
+                **field,
+                "value": chosen[field["name"]],
+                "mark": "right" if right[field["name"]] else "wrong",
+                "message": reply(self.asked[field["name"]], int(chosen[field["name"]])),
+            }
+            for field in self.face["fields"]
+        ]
         words, leads_to = self._advice(right)
-        links = [[f"Lesson {entry['number']}: {entry['title']}", entry["notebook"]] for entry in map(lesson, leads_to)]
+        links = [
+            [f"Lesson {entry['number']}: {entry['title']}", entry["notebook"]]
+            for entry in map(lesson, leads_to)
+        ]
         self.turn(fields=fields, message=when + words, links=links, notice=my_record().note)
 
     def _advice(self, right):
         """(what the answers lead to in words, numbers of lessons)."""
         score = f"{sum(right.values())} of {len(right)}. "
-        at_first = {line["question"]: line.get("right") for line in reversed(my_record().lines())
-                    if line["question"] in right and line["time"][:10] == today()}
+        at_first = {
+            line["question"]: line.get("right")
+            for line in reversed(my_record().lines())
+            if line["question"] in right and line["time"][:10] == today()
+        }
         unsure = [name for name, good in right.items() if not (good and at_first.get(name, True))]
         first = min((self.asked[name]["points_to"] for name in unsure), default=None)
         if first is None:
-            return score + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with lesson 8.", (1, 2, 5, 8)
+            return (
+                score
+                + "You know the ground. Do the exercises of lessons 1, 2 and 5, then start with"
+                " lesson 8.",
+                (1, 2, 5, 8),
+            )
         since = "At the first try it was fewer. " if all(right.values()) else ""
         return f"{score}{since}Start with lesson {first}: {lesson(first)['title']}.", (first,)
 
@@ -110,19 +159,29 @@ def entry_check():
 
 def safety_statement():
     """The safety statement of the course."""
-    return HTML(f"<p><strong>Safety.</strong> {escape(_table('safety.toml')['statement']['text'].strip())}</p>")
+    return HTML(
+        "<p><strong>Safety.</strong>"
+        f" {escape(_table('safety.toml')['statement']['text'].strip())}</p>"
+    )
 
 
 def you_can(number):
     """The outcomes of a lesson."""
     entry = lesson(number)
     lines = [f"* {outcome['text']}" for outcome in entry["outcomes"]]
-    return Markdown(f"After this lesson (about {entry['minutes']} minutes) you can\n\n" + "\n".join(lines))
+    return Markdown(
+        f"After this lesson (about {entry['minutes']} minutes) you can\n\n" + "\n".join(lines)
+    )
 
 
 def in_the_bay(number):
     """Bay work of a lesson with its cautions."""
     entry, cautions = lesson(number), _table("safety.toml")["cautions"]
-    lines = [f"* **{cautions[key]['title']}.** {cautions[key]['text']}" for key in entry["cautions"]]
-    last = "The maker's workshop information and your local rules come first. Work only with a qualified person beside you."
+    lines = [
+        f"* **{cautions[key]['title']}.** {cautions[key]['text']}" for key in entry["cautions"]
+    ]
+    last = (
+        "The maker's workshop information and your local rules come first. Work only with a"
+        " qualified person beside you."
+    )
     return Markdown(entry["bay"] + "\n\n" + "\n".join(lines) + f"\n\n{last}")

@@ -1,1 +1,3 @@
-"""Painters: they take a View and make pixels of it, live in the browser (`live`) or on paper (`printed`)."""
+"""Painters: they take a View and make pixels of it, live in the browser (`live`) or on paper
+(`printed`).
+"""

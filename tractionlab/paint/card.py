@@ -1,4 +1,7 @@
-"""A card: a small form in the notebook with labelled inputs, feedback that is read out, hints and buttons. It knows no lesson."""
+"""A card: a small form in the notebook with labelled inputs, feedback that is read out, hints and
+buttons. It knows no lesson.
+"""
+
 from pathlib import Path
 
 import anywidget
@@ -14,14 +17,17 @@ class Card(anywidget.AnyWidget):
 
     title, text : str
     data : list of [label, value]
-    fields : list of dicts with name, label, unit, value, fixed, mark ('', 'right', 'wrong', 'note'), message, and for a choice
-        options, a list of [key, words]; `list` True folds them into one box; `words` True for a line of text
+    fields : list of dicts with name, label, unit, value, fixed, mark ('', 'right', 'wrong',
+        'note'), message, and for a choice
+        options, a list of [key, words]; `list` True folds them into one box; `words` True for a
+        line of text
     waits : bool, True while the explanations further down stay closed
     office : bool, for an assessor's form: long text fields, options in one line
     message, notice : str, read out when they change; buttons : list of [name, words, enabled]
     hints, working : lists of str
     links : list of [words, notebook], may be left out
-    draft : str, name under which the browser keeps what is typed and not yet checked, may be left out
+    draft : str, name under which the browser keeps what is typed and not yet checked, may be left
+        out
 
     A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
     """
@@ -39,8 +45,12 @@ class Card(anywidget.AnyWidget):
         try:
             self.on_command(message["command"], values)
         except Exception as problem:  # the browser waits for an answer, and the log gets the rest
-            self.turn(message=f"This did not work ({type(problem).__name__}: {str(problem)[:200]}). Try it "
-                              "once more; if it stays so, report it to the makers of the course.")
+            self.turn(
+                message=(
+                    f"This did not work ({type(problem).__name__}: {str(problem)[:200]}). Try it "
+                    "once more; if it stays so, report it to the makers of the course."
+                )
+            )
             raise
 
     def turn(self, **changes):

@@ -1,4 +1,8 @@
-"""A printed page as data, and its two forms: one self-contained HTML file and one PDF. No network, no browser, same content same bytes."""
+"""A printed page as data, and its two forms: one self-contained HTML file and one PDF.
+
+No network, no browser, same content same bytes.
+"""
+
 import base64
 import re
 from bisect import bisect_left
@@ -32,7 +36,10 @@ class Heading:
 
 @dataclass(frozen=True)
 class Text:
-    """A paragraph; with `link` it is a link to that file beside the learner's notebooks. `keep`: on one sheet with what follows."""
+    """A paragraph; with `link` it is a link to that file beside the learner's notebooks.
+
+    `keep`: on one sheet with what follows.
+    """
 
     text: str
     link: str = ""
@@ -46,8 +53,8 @@ NAME_AND_DATE = Text("Name: ______________________________     Date: ___________
 
 @dataclass(frozen=True)
 class Rows:
-    """A table: caption, titles of the columns, rows of texts, whose lines newlines part. `widths`: shares of the page for print. `room`: rows high enough to
-    write in."""
+    """A table: caption, titles of the columns, rows of texts, whose lines newlines part. `widths`:
+    shares of the page for print. `room`: rows high enough to write in."""
 
     caption: str
     head: tuple
@@ -59,12 +66,19 @@ class Rows:
     def numbers(self):
         """Places of the columns that hold nothing but numbers; they stand to the right."""
         columns = [[cell for cell in column if cell] for column in zip(*self.rows)]
-        return {i for i, column in enumerate(columns) if i and column and all(_NUMBER.fullmatch(cell) for cell in column)}
+        return {
+            i
+            for i, column in enumerate(columns)
+            if i and column and all(_NUMBER.fullmatch(cell) for cell in column)
+        }
 
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture (PNG bytes) and what it shows in words. `leave`: height [pt] of its sheet that it leaves for what stands above it."""
+    """A picture (PNG bytes) and what it shows in words.
+
+    `leave`: height [pt] of its sheet that it leaves for what stands above it.
+    """
 
     png: bytes
     alt: str
@@ -108,8 +122,11 @@ class Document:
     def html(self):
         """One page that needs nothing else."""
         body = "\n".join(_html(block) for block in self.blocks)
-        return (f'<!DOCTYPE html>\n<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
-                f"<title>{escape(self.title)}</title><style>{_STYLE}</style></head>\n<body><main><h1>{escape(self.title)}</h1>\n{body}\n</main></body></html>\n")
+        return (
+            '<!DOCTYPE html>\n<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport"'
+            ' content="width=device-width">'
+            f"<title>{escape(self.title)}</title><style>{_STYLE}</style></head>\n<body><main><h1>{escape(self.title)}</h1>\n{body}\n</main></body></html>\n"
+        )
 
     def pdf(self):
         """A PDF on A4 sheets."""
@@ -119,8 +136,18 @@ class Document:
 
         _fonts()
         target, styles = BytesIO(), _styles()
-        page = SimpleDocTemplate(target, pagesize=A4, leftMargin=20 * mm, rightMargin=18 * mm, topMargin=18 * mm, bottomMargin=18 * mm,
-                                 title=self.title, author="", invariant=1, lang="en-GB")
+        page = SimpleDocTemplate(
+            target,
+            pagesize=A4,
+            leftMargin=20 * mm,
+            rightMargin=18 * mm,
+            topMargin=18 * mm,
+            bottomMargin=18 * mm,
+            title=self.title,
+            author="",
+            invariant=1,
+            lang="en-GB",
+        )
         story = [Paragraph(escape(self.title), styles["title"])]
         for block in self.blocks:
             story += [CondPageBreak(_HEADING_NEEDS)] if isinstance(block, Heading) else []
@@ -131,16 +158,23 @@ class Document:
 
 def fragment(blocks):
     """Blocks as HTML for a notebook: the plain look of the pages, inside the notebook's own."""
-    return f'<div class="tl-sheet"><style>{_IN_NOTEBOOK}</style>{"".join(_html(block) for block in blocks)}</div>' if blocks else ""
+    return (
+        "<div"
+        f' class="tl-sheet"><style>{_IN_NOTEBOOK}</style>{"".join(_html(block) for block in blocks)}</div>'
+        if blocks
+        else ""
+    )
 
 
-#: What reportlab's frame keeps free on both sides together [pt]. A table that is wider than the rest is never split over pages.
+#: What reportlab's frame keeps free on both sides together [pt]. A table that is wider than the
+#: rest is never split over pages.
 _PADDING = 12
 #: Room a heading needs on its sheet for what follows it [pt].
 _HEADING_NEEDS = 110
 #: Highest cell of a table [pt]; a row is never split, so a higher one would fit no sheet.
 _HIGHEST_CELL = 560
-#: More signs than that never fit into one [-]: 51 lines of the narrowest letter over the whole sheet.
+#: More signs than that never fit into one [-]: 51 lines of the narrowest letter over the whole
+#: sheet.
 _LONGEST_CELL = 11_000
 _CUT = " ... (cut here; the web page of the same name has all of it)"
 #: Height of a line to write on [pt].
@@ -155,21 +189,34 @@ def _html(block):
     if isinstance(block, Heading):
         return f"<h2>{escape(block.text)}</h2>"
     if isinstance(block, Text):
-        words = f'<a href="{escape(block.link)}">{escape(block.text)}</a>' if block.link else escape(block.text)
+        words = (
+            f'<a href="{escape(block.link)}">{escape(block.text)}</a>'
+            if block.link
+            else escape(block.text)
+        )
         words = f"<strong>{words}</strong>" if block.strong else words
         return f'<p class="keep">{words}</p>' if block.keep else f"<p>{words}</p>"
     if isinstance(block, Lines):
         return '<div class="rule"></div>' * block.count
     if isinstance(block, Rows):
         mark = [' class="number"' if i in block.numbers else "" for i in range(len(block.head))]
-        head = "".join(f'<th scope="col"{where}>{escape(cell)}</th>' for cell, where in zip(block.head, mark))
+        head = "".join(
+            f'<th scope="col"{where}>{escape(cell)}</th>' for cell, where in zip(block.head, mark)
+        )
         cells = [[_lines(cell, "<br>") for cell in row] for row in block.rows]
-        body = "".join(f'<tr><th scope="row">{first}</th>{"".join(f"<td{where}>{cell}</td>" for cell, where in zip(rest, mark[1:]))}</tr>' for first, *rest in cells)
+        body = "".join(
+            "<tr><th"
+            f' scope="row">{first}</th>{"".join(f"<td{where}>{cell}</td>" for cell, where in zip(rest, mark[1:]))}</tr>'
+            for first, *rest in cells
+        )
         room = ' class="room"' if block.room else ""
         return f"<table{room}><caption>{escape(block.caption)}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
     if isinstance(block, Picture):
-        return (f'<figure><img alt="{escape(block.alt)}" src="data:image/png;base64,{base64.b64encode(block.png).decode()}">'
-                f'<figcaption aria-hidden="true">{escape(block.alt)}</figcaption></figure>')
+        return (
+            f'<figure><img alt="{escape(block.alt)}"'
+            f' src="data:image/png;base64,{base64.b64encode(block.png).decode()}"><figcaption'
+            f' aria-hidden="true">{escape(block.alt)}</figcaption></figure>'
+        )
     if isinstance(block, Signature):
         return f'<p class="line">{escape(block.text)}</p>'
     return '<div class="page"></div>'
@@ -192,12 +239,36 @@ def _styles():
     from reportlab.lib.styles import ParagraphStyle
 
     plain = ParagraphStyle("plain", fontName="Plain", fontSize=9.5, leading=13, spaceAfter=5)
-    found = {"plain": plain, "strong": ParagraphStyle("strong", plain, fontName="Strong"), "cell": ParagraphStyle("cell", plain, fontSize=8.5, leading=11, spaceAfter=0),
-            "head": ParagraphStyle("head", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=0),
-            "caption": ParagraphStyle("caption", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=2),
-            "title": ParagraphStyle("title", plain, fontName="Strong", fontSize=15, leading=19, spaceAfter=8),
-            "heading": ParagraphStyle("heading", plain, fontName="Strong", fontSize=11.5, leading=15, spaceBefore=8, spaceAfter=4, keepWithNext=1)}
-    return found | {f"{name} number": ParagraphStyle(f"{name} number", found[name], alignment=TA_RIGHT, rightIndent=8) for name in ("head", "cell")}
+    found = {
+        "plain": plain,
+        "strong": ParagraphStyle("strong", plain, fontName="Strong"),
+        "cell": ParagraphStyle("cell", plain, fontSize=8.5, leading=11, spaceAfter=0),
+        "head": ParagraphStyle(
+            "head", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=0
+        ),
+        "caption": ParagraphStyle(
+            "caption", plain, fontName="Strong", fontSize=8.5, leading=11, spaceAfter=2
+        ),
+        "title": ParagraphStyle(
+            "title", plain, fontName="Strong", fontSize=15, leading=19, spaceAfter=8
+        ),
+        "heading": ParagraphStyle(
+            "heading",
+            plain,
+            fontName="Strong",
+            fontSize=11.5,
+            leading=15,
+            spaceBefore=8,
+            spaceAfter=4,
+            keepWithNext=1,
+        ),
+    }
+    return found | {
+        f"{name} number": ParagraphStyle(
+            f"{name} number", found[name], alignment=TA_RIGHT, rightIndent=8
+        )
+        for name in ("head", "cell")
+    }
 
 
 def _flow(block, styles, width, height):
@@ -217,12 +288,18 @@ def _flow(block, styles, width, height):
     if isinstance(block, Picture):
         return _picture(block, styles, width, height)
     if isinstance(block, Signature):
-        return [Spacer(1, 26), HRFlowable(width="60%", hAlign="LEFT", thickness=0.8, color="black"), Paragraph(escape(block.text), styles["cell"])]
+        return [
+            Spacer(1, 26),
+            HRFlowable(width="60%", hAlign="LEFT", thickness=0.8, color="black"),
+            Paragraph(escape(block.text), styles["cell"]),
+        ]
     return [PageBreak()]
 
 
 def _picture(block, styles, width, height):
-    """The picture, no wider and no higher than leaves room for its words and its heading on one sheet; all three stay together."""
+    """The picture, no wider and no higher than leaves room for its words and its heading on one
+    sheet; all three stay together.
+    """
     from reportlab.platypus import Image, Paragraph, Spacer
 
     words = Paragraph(escape(block.alt), styles["cell"])
@@ -241,15 +318,36 @@ def _table(block, styles, width):
     shares = block.widths or (1.0,) * len(block.head)
     widths = [width * share / sum(shares) for share in shares]
     style = lambda name, i: styles[f"{name} number" if i in block.numbers else name]
-    cells = [[Paragraph(escape(cell), style("head", i)) for i, cell in enumerate(block.head)],
-             *([_cell(cell, style("cell", i), widths[i]) for i, cell in enumerate(row)] for row in block.rows)]
+    cells = [
+        [Paragraph(escape(cell), style("head", i)) for i, cell in enumerate(block.head)],
+        *(
+            [_cell(cell, style("cell", i), widths[i]) for i, cell in enumerate(row)]
+            for row in block.rows
+        ),
+    ]
     heights = [None] + [26 if block.room else None] * len(block.rows)
     between = [("LINEBEFORE", (1, 1), (-1, -1), 0.4, colors.grey)] if block.room else []
     table = Table(cells, colWidths=widths, rowHeights=heights, repeatRows=1)
-    table.setStyle(TableStyle([*between, ("LINEBELOW", (0, 0), (-1, 0), 1, colors.black), ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
-                               ("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0), ("LEFTPADDING", (1, 0), (-1, -1), 4 if block.room else 0), ("TOPPADDING", (0, 0), (-1, -1), 2),
-                               ("BOTTOMPADDING", (0, 0), (-1, -1), 2)]))
-    return [CondPageBreak(70), Paragraph(escape(block.caption), styles["caption"]), table, Spacer(1, 8)]
+    table.setStyle(
+        TableStyle(
+            [
+                *between,
+                ("LINEBELOW", (0, 0), (-1, 0), 1, colors.black),
+                ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("LEFTPADDING", (1, 0), (-1, -1), 4 if block.room else 0),
+                ("TOPPADDING", (0, 0), (-1, -1), 2),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+            ]
+        )
+    )
+    return [
+        CondPageBreak(70),
+        Paragraph(escape(block.caption), styles["caption"]),
+        table,
+        Spacer(1, 8),
+    ]
 
 
 def _cell(text, style, width):
@@ -261,9 +359,13 @@ def _cell(text, style, width):
     if len(text) < 200 or fits(text):
         return made(text)
     places = range(min(len(text), _LONGEST_CELL))
-    return made(text[:bisect_left(places, True, key=lambda n: not fits(text[:n] + _CUT)) - 1] + _CUT)
+    return made(
+        text[: bisect_left(places, True, key=lambda n: not fits(text[:n] + _CUT)) - 1] + _CUT
+    )
 
 
 def _foot(canvas, page):
     canvas.setFont("Plain", 8)
-    canvas.drawRightString(page.leftMargin + page.width, 24, f"{page.title}   {canvas.getPageNumber()}")
+    canvas.drawRightString(
+        page.leftMargin + page.width, 24, f"{page.title}   {canvas.getPageNumber()}"
+    )

@@ -1,4 +1,8 @@
-"""The print painter: the same View with matplotlib, for hand-outs and tests. No window, no global state."""
+"""The print painter: the same View with matplotlib, for hand-outs and tests.
+
+No window, no global state.
+"""
+
 import base64
 import io
 from html import escape
@@ -19,12 +23,23 @@ from tractionlab.view import COLOURS, DASHES
 WIDTH = 8.27
 _LEFT, _RIGHT, _TITLE, _TICKS, _TEXT_LINE = 0.75, 0.2, 0.26, 0.48, 0.19
 _SCENE, _STRIP, _SQUARE = 2.25, 1.2, 2.7
-_UNIT = 0.0124      # inch per unit of a circuit drawing
+_UNIT = 0.0124  # inch per unit of a circuit drawing
 #: Same View, same bytes: no dates, no program versions, fixed ids.
-_METADATA = {"pdf": {"CreationDate": None, "Creator": None, "Producer": None}, "svg": {"Date": None, "Creator": None}, "png": {"Software": None}}
+_METADATA = {
+    "pdf": {"CreationDate": None, "Creator": None, "Producer": None},
+    "svg": {"Date": None, "Creator": None},
+    "png": {"Software": None},
+}
 _PLAIN = {"facecolor": (1, 1, 1, 0.85), "edgecolor": "none", "pad": 1}
-_STYLE = {"font.size": 9, "axes.titlesize": 9.5, "axes.titleweight": "bold", "lines.scale_dashes": False, "svg.hashsalt": "tractionlab",
-          "pdf.fonttype": 42, "font.family": "DejaVu Sans"}
+_STYLE = {
+    "font.size": 9,
+    "axes.titlesize": 9.5,
+    "axes.titleweight": "bold",
+    "lines.scale_dashes": False,
+    "svg.hashsalt": "tractionlab",
+    "pdf.fonttype": 42,
+    "font.family": "DejaVu Sans",
+}
 
 
 def print_figure(view, *, title="", time=None, size=None):
@@ -47,7 +62,9 @@ def print_figure(view, *, title="", time=None, size=None):
     with matplotlib.rc_context(_STYLE):
         figure = Figure(figsize=size or (WIDTH, height))
         for (left, top, width, tall), what in places:
-            axes = figure.add_axes((left / WIDTH, 1 - (top + tall) / height, width / WIDTH, tall / height))
+            axes = figure.add_axes(
+                (left / WIDTH, 1 - (top + tall) / height, width / WIDTH, tall / height)
+            )
             if what == "scene":
                 paint_car(axes, view.scenes, time)
             elif what == "circuit":
@@ -55,7 +72,12 @@ def print_figure(view, *, title="", time=None, size=None):
             elif what == "wiring":
                 paint_wiring(axes, view.wiring)
             else:
-                _chart(axes, what, time, last=not what.over_time or what is [c for c in view.charts if c.over_time][-1])
+                _chart(
+                    axes,
+                    what,
+                    time,
+                    last=not what.over_time or what is [c for c in view.charts if c.over_time][-1],
+                )
         if title:
             figure.text(0.02, 1 - 0.1 / height, title, weight="bold", size=13, va="top")
         figure.text(0.02, 1 - used / height, said, va="top", linespacing=1.3)
@@ -90,11 +112,15 @@ def _bytes(view, kind, **how):
 
 
 def _figures(view):
-    return "     ".join(f"{f.label}: {f.value} {f.unit}".rstrip().replace(" ", "\u00a0") for f in view.figures)
+    return "     ".join(
+        f"{f.label}: {f.value} {f.unit}".rstrip().replace(" ", "\u00a0") for f in view.figures
+    )
 
 
 def _places(view, top):
-    """Where everything stands: ((left, top, width, height), "scene", "circuit", "wiring" or a Chart) in inches, and the height used."""
+    """Where everything stands: ((left, top, width, height), "scene", "circuit", "wiring" or a
+    Chart) in inches, and the height used.
+    """
     timed = [chart for chart in view.charts if chart.over_time]
     others = [chart for chart in view.charts if not chart.over_time]
     places = []
@@ -113,7 +139,7 @@ def _places(view, top):
     for chart in timed:
         places.append(((_LEFT, top + _TITLE, WIDTH - _LEFT - _RIGHT - legend, _STRIP), chart))
         top += _TITLE + _STRIP + (_TICKS if chart is timed[-1] else 0.08)
-    for row in (others[i:i + 2] for i in range(0, len(others), 2)):
+    for row in (others[i : i + 2] for i in range(0, len(others), 2)):
         keys = max(_legend_rows(chart) for chart in row) * _TEXT_LINE
         share = WIDTH / len(row)
         for column, chart in enumerate(row):
@@ -129,17 +155,34 @@ def _legend_rows(chart):
 
 def _chart(axes, chart, time, last):
     for line in chart.lines:
-        axes.plot(line.x, line.y, color=COLOURS[line.style], linewidth=1.4, label=line.label or "_",
-                  linestyle=(0, tuple(0.75 * d for d in DASHES[line.style])) if DASHES[line.style] else "-")
+        axes.plot(
+            line.x,
+            line.y,
+            color=COLOURS[line.style],
+            linewidth=1.4,
+            label=line.label or "_",
+            linestyle=(
+                (0, tuple(0.75 * d for d in DASHES[line.style])) if DASHES[line.style] else "-"
+            ),
+        )
     for mark in chart.marks:
         if mark.y is None:
             axes.axvline(mark.x, color="black", linewidth=1, linestyle=":")
             top = _top_is_clearer(chart, mark.x)
-            axes.annotate(mark.label, (mark.x, int(top)), xycoords=("data", "axes fraction"), xytext=(4, -4 if top else 4),
-                          textcoords="offset points", va="top" if top else "bottom", bbox=_PLAIN)
+            axes.annotate(
+                mark.label,
+                (mark.x, int(top)),
+                xycoords=("data", "axes fraction"),
+                xytext=(4, -4 if top else 4),
+                textcoords="offset points",
+                va="top" if top else "bottom",
+                bbox=_PLAIN,
+            )
         else:
             axes.plot([mark.x], [mark.y], "o", mfc="white", mec="black", ms=6)
-            axes.annotate(mark.label, (mark.x, mark.y), xytext=(7, 6), textcoords="offset points", bbox=_PLAIN)
+            axes.annotate(
+                mark.label, (mark.x, mark.y), xytext=(7, 6), textcoords="offset points", bbox=_PLAIN
+            )
     if chart.over_time and time is not None:
         axes.axvline(time, color="black", linewidth=1)
     axes.set_title(chart.title, loc="left")
@@ -149,7 +192,13 @@ def _chart(axes, chart, time, last):
     if chart.y.endswith("[1]"):
         axes.yaxis.get_major_locator().set_params(integer=True)
     if chart.x_range or chart.over_time:
-        axes.set_xlim(chart.x_range or (min(np.min(line.x) for line in chart.lines), max(np.max(line.x) for line in chart.lines)))
+        axes.set_xlim(
+            chart.x_range
+            or (
+                min(np.min(line.x) for line in chart.lines),
+                max(np.max(line.x) for line in chart.lines),
+            )
+        )
     if chart.y_range:
         axes.set_ylim(chart.y_range)
     if same_scale(chart):
@@ -159,7 +208,14 @@ def _chart(axes, chart, time, last):
     if chart.over_time:
         axes.legend(loc="center left", bbox_to_anchor=(1.01, 0.5), frameon=False, handlelength=3.2)
     elif any(line.label for line in chart.lines):
-        axes.legend(loc="lower left", bbox_to_anchor=(-0.02, 1.09), frameon=False, handlelength=3.2, ncols=2, borderaxespad=0)
+        axes.legend(
+            loc="lower left",
+            bbox_to_anchor=(-0.02, 1.09),
+            frameon=False,
+            handlelength=3.2,
+            ncols=2,
+            borderaxespad=0,
+        )
 
 
 def _top_is_clearer(chart, x):
@@ -172,7 +228,11 @@ def _top_is_clearer(chart, x):
 
 
 def same_scale(chart):
-    """True if both axes have the same unit and equally wide fixed ranges: then a circle must look like one."""
-    unit = [label[label.find("["):] for label in (chart.x, chart.y)]
-    widths = [limits[1] - limits[0] if limits else None for limits in (chart.x_range, chart.y_range)]
+    """True if both axes have the same unit and equally wide fixed ranges: then a circle must look
+    like one.
+    """
+    unit = [label[label.find("[") :] for label in (chart.x, chart.y)]
+    widths = [
+        limits[1] - limits[0] if limits else None for limits in (chart.x_range, chart.y_range)
+    ]
     return unit[0] == unit[1] and None not in widths and abs(widths[0] - widths[1]) < 1e-9

@@ -1,4 +1,7 @@
-"""The hydraulic circuit on paper: one moment of a run, with pressures by value and line style and the flow as arrows."""
+"""The hydraulic circuit on paper: one moment of a run, with pressures by value and line style and
+the flow as arrows.
+"""
+
 import numpy as np
 from matplotlib.patches import Circle, FancyBboxPatch, Polygon
 
@@ -6,14 +9,16 @@ from tractionlab.view import COLOURS, PIPE_LOOKS, PIPE_STEPS, pipe_style
 
 _FILLS = {"paper": "white", "ink": "#1a1a1a", "fluid": "#a9cfe6", "coil": "#e4e4e4", "": "none"}
 _INK = "#1a1a1a"
-_SIZE = 6.6         #: of the words [point]
-_LINE = 0.62        #: points per pixel of line width
-_GAP = 55.0         #: between arrows [drawing units]
-_FLOW_LEAST = 0.1   # cm3/s
+_SIZE = 6.6  #: of the words [point]
+_LINE = 0.62  #: points per pixel of line width
+_GAP = 55.0  #: between arrows [drawing units]
+_FLOW_LEAST = 0.1  # cm3/s
 
 
 def paint_circuit(axes, circuit, time=None):
-    """Paint `circuit` at `time` [s] (None = the end) into `axes`, which has the shape of the drawing with a legend row below."""
+    """Paint `circuit` at `time` [s] (None = the end) into `axes`, which has the shape of the
+    drawing with a legend row below.
+    """
     end = float(circuit.time[-1])
     time = end if time is None else min(max(float(time), 0.0), end)
     frame = int(np.argmin(np.abs(circuit.time - time)))
@@ -28,7 +33,9 @@ def paint_circuit(axes, circuit, time=None):
             _arrows(axes, np.array(line.points), flow > 0)
     for x, y in circuit.dots:
         axes.add_patch(Circle((x, y), 2.8, color=_INK, zorder=3))
-    for part, (first, second), state in zip(circuit.parts, circuit.motion[frame], circuit.state[frame]):
+    for part, (first, second), state in zip(
+        circuit.parts, circuit.motion[frame], circuit.state[frame]
+    ):
         for shape in part.shapes:
             paint_shape(axes, shape, part.at, (first, max(0.0, second), max(0.0, -second)))
         if part.label_at:
@@ -37,19 +44,40 @@ def paint_circuit(axes, circuit, time=None):
             paint_words(axes, part.short[state], part.state_at, weight="bold")
     for node, _, place in circuit.nodes:
         if place:
-            axes.text(*place, _bar(bar[node]), size=_SIZE, weight="bold", ha="center", va="center", zorder=8, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8})
+            axes.text(
+                *place,
+                _bar(bar[node]),
+                size=_SIZE,
+                weight="bold",
+                ha="center",
+                va="center",
+                zorder=8,
+                bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.8},
+            )
     _legend(axes, tall + 12)
 
 
 def _bar(value):
-    return f"{value:.1f} bar".replace("-", "\u2212") if 0.05 <= abs(value) < 9.95 else f"{abs(value):.0f} bar"
+    return (
+        f"{value:.1f} bar".replace("-", "\u2212")
+        if 0.05 <= abs(value) < 9.95
+        else f"{abs(value):.0f} bar"
+    )
 
 
 def _pipe(axes, points, style):
     width, dashes = PIPE_LOOKS[style]
     xs, ys = zip(*points)
-    axes.plot(xs, ys, color=_INK, linewidth=width * _LINE, linestyle=(0, tuple(0.6 * d for d in dashes)) if dashes else "-", solid_capstyle="butt",
-              solid_joinstyle="round", zorder=2)
+    axes.plot(
+        xs,
+        ys,
+        color=_INK,
+        linewidth=width * _LINE,
+        linestyle=(0, tuple(0.6 * d for d in dashes)) if dashes else "-",
+        solid_capstyle="butt",
+        solid_joinstyle="round",
+        zorder=2,
+    )
 
 
 def _arrows(axes, points, forward):
@@ -61,31 +89,65 @@ def _arrows(axes, points, forward):
         along = (points[leg + 1] - points[leg]) / (steps[leg] or 1.0)
         here, u = points[leg] + along * (way - at[leg]), along * (1 if forward else -1)
         across = np.array([-u[1], u[0]])
-        axes.add_patch(Polygon([here + 6 * u, here - 4 * u + 4.5 * across, here - 4 * u - 4.5 * across], facecolor=COLOURS[1], edgecolor="white", linewidth=0.6, zorder=4))
+        axes.add_patch(
+            Polygon(
+                [here + 6 * u, here - 4 * u + 4.5 * across, here - 4 * u - 4.5 * across],
+                facecolor=COLOURS[1],
+                edgecolor="white",
+                linewidth=0.6,
+                zorder=4,
+            )
+        )
 
 
 def paint_shape(axes, shape, at, channels):
     """One shape of a symbol, moved by its channels; what a shape is, is told in circuit_shapes."""
-    if ("show" in shape and channels[shape["show"]] < 0.5) or ("hide" in shape and channels[shape["hide"]] >= 0.5):
+    if ("show" in shape and channels[shape["show"]] < 0.5) or (
+        "hide" in shape and channels[shape["hide"]] >= 0.5
+    ):
         return
     x0, y0 = at
     if "t" in shape:
-        axes.text(x0 + shape["at"][0], y0 + shape["at"][1], shape["t"], size=5 if shape.get("small") else 7, weight="bold", ha="center", va="center", zorder=7)
+        axes.text(
+            x0 + shape["at"][0],
+            y0 + shape["at"][1],
+            shape["t"],
+            size=5 if shape.get("small") else 7,
+            weight="bold",
+            ha="center",
+            va="center",
+            zorder=7,
+        )
     elif "level" in shape:
         x, y, width, height = shape["level"]
         full = height * min(1.0, max(0.0, channels[0]))
         if full > 0:
             top = y if shape.get("hang") else y + height - full
             rounding = min(6.0, full / 2.01, width / 2.01)
-            axes.add_patch(FancyBboxPatch((x0 + x + rounding, y0 + top + rounding), width - 2 * rounding, full - 2 * rounding, boxstyle=f"round,pad={rounding}",
-                                          facecolor=_FILLS["fluid"], edgecolor="none", zorder=5))
+            axes.add_patch(
+                FancyBboxPatch(
+                    (x0 + x + rounding, y0 + top + rounding),
+                    width - 2 * rounding,
+                    full - 2 * rounding,
+                    boxstyle=f"round,pad={rounding}",
+                    facecolor=_FILLS["fluid"],
+                    edgecolor="none",
+                    zorder=5,
+                )
+            )
     else:
         _outline(axes, shape, at, channels)
 
 
 def _outline(axes, shape, at, channels):
-    look = {"facecolor": _FILLS[shape["f"]], "edgecolor": _INK if shape["w"] else "none", "linewidth": shape["w"] * _LINE, "zorder": 5,
-            "linestyle": (0, (2, 2)) if "d" in shape else "-", "joinstyle": "round"}
+    look = {
+        "facecolor": _FILLS[shape["f"]],
+        "edgecolor": _INK if shape["w"] else "none",
+        "linewidth": shape["w"] * _LINE,
+        "zorder": 5,
+        "linestyle": (0, (2, 2)) if "d" in shape else "-",
+        "joinstyle": "round",
+    }
     by = np.zeros(2) if "by" not in shape else channels[shape["by"][0]] * np.array(shape["by"][1:])
     if "o" in shape:
         x, y, radius = shape["o"]
@@ -98,7 +160,9 @@ def _outline(axes, shape, at, channels):
         points[:, 0] = fixed + (points[:, 0] - fixed) * (end + by[0] - fixed) / (end - fixed)
     elif "turn" in shape:
         centre, angle = np.array(shape["turn"]), channels[0]
-        points = centre + (points - centre) @ np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
+        points = centre + (points - centre) @ np.array(
+            [[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]]
+        )
     else:
         points = points + by
     axes.add_patch(Polygon(points + at, closed=shape["c"], fill=bool(shape["f"]), **look))
@@ -108,7 +172,16 @@ def paint_words(axes, text, place, weight="normal"):
     """Rows of words at (x, y, "left" | "middle" | "right")."""
     x, y, align = place
     for row, words in enumerate(text.split("\n")):
-        axes.text(x, y + 12 * row, words, size=_SIZE, weight=weight, ha={"middle": "center"}.get(align, align), va="center", zorder=7)
+        axes.text(
+            x,
+            y + 12 * row,
+            words,
+            size=_SIZE,
+            weight=weight,
+            ha={"middle": "center"}.get(align, align),
+            va="center",
+            zorder=7,
+        )
 
 
 def _legend(axes, y):

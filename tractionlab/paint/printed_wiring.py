@@ -1,4 +1,5 @@
 """The wiring diagram on paper: symbols, leads, plugs on or pulled, and the probes that lie on it."""
+
 from matplotlib.patches import Circle, FancyBboxPatch, Rectangle
 
 from tractionlab.paint.printed_circuit import paint_shape, paint_words
@@ -7,7 +8,10 @@ from tractionlab.view import COLOURS
 _INK, _SIZE, _LINE = "#1a1a1a", 6.6, 0.75
 #: Ring colour of each probe; its letter tells it apart without colour.
 PROBES = {"R": COLOURS[2], "B": COLOURS[0], "2": COLOURS[1], "C": COLOURS[3]}
-LEGEND = "R red probe   B black probe   2 second channel   C current clamp      on, off: plug, fuse or relay in its place, or pulled"
+LEGEND = (
+    "R red probe   B black probe   2 second channel   C current clamp      on, off: plug, fuse or"
+    " relay in its place, or pulled"
+)
 
 
 def paint_wiring(axes, scene):
@@ -18,7 +22,18 @@ def paint_wiring(axes, scene):
     axes.set_frame_on(False)
     axes.set_title(scene.title, loc="left")
     for left, top, right, bottom in scene.frames:
-        axes.add_patch(Rectangle((left, top), right - left, bottom - top, facecolor="#f6f6f6", edgecolor=_INK, linewidth=0.8, linestyle=(0, (6, 3)), zorder=1))
+        axes.add_patch(
+            Rectangle(
+                (left, top),
+                right - left,
+                bottom - top,
+                facecolor="#f6f6f6",
+                edgecolor=_INK,
+                linewidth=0.8,
+                linestyle=(0, (6, 3)),
+                zorder=1,
+            )
+        )
     for points in scene.lines:
         xs, ys = zip(*points)
         axes.plot(xs, ys, color=_INK, linewidth=_LINE, zorder=2)
@@ -33,9 +48,21 @@ def paint_wiring(axes, scene):
         if part.label_at:
             paint_words(axes, part.label, part.label_at)
     for point in scene.points:
-        axes.add_patch(Circle(point.at, 3.4, facecolor="white", edgecolor=_INK, linewidth=0.8, zorder=6))
+        axes.add_patch(
+            Circle(point.at, 3.4, facecolor="white", edgecolor=_INK, linewidth=0.8, zorder=6)
+        )
     for x, y, words, align in scene.marks:
-        axes.text(x, y, words, size=5.4, va="center", ha={"middle": "center"}.get(align, align), linespacing=1.1, zorder=7, bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.5, "alpha": 0.9})
+        axes.text(
+            x,
+            y,
+            words,
+            size=5.4,
+            va="center",
+            ha={"middle": "center"}.get(align, align),
+            linespacing=1.1,
+            zorder=7,
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.5, "alpha": 0.9},
+        )
     for plug in scene.plugs:
         _plug(axes, plug.box, plug.key in pulled)
     places = {point.key: point.at for point in scene.points}
@@ -47,12 +74,41 @@ def paint_wiring(axes, scene):
 
 def _plug(axes, box, pulled):
     left, top, right, bottom = box
-    axes.add_patch(FancyBboxPatch((left + 3, top + 3), right - left - 6, bottom - top - 6, boxstyle="round,pad=3", facecolor="white", edgecolor=_INK, linewidth=0.6, zorder=6))
-    axes.text((left + right) / 2, (top + bottom) / 2, "off" if pulled else "on", size=5.2, weight="bold" if pulled else "normal", ha="center", va="center", zorder=7)
+    axes.add_patch(
+        FancyBboxPatch(
+            (left + 3, top + 3),
+            right - left - 6,
+            bottom - top - 6,
+            boxstyle="round,pad=3",
+            facecolor="white",
+            edgecolor=_INK,
+            linewidth=0.6,
+            zorder=6,
+        )
+    )
+    axes.text(
+        (left + right) / 2,
+        (top + bottom) / 2,
+        "off" if pulled else "on",
+        size=5.2,
+        weight="bold" if pulled else "normal",
+        ha="center",
+        va="center",
+        zorder=7,
+    )
 
 
 def _probe(axes, letter, at):
     x, y = at
     axes.plot((x, x + 11), (y, y - 11), color=PROBES[letter], linewidth=2, zorder=8)
-    axes.add_patch(Circle((x + 14, y - 14), 8, facecolor="white", edgecolor=PROBES[letter], linewidth=1.8, zorder=9))
+    axes.add_patch(
+        Circle(
+            (x + 14, y - 14),
+            8,
+            facecolor="white",
+            edgecolor=PROBES[letter],
+            linewidth=1.8,
+            zorder=9,
+        )
+    )
     axes.text(x + 14, y - 14, letter, size=6, weight="bold", ha="center", va="center", zorder=10)

@@ -1,4 +1,5 @@
 """The safety statement of the course, for everything that is printed."""
+
 import tomllib
 
 from tractionlab.catalogue.places import data_folder
@@ -7,5 +8,7 @@ from tractionlab.paint.document import Text
 
 def safety_words():
     """The safety statement of the course as a paragraph."""
-    statement = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["statement"]["text"].strip()
+    statement = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))[
+        "statement"
+    ]["text"].strip()
     return Text(f"Safety. {statement}")

@@ -1,7 +1,14 @@
 """Which hatch a road surface gets, the same live and printed."""
 
 #: Words by which a surface is known; the place in the list is the number of its hatch.
-SURFACE_WORDS = (("ice",), ("snow",), ("wet", "water"), ("asphalt", "dry", "tar"), ("gravel", "sand", "earth"), ("concrete", "cobble", "stone"))
+SURFACE_WORDS = (
+    ("ice",),
+    ("snow",),
+    ("wet", "water"),
+    ("asphalt", "dry", "tar"),
+    ("gravel", "sand", "earth"),
+    ("concrete", "cobble", "stone"),
+)
 
 
 def hatch_number(name):

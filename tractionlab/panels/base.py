@@ -1,4 +1,5 @@
 """A panel: labelled controls, a function from their values to a View, and the live picture of it."""
+
 from dataclasses import asdict, dataclass
 
 import ipywidgets
@@ -6,10 +7,12 @@ import ipywidgets
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
 
+
 @dataclass(frozen=True)
 class Slider:
-    """A number between `low` and `high`, moved in steps of `step`; with `fine` a way of the slider is less at its small end. A control with `when` = (name, key) is shown only while the choice
-    of that name stands at that key."""
+    """A number between `low` and `high`, moved in steps of `step`; with `fine` a way of the slider
+    is less at its small end. A control with `when` = (name, key) is shown only while the choice of
+    that name stands at that key."""
 
     name: str
     label: str
@@ -23,9 +26,15 @@ class Slider:
 
     def check(self, value):
         """`value` as a float, or UserError."""
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not self.low <= value <= self.high:
-            raise UserError(f"{self.label} must be a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
-                            + f", got {value!r}")
+        if (
+            isinstance(value, bool)
+            or not isinstance(value, (int, float))
+            or not self.low <= value <= self.high
+        ):
+            raise UserError(
+                f"{self.label} must be a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
+                + f", got {value!r}"
+            )
         return float(value)
 
 
@@ -71,13 +80,15 @@ class Panel(LivePicture):
     title : str
     controls : sequence of Slider, Choice, Switch
     draw : callable
-        `draw(values) -> View`; `values` maps each control's name to a float, str or bool. A ValueError it raises is shown
-        as one sentence; the last picture stays.
+        `draw(values) -> View`; `values` maps each control's name to a float, str or bool. A
+        ValueError it raises is shown as one sentence; the last picture stays.
     first : callable, optional
-        `first(values) -> View`: a quick picture. It follows a moving slider; the browser asks for the whole one
-        when the slider rests. None: there is no such picture for these values.
-    locked_by : object with a trait `answered` (bool), perhaps a text `question` and a method `look_back(panel)`, optional
-        Until `answered` is true, controls and picture are hidden. The widget that `look_back` returns stands below the panel.
+        `first(values) -> View`: a quick picture. It follows a moving slider; the browser asks for
+        the whole one when the slider rests. None: there is no such picture for these values.
+    locked_by : object with a trait `answered` (bool), perhaps a text `question` and a method
+        `look_back(panel)`, optional
+        Until `answered` is true, controls and picture are hidden. The widget that `look_back`
+        returns stands below the panel.
 
     Attributes
     ----------
@@ -85,7 +96,8 @@ class Panel(LivePicture):
     view : View, the last picture
     error : str, why the newest values gave no picture; empty if they did
     tried : bool, True once a control was moved
-    told : bool, False while what the view holds back is not shown: in a panel that a guess opens, until the learner asks for it
+    told : bool, False while what the view holds back is not shown: in a panel that a guess opens,
+        until the learner asks for it
     below : list of widgets that stand below the panel
     """
 
@@ -95,9 +107,13 @@ class Panel(LivePicture):
             raise UserError(f"panel {title!r}: two controls have the same name")
         self._draw, self._first = draw, first
         self.error = ""
-        self.values = {name: control.check(control.value) for name, control in self._by_name.items()}
+        self.values = {
+            name: control.check(control.value) for name, control in self._by_name.items()
+        }
         self.view = draw(dict(self.values))
-        super().__init__(title=title, controls=[{"kind": type(c).__name__, **asdict(c)} for c in controls])
+        super().__init__(
+            title=title, controls=[{"kind": type(c).__name__, **asdict(c)} for c in controls]
+        )
         self.show(self.view, values=self.values, error="", answer="", quick=False)
         self.on_msg(self._hear)
         self.below = []
@@ -128,8 +144,10 @@ class Panel(LivePicture):
     def _checked(self, values):
         unknown = set(values) - set(self._by_name)
         if unknown:
-            raise UserError(f"panel {self.title!r} has no control {', '.join(sorted(unknown))}; "
-                            f"it has {', '.join(self._by_name)}")
+            raise UserError(
+                f"panel {self.title!r} has no control {', '.join(sorted(unknown))}; "
+                f"it has {', '.join(self._by_name)}"
+            )
         return {name: self._by_name[name].check(value) for name, value in values.items()}
 
     def _compute(self, values, answer, quick=False):
@@ -139,7 +157,9 @@ class Panel(LivePicture):
         except ValueError as problem:
             self._refuse(str(problem), answer)
         except Exception as problem:
-            self._refuse(f"These values could not be computed ({type(problem).__name__}: {problem}).", answer)
+            self._refuse(
+                f"These values could not be computed ({type(problem).__name__}: {problem}).", answer
+            )
         else:
             if view is None:
                 return False

@@ -1,4 +1,7 @@
-"""The workshop bench in the notebook: a car with a complaint, tests at a cost, what is still possible, repair, proof, points."""
+"""The workshop bench in the notebook: a car with a complaint, tests at a cost, what is still
+possible, repair, proof, points.
+"""
+
 import asyncio
 import json
 from contextlib import suppress
@@ -10,21 +13,20 @@ import ipywidgets
 import traitlets
 
 from tractionlab.errors import UserError
-from tractionlab.written.record import my_record
 from tractionlab.paint.live import with_make
+from tractionlab.panels.case_crossing import Crossing
+from tractionlab.panels.case_measuring import CaseMeasuring, ReadingCard
+from tractionlab.panels.case_words import line_of, title_of, with_meaning, words_of
 from tractionlab.workshop.case import suspects
-from tractionlab.workshop.tests.base import run, tests
 from tractionlab.workshop.case.case import Case
-from tractionlab.workshop.faults import KINDS, fault
-from tractionlab.workshop.wiring.netlist import plan
-from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.case.score import CRITERIA, score
 from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.faults import KINDS, fault
+from tractionlab.workshop.part_values import part_values
+from tractionlab.workshop.tests.base import run, tests
 from tractionlab.workshop.wiring.drawing import wiring
-
-from tractionlab.panels.case_measuring import CaseMeasuring, ReadingCard
-from tractionlab.panels.case_crossing import Crossing
-from tractionlab.panels.case_words import line_of, title_of, with_meaning, words_of
+from tractionlab.workshop.wiring.netlist import plan
+from tractionlab.written.record import my_record
 
 _HERE = Path(__file__).parent
 _LESSON = 11
@@ -36,14 +38,16 @@ FOLDER = Path("cases")
 class CaseBench(anywidget.AnyWidget):
     """A repair case in the browser. `command(name, **values)` does what the learner's buttons do.
 
-    The car itself is computed before the bench appears, so that every click is answered at once. What it is compared with, the faults that fit
-    the symptom, is computed beside it; list, hint and points come when that is done.
-    In practice the learner says what a reading crosses out of the list, then the case does; `with_you` crosses out at once.
+    The car itself is computed before the bench appears, so that every click is answered at once.
+    What it is compared with, the faults that fit the symptom, is computed beside it; list, hint and
+    points come when that is done. In practice the learner says what a reading crosses out of the
+    list, then the case does; `with_you` crosses out at once.
 
     Attributes
     ----------
     case : Case; its `log` is the record; `result` : Score once the case has ended, else None
-    crossing : Crossing; measuring : CaseMeasuring; `whole` : the bench, with the wiring drawing below it while it is open
+    crossing : Crossing; measuring : CaseMeasuring; `whole` : the bench, with the wiring drawing
+        below it while it is open
     looking_ahead : Thread that computes the suspects
     """
 
@@ -51,7 +55,9 @@ class CaseBench(anywidget.AnyWidget):
     _css = (_HERE / "case.css").read_text(encoding="utf-8")
     words = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
-    draft = traitlets.Unicode().tag(sync=True)     # whose unfinished note the browser keeps; empty: the customer's words will do
+    draft = traitlets.Unicode().tag(
+        sync=True
+    )  # whose unfinished note the browser keeps; empty: the customer's words will do
 
     def __init__(self, case, with_you=False):
         self.case, self.result = case, None
@@ -64,7 +70,10 @@ class CaseBench(anywidget.AnyWidget):
         self.measuring = CaseMeasuring(case, next(iter(plan(case.vehicle).groups)))
         super().__init__(words=words_of(case))
         self.readings = ReadingCard(self)
-        self.below, self.looking_ahead = ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY}), None
+        self.below, self.looking_ahead = (
+            ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY}),
+            None,
+        )
         self.whole = ipywidgets.VBox([self, self.below])
         self._look_ahead(_prepare, case, lambda: self._wanted)
         self._show("Go on where you stopped." if case.acknowledged else "Read the cautions first.")
@@ -74,14 +83,16 @@ class CaseBench(anywidget.AnyWidget):
         return self.whole._repr_mimebundle_(**options)
 
     def _look_ahead(self, compute, *given):
-        """Compute something beside the clicks, one after the other; what waits for it is shown in the thread that answers the clicks."""
+        """Compute something beside the clicks, one after the other; what waits for it is shown in
+        the thread that answers the clicks.
+        """
         before, loop = self.looking_ahead, self._loop
         self._pending += 1
 
         def work():
             if before is not None:
                 before.join()
-            with suppress(Exception):     # the step that needs it meets it again, and says so
+            with suppress(Exception):  # the step that needs it meets it again, and says so
                 compute(*given)
             if loop is not None and not loop.is_closed():
                 loop.call_soon_threadsafe(self._arrived)
@@ -96,12 +107,16 @@ class CaseBench(anywidget.AnyWidget):
     def _arrived(self):
         self._pending -= 1
         if self._pending == 0:
-            message = self.case.hint() if self._hint_due and not self.case.over else self.face["message"]
+            message = (
+                self.case.hint() if self._hint_due and not self.case.over else self.face["message"]
+            )
             self._hint_due = False
             self._show(message)
 
     def _known(self):
-        """Is all there that the suspects are compared by? Where no clicks are heard, as in a script, this waits for it."""
+        """Is all there that the suspects are compared by? Where no clicks are heard, as in a
+        script, this waits for it.
+        """
         if self._loop is None:
             self.looking_ahead.join()
             return True
@@ -109,7 +124,10 @@ class CaseBench(anywidget.AnyWidget):
 
     def _hear(self, _, message, buffers):
         try:
-            self.command(str(message["command"]), **{str(key): value for key, value in message.get("values", {}).items()})
+            self.command(
+                str(message["command"]),
+                **{str(key): value for key, value in message.get("values", {}).items()},
+            )
         except (UserError, KeyError, TypeError, ValueError) as problem:
             self._show(str(problem))
 
@@ -120,7 +138,9 @@ class CaseBench(anywidget.AnyWidget):
             case.acknowledge()
             self._show("Now choose a test. Cheap and general ones first.")
         elif name == "test":
-            found = case.take(values["test"], tuple(values.get("prepared", ())), values.get("condition", ""))
+            found = case.take(
+                values["test"], tuple(values.get("prepared", ())), values.get("condition", "")
+            )
             number = f"{len(found)} reading{'s' if len(found) != 1 else ''}"
             self._show(f"{tests()[values['test']].name}: {number}.{self._asks()}" if found else "")
         elif name == "cross":
@@ -139,7 +159,10 @@ class CaseBench(anywidget.AnyWidget):
             self._show("Choose the next step.")
         elif name == "repair":
             case.repair(values["place"], values["kind"], values["why"])
-            self._show("Done. Now prove it: repeat the test that showed the fault, clear the memory, drive.")
+            self._show(
+                "Done. Now prove it: repeat the test that showed the fault, clear the memory,"
+                " drive."
+            )
         elif name == "clear":
             case.clear_memory()
             self._show("Memory cleared in all control units.")
@@ -162,7 +185,9 @@ class CaseBench(anywidget.AnyWidget):
         return " What does that cross out? Say it in the list." if self.crossing.due else ""
 
     def _cross(self, said):
-        """The learner says which faults the new readings exclude; then the list follows the readings."""
+        """The learner says which faults the new readings exclude; then the list follows the
+        readings.
+        """
         if not self._known():
             raise UserError(f"The list {_SOON} Then say it once more.")
         self._show(self.crossing.cross(said))
@@ -180,11 +205,18 @@ class CaseBench(anywidget.AnyWidget):
     def _open_wiring(self, group):
         """The wiring drawing with meter, clamp and oscilloscope, on the car as it now is."""
         if not self.case.acknowledged or self.case.over:
-            raise UserError("This case has ended. Begin a new one." if self.case.over else "Read the cautions and confirm them first.")
+            raise UserError(
+                "This case has ended. Begin a new one."
+                if self.case.over
+                else "Read the cautions and confirm them first."
+            )
         self.measuring.set(group=group)
         self.below.layout.display = ""
         self.readings.turn(message="")
-        self._show("Put the probes on, then take the reading. Moving probes and pulling plugs costs nothing.")
+        self._show(
+            "Put the probes on, then take the reading. Moving probes and pulling plugs costs"
+            " nothing."
+        )
 
     @property
     def wiring_open(self):
@@ -198,7 +230,13 @@ class CaseBench(anywidget.AnyWidget):
         if taken is None:
             return self._show("")
         if taken.sound and not self.case.repaired_anything:
-            self._look_ahead(suspects.look_ahead, self.case.fault.id, self.case.symptom, self.case.vehicle, (list(self.case.readings)[-1],))
+            self._look_ahead(
+                suspects.look_ahead,
+                self.case.fault.id,
+                self.case.symptom,
+                self.case.vehicle,
+                (list(self.case.readings)[-1],),
+            )
         said = "Written down" if taken.sound else "Written down, but it proves nothing"
         self.readings.turn(message=f"{said}. {taken.sentence}")
         self._show(f"Take another reading, or go back to the case.{self._asks()}")
@@ -218,13 +256,38 @@ class CaseBench(anywidget.AnyWidget):
     def _face(self):
         case = self.case
         practice = case.mode == "practice"
-        taken = [(i, entry) for i, entry in enumerate(case.log) if entry["do"] in ("test", "measure")]
+        taken = [
+            (i, entry) for i, entry in enumerate(case.log) if entry["do"] in ("test", "measure")
+        ]
         return {
-            "minutes": case.minutes, "ready": case.acknowledged, "over": case.over, "stopped": case.stopped, "practice": practice,
-            "wiring": plan(case.vehicle).groups[self.measuring.values["group"]] if self.wiring_open and not case.over else "",
-            "taken": [[str(i), title_of(entry), "after the repair" if case.first_repair is not None and i > case.first_repair else "",
-                       [[r["name"], with_meaning(r), r["place"]] for r in entry["readings"]]] for i, entry in taken],
-            "possible": self._possible() if practice else [], "due": self.crossing.due, "line": [line_of(entry) for entry in case.log[1:]], "repaired": case.repaired_anything, "result": self._result(),
+            "minutes": case.minutes,
+            "ready": case.acknowledged,
+            "over": case.over,
+            "stopped": case.stopped,
+            "practice": practice,
+            "wiring": (
+                plan(case.vehicle).groups[self.measuring.values["group"]]
+                if self.wiring_open and not case.over
+                else ""
+            ),
+            "taken": [
+                [
+                    str(i),
+                    title_of(entry),
+                    (
+                        "after the repair"
+                        if case.first_repair is not None and i > case.first_repair
+                        else ""
+                    ),
+                    [[r["name"], with_meaning(r), r["place"]] for r in entry["readings"]],
+                ]
+                for i, entry in taken
+            ],
+            "possible": self._possible() if practice else [],
+            "due": self.crossing.due,
+            "line": [line_of(entry) for entry in case.log[1:]],
+            "repaired": case.repaired_anything,
+            "result": self._result(),
         }
 
     def _possible(self):
@@ -236,23 +299,48 @@ class CaseBench(anywidget.AnyWidget):
     def _result(self):
         if self.result is None:
             return None
-        rows = [[key, self.result.points[key], most, self.result.reasons[key]] for key, most in CRITERIA.items()]
+        rows = [
+            [key, self.result.points[key], most, self.result.reasons[key]]
+            for key, most in CRITERIA.items()
+        ]
         entry = self.case.fault
-        told = {"truth": f"{entry.place}, {KINDS[entry.kind]}. {entry.cause}", "repair": entry.repair, "verification": f"{entry.verification} {entry.proof}"}
-        return {"total": self.result.total, "critical": self.result.critical, "rows": rows, "deductions": [[words, points] for words, points in self.result.deductions],
-                **({} if self.result.critical else told)}
+        told = {
+            "truth": f"{entry.place}, {KINDS[entry.kind]}. {entry.cause}",
+            "repair": entry.repair,
+            "verification": f"{entry.verification} {entry.proof}",
+        }
+        return {
+            "total": self.result.total,
+            "critical": self.result.critical,
+            "rows": rows,
+            "deductions": [[words, points] for words, points in self.result.deductions],
+            **({} if self.result.critical else told),
+        }
 
     def _keep(self):
         """Store the log beside the notebook; a full disk loses nothing but the file."""
-        my_record().add("case", _LESSON, self.case.fault.id, f"{self.result.total:g}", right=self.result.total >= 60.0, counts=self.case.mode == "practice")
-        points = "No points: an unsafe step ended the case." if self.result.critical else f"{self.result.total:g} of 100 points."
+        my_record().add(
+            "case",
+            _LESSON,
+            self.case.fault.id,
+            f"{self.result.total:g}",
+            right=self.result.total >= 60.0,
+            counts=self.case.mode == "practice",
+        )
+        points = (
+            "No points: an unsafe step ended the case."
+            if self.result.critical
+            else f"{self.result.total:g} of 100 points."
+        )
         try:
             FOLDER.mkdir(exist_ok=True)
             number = 1
             while (FOLDER / f"case-{number}.json").exists():
                 number += 1
             path = FOLDER / f"case-{number}.json"
-            path.write_text(json.dumps(self.case.log, indent=1, ensure_ascii=False), encoding="utf-8")
+            path.write_text(
+                json.dumps(self.case.log, indent=1, ensure_ascii=False), encoding="utf-8"
+            )
         except OSError as problem:
             return f"{points} The log could not be saved ({problem.strerror or problem})."
         return f"{points} The log is in {path}."
@@ -266,7 +354,9 @@ def _running_loop():
 
 
 def _prepare(case, wanted):
-    """What later clicks will need: the sound car, then every fault that fits the symptom, and a good route, as long as it is wanted."""
+    """What later clicks will need: the sound car, then every fault that fits the symptom, and a
+    good route, as long as it is wanted.
+    """
     for test in tests():
         run(test, case.vehicle, part_values(case.vehicle), suspects.story_of(case.fault.id))
     suspects.look_ahead(case.fault.id, case.symptom, case.vehicle, wanted=wanted)
@@ -275,12 +365,14 @@ def _prepare(case, wanted):
 
 
 def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom="", with_you=False):
-    """A bench with a fault of the catalogue, or with the case of a small TOML file; drawn at random if nothing is given.
-    `with_you`: the case crosses out by itself what the readings exclude."""
+    """A bench with a fault of the catalogue, or with the case of a small TOML file; drawn at random
+    if nothing is given. `with_you`: the case crosses out by itself what the readings exclude."""
     from tractionlab.workshop.case.file import draw, read_case
 
     if file:
         return CaseBench(read_case(file))
     if not fault_id:
         return CaseBench(draw(mode=mode))
-    return CaseBench(Case(fault_id, vehicle or fault(fault_id).vehicles[0], symptom, mode), with_you)
+    return CaseBench(
+        Case(fault_id, vehicle or fault(fault_id).vehicles[0], symptom, mode), with_you
+    )

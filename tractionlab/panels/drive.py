@@ -1,25 +1,39 @@
-"""Car and circuit: a launch or a stop with the hydraulic circuit of the car beside it, sound or with one faulty part."""
+"""Car and circuit: a launch or a stop with the hydraulic circuit of the car beside it, sound or
+with one faulty part.
+"""
+
 from dataclasses import replace
 
 import numpy as np
 
+from tractionlab.panels.base import Choice, Panel, Slider, Switch
+from tractionlab.panels.runs import (
+    PICTURE_STEP,
+    WORDS,
+    car_scene,
+    moving,
+    percent,
+    runs,
+    speed_lines,
+    surface_choice,
+)
+from tractionlab.panels.stop import Stop, locking, stands
 from tractionlab.run.assembly import BAR
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.view import Chart, Line, View
 
-from tractionlab.panels.base import Choice, Panel, Slider, Switch
-from tractionlab.panels.runs import PICTURE_STEP, WORDS, car_scene, moving, percent, runs, speed_lines, surface_choice
-from tractionlab.panels.stop import Stop, locking, stands
-
 CARS = {"A": "rear_petrol", "B": "front_petrol"}
 DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))
 _LAUNCH_S, _STOP_S, _STOP_FROM = 5.0, 8.0, 50.0
-_QUICK = 10           # cycles between two frames of the circuit while a slider moves
-_BRAKED_BAR = 3.0     # less only brings the pads to the disc
-_ON_SPLIT = (" The sides differ, so both rear wheels get only what the slippery side bears (select low). A rear brake that holds less can let the other one "
-             "do more, and the stop can even get shorter: compare faults on an even road.")
-_AFTER_ROWS = 40      # of 10 ms, shown after the car stands
+_QUICK = 10  # cycles between two frames of the circuit while a slider moves
+_BRAKED_BAR = 3.0  # less only brings the pads to the disc
+_ON_SPLIT = (
+    " The sides differ, so both rear wheels get only what the slippery side bears (select low). A"
+    " rear brake that holds less can let the other one do more, and the stop can even get shorter:"
+    " compare faults on an even road."
+)
+_AFTER_ROWS = 40  # of 10 ms, shown after the car stands
 #: Faults of each layout: key -> (words, faults of the scenario).
 FAULTS = {
     "A": {
@@ -27,7 +41,10 @@ FAULTS = {
         "feed": ("feed valve stuck closed", {"feed_valve": "stuck_closed"}),
         "cut_off": ("cut-off valve stuck open", {"cut_off_valve": "stuck_open"}),
         "hold": ("wheel valve rear left stuck in hold", {"wheel_valve_RL": "stuck_hold"}),
-        "plug": ("wheel valve rear left, bad plug: 1.5 ohm", {"wheel_valve_RL": ("extra_resistance", 1.5)}),
+        "plug": (
+            "wheel valve rear left, bad plug: 1.5 ohm",
+            {"wheel_valve_RL": ("extra_resistance", 1.5)},
+        ),
         "air": ("2 cm\u00b3 of air in the rear left brake", {"wheel_RL": ("air", 2.0)}),
         "ring": ("ring with 44 teeth rear left", {"sensor_RL": ("teeth", 44)}),
         "sensor": ("sensor lead open rear left", {"sensor_RL": "open"}),
@@ -47,35 +64,82 @@ FAULTS = {
 
 
 #: The panel's values as it opens.
-START = {"drive": "launch", "left": "ice", "right": "wet_asphalt", "stop_left": "wet_asphalt", "stop_right": "wet_asphalt",
-         "throttle": 100.0, "brake": 100.0, "control": True, "fault": "none"}
+START = {
+    "drive": "launch",
+    "left": "ice",
+    "right": "wet_asphalt",
+    "stop_left": "wet_asphalt",
+    "stop_right": "wet_asphalt",
+    "throttle": 100.0,
+    "brake": 100.0,
+    "control": True,
+    "fault": "none",
+}
 
 
 def scenario_of(key, values):
-    """Scenario of the panel's values: drive, throttle [%], brake [bar], control (bool), fault, and the road of each drive: left, right and
-    stop_left, stop_right."""
+    """Scenario of the panel's values: drive, throttle [%], brake [bar], control (bool), fault, and
+    the road of each drive: left, right and stop_left, stop_right."""
     launch, control = values["drive"] == "launch", values["control"]
     left, right = (values[("" if launch else "stop_") + side] for side in ("left", "right"))
-    common = dict(vehicle=CARS[key], left=left, right=right, step_s=PICTURE_STEP, faults=FAULTS[key][values["fault"]][1],
-                  control="both" if control else "off", antilock=control)
+    common = dict(
+        vehicle=CARS[key],
+        left=left,
+        right=right,
+        step_s=PICTURE_STEP,
+        faults=FAULTS[key][values["fault"]][1],
+        control="both" if control else "off",
+        antilock=control,
+    )
     if launch:
         return Scenario(pedal_percent=values["throttle"], duration_s=_LAUNCH_S, **common)
-    return Scenario(initial_speed_kmh=_STOP_FROM, pedal_percent=0.0, brake_bar=values["brake"], brake_from_s=0.2, brake_until_s=120.0, duration_s=_STOP_S, **common)
+    return Scenario(
+        initial_speed_kmh=_STOP_FROM,
+        pedal_percent=0.0,
+        brake_bar=values["brake"],
+        brake_from_s=0.2,
+        brake_until_s=120.0,
+        duration_s=_STOP_S,
+        **common,
+    )
 
 
 def drive_view(key, values, every=2):
-    """Picture of a launch or stop of the car with layout `key`, and its circuit with a frame for every so many cycles."""
-    trace, = runs([scenario_of(key, values)])
+    """Picture of a launch or stop of the car with layout `key`, and its circuit with a frame for
+    every so many cycles.
+    """
+    (trace,) = runs([scenario_of(key, values)])
     if values["drive"] == "stop":
         trace = trace.until(Stop(trace).end + 1 + _AFTER_ROWS)
     wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEEL_NAMES), 1)]
     launch = values["drive"] == "launch"
-    charts = (Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace, wheels=None if launch else wheels), over_time=True),
-              Chart(title="Pressure at the brakes", x="time [s]", y="pressure [bar]", over_time=True, lines=tuple(
-                  Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n) for n, i, words in wheels)))
+    charts = (
+        Chart(
+            title="Speeds",
+            x="time [s]",
+            y="speed [km/h]",
+            lines=speed_lines(trace, wheels=None if launch else wheels),
+            over_time=True,
+        ),
+        Chart(
+            title="Pressure at the brakes",
+            x="time [s]",
+            y="pressure [bar]",
+            over_time=True,
+            lines=tuple(
+                Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n)
+                for n, i, words in wheels
+            ),
+        ),
+    )
     scene = car_scene(trace)
     scene = replace(scene, lamp=np.maximum(scene.lamp, trace.antilock[::2]))
-    return View(charts=charts, scenes=(scene,), circuit=trace.circuit.scene(every), sentence=_sentence(key, values, trace))
+    return View(
+        charts=charts,
+        scenes=(scene,),
+        circuit=trace.circuit.scene(every),
+        sentence=_sentence(key, values, trace),
+    )
 
 
 def _sentence(key, values, trace):
@@ -84,26 +148,59 @@ def _sentence(key, values, trace):
     control = "on" if values["control"] else "off"
     if values["drive"] == "launch":
         merit = trace.merit()
-        return text + (f"Traction control {control}: after {_LAUNCH_S:g} s the car {moving(merit.final_speed_kmh)}, has gone {merit.distance_m:.1f} m and used {percent(merit.grip_share)} of the grip "
-                       f"under its driven wheels; {_braked(trace)}.")
+        return (
+            text + f"Traction control {control}: after {_LAUNCH_S:g} s the car"
+            f" {moving(merit.final_speed_kmh)}, has gone {merit.distance_m:.1f} m and used"
+            f" {percent(merit.grip_share)} of the grip under its driven wheels; {_braked(trace)}."
+        )
     stop = Stop(trace)
-    text += f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses {percent(stop.grip_used)} of the grip; {locking(stop)}."
-    return text + (_ON_SPLIT if values["stop_left"] != values["stop_right"] and values["control"] else "")
+    text += (
+        f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses"
+        f" {percent(stop.grip_used)} of the grip; {locking(stop)}."
+    )
+    return text + (
+        _ON_SPLIT if values["stop_left"] != values["stop_right"] and values["control"] else ""
+    )
 
 
 def _braked(trace):
     top = trace.pressure.max(axis=0) / BAR
-    found = [f"the {WORDS[name]} with up to {top[i]:.0f} bar" for i, name in enumerate(WHEEL_NAMES) if top[i] >= _BRAKED_BAR]
+    found = [
+        f"the {WORDS[name]} with up to {top[i]:.0f} bar"
+        for i, name in enumerate(WHEEL_NAMES)
+        if top[i] >= _BRAKED_BAR
+    ]
     return "it braked " + " and ".join(found) if found else "it braked no wheel"
 
 
 def drive_panel(layout, locked_by=None, **changes):
-    """Car and circuit of layout "A" or "B" side by side along one drive; `changes` replace values of START. A stop begins on an even road."""
+    """Car and circuit of layout "A" or "B" side by side along one drive; `changes` replace values
+    of START. A stop begins on an even road.
+    """
     begin = {**START, **changes}
     launch, stop = ("drive", "launch"), ("drive", "stop")
-    roads = [surface_choice(name + side, f"Road on the {side}", begin[name + side], when)
-             for name, when in (("", launch), ("stop_", stop)) for side in ("left", "right")]
-    controls = [Choice("drive", "Drive", DRIVES, begin["drive"]), *roads,
-                Slider("throttle", "Throttle", "%", 5, 100, 5, begin["throttle"], when=launch), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, begin["brake"], when=stop),
-                Choice("fault", "Fault", tuple((name, words) for name, (words, _) in FAULTS[layout].items()), begin["fault"]), Switch("control", "Control on", begin["control"])]
-    return Panel(f"The circuit in the moving car, layout {layout}", controls, lambda values: drive_view(layout, values), first=lambda values: drive_view(layout, values, _QUICK), locked_by=locked_by)
+    roads = [
+        surface_choice(name + side, f"Road on the {side}", begin[name + side], when)
+        for name, when in (("", launch), ("stop_", stop))
+        for side in ("left", "right")
+    ]
+    controls = [
+        Choice("drive", "Drive", DRIVES, begin["drive"]),
+        *roads,
+        Slider("throttle", "Throttle", "%", 5, 100, 5, begin["throttle"], when=launch),
+        Slider("brake", "Pedal pressure", "bar", 10, 150, 5, begin["brake"], when=stop),
+        Choice(
+            "fault",
+            "Fault",
+            tuple((name, words) for name, (words, _) in FAULTS[layout].items()),
+            begin["fault"],
+        ),
+        Switch("control", "Control on", begin["control"]),
+    ]
+    return Panel(
+        f"The circuit in the moving car, layout {layout}",
+        controls,
+        lambda values: drive_view(layout, values),
+        first=lambda values: drive_view(layout, values, _QUICK),
+        locked_by=locked_by,
+    )

@@ -1,31 +1,45 @@
-"""Grip of one tyre: a driven tyre on its curve - push and side hold over slip, and what several sources say about the surface."""
+"""Grip of one tyre: a driven tyre on its curve - push and side hold over slip, and what several
+sources say about the surface.
+"""
+
 from math import radians, tan
 
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run.assembly import surface_row
-from tractionlab.physics.tyre import adhesion, combined_force
-from tractionlab.view import Chart, Figure, Line, Mark, View
-
 from tractionlab.panels.base import Panel, Slider, Switch
 from tractionlab.panels.runs import KMH, percent, surface_choice
+from tractionlab.physics.tyre import adhesion, combined_force
+from tractionlab.run.assembly import surface_row
+from tractionlab.view import Chart, Figure, Line, Mark, View
 
 _SLIPS = np.linspace(0.0, 1.0, 201)
 
 
 def forces(slip, angle, values):
-    """(push, side hold) [N] of the tyre on its surface; the car's speed is held, the wheel is the faster of the two."""
+    """(push, side hold) [N] of the tyre on its surface; the car's speed is held, the wheel is the
+    faster of the two.
+    """
     surface = catalogue.surfaces()[values["surface"]]
     row = surface_row(surface.curves[surface.default])
     car = catalogue.vehicles()["rear_petrol"]
     side_slip = (1.0 - slip) * tan(radians(angle))
-    return combined_force(slip, side_slip, values["load"], values["speed"] / KMH, row, car["side_stiffness_ratio"],
-                          car["load_sensitivity"], car["reference_load_N"])
+    return combined_force(
+        slip,
+        side_slip,
+        values["load"],
+        values["speed"] / KMH,
+        row,
+        car["side_stiffness_ratio"],
+        car["load_sensitivity"],
+        car["reference_load_N"],
+    )
 
 
 def friction_view(values):
-    """Picture of one tyre; values: surface, load [N], speed [km/h], slip [%], angle [deg], sources (bool)."""
+    """Picture of one tyre; values: surface, load [N], speed [km/h], slip [%], angle [deg], sources
+    (bool).
+    """
     surface = catalogue.surfaces()[values["surface"]]
     slip, angle = values["slip"] / 100.0, values["angle"]
     push, side = np.array([forces(s, angle, values) for s in _SLIPS]).T
@@ -34,17 +48,40 @@ def friction_view(values):
     lines = [Line(label="push along the road", x=100 * _SLIPS, y=push, style=0)]
     if angle:
         lines.append(Line(label="hold to the side", x=100 * _SLIPS, y=side, style=1))
-    forces_chart = Chart(title="Push and side hold", x="slip [%]", y="force [N]", lines=tuple(lines),
-                   marks=(Mark(label="you are here", x=values["slip"], y=here),), x_range=(0.0, 100.0))
-    sources = list(surface.curves.values()) if values["sources"] else [surface.curves[surface.default]]
+    forces_chart = Chart(
+        title="Push and side hold",
+        x="slip [%]",
+        y="force [N]",
+        lines=tuple(lines),
+        marks=(Mark(label="you are here", x=values["slip"], y=here),),
+        x_range=(0.0, 100.0),
+    )
+    sources = (
+        list(surface.curves.values()) if values["sources"] else [surface.curves[surface.default]]
+    )
     speed = values["speed"] / KMH
-    grip = Chart(title=f"Grip of {surface.name.lower()}", x="slip [%]", y="grip [-]", x_range=(0.0, 100.0),
-                 marks=(Mark(label="your slip", x=values["slip"]),), lines=tuple(
-                     Line(label=curve.label, x=100 * _SLIPS, y=np.array([adhesion(s, speed, surface_row(curve)) for s in _SLIPS]), style=n % 5)
-                     for n, curve in enumerate(sources)))
-    figures = (Figure(label="Push", value=f"{here:.0f}", unit="N"),
-               Figure(label="Largest push", value=f"{push[top]:.0f}", unit="N", held=True),
-               Figure(label="at slip", value=f"{100 * _SLIPS[top]:.1f}", unit="%", held=True), Figure(label="Hold to the side", value=f"{hold:.0f}", unit="N"))
+    grip = Chart(
+        title=f"Grip of {surface.name.lower()}",
+        x="slip [%]",
+        y="grip [-]",
+        x_range=(0.0, 100.0),
+        marks=(Mark(label="your slip", x=values["slip"]),),
+        lines=tuple(
+            Line(
+                label=curve.label,
+                x=100 * _SLIPS,
+                y=np.array([adhesion(s, speed, surface_row(curve)) for s in _SLIPS]),
+                style=n % 5,
+            )
+            for n, curve in enumerate(sources)
+        ),
+    )
+    figures = (
+        Figure(label="Push", value=f"{here:.0f}", unit="N"),
+        Figure(label="Largest push", value=f"{push[top]:.0f}", unit="N", held=True),
+        Figure(label="at slip", value=f"{100 * _SLIPS[top]:.1f}", unit="%", held=True),
+        Figure(label="Hold to the side", value=f"{hold:.0f}", unit="N"),
+    )
     sentence, held = _sentence(surface, values, here, push, top, hold, side)
     return View(charts=(forces_chart, grip), sentence=sentence, figures=figures, held=held)
 
@@ -56,7 +93,10 @@ def _sentence(surface, values, here, push, top, hold, side):
     if push[0] == push[top] == 0.0:
         text += "Without load or grip there is no force."
     elif here >= 0.97 * push[top]:
-        text += f"That is {percent(here / push[top])} of the most it can do, so you are near the top of the curve."
+        text += (
+            f"That is {percent(here / push[top])} of the most it can do, so you are near the top of"
+            " the curve."
+        )
     elif slip < best:
         held = (f", up to {push[top]:.0f} N at {best:.0f} %",)
         text += f"You are before the top: more slip pushes harder{held[0]}."
@@ -64,13 +104,21 @@ def _sentence(surface, values, here, push, top, hold, side):
         held = (f", {push[top]:.0f} N at {best:.0f} %",)
         text += f"You are beyond the top: less slip would push harder{held[0]}."
     if values["angle"] > 0:
-        text += f" To the side it holds {hold:.0f} N, which is {percent(hold / side[0])} of a freely rolling tyre."
+        text += (
+            f" To the side it holds {hold:.0f} N, which is {percent(hold / side[0])} of a freely"
+            " rolling tyre."
+        )
     return text, held
 
 
 def friction_panel(locked_by=None):
     """One driven tyre on its curve."""
-    controls = [surface_choice("surface", "Surface", "packed_snow"), Slider("slip", "Slip", "%", 0, 100, 1, 2),
-                Slider("angle", "Side slip angle", "°", 0, 15, 1, 0), Slider("load", "Load on the wheel", "N", 500, 7000, 100, 3600),
-                Slider("speed", "Speed of the car", "km/h", 0, 100, 5, 10), Switch("sources", "Show every source", False)]
+    controls = [
+        surface_choice("surface", "Surface", "packed_snow"),
+        Slider("slip", "Slip", "%", 0, 100, 1, 2),
+        Slider("angle", "Side slip angle", "°", 0, 15, 1, 0),
+        Slider("load", "Load on the wheel", "N", 500, 7000, 100, 3600),
+        Slider("speed", "Speed of the car", "km/h", 0, 100, 5, 10),
+        Switch("sources", "Show every source", False),
+    ]
     return Panel("Grip of one tyre", controls, friction_view, locked_by=locked_by)

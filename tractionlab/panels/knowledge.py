@@ -1,28 +1,32 @@
-"""What the control unit knows beside what is true: reference speed, slip and wheel acceleration of a run, or of a car on rollers."""
+"""What the control unit knows beside what is true: reference speed, slip and wheel acceleration of
+a run, or of a car on rollers.
+"""
+
 from dataclasses import dataclass
 
 import numpy as np
 
-from tractionlab.run.assembly import road_of, settings_of, surface_row, vehicle_values
 from tractionlab.control.speeds import estimate
-from tractionlab.textbook.longitudinal import GRAVITY
-from tractionlab.sensors.ring import TURN
-from tractionlab.physics.tyre import PEAK
-from tractionlab.run.scenario import surface_curve
-from tractionlab.sensors.waveform import speed_from_edges
-
 from tractionlab.panels.runs import KMH
+from tractionlab.physics.tyre import PEAK
+from tractionlab.run.assembly import road_of, settings_of, surface_row, vehicle_values
+from tractionlab.run.scenario import surface_curve
+from tractionlab.sensors.ring import TURN
+from tractionlab.sensors.waveform import speed_from_edges
+from tractionlab.textbook.longitudinal import GRAVITY
 
-#: Cycles for which something must hold to be a sign: one odd tooth is none. Common practice, no source; the number is chosen for this course.
+#: Cycles for which something must hold to be a sign: one odd tooth is none. Common practice, no
+#: source; the number is chosen for this course.
 _HELD = 3
 
 
 @dataclass(frozen=True, kw_only=True)
 class Knowledge:
-    """One driven wheel over time, arrays (n,): speeds in km/h, slip as a share, acceleration in m/s^2.
+    """One driven wheel over time, arrays (n,): speeds in km/h, slip as a share, acceleration in
+    m/s^2.
 
-    `most` is the acceleration that the road can give any car [m/s^2]; `settings` are those of the control unit.
-    """
+    `most` is the acceleration that the road can give any car [m/s^2]; `settings` are those of the
+    control unit."""
 
     time: np.ndarray
     car: np.ndarray
@@ -37,7 +41,9 @@ class Knowledge:
     def slip(self):
         """Slip as the control unit works it out."""
         faster = np.maximum(self.wheel, self.reference)
-        return np.divide(self.wheel - self.reference, faster, out=np.zeros_like(faster), where=faster > 0.0)
+        return np.divide(
+            self.wheel - self.reference, faster, out=np.zeros_like(faster), where=faster > 0.0
+        )
 
     @property
     def error(self):
@@ -45,16 +51,22 @@ class Knowledge:
         return self.reference - self.car
 
     def rate_tells(self):
-        """Time [s] at which the wheel has gained speed faster than the road can push any car for _HELD cycles; None if it never does."""
+        """Time [s] at which the wheel has gained speed faster than the road can push any car for
+        _HELD cycles; None if it never does.
+        """
         return self._first(self.rate > self.most)
 
     def slip_tells(self):
-        """Time [s] at which the wheel has been above the limit of the control for _HELD cycles; None if it never is."""
+        """Time [s] at which the wheel has been above the limit of the control for _HELD cycles;
+        None if it never is.
+        """
         s = self.settings
-        return self._first(self.wheel > self.reference * (1.0 + s.limit_share) + s.limit_offset * KMH)
+        return self._first(
+            self.wheel > self.reference * (1.0 + s.limit_share) + s.limit_offset * KMH
+        )
 
     def _first(self, where):
-        held = np.convolve(where, np.ones(_HELD))[:len(where)] == _HELD
+        held = np.convolve(where, np.ones(_HELD))[: len(where)] == _HELD
         return float(self.time[held.argmax()]) if held.any() else None
 
 
@@ -63,8 +75,15 @@ def of_run(trace):
     wheel, settings = trace.driven.index(True), settings_of(trace.scenario)
     seen = trace.circuit.measured[:, wheel]
     return Knowledge(
-        time=trace.time, car=trace.speed * KMH, reference=trace.reference_speed * KMH, wheel=seen * KMH, true_slip=trace.slip[:, wheel],
-        rate=_smoothed_rate(seen, settings), most=grip_of(trace.scenario.left) * GRAVITY, settings=settings)
+        time=trace.time,
+        car=trace.speed * KMH,
+        reference=trace.reference_speed * KMH,
+        wheel=seen * KMH,
+        true_slip=trace.slip[:, wheel],
+        rate=_smoothed_rate(seen, settings),
+        most=grip_of(trace.scenario.left) * GRAVITY,
+        settings=settings,
+    )
 
 
 def _smoothed_rate(speed, settings):
@@ -72,7 +91,9 @@ def _smoothed_rate(speed, settings):
     share = settings.cycle / (settings.cycle + settings.rate_filter)
     rates = np.zeros(len(speed))
     for k in range(1, len(speed)):
-        rates[k] = rates[k - 1] + share * ((speed[k] - speed[k - 1]) / settings.cycle - rates[k - 1])
+        rates[k] = rates[k - 1] + share * (
+            (speed[k] - speed[k - 1]) / settings.cycle - rates[k - 1]
+        )
     return rates
 
 
@@ -82,19 +103,30 @@ def grip_of(surface):
 
 
 def on_rollers(scenario, rollers_kmh, all_wheels, seconds):
-    """Knowledge of a car whose wheels are turned on rollers, up to a speed in half the time; the car stands.
+    """Knowledge of a car whose wheels are turned on rollers, up to a speed in half the time; the
+    car stands.
 
-    Without `all_wheels` only the driven wheels stand on rollers and the others do not turn. Slip of the tyre on its roller is left out.
-    """
+    Without `all_wheels` only the driven wheels stand on rollers and the others do not turn. Slip of
+    the tyre on its roller is left out."""
     settings, shares = settings_of(scenario), road_of(scenario)[1]
     fine = np.linspace(0.0, seconds, 4001)
     speed = np.minimum(1.0, fine / (0.5 * seconds)) * rollers_kmh / KMH
-    angle = np.concatenate(([0.0], np.cumsum(0.5 * (speed[1:] + speed[:-1]) * np.diff(fine)))) / settings.radius
+    angle = (
+        np.concatenate(([0.0], np.cumsum(0.5 * (speed[1:] + speed[:-1]) * np.diff(fine))))
+        / settings.radius
+    )
     teeth = np.arange(1, int(angle[-1] * vehicle_values(scenario)["teeth"] / TURN) + 1)
     edges = np.interp(teeth * TURN / vehicle_values(scenario)["teeth"], angle, fine)
     time, seen, rate = speed_from_edges(edges, seconds, settings)
     turns = np.array([all_wheels or share > 0.0 for share in shares])
     reference = estimate(time, seen[:, None] * turns, shares > 0.0, settings)
     return Knowledge(
-        time=time, car=np.zeros(len(time)), reference=reference * KMH, wheel=seen * KMH, true_slip=np.zeros(len(time)), rate=rate,
-        most=grip_of("dry_asphalt") * GRAVITY, settings=settings)
+        time=time,
+        car=np.zeros(len(time)),
+        reference=reference * KMH,
+        wheel=seen * KMH,
+        true_slip=np.zeros(len(time)),
+        rate=rate,
+        most=grip_of("dry_asphalt") * GRAVITY,
+        settings=settings,
+    )

@@ -1,4 +1,5 @@
 """A panel's picture as a page to print: A4, with the day and the settings it was made with."""
+
 import re
 from dataclasses import replace
 from datetime import date
@@ -8,7 +9,8 @@ from tractionlab.paint.document import Document, Picture, Rows, Text
 from tractionlab.paint.printed import png, save
 
 _FOLDER = Path("handouts")
-#: Height [pt] of title, day and head of the table, and of each row: the picture leaves it free, so that all is on one sheet.
+#: Height [pt] of title, day and head of the table, and of each row: the picture leaves it free, so
+#: that all is on one sheet.
 _HEAD, _ROW = 100.0, 16.0
 
 
@@ -31,14 +33,23 @@ def document(panel, time=None):
     view = panel.view
     sentence = view.sentence if panel.told else view.open_sentence
     rows = tuple(settings(panel.controls, panel.values))
-    return Document(panel.title, [
-        Text(f"Printed on {date.today().isoformat()}." + (f" The car after {time:.2f} s." if time is not None and view.scenes else "")),
-        *([Rows("Settings", ("What", "Value"), rows, (2, 3))] if rows else []),
-        Picture(png(replace(view, sentence=""), time=time), sentence, _HEAD + _ROW * len(rows))])
+    return Document(
+        panel.title,
+        [
+            Text(
+                f"Printed on {date.today().isoformat()}."
+                + (f" The car after {time:.2f} s." if time is not None and view.scenes else "")
+            ),
+            *([Rows("Settings", ("What", "Value"), rows, (2, 3))] if rows else []),
+            Picture(png(replace(view, sentence=""), time=time), sentence, _HEAD + _ROW * len(rows)),
+        ],
+    )
 
 
 def save_page(panel, time=None):
-    """Save PDF and PNG under `handouts`, never over an older one; returns what was done in a sentence."""
+    """Save PDF and PNG under `handouts`, never over an older one; returns what was done in a
+    sentence.
+    """
     stem = re.sub(r"[^a-z0-9]+", "-", panel.title.lower()).strip("-") or "panel"
     try:
         _FOLDER.mkdir(exist_ok=True)

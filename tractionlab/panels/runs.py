@@ -1,27 +1,35 @@
-"""What the run panels share: computed runs kept for a while, choices of car and road, and a run as a car seen from above."""
+"""What the run panels share: computed runs kept for a while, choices of car and road, and a run as
+a car seen from above.
+"""
+
 from collections import OrderedDict
 from dataclasses import fields
 
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.panels.base import Choice
+from tractionlab.physics.tyre import PEAK
 from tractionlab.run.assembly import BAR, front_axle_share, surface_row, vehicle_values
 from tractionlab.run.circuit_assembly import never_braked
-from tractionlab.physics.tyre import PEAK
 from tractionlab.run.scenario import CONTROLS, Scenario, surface_curve
 from tractionlab.run.simulation import simulate_many
 from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.view import CarScene, Line
 
-from tractionlab.panels.base import Choice
-
 KMH = 3.6
-#: Step [s] of runs that follow a slider: twice the usual one, for half the time; figures change by less than a hundredth.
+#: Step [s] of runs that follow a slider: twice the usual one, for half the time; figures change by
+#: less than a hundredth.
 PICTURE_STEP = 0.002
 _KEPT = OrderedDict()
 _MOST_KEPT = 60
 _OWN = [[]]
-WORDS = {"FL": "front left wheel", "FR": "front right wheel", "RL": "rear left wheel", "RR": "rear right wheel"}
+WORDS = {
+    "FL": "front left wheel",
+    "FR": "front right wheel",
+    "RL": "rear left wheel",
+    "RR": "rear right wheel",
+}
 
 
 def runs(scenarios):
@@ -46,16 +54,29 @@ def _forget_old_files():
 
 
 def newest_kept(scenario, apart_from):
-    """The trace kept last whose scenario equals this one apart from some fields; None if there is none."""
+    """The trace kept last whose scenario equals this one apart from some fields; None if there is
+    none.
+    """
     _forget_old_files()
     tight = [field.name for field in fields(Scenario) if field.name not in apart_from]
-    return next((trace for trace in reversed(_KEPT.values())
-                 if all(getattr(trace.scenario, name) == getattr(scenario, name) for name in tight)), None)
+    return next(
+        (
+            trace
+            for trace in reversed(_KEPT.values())
+            if all(getattr(trace.scenario, name) == getattr(scenario, name) for name in tight)
+        ),
+        None,
+    )
 
 
 def vehicle_choice(value="rear_petrol"):
     """Choice of the vehicle."""
-    return Choice("vehicle", "Vehicle", tuple((key, entry.name) for key, entry in catalogue.vehicles().items()), value)
+    return Choice(
+        "vehicle",
+        "Vehicle",
+        tuple((key, entry.name) for key, entry in catalogue.vehicles().items()),
+        value,
+    )
 
 
 def surface_choice(name, label, value, when=()):
@@ -82,12 +103,20 @@ def percent(share):
 
 
 def unbraked(scenario):
-    """A sentence on driven wheels that the car's hydraulics cannot brake though the control might, with a space before it; else nothing."""
+    """A sentence on driven wheels that the car's hydraulics cannot brake though the control might,
+    with a space before it; else nothing.
+    """
     axle = never_braked(scenario)
     if not axle or scenario.control not in ("brake", "both"):
         return ""
-    acts = "only torque reduction acts on them" if scenario.control == "both" else "no control acts on them"
-    return f" The hydraulics of this car cannot brake the driven {axle} wheels by themselves: {acts}."
+    acts = (
+        "only torque reduction acts on them"
+        if scenario.control == "both"
+        else "no control acts on them"
+    )
+    return (
+        f" The hydraulics of this car cannot brake the driven {axle} wheels by themselves: {acts}."
+    )
 
 
 def driven_wheels(trace):
@@ -96,11 +125,16 @@ def driven_wheels(trace):
 
 
 def speed_lines(trace, ghost=None, ghost_name="car without control", wheels=None):
-    """Lines of car and driven wheels in km/h, or of `wheels` (style, index, words); with a second run, its car as well."""
+    """Lines of car and driven wheels in km/h, or of `wheels` (style, index, words); with a second
+    run, its car as well.
+    """
     radius = vehicle_values(trace.scenario)["tyre_radius_m"]
     lines = [Line(label="car", x=trace.time, y=trace.speed * KMH, style=0)]
     shown = wheels or [(n, i, words) for n, (i, words) in enumerate(driven_wheels(trace)[:2], 1)]
-    lines += [Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n) for n, i, words in shown]
+    lines += [
+        Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n)
+        for n, i, words in shown
+    ]
     if ghost is not None:
         lines.append(Line(label=ghost_name, x=ghost.time, y=ghost.speed * KMH, style=3))
     return tuple(lines)
@@ -112,18 +146,36 @@ def car_scene(trace, label=""):
     values, scenario = vehicle_values(trace.scenario), trace.scenario
     base, step = values["wheelbase_m"], np.diff(trace.time, prepend=trace.time[0])[:, None]
     return CarScene(
-        time=trace.time[t], x=trace.x[t], y=trace.y[t], yaw=trace.yaw[t], steer=trace.steer[t],
-        wheel_angle=np.cumsum(trace.wheel_speed * step, axis=0)[t], drive_force=trace.drive_force[t], side_force=trace.side_force[t],
-        grip_limit=trace.grip_limit[t], pressure=trace.pressure[t] / BAR, lamp=trace.lamp[t], wheelbase=base, track=values["track_m"],
-        to_front=base * (1.0 - front_axle_share(scenario)), tyre_radius=values["tyre_radius_m"], driven=trace.driven,
-        road=_road(scenario, trace), slope=scenario.slope_percent / 100.0, label=label)
+        time=trace.time[t],
+        x=trace.x[t],
+        y=trace.y[t],
+        yaw=trace.yaw[t],
+        steer=trace.steer[t],
+        wheel_angle=np.cumsum(trace.wheel_speed * step, axis=0)[t],
+        drive_force=trace.drive_force[t],
+        side_force=trace.side_force[t],
+        grip_limit=trace.grip_limit[t],
+        pressure=trace.pressure[t] / BAR,
+        lamp=trace.lamp[t],
+        wheelbase=base,
+        track=values["track_m"],
+        to_front=base * (1.0 - front_axle_share(scenario)),
+        tyre_radius=values["tyre_radius_m"],
+        driven=trace.driven,
+        road=_road(scenario, trace),
+        slope=scenario.slope_percent / 100.0,
+        label=label,
+    )
 
 
 def _road(scenario, trace):
     first, last = trace.x.min() - 30.0, trace.x.max() + 40.0
     if not scenario.right or scenario.right == scenario.left:
         return ((first, last, -4.0, 4.0, *_surface(scenario.left)),)
-    return ((first, last, 0.0, 4.0, *_surface(scenario.left)), (first, last, -4.0, 0.0, *_surface(scenario.right)))
+    return (
+        (first, last, 0.0, 4.0, *_surface(scenario.left)),
+        (first, last, -4.0, 0.0, *_surface(scenario.right)),
+    )
 
 
 def _surface(name):

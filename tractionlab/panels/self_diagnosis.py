@@ -1,4 +1,7 @@
-"""Self-diagnosis of a drive: lamps, what the unit reads, counters of its monitors, and what its memory holds afterwards."""
+"""Self-diagnosis of a drive: lamps, what the unit reads, counters of its monitors, and what its
+memory holds afterwards.
+"""
+
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -8,23 +11,27 @@ import numpy as np
 from tractionlab.catalogue.entries import course_vehicles
 from tractionlab.diagnosis.fault_memory import counter_of, debounce
 from tractionlab.diagnosis.lamps import FLASHING, LAMPS, ON
-from tractionlab.view import Chart, Figure, Line, Mark, View
-from tractionlab.workshop.codes import code_list
-from tractionlab.workshop.drive.diagnosis import diagnose
-from tractionlab.workshop.faults import faults
-from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.drive.world import KINDS, drive
-
 from tractionlab.panels.base import Choice, Panel, Slider
 from tractionlab.panels.diagnosis_page import LAMP_WORDS, page
 from tractionlab.panels.runs import KMH
+from tractionlab.view import Chart, Figure, Line, Mark, View
+from tractionlab.workshop.codes import code_list
+from tractionlab.workshop.drive.diagnosis import diagnose
+from tractionlab.workshop.drive.world import KINDS, drive
+from tractionlab.workshop.faults import faults
+from tractionlab.workshop.part_values import changed, part_values
 
 SECONDS = 60.0
 #: Stories of the memory panel: what happened before the drive that is shown.
-STORIES = {"first": "first drive with the fault", "again": "next drive, fault still there", "mended": "next drive, repaired", "cleared": "repaired, and memory cleared",
-           "at_once": "cleared and read at once"}
+STORIES = {
+    "first": "first drive with the fault",
+    "again": "next drive, fault still there",
+    "mended": "next drive, repaired",
+    "cleared": "repaired, and memory cleared",
+    "at_once": "cleared and read at once",
+}
 _WHEELS = ("front left", "front right", "rear left", "rear right")
-_STEP = 0.02          # s between points of a picture
+_STEP = 0.02  # s between points of a picture
 _MOST_CODES, _MOST_COUNTERS = 3, 3
 
 
@@ -41,20 +48,35 @@ class Cause:
 FIVE = {
     "sound": Cause("nothing: a sound car", "rear_petrol", {}),
     "coil": Cause("coil in the sensor is broken", "rear_petrol", {"sensor_fl.coil_ohm": 1e9}),
-    "plug": Cause("lead to the sensor is broken", "rear_petrol", {"lead_sensor_fl_signal_2.ohm": 1e9}),
-    "body": Cause("lead touches the body", "rear_petrol", {"lead_sensor_fl_signal_2.to_ground_ohm": 2.0}),
-    "corroded": Cause("green corrosion in the plug", "rear_petrol", {"lead_sensor_fl_signal_2.ohm": 2200.0}),
-    "loose": Cause("lead breaks now and then", "rear_petrol", {"lead_sensor_fl_signal_2.broken_share": 0.05}),
+    "plug": Cause(
+        "lead to the sensor is broken", "rear_petrol", {"lead_sensor_fl_signal_2.ohm": 1e9}
+    ),
+    "body": Cause(
+        "lead touches the body", "rear_petrol", {"lead_sensor_fl_signal_2.to_ground_ohm": 2.0}
+    ),
+    "corroded": Cause(
+        "green corrosion in the plug", "rear_petrol", {"lead_sensor_fl_signal_2.ohm": 2200.0}
+    ),
+    "loose": Cause(
+        "lead breaks now and then", "rear_petrol", {"lead_sensor_fl_signal_2.broken_share": 0.05}
+    ),
 }
 
 
 @lru_cache(maxsize=1)
 def all_causes():
     """A sound car of each kind and every entry of the catalogue, as key -> Cause."""
-    found = {f"sound {key}": Cause(f"{course_vehicles()[key].name}: sound", key, {}) for key in ("rear_petrol", "front_petrol", "front_electric")}
+    found = {
+        f"sound {key}": Cause(f"{course_vehicles()[key].name}: sound", key, {})
+        for key in ("rear_petrol", "front_petrol", "front_electric")
+    }
     for name, fault in faults().items():
         for vehicle in fault.vehicles:
-            found[f"{name} {vehicle}"] = Cause(f"{course_vehicles()[vehicle].name}: {fault.place}, {fault.kind}", vehicle, fault.on(vehicle))
+            found[f"{name} {vehicle}"] = Cause(
+                f"{course_vehicles()[vehicle].name}: {fault.place}, {fault.kind}",
+                vehicle,
+                fault.on(vehicle),
+            )
     return found
 
 
@@ -68,17 +90,26 @@ def _diagnosis(key, kind, number, story, five):
     if story == "first":
         return first, first.memory
     memory = first.memory.clear() if story in ("cleared", "at_once") else first.memory
-    now = diagnose(cause.vehicle, bad if story == "again" else sound, drive(cause.vehicle, number + 100, kind, SECONDS), memory)
+    now = diagnose(
+        cause.vehicle,
+        bad if story == "again" else sound,
+        drive(cause.vehicle, number + 100, kind, SECONDS),
+        memory,
+    )
     return now, memory if story == "at_once" else now.memory
 
 
 def diagnosis_view(values, five=False):
     """Picture of a drive; values: cause, kind, number, story."""
-    found, memory = _diagnosis(values["cause"], values["kind"], int(values["number"]), values.get("story", "first"), five)
+    found, memory = _diagnosis(
+        values["cause"], values["kind"], int(values["number"]), values.get("story", "first"), five
+    )
     thin = slice(None, None, max(1, round(_STEP / 0.01)))
     time = found.time[thin]
     charts = (_speed_chart(found, time, thin), *_counter_chart(found, time, thin))
-    return View(charts=charts, sentence=_sentence(found, memory), figures=_figures(found, memory, five))
+    return View(
+        charts=charts, sentence=_sentence(found, memory), figures=_figures(found, memory, five)
+    )
 
 
 def _marks(found):
@@ -88,8 +119,16 @@ def _marks(found):
 
 def _speed_chart(found, time, thin):
     speed = found.seen["wheel_speed"][thin] * KMH
-    return Chart(title="Wheel speeds as the control unit reads them", x="time [s]", y="speed [km/h]", over_time=True, marks=_marks(found),
-                 lines=tuple(Line(label=words, x=time, y=speed[:, i], style=i) for i, words in enumerate(_WHEELS)))
+    return Chart(
+        title="Wheel speeds as the control unit reads them",
+        x="time [s]",
+        y="speed [km/h]",
+        over_time=True,
+        marks=_marks(found),
+        lines=tuple(
+            Line(label=words, x=time, y=speed[:, i], style=i) for i, words in enumerate(_WHEELS)
+        ),
+    )
 
 
 def _counter_chart(found, time, thin):
@@ -103,16 +142,39 @@ def _counter_chart(found, time, thin):
     counters.sort(key=lambda entry: -entry[0])
     if not counters:
         return ()
-    return (Chart(title="Counters of the tests: 100 % = fault, back at 0 % = passed", x="time [s]", y="counter [%]", over_time=True, y_range=(0.0, 110.0),
-                  lines=tuple(Line(label=label, x=time, y=100.0 * counter[thin], style=i) for i, (_, label, counter) in enumerate(counters[:_MOST_COUNTERS]))),)
+    return (
+        Chart(
+            title="Counters of the tests: 100 % = fault, back at 0 % = passed",
+            x="time [s]",
+            y="counter [%]",
+            over_time=True,
+            y_range=(0.0, 110.0),
+            lines=tuple(
+                Line(label=label, x=time, y=100.0 * counter[thin], style=i)
+                for i, (_, label, counter) in enumerate(counters[:_MOST_COUNTERS])
+            ),
+        ),
+    )
 
 
 def _figures(found, memory, five):
     first = next((event for event in found.events if event.failed), None)
-    figures = [Figure(label="First fault found after", value=f"{first.time:.1f}" if first else "none", unit="s" if first else ""),
-               Figure(label="Stored codes", value=str(len(memory.stored)))]
+    figures = [
+        Figure(
+            label="First fault found after",
+            value=f"{first.time:.1f}" if first else "none",
+            unit="s" if first else "",
+        ),
+        Figure(label="Stored codes", value=str(len(memory.stored))),
+    ]
     if five:
-        figures.append(Figure(label="At the unit, front left", value=f"{round(np.median(found.seen['bias'][100:200, 0]), 2) + 0.0:.2f}", unit="V"))
+        figures.append(
+            Figure(
+                label="At the unit, front left",
+                value=f"{round(np.median(found.seen['bias'][100:200, 0]), 2) + 0.0:.2f}",
+                unit="V",
+            )
+        )
     return tuple(figures)
 
 
@@ -126,8 +188,11 @@ def _sentence(found, memory):
         text += f"The first fault is found {first.time:.1f} s after ignition on. "
     if not memory.stored:
         return text + "No code is stored."
-    said = [f"{entry.code} {entry.failure_type}, {code_list().words(entry.code, entry.failure_type)}, {'present' if entry.present else 'stored, not present'}"
-            for entry in memory.stored[:_MOST_CODES]]
+    said = [
+        f"{entry.code} {entry.failure_type}, {code_list().words(entry.code, entry.failure_type)},"
+        f" {'present' if entry.present else 'stored, not present'}"
+        for entry in memory.stored[:_MOST_CODES]
+    ]
     return text + "In the memory: " + "; ".join(said) + "."
 
 
@@ -138,13 +203,28 @@ def _lamps(lit):
 
 
 class DiagnosisPanel(ipywidgets.VBox):
-    """A panel of a drive, and below it the lamps over time and the memory in words. `panel` is the panel itself."""
+    """A panel of a drive, and below it the lamps over time and the memory in words.
+
+    `panel` is the panel itself.
+    """
 
     def __init__(self, title, causes, controls, five, locked_by):
-        first = [Choice("cause", "What is wrong", tuple((key, cause.words) for key, cause in causes.items()), next(iter(causes)))]
+        first = [
+            Choice(
+                "cause",
+                "What is wrong",
+                tuple((key, cause.words) for key, cause in causes.items()),
+                next(iter(causes)),
+            )
+        ]
         self._five = five
         self._fixed = {"kind": "rough", "number": 1.0, "story": "first"}
-        self.panel = Panel(title, first + controls, lambda values: diagnosis_view({**self._fixed, **values}, five), locked_by=locked_by)
+        self.panel = Panel(
+            title,
+            first + controls,
+            lambda values: diagnosis_view({**self._fixed, **values}, five),
+            locked_by=locked_by,
+        )
         self._page = ipywidgets.HTML()
         self.panel.observe(lambda change: self._write(), ["picture", "locked"])
         self._write()
@@ -159,20 +239,27 @@ class DiagnosisPanel(ipywidgets.VBox):
 
     def _write(self):
         shown = {**self._fixed, **self.panel.values}
-        found, memory = _diagnosis(shown["cause"], shown["kind"], int(shown["number"]), shown["story"], self._five)
+        found, memory = _diagnosis(
+            shown["cause"], shown["kind"], int(shown["number"]), shown["story"], self._five
+        )
         self._page.value = "" if self.panel.locked else page(found, memory)
 
 
 def stored_after_repair():
-    """(first code in the memory, is it present?) after the drive with the repaired car, nothing cleared."""
+    """(first code in the memory, is it present?) after the drive with the repaired car, nothing
+    cleared.
+    """
     entry = _diagnosis("coil", "rough", 1, "mended", True)[1].stored[0]
     return f"{entry.code} {entry.failure_type}", entry.present
 
 
 def self_diagnosis_panel(locked_by=None):
     """Any car of the catalogue on any kind of road: lamps, counters, memory."""
-    controls = [Choice("kind", "Road", tuple(KINDS.items()), "mixed"), Slider("number", "Drive number", "", 1, 50, 1, 1),
-                Choice("story", "What is read", tuple(STORIES.items()), "first")]
+    controls = [
+        Choice("kind", "Road", tuple(KINDS.items()), "mixed"),
+        Slider("number", "Drive number", "", 1, 50, 1, 1),
+        Choice("story", "What is read", tuple(STORIES.items()), "first"),
+    ]
     return DiagnosisPanel("Self-diagnosis of a drive", all_causes(), controls, False, locked_by)
 
 
@@ -183,5 +270,10 @@ def same_code_panel(locked_by=None):
 
 def memory_panel(locked_by=None):
     """The same circuit over two drives: what is stored, what is present, what clearing does."""
-    return DiagnosisPanel("The memory after another drive", {key: FIVE[key] for key in ("coil", "body", "loose")},
-                          [Choice("story", "What is read", tuple(STORIES.items()), "first")], True, locked_by)
+    return DiagnosisPanel(
+        "The memory after another drive",
+        {key: FIVE[key] for key in ("coil", "body", "loose")},
+        [Choice("story", "What is read", tuple(STORIES.items()), "first")],
+        True,
+        locked_by,
+    )

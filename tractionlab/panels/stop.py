@@ -1,43 +1,74 @@
 """Brake stop: the driver steps hard on the pedal, with and without anti-lock."""
+
 from math import ceil
 
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run.assembly import BAR, surface_row, vehicle_values
-from tractionlab.textbook.longitudinal import GRAVITY
+from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.runs import (
+    KMH,
+    WORDS,
+    car_scene,
+    percent,
+    runs,
+    surface_choice,
+    vehicle_choice,
+)
 from tractionlab.physics.tyre import PEAK
+from tractionlab.run.assembly import BAR, surface_row, vehicle_values
 from tractionlab.run.scenario import Scenario, surface_curve
 from tractionlab.run.trace import WHEEL_NAMES
+from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.view import Chart, Figure, Line, View
 
-from tractionlab.panels.base import Panel, Slider, Switch
-from tractionlab.panels.runs import KMH, WORDS, car_scene, percent, runs, surface_choice, vehicle_choice
-
-_BRAKE_FROM = 0.2    # s
-_STANDS = 0.2        # m/s
-_AFTER_ROWS = 50     # of 10 ms, shown after the last car stands
-_FAST = 15.0 / KMH   # m/s: below this a locked wheel does no harm
+_BRAKE_FROM = 0.2  # s
+_STANDS = 0.2  # m/s
+_AFTER_ROWS = 50  # of 10 ms, shown after the last car stands
+_FAST = 15.0 / KMH  # m/s: below this a locked wheel does no harm
 
 
 def scenario_of(values, antilock):
     """Scenario of the stop; values: vehicle, left, right, speed [km/h], brake [bar]."""
-    return Scenario(vehicle=values["vehicle"], left=values["left"], right=values["right"], initial_speed_kmh=values["speed"], control="off",
-                    antilock=antilock, pedal_percent=0.0, brake_bar=values["brake"], brake_from_s=_BRAKE_FROM, brake_until_s=120.0,
-                    duration_s=min(120.0, _seconds(values)))
+    return Scenario(
+        vehicle=values["vehicle"],
+        left=values["left"],
+        right=values["right"],
+        initial_speed_kmh=values["speed"],
+        control="off",
+        antilock=antilock,
+        pedal_percent=0.0,
+        brake_bar=values["brake"],
+        brake_from_s=_BRAKE_FROM,
+        brake_until_s=120.0,
+        duration_s=min(120.0, _seconds(values)),
+    )
 
 
 def _seconds(values):
-    """Time [s] in which the car surely stands: by grip of locked wheels on the worse side, or by what the brakes do at this pressure."""
+    """Time [s] in which the car surely stands: by grip of locked wheels on the worse side, or by
+    what the brakes do at this pressure.
+    """
     car = catalogue.vehicles()[values["vehicle"]]
-    grip = 0.53 * GRAVITY * min(surface_row(surface_curve(values[side])[1])[PEAK] for side in ("left", "right"))
-    brakes = 2.0 * values["brake"] * (car["driven_brake_Nm_per_bar"] + car["other_brake_Nm_per_bar"]) / car["tyre_radius_m"] / car["mass_kg"]
+    grip = (
+        0.53
+        * GRAVITY
+        * min(surface_row(surface_curve(values[side])[1])[PEAK] for side in ("left", "right"))
+    )
+    brakes = (
+        2.0
+        * values["brake"]
+        * (car["driven_brake_Nm_per_bar"] + car["other_brake_Nm_per_bar"])
+        / car["tyre_radius_m"]
+        / car["mass_kg"]
+    )
     return ceil(1.2 + 1.1 * values["speed"] / KMH / min(grip, brakes))
 
 
 class Stop:
-    """Figures of a brake stop: way [m] from the pedal to standstill (NaN if it never stands), turn [deg] until then, share of
-    the grip used, longest time [s] a wheel was locked above 15 km/h; `end` is the row of the trace at which the car stands."""
+    """Figures of a brake stop: way [m] from the pedal to standstill (NaN if it never stands), turn
+    [deg] until then, share of the grip used, longest time [s] a wheel was locked above 15 km/h;
+    `end` is the row of the trace at which the car stands."""
 
     def __init__(self, trace):
         begin = int(np.searchsorted(trace.time, trace.scenario.brake_from_s))
@@ -63,7 +94,9 @@ def _longest_lock(trace):
 
 
 def stop_view(values):
-    """Picture of a brake stop; values: vehicle, left, right, speed [km/h], brake [bar], antilock and compare (bools)."""
+    """Picture of a brake stop; values: vehicle, left, right, speed [km/h], brake [bar], antilock
+    and compare (bools).
+    """
     kinds = [values["antilock"]] + ([not values["antilock"]] if values["compare"] else [])
     traces = runs([scenario_of(values, kind) for kind in kinds])
     stops = [Stop(trace) for trace in traces]
@@ -72,17 +105,47 @@ def stop_view(values):
     trace, stop = traces[0], stops[0]
     radius = vehicle_values(trace.scenario)["tyre_radius_m"]
     wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEEL_NAMES), 1)]
-    speeds = Chart(title="Speeds", x="time [s]", y="speed [km/h]", over_time=True, lines=(
-        Line(label="car", x=trace.time, y=trace.speed * KMH, style=0),
-        *(Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n) for n, i, words in wheels)))
-    pressures = Chart(title="Brake pressure", x="time [s]", y="pressure [bar]", over_time=True, lines=(
-        Line(label="pedal", x=trace.time, y=trace.pedal_pressure / BAR, style=0),
-        *(Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n) for n, i, words in wheels)))
-    figures = [_distance("Stopping distance", stop)] + [_distance(_kind(kind).capitalize(), other) for kind, other in zip(kinds[1:], stops[1:])]
-    figures += [Figure(label="Grip used", value=f"{100 * stop.grip_used:.0f}", unit="%"),
-                Figure(label="Longest lock", value=f"{stop.locked:.2f}", unit="s"), Figure(label="Turned by", value=f"{stop.turn:.0f}", unit="°")]
+    speeds = Chart(
+        title="Speeds",
+        x="time [s]",
+        y="speed [km/h]",
+        over_time=True,
+        lines=(
+            Line(label="car", x=trace.time, y=trace.speed * KMH, style=0),
+            *(
+                Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n)
+                for n, i, words in wheels
+            ),
+        ),
+    )
+    pressures = Chart(
+        title="Brake pressure",
+        x="time [s]",
+        y="pressure [bar]",
+        over_time=True,
+        lines=(
+            Line(label="pedal", x=trace.time, y=trace.pedal_pressure / BAR, style=0),
+            *(
+                Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n)
+                for n, i, words in wheels
+            ),
+        ),
+    )
+    figures = [_distance("Stopping distance", stop)] + [
+        _distance(_kind(kind).capitalize(), other) for kind, other in zip(kinds[1:], stops[1:])
+    ]
+    figures += [
+        Figure(label="Grip used", value=f"{100 * stop.grip_used:.0f}", unit="%"),
+        Figure(label="Longest lock", value=f"{stop.locked:.2f}", unit="s"),
+        Figure(label="Turned by", value=f"{stop.turn:.0f}", unit="°"),
+    ]
     scenes = tuple(car_scene(t, _kind(kind)) for kind, t in zip(kinds, traces))
-    return View(charts=(speeds, pressures), sentence=_sentence(values, stops, trace.scenario.duration_s), scenes=scenes, figures=tuple(figures))
+    return View(
+        charts=(speeds, pressures),
+        sentence=_sentence(values, stops, trace.scenario.duration_s),
+        scenes=scenes,
+        figures=tuple(figures),
+    )
 
 
 def _kind(antilock):
@@ -90,12 +153,20 @@ def _kind(antilock):
 
 
 def _distance(label, stop):
-    return Figure(label=label, value=f"{stop.way:.1f}", unit="m") if stop.stands else Figure(label=label, value="does not stand")
+    return (
+        Figure(label=label, value=f"{stop.way:.1f}", unit="m")
+        if stop.stands
+        else Figure(label=label, value="does not stand")
+    )
 
 
 def _sentence(values, stops, seconds):
     names = [catalogue.surfaces()[values[side]].name for side in ("left", "right")]
-    road = names[0] if names[0] == names[1] else f"{names[0]} on the left, {names[1].lower()} on the right"
+    road = (
+        names[0]
+        if names[0] == names[1]
+        else f"{names[0]} on the left, {names[1].lower()} on the right"
+    )
     kind, stop = values["antilock"], stops[0]
     text = f"{road}, {values['speed']:g} km/h, {_kind(kind)}: {stands(stop, seconds)}"
     text += f" and uses {percent(stop.grip_used)} of the grip; "
@@ -104,14 +175,22 @@ def _sentence(values, stops, seconds):
         text += f" {_kind(not kind).capitalize()} {stands(stops[1], seconds)}"
         if stop.stands and stops[1].stands:
             more = stops[1].way - stop.way
-            text += f", {abs(more):.1f} m {'more' if more > 0 else 'less'}" if abs(more) > 0.05 else ", no difference"
+            text += (
+                f", {abs(more):.1f} m {'more' if more > 0 else 'less'}"
+                if abs(more) > 0.05
+                else ", no difference"
+            )
         text += f".{_turned(stops[1], not kind)}"
     return text
 
 
 def stands(stop, seconds):
     """Where the car stands, in words."""
-    return f"the car stands after {stop.way:.1f} m" if stop.stands else f"the car does not stand within {seconds:g} s"
+    return (
+        f"the car stands after {stop.way:.1f} m"
+        if stop.stands
+        else f"the car does not stand within {seconds:g} s"
+    )
 
 
 def locking(stop):
@@ -123,19 +202,33 @@ def locking(stop):
 def _turned(stop, antilock):
     if stop.turn < 20.0:
         return ""
-    return f" {_kind(antilock).capitalize()} it " + ("spins round." if stop.turn > 180.0 else f"turns by {stop.turn:.0f}°.")
+    return f" {_kind(antilock).capitalize()} it " + (
+        "spins round." if stop.turn > 180.0 else f"turns by {stop.turn:.0f}°."
+    )
 
 
 def stop_panel(locked_by=None, left="wet_asphalt", right="wet_asphalt"):
     """The brake stop."""
-    controls = [Switch("antilock", "Anti-lock on", False), surface_choice("left", "Road on the left", left), surface_choice("right", "Road on the right", right),
-                Slider("speed", "Speed", "km/h", 20, 80, 5, 50), Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100),
-                vehicle_choice(), Switch("compare", "Show the other car too", True)]
+    controls = [
+        Switch("antilock", "Anti-lock on", False),
+        surface_choice("left", "Road on the left", left),
+        surface_choice("right", "Road on the right", right),
+        Slider("speed", "Speed", "km/h", 20, 80, 5, 50),
+        Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100),
+        vehicle_choice(),
+        Switch("compare", "Show the other car too", True),
+    ]
     return Panel("Emergency stop", controls, stop_view, locked_by=locked_by)
 
 
 def outcome(antilock, **values):
     """Stop figures of the panel's run, for statements in a lesson."""
-    base = {"vehicle": "rear_petrol", "left": "wet_asphalt", "right": values.get("left", "wet_asphalt"), "speed": 50, "brake": 100}
-    trace, = runs([scenario_of({**base, **values}, antilock)])
+    base = {
+        "vehicle": "rear_petrol",
+        "left": "wet_asphalt",
+        "right": values.get("left", "wet_asphalt"),
+        "speed": 50,
+        "brake": 100,
+    }
+    (trace,) = runs([scenario_of({**base, **values}, antilock)])
     return Stop(trace)

@@ -1,58 +1,117 @@
 """Throttle sweep: pulling away without control with more and more throttle, on an even surface."""
+
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.runs import (
+    KMH,
+    car_scene,
+    driven_wheels,
+    moving,
+    percent,
+    runs,
+    speed_lines,
+    surface_choice,
+    vehicle_choice,
+)
 from tractionlab.run.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, Mark, View
-
-from tractionlab.panels.base import Panel, Slider, Switch
-from tractionlab.panels.runs import KMH, car_scene, driven_wheels, moving, percent, runs, speed_lines, surface_choice, vehicle_choice
 
 PEDALS = (*range(1, 11), *range(12, 21, 2), *range(21, 31), *range(35, 51, 5), *range(60, 101, 10))
 _SECONDS = 5.0
 
 
 def _scenario(values, pedal):
-    return Scenario(vehicle=values["vehicle"], left=values["surface"], pedal_percent=pedal, control="off", duration_s=_SECONDS)
+    return Scenario(
+        vehicle=values["vehicle"],
+        left=values["surface"],
+        pedal_percent=pedal,
+        control="off",
+        duration_s=_SECONDS,
+    )
 
 
 def sweep(values):
     """Speed of the car [km/h] at the end for each pedal position of PEDALS."""
-    return np.array([trace.speed[-1] * KMH for trace in runs([_scenario(values, pedal) for pedal in PEDALS])])
+    return np.array(
+        [trace.speed[-1] * KMH for trace in runs([_scenario(values, pedal) for pedal in PEDALS])]
+    )
 
 
 def throttle_view(values):
-    """Picture of a launch without control; values: vehicle, surface, pedal [%], sweep (bool: all throttle positions as well)."""
-    trace, = runs([_scenario(values, values["pedal"])])
+    """Picture of a launch without control; values: vehicle, surface, pedal [%], sweep (bool: all
+    throttle positions as well).
+    """
+    (trace,) = runs([_scenario(values, values["pedal"])])
     merit, wheels = trace.merit(), driven_wheels(trace)[:2]
-    charts = [Chart(title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace), over_time=True),
-              Chart(title="Push of each driven wheel", x="time [s]", y="force [N]", over_time=True, lines=tuple(
-                  Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n) for n, (i, words) in enumerate(wheels, 1)))]
+    charts = [
+        Chart(
+            title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace), over_time=True
+        ),
+        Chart(
+            title="Push of each driven wheel",
+            x="time [s]",
+            y="force [N]",
+            over_time=True,
+            lines=tuple(
+                Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n)
+                for n, (i, words) in enumerate(wheels, 1)
+            ),
+        ),
+    ]
     here = trace.speed[-1] * KMH
     name = catalogue.surfaces()[values["surface"]].name
-    text = (f"{name}, {values['pedal']:g} % throttle: after {_SECONDS:g} s the car {moving(here)}, "
-            f"and its wheels slip {percent(merit.mean_slip)} on average.")
+    text = (
+        f"{name}, {values['pedal']:g} % throttle: after {_SECONDS:g} s the car {moving(here)}, "
+        f"and its wheels slip {percent(merit.mean_slip)} on average."
+    )
     if values["sweep"]:
         speeds = sweep(values)
-        charts.append(Chart(title="All throttle positions", x="throttle [%]", y="speed [km/h]", lines=(
-            Line(label=f"speed after {_SECONDS:g} s", x=np.array(PEDALS, dtype=float), y=speeds, style=0),),
-            marks=(Mark(label="this run", x=values["pedal"], y=here),), x_range=(0.0, 100.0)))
+        charts.append(
+            Chart(
+                title="All throttle positions",
+                x="throttle [%]",
+                y="speed [km/h]",
+                lines=(
+                    Line(
+                        label=f"speed after {_SECONDS:g} s",
+                        x=np.array(PEDALS, dtype=float),
+                        y=speeds,
+                        style=0,
+                    ),
+                ),
+                marks=(Mark(label="this run", x=values["pedal"], y=here),),
+                x_range=(0.0, 100.0),
+            )
+        )
         text += _compared(values["pedal"], here, speeds)
-    figures = (Figure(label=f"Speed after {_SECONDS:g} s", value=f"{here:.1f}", unit="km/h"),
-               Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"),
-               Figure(label="Energy lost in spin", value=f"{merit.spin_energy_kJ:.1f}", unit="kJ"))
-    return View(charts=tuple(charts), sentence=text, scenes=(car_scene(trace, "this run"),), figures=figures)
+    figures = (
+        Figure(label=f"Speed after {_SECONDS:g} s", value=f"{here:.1f}", unit="km/h"),
+        Figure(label="Grip used", value=f"{100 * merit.grip_share:.0f}", unit="%"),
+        Figure(label="Energy lost in spin", value=f"{merit.spin_energy_kJ:.1f}", unit="kJ"),
+    )
+    return View(
+        charts=tuple(charts), sentence=text, scenes=(car_scene(trace, "this run"),), figures=figures
+    )
 
 
 def _compared(pedal, here, speeds):
     best = int(speeds.argmax())
     if here >= 0.98 * speeds[best]:
         return " No other throttle position is clearly better."
-    return f" {'Less' if PEDALS[best] < pedal else 'More'} throttle is better: {PEDALS[best]} % brings {speeds[best]:.1f} km/h."
+    return (
+        f" {'Less' if PEDALS[best] < pedal else 'More'} throttle is better: {PEDALS[best]} % brings"
+        f" {speeds[best]:.1f} km/h."
+    )
 
 
 def throttle_panel(locked_by=None):
     """Launch without control, and on request the sweep over all throttle positions."""
-    controls = [Slider("pedal", "Throttle", "%", 1, 100, 0.5, 2, fine=True), surface_choice("surface", "Surface", "packed_snow"), vehicle_choice(),
-                Switch("sweep", "Show all throttle positions", False)]
+    controls = [
+        Slider("pedal", "Throttle", "%", 1, 100, 0.5, 2, fine=True),
+        surface_choice("surface", "Surface", "packed_snow"),
+        vehicle_choice(),
+        Switch("sweep", "Show all throttle positions", False),
+    ]
     return Panel("More throttle, more push?", controls, throttle_view, locked_by=locked_by)

@@ -1,11 +1,23 @@
-"""The whole car as one set of differential equations: state layout and time derivative. No special case at standstill."""
+"""The whole car as one set of differential equations: state layout and time derivative.
+
+No special case at standstill.
+"""
+
 from math import cos, sin
 from typing import NamedTuple
 
 from tractionlab.physics.brake import Brakes, cooling_rate, pressure_rate
 from tractionlab.physics.chassis import Body, ground_speed, wheel_loads, wheel_place
 from tractionlab.physics.driveline import geared_torque, hold_with_friction, lock_torque
-from tractionlab.physics.engine import Engine, air_charge, clutch_torque, combustion_torque, full_torque, plate_area, two_plates
+from tractionlab.physics.engine import (
+    Engine,
+    air_charge,
+    clutch_torque,
+    combustion_torque,
+    full_torque,
+    plate_area,
+    two_plates,
+)
 from tractionlab.physics.tyre import combined_force, relaxation_at
 
 
@@ -41,27 +53,39 @@ class Car(NamedTuple):
     brakes: Brakes
 
 
-# State: body, wheels, slip of the tyres (relaxation), filtered accelerations, pressures, discs, drive, work done so far.
+# State: body, wheels, slip of the tyres (relaxation), filtered accelerations, pressures, discs,
+# drive, work done so far.
 U, V, YAW_RATE, X, Y, YAW = range(6)
 WHEEL, SLIP, SIDE, PRESSURE, DISC = 6, 10, 14, 18, 22
 FORWARD, SIDEWAYS, ENGINE, CHARGE, PLATE, MOTOR = range(26, 32)
 WORK_IN, WORK_TYRES, WORK_BRAKES, WORK_OTHER = range(32, 36)
 STATES = 36
 
-# What stays the same during one step: steering, plates, ignition, fuel, motor, and per wheel valve, line pressure, surface, second
+# What stays the same during one step: steering, plates, ignition, fuel, motor, and per wheel valve,
+# line pressure, surface, second
 # surface at an edge and its share.
 STEER, PEDAL_PLATE, SECOND_PLATE, IGNITION, CUT, MOTOR_LIMIT, PEDAL_WISH = range(7)
 VALVE, LINE, GROUND, SECOND, SECOND_SHARE = 7, 11, 15, 19, 23
 INPUTS = 27
 
 # Scratch of the derivative, also what a trace wants to know.
-LOAD, DRIVE_FORCE, SIDE_FORCE, WHEEL_RATE, FRICTION, CAPACITY, WHEEL_TORQUE = 0, 4, 8, 12, 16, 20, 24
+LOAD, DRIVE_FORCE, SIDE_FORCE, WHEEL_RATE, FRICTION, CAPACITY, WHEEL_TORQUE = (
+    0,
+    4,
+    8,
+    12,
+    16,
+    20,
+    24,
+)
 TORQUE = 28
 SCRATCH = 29
 
 
 def drive_torque(y, held, engine, rates):
-    """Torque of engine or motor [N m]; fills the rates of intake filling, plate and motor in `rates`."""
+    """Torque of engine or motor [N m]; fills the rates of intake filling, plate and motor in
+    `rates`.
+    """
     speed = y[ENGINE]
     rates[CHARGE] = 0.0
     rates[PLATE] = 0.0
@@ -82,7 +106,8 @@ def drive_torque(y, held, engine, rates):
 
 
 def derivative(y, held, car, soft, shares, surfaces, rates, work):
-    """Fill `rates` (STATES,) with the time derivative of the state `y`; `work` (SCRATCH,) holds loads, forces and torques.
+    """Fill `rates` (STATES,) with the time derivative of the state `y`; `work` (SCRATCH,) holds
+    loads, forces and torques.
 
     Parameters
     ----------
@@ -94,7 +119,7 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
     """
     body, tyres, line, engine, brakes = car.body, car.tyres, car.line, car.engine, car.brakes
     u, v, yaw_rate = y[U], y[V], y[YAW_RATE]
-    loads = work[LOAD:LOAD + 4]
+    loads = work[LOAD : LOAD + 4]
     wheel_loads(y[FORWARD], y[SIDEWAYS], body, loads)
 
     steer_cos, steer_sin = cos(held[STEER]), sin(held[STEER])
@@ -108,21 +133,44 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
         carry = max(abs(rim), abs(gx))
         surface = surfaces[int(held[GROUND + i])]
         share = held[SECOND_SHARE + i]
-        length = relaxation_at(y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, surface, tyres.side_ratio)
+        length = relaxation_at(
+            y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, surface, tyres.side_ratio
+        )
         if share > 0.0:
             second = surfaces[int(held[SECOND + i])]
-            length += share * (relaxation_at(y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, second, tyres.side_ratio) - length)
+            length += share * (
+                relaxation_at(
+                    y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, second, tyres.side_ratio
+                )
+                - length
+            )
         slip_rate = (rim - gx - carry * y[SLIP + i]) / length
         side_rate = (-gy - carry * y[SIDE + i]) / length
         rates[SLIP + i] = slip_rate
         rates[SIDE + i] = side_rate
         lead = tyres.damping_time / (1.0 + 0.4 * carry)
-        fx, fy = combined_force(y[SLIP + i] + lead * slip_rate, y[SIDE + i] + lead * side_rate, loads[i], carry,
-                                surface, tyres.side_ratio, tyres.sensitivity, tyres.reference_load)
+        fx, fy = combined_force(
+            y[SLIP + i] + lead * slip_rate,
+            y[SIDE + i] + lead * side_rate,
+            loads[i],
+            carry,
+            surface,
+            tyres.side_ratio,
+            tyres.sensitivity,
+            tyres.reference_load,
+        )
         if share > 0.0:
             second = surfaces[int(held[SECOND + i])]
-            fx_there, fy_there = combined_force(y[SLIP + i] + lead * slip_rate, y[SIDE + i] + lead * side_rate, loads[i], carry,
-                                                second, tyres.side_ratio, tyres.sensitivity, tyres.reference_load)
+            fx_there, fy_there = combined_force(
+                y[SLIP + i] + lead * slip_rate,
+                y[SIDE + i] + lead * side_rate,
+                loads[i],
+                carry,
+                second,
+                tyres.side_ratio,
+                tyres.sensitivity,
+                tyres.reference_load,
+            )
             fx += share * (fx_there - fx)
             fy += share * (fy_there - fy)
         work[DRIVE_FORCE + i] = fx
@@ -155,8 +203,8 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
         through = clutch_torque(y[ENGINE], case_speed * line.ratio, engine)
     geared = geared_torque(through, case_speed, line.ratio, line.efficiency)
 
-    accel = work[WHEEL_RATE:WHEEL_RATE + 4]
-    torques = work[WHEEL_TORQUE:WHEEL_TORQUE + 4]
+    accel = work[WHEEL_RATE : WHEEL_RATE + 4]
+    torques = work[WHEEL_TORQUE : WHEEL_TORQUE + 4]
     for i in range(4):
         torques[i] = shares[i] * geared - work[DRIVE_FORCE + i] * tyres.radius
     locking = 0.0
@@ -164,7 +212,9 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
     if capacity > 0.0:
         for left in range(0, 4, 2):
             if shares[left] > 0.0:
-                moved = lock_torque(y[WHEEL + left], y[WHEEL + left + 1], 2.0 * shares[left] * capacity)
+                moved = lock_torque(
+                    y[WHEEL + left], y[WHEEL + left + 1], 2.0 * shares[left] * capacity
+                )
                 torques[left] -= moved
                 torques[left + 1] += moved
                 locking += moved * (y[WHEEL + left] - y[WHEEL + left + 1])
@@ -173,13 +223,24 @@ def derivative(y, held, car, soft, shares, surfaces, rates, work):
         for j in range(4):
             accel[i] += soft[i, j] * torques[j]
         per_pressure = brakes.front_torque if i < 2 else brakes.rear_torque
-        work[CAPACITY + i] = brakes.pads[i] * per_pressure * max(0.0, y[PRESSURE + i]) + tyres.rolling * loads[i] * tyres.radius
-    hold_with_friction(accel, work[FRICTION:FRICTION + 4], work[CAPACITY:CAPACITY + 4], y[WHEEL:WHEEL + 4], soft)
+        work[CAPACITY + i] = (
+            brakes.pads[i] * per_pressure * max(0.0, y[PRESSURE + i])
+            + tyres.rolling * loads[i] * tyres.radius
+        )
+    hold_with_friction(
+        accel,
+        work[FRICTION : FRICTION + 4],
+        work[CAPACITY : CAPACITY + 4],
+        y[WHEEL : WHEEL + 4],
+        soft,
+    )
 
     braking, rolling = 0.0, 0.0
     for i in range(4):
         rates[WHEEL + i] = accel[i]
-        rates[PRESSURE + i] = pressure_rate(y[PRESSURE + i], held[VALVE + i], held[LINE + i], brakes)
+        rates[PRESSURE + i] = pressure_rate(
+            y[PRESSURE + i], held[VALVE + i], held[LINE + i], brakes
+        )
         whole = work[FRICTION + i] * y[WHEEL + i]
         roll_share = tyres.rolling * loads[i] * tyres.radius / (work[CAPACITY + i] + 1e-9)
         heat = whole * (1.0 - roll_share)

@@ -1,4 +1,8 @@
-"""The body on its four wheels: wheel loads and the speed of each wheel over the ground. Axes of ISO 8855."""
+"""The body on its four wheels: wheel loads and the speed of each wheel over the ground.
+
+Axes of ISO 8855.
+"""
+
 from typing import NamedTuple
 
 
@@ -19,11 +23,11 @@ class Body(NamedTuple):
 
 
 def wheel_loads(forward, sideways, body, loads):
-    """Fill `loads` (4,) [N]: static share plus load transfer by the tyre forces `forward` and `sideways` per mass [m/s^2].
+    """Fill `loads` (4,) [N]: static share plus load transfer by the tyre forces `forward` and
+    `sideways` per mass [m/s^2].
 
-    Rear wheels gain under drive, right wheels gain in a left bend. A wheel cannot pull: loads end at 0.
-    Source: derived, e.g. front = m (g lr - a h)/L on a level road.
-    """
+    Rear wheels gain under drive, right wheels gain in a left bend. A wheel cannot pull: loads end
+    at 0. Source: derived, e.g. front = m (g lr - a h)/L on a level road."""
     base = body.to_front + body.to_rear
     weight = body.mass * body.gravity * body.slope_cos
     pitch = 0.5 * body.mass * forward * body.height / base

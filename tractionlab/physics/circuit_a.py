@@ -1,19 +1,62 @@
-"""Hydraulic layout A: accumulator with charge pump, cut-off, feed and drain valve, three-position wheel valves, return galleries."""
-from tractionlab.physics.circuit import ACCUMULATOR, BLED, BLEED, BLEED_SCREW, BOTTLE, CHAMBER, CHARGED, CHARGE_FLOW, CHARGE_SPEED, CUT, DRAIN, EXPONENT, FEED, GALLERY, GAS, GAS_FIRST, INLET, LINE, LINE_AXLE, OUTLET, PEDAL, PRECHARGE, PUMPED, RELIEVED, RESERVOIR, RETURN_FLOW, RETURN_SPEED, SUCTION_EMPTY, SUCTION_GAIN, WHEEL, WIDE_LAMINAR, WIDE_ROOT, fill_pressure, fill_pressures, move_parts, move_pedal, pass_valves, relief_flow
+"""Hydraulic layout A: accumulator with charge pump, cut-off, feed and drain valve, three-position
+wheel valves, return galleries.
+"""
+
+from tractionlab.physics.circuit import (
+    ACCUMULATOR,
+    BLED,
+    BLEED,
+    BLEED_SCREW,
+    BOTTLE,
+    CHAMBER,
+    CHARGE_FLOW,
+    CHARGE_SPEED,
+    CHARGED,
+    CUT,
+    DRAIN,
+    EXPONENT,
+    FEED,
+    GALLERY,
+    GAS,
+    GAS_FIRST,
+    INLET,
+    LINE,
+    LINE_AXLE,
+    OUTLET,
+    PEDAL,
+    PRECHARGE,
+    PUMPED,
+    RELIEVED,
+    RESERVOIR,
+    RETURN_FLOW,
+    RETURN_SPEED,
+    SUCTION_EMPTY,
+    SUCTION_GAIN,
+    WHEEL,
+    WIDE_LAMINAR,
+    WIDE_ROOT,
+    fill_pressure,
+    fill_pressures,
+    move_parts,
+    move_pedal,
+    pass_valves,
+    relief_flow,
+)
 from tractionlab.physics.hydraulics import gas_pressure, orifice_flow, suction_share
 
 
 def rates_a(state, command, parts, rates, pressures, flows):
     """Fill `rates` (STATES,), `pressures` (PLACES,) and `flows` (FLOWS,) of layout A.
 
-    Chamber 0 feeds the wheels of the axle without control (the front axle of a rear-wheel drive car), chamber 1 and line 1 the driven axle.
-    A three-position wheel valve is an inlet and an outlet on one plunger: both rows hang on the same wire.
-    """
+    Chamber 0 feeds the wheels of the axle without control (the front axle of a rear-wheel drive
+    car), chamber 1 and line 1 the driven axle. A three-position wheel valve is an inlet and an
+    outlet on one plunger: both rows hang on the same wire."""
     valves, numbers = parts.valves, parts.numbers
     fill_pressures(state, numbers, pressures)
     fill_pressure(LINE + 1, state, numbers, pressures)
     pressures[ACCUMULATOR] = gas_pressure(
-        state[ACCUMULATOR], numbers[GAS], numbers[PRECHARGE], numbers[EXPONENT], numbers[GAS_FIRST])
+        state[ACCUMULATOR], numbers[GAS], numbers[PRECHARGE], numbers[EXPONENT], numbers[GAS_FIRST]
+    )
     move_parts(state, command, numbers, rates)
     move_pedal(state, command[PEDAL], numbers, rates, pressures, flows)
     driven, line, stored = CHAMBER + 1, LINE + 1, pressures[ACCUMULATOR]
@@ -40,7 +83,11 @@ def rates_a(state, command, parts, rates, pressures, flows):
     rates[GALLERY + 1] -= flows[DRAIN]
 
     for k in range(2):
-        flow = numbers[RETURN_FLOW + k] * state[RETURN_SPEED] * suction_share(pressures[GALLERY + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
+        flow = (
+            numbers[RETURN_FLOW + k]
+            * state[RETURN_SPEED]
+            * suction_share(pressures[GALLERY + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
+        )
         flows[PUMPED + k] = flow
         rates[GALLERY + k] -= flow
         rates[CHAMBER + k] += flow
@@ -49,7 +96,12 @@ def rates_a(state, command, parts, rates, pressures, flows):
     relieved = relief_flow(stored, numbers)
     bled = 0.0
     if command[BLEED] > 0.0:
-        bled = orifice_flow(max(0.0, stored), numbers[BLEED_SCREW] * command[BLEED], numbers[WIDE_LAMINAR], numbers[WIDE_ROOT])
+        bled = orifice_flow(
+            max(0.0, stored),
+            numbers[BLEED_SCREW] * command[BLEED],
+            numbers[WIDE_LAMINAR],
+            numbers[WIDE_ROOT],
+        )
     flows[CHARGED] = charged
     flows[RELIEVED] = relieved
     flows[BLED] = bled

@@ -1,5 +1,37 @@
-"""Hydraulic layout B: two diagonal circuits, each with isolating and priming valve, valve pairs, return pump, low-pressure accumulator."""
-from tractionlab.physics.circuit import CHAMBER, CUT, DRAIN, DRAW, DRAWN, DRAW_GAIN, FEED, GALLERY, INLET, LINE, OUTLET, PEDAL, PUMPED, RELIEVED, RETURN_FLOW, RETURN_SPEED, SUCTION, SUCTION_EMPTY, SUCTION_GAIN, WHEEL, WIDE_LAMINAR, WIDE_ROOT, fill_pressure, fill_pressures, move_parts, move_pedal, pass_valves, relief_flow
+"""Hydraulic layout B: two diagonal circuits, each with isolating and priming valve, valve pairs,
+return pump, low-pressure accumulator.
+"""
+
+from tractionlab.physics.circuit import (
+    CHAMBER,
+    CUT,
+    DRAIN,
+    DRAW,
+    DRAW_GAIN,
+    DRAWN,
+    FEED,
+    GALLERY,
+    INLET,
+    LINE,
+    OUTLET,
+    PEDAL,
+    PUMPED,
+    RELIEVED,
+    RETURN_FLOW,
+    RETURN_SPEED,
+    SUCTION,
+    SUCTION_EMPTY,
+    SUCTION_GAIN,
+    WHEEL,
+    WIDE_LAMINAR,
+    WIDE_ROOT,
+    fill_pressure,
+    fill_pressures,
+    move_parts,
+    move_pedal,
+    pass_valves,
+    relief_flow,
+)
 from tractionlab.physics.hydraulics import lift, orifice_flow, suction_share
 
 
@@ -36,7 +68,12 @@ def rates_b(state, command, parts, rates, pressures, flows):
         relieved = relief_flow(pressures[LINE + k] - pressures[CHAMBER + k], numbers)
         drawn, difference = 0.0, pressures[GALLERY + k] - pressures[SUCTION + k]
         if difference > 0.0:
-            drawn = orifice_flow(difference, numbers[DRAW] * lift(difference, 0.0, numbers[DRAW_GAIN]), numbers[WIDE_LAMINAR], numbers[WIDE_ROOT])
+            drawn = orifice_flow(
+                difference,
+                numbers[DRAW] * lift(difference, 0.0, numbers[DRAW_GAIN]),
+                numbers[WIDE_LAMINAR],
+                numbers[WIDE_ROOT],
+            )
         share = suction_share(pressures[SUCTION + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
         pumped = numbers[RETURN_FLOW + k] * state[RETURN_SPEED] * share
         flows[RELIEVED + k], flows[DRAWN + k], flows[PUMPED + k] = relieved, drawn, pumped

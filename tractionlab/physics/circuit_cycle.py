@@ -1,23 +1,42 @@
-"""A brake circuit beside the car: one cycle of the control unit with its pulses of current, and the pressures the wheels have meanwhile."""
+"""A brake circuit beside the car: one cycle of the control unit with its pulses of current, and the
+pressures the wheels have meanwhile.
+"""
+
 from typing import NamedTuple
 
 import numpy as np
 
 from tractionlab.physics.brake_circuit import circuit_rates, watch_accumulator
-from tractionlab.physics.circuit import AIM, CHARGE_ON, FLOWS, PLACES, STATES, VALVE, VALVES, WHEEL, WIRE, Circuit, aim_valves
+from tractionlab.physics.circuit import (
+    AIM,
+    CHARGE_ON,
+    FLOWS,
+    PLACES,
+    STATES,
+    VALVE,
+    VALVES,
+    WHEEL,
+    WIRE,
+    Circuit,
+    aim_valves,
+)
 
-#: A circuit is still when no volume changes faster than this [m^3/s] and no plunger or pump faster than this [1/s].
+#: A circuit is still when no volume changes faster than this [m^3/s] and no plunger or pump faster
+#: than this [1/s].
 STILL_FLOW, STILL_MOTION = 1e-11, 1e-6
 
 
 class Plant(NamedTuple):
-    """A circuit in a car, with the arrays that one cycle works on. `on` = 0.0: the car has none, and nothing of this is used.
+    """A circuit in a car, with the arrays that one cycle works on. `on` = 0.0: the car has none,
+    and nothing of this is used.
 
     state (STATES,), pressures (PLACES,) : now
-    first, then (COMMANDS,) : what is commanded at the beginning of a cycle, and from the end of each valve's pulse on
+    first, then (COMMANDS,) : what is commanded at the beginning of a cycle, and from the end of
+    each valve's pulse on
     pulse (VALVES,) : share of the cycle that `first` holds for each valve, by its wire
     command (COMMANDS,) : at work in a step
-    flows (FLOWS,), travel, current (VALVES,) : of the last cycle: mean flow, and plunger and current at the end of its pulse
+    flows (FLOWS,), travel, current (VALVES,) : of the last cycle: mean flow, and plunger and
+    current at the end of its pulse
     wheel (steps + 1, 4) : pressure at the wheels [Pa], step by step through the cycle
     before (2, COMMANDS), rest (2,) : commands of the cycle before; 1.0 if nothing moved then
     space (4, STATES), now (FLOWS,) : scratch
@@ -42,10 +61,11 @@ class Plant(NamedTuple):
 
 
 def run_cycle(period, plant):
-    """Advance the circuit by one cycle of the control unit [s], in midpoint steps that are the same whatever steps the car takes.
+    """Advance the circuit by one cycle of the control unit [s], in midpoint steps that are the same
+    whatever steps the car takes.
 
-    A pulse that ends within a step counts there by its share, so that what flows grows evenly with the length of the pulse.
-    """
+    A pulse that ends within a step counts there by its share, so that what flows grows evenly with
+    the length of the pulse."""
     steps = plant.wheel.shape[0] - 1
     watch_accumulator(plant.then, plant.parts, plant.pressures)
     plant.first[CHARGE_ON] = plant.then[CHARGE_ON]
@@ -66,7 +86,9 @@ def run_cycle(period, plant):
     for k in range(steps):
         for j in range(VALVES):
             share = pulse_in_step(j, k, steps, plant)
-            command[AIM + j] = plant.then[AIM + j] + share * (plant.first[AIM + j] - plant.then[AIM + j])
+            command[AIM + j] = plant.then[AIM + j] + share * (
+                plant.first[AIM + j] - plant.then[AIM + j]
+            )
         circuit_rates(state, command, plant.parts, rates, plant.pressures, plant.now)
         for i in range(4):
             plant.wheel[k, i] = plant.pressures[WHEEL + i]
@@ -95,7 +117,9 @@ def pulse_in_step(j, k, steps, plant):
 
 
 def show_valves(plant):
-    """Current and travel of each valve for the record: at the end of its pulse, or of the cycle where it had none."""
+    """Current and travel of each valve for the record: at the end of its pulse, or of the cycle
+    where it had none.
+    """
     for j in range(VALVES):
         if plant.pulse[int(plant.parts.valves[j, WIRE])] == 0.0:
             plant.travel[j] = plant.state[VALVE + j]
@@ -128,7 +152,9 @@ def stays_still(plant):
 
 
 def wheel_pressures(share, plant, pressures):
-    """Pressures at the wheels [Pa] at a share of the cycle, by straight lines between the steps, into `pressures` (4,)."""
+    """Pressures at the wheels [Pa] at a share of the cycle, by straight lines between the steps,
+    into `pressures` (4,).
+    """
     place = share * (plant.wheel.shape[0] - 1)
     k = min(int(place), plant.wheel.shape[0] - 2)
     part = place - k

@@ -1,9 +1,13 @@
-"""From gearbox to wheels: differentials, inertias, and the dry friction that brakes and rolling resistance add."""
+"""From gearbox to wheels: differentials, inertias, and the dry friction that brakes and rolling
+resistance add.
+"""
+
 from math import tanh
 
 import numpy as np
 
-#: How fast a wheel that the friction can hold comes to rest [1/s]. Numerical choice, not a property of a car.
+#: How fast a wheel that the friction can hold comes to rest [1/s]. Numerical choice, not a property
+#: of a car.
 SETTLING = 500.0
 _SWEEPS = 30
 _SETTLED = 1e-7
@@ -36,9 +40,8 @@ def compliance(wheel_inertia, gear_inertia, ratio, shares, locked):
 
     Notes
     -----
-    Generalised inertia J = Jw I + Jg i^2 s s^T, with case speed s^T w. A locked axle is the constraint that its wheels are equal.
-    Source: derived (Lagrange).
-    """
+    Generalised inertia J = Jw I + Jg i^2 s s^T, with case speed s^T w. A locked axle is the
+    constraint that its wheels are equal. Source: derived (Lagrange)."""
     inertia = wheel_inertia * np.eye(4) + gear_inertia * ratio**2 * np.outer(shares, shares)
     if not locked:
         return np.linalg.inv(inertia)
@@ -52,21 +55,27 @@ def compliance(wheel_inertia, gear_inertia, ratio, shares, locked):
 
 
 def geared_torque(torque, case_speed, ratio, efficiency):
-    """Torque at the differential case [N m]; friction of the gears always takes away energy, in both directions."""
+    """Torque at the differential case [N m]; friction of the gears always takes away energy, in
+    both directions.
+    """
     ideal = torque * ratio
     return ideal - (1.0 - efficiency) * abs(ideal) * tanh(5.0 * case_speed)
 
 
 def lock_torque(left, right, capacity):
-    """Torque a limited-slip differential moves from the faster left wheel to the right one [N m], speeds in rad/s."""
+    """Torque a limited-slip differential moves from the faster left wheel to the right one [N m],
+    speeds in rad/s.
+    """
     return capacity * tanh(left - right)
 
 
 def hold_with_friction(acceleration, friction, capacity, speed, soft):
-    """Apply dry friction at the four wheels so that none is driven backwards by it; changes both arrays in place.
+    """Apply dry friction at the four wheels so that none is driven backwards by it; changes both
+    arrays in place.
 
-    A wheel slows down by its full capacity, and once the capacity is enough to hold it, it stays at rest without creeping. Projected
-    Gauss-Seidel over the wheels, since a differential couples them.
+    A wheel slows down by its full capacity, and once the capacity is enough to hold it, it stays at
+    rest without creeping. Projected Gauss-Seidel over the wheels, since a differential couples
+    them.
 
     Parameters
     ----------

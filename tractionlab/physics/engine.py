@@ -1,4 +1,7 @@
-"""Drive torque: combustion engine with two throttle plates in series, intake lag, ignition and fuel; or an electric motor."""
+"""Drive torque: combustion engine with two throttle plates in series, intake lag, ignition and
+fuel; or an electric motor.
+"""
+
 from math import sqrt
 from typing import NamedTuple
 
@@ -26,7 +29,9 @@ class Engine(NamedTuple):
 
 
 def full_torque(speed, engine):
-    """Torque at full load [N m] at a speed [rad/s]: a parabola round `best_speed`, limited by power, cut at `top_speed`."""
+    """Torque at full load [N m] at a speed [rad/s]: a parabola round `best_speed`, limited by
+    power, cut at `top_speed`.
+    """
     away = speed / engine.best_speed - 1.0
     torque = engine.max_torque * (1.0 - engine.droop * away * away)
     torque = min(torque, engine.max_power / max(speed, 1.0))
@@ -35,7 +40,10 @@ def full_torque(speed, engine):
 
 
 def plate_area(opening):
-    """Free area of a throttle plate, as a share, at an opening of 0..1. Course model: slow at first, then faster."""
+    """Free area of a throttle plate, as a share, at an opening of 0..1.
+
+    Course model: slow at first, then faster.
+    """
     return opening * (0.3 + 0.7 * opening)
 
 
@@ -56,7 +64,10 @@ def two_plates(first, second):
 
 
 def air_charge(area, speed, engine):
-    """Filling of the cylinders, 0..1, for a free area and an engine speed. Course model: the faster, the more area it needs."""
+    """Filling of the cylinders, 0..1, for a free area and an engine speed.
+
+    Course model: the faster, the more area it needs.
+    """
     x = engine.airflow * area * engine.best_speed / max(speed, 0.5 * engine.idle_speed)
     return x / sqrt(1.0 + x * x)
 
@@ -69,7 +80,9 @@ def area_for(charge, speed, engine):
 
 
 def second_area_for(area, first):
-    """Free area the second plate must have so that both together give `area`, with the first at `first`; at most 1."""
+    """Free area the second plate must have so that both together give `area`, with the first at
+    `first`; at most 1.
+    """
     if area >= first:
         return 1.0
     inverse = 1.0 / (area * area + 1e-12) - 1.0 / (first * first + 1e-12) + 1.0
@@ -93,7 +106,9 @@ def combustion_torque(charge, ignition, cut, speed, engine):
 
 
 def clutch_torque(engine_speed, gear_speed, engine):
-    """Torque through the launch clutch [N m]: closed above `bite_speed`, open at idle, smooth in between."""
+    """Torque through the launch clutch [N m]: closed above `bite_speed`, open at idle, smooth in
+    between.
+    """
     share = (engine_speed - engine.idle_speed) / (engine.bite_speed - engine.idle_speed)
     share = min(1.0, max(0.0, share))
     capacity = engine.clutch_capacity * share * share * (3.0 - 2.0 * share)

@@ -1,4 +1,6 @@
-"""The road: rectangles of surface that may appear and vanish with time; the first one that holds the point counts."""
+"""The road: rectangles of surface that may appear and vanish with time; the first one that holds
+the point counts.
+"""
 
 #: Columns of a patch row: x and y extent [m], time it is there [s], index of its surface.
 X_FROM, X_TO, Y_FROM, Y_TO, T_FROM, T_TO, SURFACE = range(7)
@@ -17,18 +19,22 @@ def surface_at(x, y, t, patches):
     """
     last = patches.shape[0] - 1
     for i in range(last):
-        if (patches[i, X_FROM] <= x < patches[i, X_TO] and patches[i, Y_FROM] <= y < patches[i, Y_TO]
-                and patches[i, T_FROM] <= t < patches[i, T_TO]):
+        if (
+            patches[i, X_FROM] <= x < patches[i, X_TO]
+            and patches[i, Y_FROM] <= y < patches[i, Y_TO]
+            and patches[i, T_FROM] <= t < patches[i, T_TO]
+        ):
             return int(patches[i, SURFACE])
     return int(patches[last, SURFACE])
 
 
 def surfaces_under(x, y, t, patches):
-    """(index of one surface, index of the other, share of the other) under a tyre whose middle is at (x, y) [m] at time t [s].
+    """(index of one surface, index of the other, share of the other) under a tyre whose middle is
+    at (x, y) [m] at time t [s].
 
-    The tyre stands on a small rectangle, so it rolls over an edge bit by bit. The share is taken along a diagonal of that rectangle,
-    where an edge across the road and one along it both show. Found by halving, to a millionth.
-    """
+    The tyre stands on a small rectangle, so it rolls over an edge bit by bit. The share is taken
+    along a diagonal of that rectangle, where an edge across the road and one along it both show.
+    Found by halving, to a millionth."""
     ahead = surface_at(x + HALF_LENGTH, y + HALF_WIDTH, t, patches)
     behind = surface_at(x - HALF_LENGTH, y - HALF_WIDTH, t, patches)
     if ahead == behind:

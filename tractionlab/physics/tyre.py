@@ -1,10 +1,14 @@
-"""Friction of a tyre on a surface: adhesion curves over slip, combined slip, dependence on load and speed."""
+"""Friction of a tyre on a surface: adhesion curves over slip, combined slip, dependence on load and
+speed.
+"""
+
 from math import atan, exp, log, sin, sqrt
 
 BURCKHARDT = 0.0
 MAGIC_FORMULA = 1.0
 
-#: Columns of a surface row: kind of curve, its coefficients, speed factor [s/m], largest adhesion, break-away slip (peak / initial slope).
+#: Columns of a surface row: kind of curve, its coefficients, speed factor [s/m], largest adhesion,
+#: break-away slip (peak / initial slope).
 KIND, C1, C2, C3, C4, SPEED_FACTOR, PEAK, BREAK_AWAY = range(8)
 
 
@@ -16,13 +20,14 @@ def burckhardt(slip, c1, c2, c3):
     slip : float, 0..1 [-]
     c1, c2, c3 : float, coefficients of the surface [-]
 
-    Source: M. Burckhardt, Fahrwerktechnik: Radschlupf-Regelsysteme, 1993 (formula and coefficients second-hand).
-    """
+    Source: M. Burckhardt, Fahrwerktechnik: Radschlupf-Regelsysteme, 1993 (formula and coefficients
+    second-hand)."""
     return c1 * (1.0 - exp(-c2 * slip)) - c3 * slip
 
 
 def burckhardt_peak(c1, c2, c3):
-    """(slip, adhesion) at the top of Burckhardt's curve on 0..1; a curve that never falls ends at slip 1.
+    """(slip, adhesion) at the top of Burckhardt's curve on 0..1; a curve that never falls ends at
+    slip 1.
 
     Source: derived by setting the slope c1 c2 exp(-c2 s) - c3 to zero.
     """
@@ -44,8 +49,8 @@ def magic_formula(slip, b, c, d, e):
 def adhesion(slip, speed, surface):
     """Adhesion coefficient of a surface row at a slip of 0..1 and a road speed [m/s].
 
-    Burckhardt's speed factor exp(-c4 s v) lowers it at high sliding speed; it is 0 where the source gives none.
-    """
+    Burckhardt's speed factor exp(-c4 s v) lowers it at high sliding speed; it is 0 where the source
+    gives none."""
     if surface[KIND] == BURCKHARDT:
         grip = burckhardt(slip, surface[C1], surface[C2], surface[C3])
     else:
@@ -54,15 +59,18 @@ def adhesion(slip, speed, surface):
 
 
 def load_factor(load, sensitivity, reference_load):
-    """How adhesion changes with wheel load: 1 at the reference load, falling in a straight line above it [-].
+    """How adhesion changes with wheel load: 1 at the reference load, falling in a straight line
+    above it [-].
 
-    Source: the straight line mu = 1.144 - 0.0213 Fz[kN] of Bakker, Nyborg, Pacejka 1987, in relative form.
-    """
+    Source: the straight line mu = 1.144 - 0.0213 Fz[kN] of Bakker, Nyborg, Pacejka 1987, in
+    relative form."""
     return 1.0 - sensitivity * (load / reference_load - 1.0)
 
 
 def rest_slip(rim_speed, road_speed):
-    """Slip referred to the faster of rim and road, -1..1; 0 at standstill, full slip when they go opposite ways."""
+    """Slip referred to the faster of rim and road, -1..1; 0 at standstill, full slip when they go
+    opposite ways.
+    """
     faster = max(abs(rim_speed), abs(road_speed))
     if faster < 1e-9:
         return 0.0
@@ -72,8 +80,9 @@ def rest_slip(rim_speed, road_speed):
 def combined_force(slip, side_slip, load, speed, surface, side_ratio, sensitivity, reference_load):
     """(drive force, side force) [N] of one tyre when it slips both ways at once.
 
-    Similarity: both slips are merged into one, the curve gives the force, and the force points against the slip. Hence the
-    friction limit holds by construction. `side_ratio` is side stiffness over drive stiffness.
+    Similarity: both slips are merged into one, the curve gives the force, and the force points
+    against the slip. Hence the friction limit holds by construction. `side_ratio` is side stiffness
+    over drive stiffness.
 
     Parameters
     ----------
@@ -83,27 +92,34 @@ def combined_force(slip, side_slip, load, speed, surface, side_ratio, sensitivit
     speed : float, rolling speed [m/s]
     surface : sequence of 8 floats, see KIND..BREAK_AWAY
 
-    Source: similarity of the adhesion curves is common practice, no source; checked against Pacejka's Table A3.1.
-    """
+    Source: similarity of the adhesion curves is common practice, no source; checked against
+    Pacejka's Table A3.1."""
     side = side_ratio * side_slip
     total = sqrt(slip * slip + side * side)
     if total < 1e-12:
         return 0.0, 0.0
-    grip = adhesion(min(total, 1.0), speed, surface) * load_factor(load, sensitivity, reference_load)
+    grip = adhesion(min(total, 1.0), speed, surface) * load_factor(
+        load, sensitivity, reference_load
+    )
     scale = grip * load / total
     return scale * slip, scale * side
 
 
-#: Shortest time in which a tyre answers [s]: keeps the equations solvable in steps of 1 ms. Numerical choice.
+#: Shortest time in which a tyre answers [s]: keeps the equations solvable in steps of 1 ms.
+#: Numerical choice.
 LEAST_TIME = 0.002
 
 
 def relaxation_at(slip, side_slip, carry, relaxation, surface, side_ratio):
-    """Relaxation length at a slip [m]: the full length while the tyre grips, shorter the more it slides.
+    """Relaxation length at a slip [m]: the full length while the tyre grips, shorter the more it
+    slides.
 
-    Deflection of the tyre is force over stiffness, so a sliding tyre is not wound up further. `carry` is the faster of rim and
-    road speed [m/s]. Source: derived from the definition; the smooth form is chosen for this course.
-    """
+    Deflection of the tyre is force over stiffness, so a sliding tyre is not wound up further.
+    `carry` is the faster of rim and road speed [m/s]. Source: derived from the definition; the
+    smooth form is chosen for this course."""
     side = side_ratio * side_slip
     total = sqrt(slip * slip + side * side)
-    return max(relaxation / (1.0 + total / surface[BREAK_AWAY]), max(LEAST_TIME * carry, 0.005 * relaxation))
+    return max(
+        relaxation / (1.0 + total / surface[BREAK_AWAY]),
+        max(LEAST_TIME * carry, 0.005 * relaxation),
+    )

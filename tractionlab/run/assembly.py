@@ -1,19 +1,20 @@
 """From a scenario in everyday units to the parameters of the kernels in SI."""
+
 from functools import lru_cache
 from math import atan, cos, pi, radians, sin
 
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run.circuit_assembly import hydraulics_of
 from tractionlab.control.settings import Settings
-from tractionlab.run.driver import Driver
 from tractionlab.physics.brake import Brakes
 from tractionlab.physics.car import Car, Line, Tyres
 from tractionlab.physics.chassis import Body
 from tractionlab.physics.driveline import compliance, torque_shares
 from tractionlab.physics.engine import Engine
 from tractionlab.physics.tyre import BURCKHARDT, MAGIC_FORMULA, burckhardt_peak
+from tractionlab.run.circuit_assembly import hydraulics_of
+from tractionlab.run.driver import Driver
 from tractionlab.run.scenario import surface_curve, vehicle_values
 
 GRAVITY = 9.81
@@ -30,12 +31,32 @@ def surface_row(curve):
     speed_factor = v["speed_factor_s_per_m"]
     if curve.kind == "burckhardt":
         peak = burckhardt_peak(v["c1"], v["c2"], v["c3"])[1]
-        return BURCKHARDT, v["c1"], v["c2"], v["c3"], 0.0, speed_factor, peak, peak / (v["c1"] * v["c2"] - v["c3"])
-    return MAGIC_FORMULA, v["b"], v["c"], v["d"], v["e"], speed_factor, v["d"], 1.0 / (v["b"] * v["c"])
+        return (
+            BURCKHARDT,
+            v["c1"],
+            v["c2"],
+            v["c3"],
+            0.0,
+            speed_factor,
+            peak,
+            peak / (v["c1"] * v["c2"] - v["c3"]),
+        )
+    return (
+        MAGIC_FORMULA,
+        v["b"],
+        v["c"],
+        v["d"],
+        v["e"],
+        speed_factor,
+        v["d"],
+        1.0 / (v["b"] * v["c"]),
+    )
 
 
 def front_axle_share(scenario):
-    """Share of the weight on the front axle: a property of the vehicle, whatever axle the scenario drives."""
+    """Share of the weight on the front axle: a property of the vehicle, whatever axle the scenario
+    drives.
+    """
     original = catalogue.vehicles()[scenario.vehicle]["drive"]
     share = vehicle_values(scenario)["driven_axle_load_share"]
     return 1.0 - share if original == "rear" else share
@@ -51,29 +72,68 @@ def car_of(scenario):
     electric = v["motor"] == "electric"
     return Car(
         body=Body(
-            mass=v["mass_kg"], yaw_inertia=v["yaw_inertia_kg_m2"], to_front=base * (1.0 - front_share), to_rear=base * front_share,
-            height=v["centre_of_mass_height_m"], track=v["track_m"], drag=0.5 * AIR_DENSITY * v["drag_area_m2"],
-            slope_sin=sin(angle), slope_cos=cos(angle), gravity=GRAVITY, load_time=0.05),
+            mass=v["mass_kg"],
+            yaw_inertia=v["yaw_inertia_kg_m2"],
+            to_front=base * (1.0 - front_share),
+            to_rear=base * front_share,
+            height=v["centre_of_mass_height_m"],
+            track=v["track_m"],
+            drag=0.5 * AIR_DENSITY * v["drag_area_m2"],
+            slope_sin=sin(angle),
+            slope_cos=cos(angle),
+            gravity=GRAVITY,
+            load_time=0.05,
+        ),
         tyres=Tyres(
-            radius=v["tyre_radius_m"], rolling=v["rolling_coefficient"], relaxation=v["relaxation_length_m"],
-            damping_time=v["tyre_damping_time_s"], side_ratio=v["side_stiffness_ratio"], sensitivity=v["load_sensitivity"],
-            reference_load=v["reference_load_N"]),
+            radius=v["tyre_radius_m"],
+            rolling=v["rolling_coefficient"],
+            relaxation=v["relaxation_length_m"],
+            damping_time=v["tyre_damping_time_s"],
+            side_ratio=v["side_stiffness_ratio"],
+            sensitivity=v["load_sensitivity"],
+            reference_load=v["reference_load_N"],
+        ),
         line=Line(
-            wheel_inertia=v["wheel_inertia_kg_m2"], ratio=v["gear_ratio"], efficiency=v["driveline_efficiency"],
-            lock_preload=v["limited_slip_preload_Nm"] if scenario.differential == "limited_slip" else 0.0,
-            lock_share=v["limited_slip_share"] if scenario.differential == "limited_slip" else 0.0),
+            wheel_inertia=v["wheel_inertia_kg_m2"],
+            ratio=v["gear_ratio"],
+            efficiency=v["driveline_efficiency"],
+            lock_preload=(
+                v["limited_slip_preload_Nm"] if scenario.differential == "limited_slip" else 0.0
+            ),
+            lock_share=v["limited_slip_share"] if scenario.differential == "limited_slip" else 0.0,
+        ),
         engine=Engine(
-            electric=1.0 if electric else 0.0, max_torque=v["max_torque_Nm"], max_power=1e3 * v["max_power_kW"],
-            best_speed=v["best_speed_rpm"] * RPM, droop=v["torque_droop"], idle_speed=v["idle_speed_rpm"] * RPM,
-            bite_speed=v["bite_speed_rpm"] * RPM, top_speed=v["top_speed_rpm"] * RPM, friction=v["engine_friction_Nm"],
-            inertia=v["engine_inertia_kg_m2"], clutch_capacity=v["clutch_capacity_Nm"], clutch_slip=v["clutch_slip_rad_per_s"],
-            intake_time=v["intake_time_s"], airflow=v["airflow"], plate_rate=v["throttle_rate_per_s"],
-            second_plate=1.0 if v["layout"] == "A" else 0.0, torque_rate=v["torque_rate_Nm_per_s"]),
+            electric=1.0 if electric else 0.0,
+            max_torque=v["max_torque_Nm"],
+            max_power=1e3 * v["max_power_kW"],
+            best_speed=v["best_speed_rpm"] * RPM,
+            droop=v["torque_droop"],
+            idle_speed=v["idle_speed_rpm"] * RPM,
+            bite_speed=v["bite_speed_rpm"] * RPM,
+            top_speed=v["top_speed_rpm"] * RPM,
+            friction=v["engine_friction_Nm"],
+            inertia=v["engine_inertia_kg_m2"],
+            clutch_capacity=v["clutch_capacity_Nm"],
+            clutch_slip=v["clutch_slip_rad_per_s"],
+            intake_time=v["intake_time_s"],
+            airflow=v["airflow"],
+            plate_rate=v["throttle_rate_per_s"],
+            second_plate=1.0 if v["layout"] == "A" else 0.0,
+            torque_rate=v["torque_rate_Nm_per_s"],
+        ),
         brakes=Brakes(
-            supply=v["brake_supply_bar"] * BAR, rise_time=v["pressure_rise_time_s"], fall_time=v["pressure_fall_time_s"],
-            pedal_time=v["pedal_pressure_time_s"], front_torque=0.0 if scenario.braked == "rear" else driven if front_driven else other,
-            rear_torque=0.0 if scenario.braked == "front" else other if front_driven else driven, pads=scenario.pad_friction, disc_heat=v["disc_mass_kg"] * v["disc_specific_heat_J_per_kg_K"],
-            cooling_still=v["disc_cooling_still_per_s"], cooling_speed=v["disc_cooling_per_m"], air_temperature=OUTDOORS_DEGC),
+            supply=v["brake_supply_bar"] * BAR,
+            rise_time=v["pressure_rise_time_s"],
+            fall_time=v["pressure_fall_time_s"],
+            pedal_time=v["pedal_pressure_time_s"],
+            front_torque=0.0 if scenario.braked == "rear" else driven if front_driven else other,
+            rear_torque=0.0 if scenario.braked == "front" else other if front_driven else driven,
+            pads=scenario.pad_friction,
+            disc_heat=v["disc_mass_kg"] * v["disc_specific_heat_J_per_kg_K"],
+            cooling_still=v["disc_cooling_still_per_s"],
+            cooling_speed=v["disc_cooling_per_m"],
+            air_temperature=OUTDOORS_DEGC,
+        ),
     )
 
 
@@ -85,55 +145,113 @@ def settings_of(scenario):
     driven_wheels = 4 if v["drive"] == "all" else 2
     return Settings(
         cycle=s["cycle_s"],
-        torque_on=float(scenario.control in ("torque", "both")), brake_on=float(scenario.control in ("brake", "both")),
-        limit_share=s["limit_slip"], limit_offset=s["limit_offset_kmh"] * KMH,
-        target_share=s["target_slip"], target_offset=s["target_offset_kmh"] * KMH,
-        reference_rise=s["reference_rise_m_per_s2"], reference_blend=s["reference_blend_s"], bend_allowance=float(scenario.bend_allowance),
-        torque_gain=s["torque_gain_per_s"], torque_lead=s["torque_lead_s"], torque_filter=s["torque_filter_s"], torque_return=s["torque_return_Nm_per_s"],
-        torque_return_full=s["torque_return_full_Nm"], pull_away=s["pull_away_Nm_per_s"], torque_floor=s["torque_floor_share"],
+        torque_on=float(scenario.control in ("torque", "both")),
+        brake_on=float(scenario.control in ("brake", "both")),
+        limit_share=s["limit_slip"],
+        limit_offset=s["limit_offset_kmh"] * KMH,
+        target_share=s["target_slip"],
+        target_offset=s["target_offset_kmh"] * KMH,
+        reference_rise=s["reference_rise_m_per_s2"],
+        reference_blend=s["reference_blend_s"],
+        bend_allowance=float(scenario.bend_allowance),
+        torque_gain=s["torque_gain_per_s"],
+        torque_lead=s["torque_lead_s"],
+        torque_filter=s["torque_filter_s"],
+        torque_return=s["torque_return_Nm_per_s"],
+        torque_return_full=s["torque_return_full_Nm"],
+        pull_away=s["pull_away_Nm_per_s"],
+        torque_floor=s["torque_floor_share"],
         torque_floor_until=s["torque_floor_until_kmh"] * KMH,
-        fast_wheel_band=s["fast_wheel_band_kmh"] * KMH, split_from=s["split_from_kmh"] * KMH, split_over=s["split_over_kmh"] * KMH,
+        fast_wheel_band=s["fast_wheel_band_kmh"] * KMH,
+        split_from=s["split_from_kmh"] * KMH,
+        split_over=s["split_over_kmh"] * KMH,
         split_pressure=s["split_pressure_bar"] * BAR,
-        throttle_path=float("throttle" in scenario.paths), ignition_path=float("ignition" in scenario.paths),
-        fuel_path=float("fuel" in scenario.paths), ignition_least=s["ignition_least"], ignition_delay=s["ignition_delay_s"],
-        fuel_delay=s["fuel_delay_s"], motor_delay=s["motor_delay_s"], throttle_delay=s["throttle_delay_s"],
-        brake_gain=s["brake_gain_bar_per_m"] * BAR, brake_lead=s["brake_lead_bar_s_per_m"] * BAR,
-        brake_lead_least=s["brake_lead_least"], brake_lead_full=s["brake_lead_full_kmh"] * KMH, brake_band=s["brake_band_kmh"] * KMH,
-        brake_ramp=s["brake_ramp_bar_per_s"] * BAR, brake_release=s["brake_release_bar_per_s"] * BAR, brake_most=s["brake_most_bar"] * BAR,
-        brake_speed_limit=s["brake_speed_limit_kmh"] * KMH, antilock_on=float(scenario.antilock),
-        antilock_margin=s["antilock_margin"], antilock_watch=s["antilock_watch_s"], antilock_step=s["antilock_step"],
-        antilock_least=s["antilock_least_slip"], antilock_most=s["antilock_most_slip"], antilock_start=s["antilock_first_slip"],
-        antilock_offset=s["antilock_offset_kmh"] * KMH, antilock_lead=s["antilock_lead_s"],
-        antilock_gain=s["antilock_gain_bar_per_m"] * BAR, antilock_rise=s["antilock_rise_bar_per_s"] * BAR,
-        antilock_fall=s["antilock_fall_bar_per_s"] * BAR, antilock_speed=s["antilock_speed_kmh"] * KMH, rate_filter=s["rate_filter_s"],
-        heat_pause=s["heat_pause_degC"], heat_resume=s["heat_resume_degC"],
-        all_wheel=float(v["drive"] == "all"), yaw_sensor=v["yaw_sensor"],
-        tooth_pitch=2.0 * pi * v["tyre_radius_m"] / v["teeth"], wheel_inertia=v["wheel_inertia_kg_m2"], radius=v["tyre_radius_m"], track=v["track_m"],
-        ratio=v["gear_ratio"], gear_inertia=v["gear_inertia_kg_m2"] + driven_wheels * v["wheel_inertia_kg_m2"] / v["gear_ratio"] ** 2,
-        engine_inertia=v["engine_inertia_kg_m2"], efficiency=v["driveline_efficiency"],
-        hydraulics=hydraulics_of(scenario))
+        throttle_path=float("throttle" in scenario.paths),
+        ignition_path=float("ignition" in scenario.paths),
+        fuel_path=float("fuel" in scenario.paths),
+        ignition_least=s["ignition_least"],
+        ignition_delay=s["ignition_delay_s"],
+        fuel_delay=s["fuel_delay_s"],
+        motor_delay=s["motor_delay_s"],
+        throttle_delay=s["throttle_delay_s"],
+        brake_gain=s["brake_gain_bar_per_m"] * BAR,
+        brake_lead=s["brake_lead_bar_s_per_m"] * BAR,
+        brake_lead_least=s["brake_lead_least"],
+        brake_lead_full=s["brake_lead_full_kmh"] * KMH,
+        brake_band=s["brake_band_kmh"] * KMH,
+        brake_ramp=s["brake_ramp_bar_per_s"] * BAR,
+        brake_release=s["brake_release_bar_per_s"] * BAR,
+        brake_most=s["brake_most_bar"] * BAR,
+        brake_speed_limit=s["brake_speed_limit_kmh"] * KMH,
+        antilock_on=float(scenario.antilock),
+        antilock_margin=s["antilock_margin"],
+        antilock_watch=s["antilock_watch_s"],
+        antilock_step=s["antilock_step"],
+        antilock_least=s["antilock_least_slip"],
+        antilock_most=s["antilock_most_slip"],
+        antilock_start=s["antilock_first_slip"],
+        antilock_offset=s["antilock_offset_kmh"] * KMH,
+        antilock_lead=s["antilock_lead_s"],
+        antilock_gain=s["antilock_gain_bar_per_m"] * BAR,
+        antilock_rise=s["antilock_rise_bar_per_s"] * BAR,
+        antilock_fall=s["antilock_fall_bar_per_s"] * BAR,
+        antilock_speed=s["antilock_speed_kmh"] * KMH,
+        rate_filter=s["rate_filter_s"],
+        heat_pause=s["heat_pause_degC"],
+        heat_resume=s["heat_resume_degC"],
+        all_wheel=float(v["drive"] == "all"),
+        yaw_sensor=v["yaw_sensor"],
+        tooth_pitch=2.0 * pi * v["tyre_radius_m"] / v["teeth"],
+        wheel_inertia=v["wheel_inertia_kg_m2"],
+        radius=v["tyre_radius_m"],
+        track=v["track_m"],
+        ratio=v["gear_ratio"],
+        gear_inertia=v["gear_inertia_kg_m2"]
+        + driven_wheels * v["wheel_inertia_kg_m2"] / v["gear_ratio"] ** 2,
+        engine_inertia=v["engine_inertia_kg_m2"],
+        efficiency=v["driveline_efficiency"],
+        hydraulics=hydraulics_of(scenario),
+    )
 
 
 def driver_of(scenario):
     """Driver of a scenario."""
     d = catalogue.driver_settings()["course"]
     return Driver(
-        start=scenario.pedal_from_s, pedal=scenario.pedal_percent / 100.0, pedal_rise=scenario.pedal_rise_s,
-        brake_pressure=scenario.brake_bar * BAR, brake_from=scenario.brake_from_s, brake_until=scenario.brake_until_s,
-        brake_ramp=d["brake_ramp_s"], steer=radians(scenario.steer_deg), keep_lane=float(scenario.keep_lane),
-        lane_gain=d["lane_gain_rad_per_m"], heading_gain=d["heading_gain"], steer_most=radians(d["steer_most_deg"]),
-        steer_lag=d["steer_lag_s"], control_off=float(scenario.switched_off),
-        hand_fl=scenario.hand_brake_bar[0] * BAR, hand_fr=scenario.hand_brake_bar[1] * BAR,
-        hand_rl=scenario.hand_brake_bar[2] * BAR, hand_rr=scenario.hand_brake_bar[3] * BAR)
+        start=scenario.pedal_from_s,
+        pedal=scenario.pedal_percent / 100.0,
+        pedal_rise=scenario.pedal_rise_s,
+        brake_pressure=scenario.brake_bar * BAR,
+        brake_from=scenario.brake_from_s,
+        brake_until=scenario.brake_until_s,
+        brake_ramp=d["brake_ramp_s"],
+        steer=radians(scenario.steer_deg),
+        keep_lane=float(scenario.keep_lane),
+        lane_gain=d["lane_gain_rad_per_m"],
+        heading_gain=d["heading_gain"],
+        steer_most=radians(d["steer_most_deg"]),
+        steer_lag=d["steer_lag_s"],
+        control_off=float(scenario.switched_off),
+        hand_fl=scenario.hand_brake_bar[0] * BAR,
+        hand_fr=scenario.hand_brake_bar[1] * BAR,
+        hand_rl=scenario.hand_brake_bar[2] * BAR,
+        hand_rr=scenario.hand_brake_bar[3] * BAR,
+    )
 
 
 def road_of(scenario):
     """(compliance, torque shares, surface rows, patches) of a scenario: the arrays the loop needs."""
     soft, shares = _driveline(*_driveline_key(scenario))
-    names = [patch.surface for patch in scenario.patches] + [scenario.left, scenario.right or scenario.left]
+    names = [patch.surface for patch in scenario.patches] + [
+        scenario.left,
+        scenario.right or scenario.left,
+    ]
     rows = np.array([surface_row(surface_curve(name)[1]) for name in names])
     far = 1e9
-    patches = [(p.x_from, p.x_to, p.y_from, p.y_to, p.t_from, p.t_to, i) for i, p in enumerate(scenario.patches)]
+    patches = [
+        (p.x_from, p.x_to, p.y_from, p.y_to, p.t_from, p.t_to, i)
+        for i, p in enumerate(scenario.patches)
+    ]
     patches.append((-far, far, 0.0, far, -far, far, len(names) - 2))
     patches.append((-far, far, -far, far, -far, far, len(names) - 1))
     return soft, shares, rows, np.array(patches, dtype=float)
@@ -141,7 +259,13 @@ def road_of(scenario):
 
 def _driveline_key(scenario):
     v = vehicle_values(scenario)
-    return (v["wheel_inertia_kg_m2"], v["gear_inertia_kg_m2"], v["gear_ratio"], v["drive"], scenario.differential == "locked")
+    return (
+        v["wheel_inertia_kg_m2"],
+        v["gear_inertia_kg_m2"],
+        v["gear_ratio"],
+        v["drive"],
+        scenario.differential == "locked",
+    )
 
 
 @lru_cache(maxsize=64)

@@ -1,4 +1,7 @@
-"""The hydraulic circuit and the wheel-speed sensors of a scenario's car, and what its control unit knows of them."""
+"""The hydraulic circuit and the wheel-speed sensors of a scenario's car, and what its control unit
+knows of them.
+"""
+
 from functools import lru_cache
 from math import pi, radians
 
@@ -13,10 +16,10 @@ from tractionlab.hydraulics.values import BAR, CM3, circuit_of, hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
 from tractionlab.physics.circuit_cycle import Plant
-from tractionlab.sensors.ring import gives_signal
 from tractionlab.run.scenario import vehicle_values
 from tractionlab.run.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.sensors.parts import signals, wheel_sensor, with_sensor_fault
+from tractionlab.sensors.ring import gives_signal
 
 #: Step of the circuit [s], whatever the step of the car.
 STEP = 0.001
@@ -25,9 +28,13 @@ _KIND = "active"
 
 
 def _sound(scenario):
-    """(layout, sound circuit) of a scenario's car: with its own calipers, and the axle it was built to drive."""
+    """(layout, sound circuit) of a scenario's car: with its own calipers, and the axle it was built
+    to drive.
+    """
     drive, values = catalogue.vehicles()[scenario.vehicle]["drive"], vehicle_values(scenario)
-    return values["layout"], _circuit(values["layout"], drive, tuple(values[key] for key in catalogue.CALIPER_RANGES))
+    return values["layout"], _circuit(
+        values["layout"], drive, tuple(values[key] for key in catalogue.CALIPER_RANGES)
+    )
 
 
 @lru_cache(maxsize=32)
@@ -49,7 +56,9 @@ def circuit_parts(scenario):
 
 
 def check_faults(scenario):
-    """UserError that names the part if the scenario's car has no such part or the part no such fault."""
+    """UserError that names the part if the scenario's car has no such part or the part no such
+    fault.
+    """
     try:
         if scenario.circuit:
             circuit_parts(scenario)
@@ -62,10 +71,18 @@ def check_faults(scenario):
 def steps_of(scenario):
     """In which steps the control unit of the scenario's car sees its sensors, in SI."""
     v, full = signals(), _table(vehicle_values(scenario)["layout"])["reservoir_cm3"] * CM3
-    return Steps(throttle=0.01 * v["throttle_percent"], engine_speed=v["engine_speed_rpm"] * 2.0 * pi / 60.0, engine_torque=v["engine_torque_Nm"],
-                 charge=0.01 * v["charge_percent"], yaw_rate=radians(v["yaw_rate_deg_per_s"]), steering=radians(v["steering_deg"]),
-                 acceleration=v["acceleration_m_per_s2"], pedal_pressure=v["pedal_pressure_bar"] * BAR, low_pressure=v["low_pressure_bar"] * BAR,
-                 low_level=0.01 * v["low_level_percent"] * full)
+    return Steps(
+        throttle=0.01 * v["throttle_percent"],
+        engine_speed=v["engine_speed_rpm"] * 2.0 * pi / 60.0,
+        engine_torque=v["engine_torque_Nm"],
+        charge=0.01 * v["charge_percent"],
+        yaw_rate=radians(v["yaw_rate_deg_per_s"]),
+        steering=radians(v["steering_deg"]),
+        acceleration=v["acceleration_m_per_s2"],
+        pedal_pressure=v["pedal_pressure_bar"] * BAR,
+        low_pressure=v["low_pressure_bar"] * BAR,
+        low_level=0.01 * v["low_level_percent"] * full,
+    )
 
 
 def rings_of(scenario):
@@ -81,70 +98,142 @@ def rings_of(scenario):
 
 
 def hydraulics_of(scenario):
-    """What the control unit of the scenario's car knows of its hydraulics: a sound circuit with warm fluid."""
+    """What the control unit of the scenario's car knows of its hydraulics: a sound circuit with
+    warm fluid.
+    """
     if not scenario.circuit:
         return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
     v = catalogue.vehicles()[scenario.vehicle]
-    per_deceleration = BAR * v["mass_kg"] * v["tyre_radius_m"] / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"]))
+    per_deceleration = (
+        BAR
+        * v["mass_kg"]
+        * v["tyre_radius_m"]
+        / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"]))
+    )
     return _coded(*_sound(scenario), per_deceleration)
 
 
 def never_braked(scenario):
-    """The axle, "front" or "rear", that the scenario drives and whose brakes the circuit cannot press by itself; "" if there is none.
+    """The axle, "front" or "rear", that the scenario drives and whose brakes the circuit cannot
+    press by itself; "" if there is none.
 
     Layout A can only brake the axle that the car was built to drive.
     """
     if not scenario.circuit:
         return ""
-    drive, coded = scenario.drive or catalogue.vehicles()[scenario.vehicle]["drive"], hydraulics_of(scenario)
-    return next((axle for axle, wheel in (("front", 0), ("rear", 2)) if drive in (axle, "all") and not can_brake(wheel, coded)), "")
+    drive, coded = (
+        scenario.drive or catalogue.vehicles()[scenario.vehicle]["drive"],
+        hydraulics_of(scenario),
+    )
+    return next(
+        (
+            axle
+            for axle, wheel in (("front", 0), ("rear", 2))
+            if drive in (axle, "all") and not can_brake(wheel, coded)
+        ),
+        "",
+    )
 
 
 def _coded(layout, circuit, per_deceleration):
     valves, numbers = circuit
     table = _table(layout)
     front, rear = (h.BRAKE + 4 * first for first in (0, 2))
-    inlet, feed, cut = valves[h.INLET, h.FLOW], valves[h.FEED + 1, h.FLOW], valves[h.CUT + 1, [h.FLOW, h.NON_RETURN]].sum()
+    inlet, feed, cut = (
+        valves[h.INLET, h.FLOW],
+        valves[h.FEED + 1, h.FLOW],
+        valves[h.CUT + 1, [h.FLOW, h.NON_RETURN]].sum(),
+    )
     open_share = 1.0 - table["seat_overlap"]
     a = layout == "A"
-    shared = (inlet ** -2 + 4.0 * cut ** -2) ** -0.5
+    shared = (inlet**-2 + 4.0 * cut**-2) ** -0.5
     alone = [a and numbers[h.LINE_AXLE] != axle for axle in (0.0, 1.0)]
     return Hydraulics(
-        layout=LAYOUT_A if a else LAYOUT_B, braked_axle=numbers[h.LINE_AXLE], front_gap=numbers[front + h.GAP], front_slope=numbers[front + h.SLOPE],
-        rear_gap=numbers[rear + h.GAP], rear_slope=numbers[rear + h.SLOPE], knee=numbers[front + h.KNEE], laminar=valves[h.INLET, h.LAMINAR],
-        front_flow=(inlet if alone[0] else shared) * open_share, rear_flow=(inlet if alone[1] else shared) * open_share,
+        layout=LAYOUT_A if a else LAYOUT_B,
+        braked_axle=numbers[h.LINE_AXLE],
+        front_gap=numbers[front + h.GAP],
+        front_slope=numbers[front + h.SLOPE],
+        rear_gap=numbers[rear + h.GAP],
+        rear_slope=numbers[rear + h.SLOPE],
+        knee=numbers[front + h.KNEE],
+        laminar=valves[h.INLET, h.LAMINAR],
+        front_flow=(inlet if alone[0] else shared) * open_share,
+        rear_flow=(inlet if alone[1] else shared) * open_share,
         out_flow=valves[h.OUTLET, h.FLOW] * open_share,
-        supply=(0.5 * (table["cut_in_bar"] + table["cut_out_bar"]) if a else table["relief_bar"]) * BAR,
-        feed_flow=feed * open_share if a else 0.0, line=numbers[h.PLACE + 2 * (h.LINE + 1)], in_flow=inlet * open_share,
-        suction=0.0 if a else (table["suction_soft_cm3"] - table["suction_cm3_per_bar"] * table["suction_full_bar"]) * CM3,
-        pump_flow=0.0 if a else numbers[h.RETURN_FLOW], pump_start=numbers[h.MOTOR_START], pump_coast=numbers[h.MOTOR_COAST], back=0.0,
+        supply=(0.5 * (table["cut_in_bar"] + table["cut_out_bar"]) if a else table["relief_bar"])
+        * BAR,
+        feed_flow=feed * open_share if a else 0.0,
+        line=numbers[h.PLACE + 2 * (h.LINE + 1)],
+        in_flow=inlet * open_share,
+        suction=(
+            0.0
+            if a
+            else (
+                table["suction_soft_cm3"] - table["suction_cm3_per_bar"] * table["suction_full_bar"]
+            )
+            * CM3
+        ),
+        pump_flow=0.0 if a else numbers[h.RETURN_FLOW],
+        pump_start=numbers[h.MOTOR_START],
+        pump_coast=numbers[h.MOTOR_COAST],
+        back=0.0,
         per_deceleration=per_deceleration,
-        hold=table["hold_A"] if a else 0.0, reduce=table["reduce_A"] if a else 0.0, switch=table["switch_A"] if a else 0.0,
-        inlet=0.0 if a else table["inlet_A"], outlet=0.0 if a else table["outlet_A"], isolating=0.0 if a else table["isolating_A"],
-        priming=0.0 if a else table["priming_A"])
+        hold=table["hold_A"] if a else 0.0,
+        reduce=table["reduce_A"] if a else 0.0,
+        switch=table["switch_A"] if a else 0.0,
+        inlet=0.0 if a else table["inlet_A"],
+        outlet=0.0 if a else table["outlet_A"],
+        isolating=0.0 if a else table["isolating_A"],
+        priming=0.0 if a else table["priming_A"],
+    )
 
 
 def plant_of(scenario, period):
-    """The circuit as the time loop needs it, at rest, layout A with a full accumulator; an idle one without `circuit`."""
+    """The circuit as the time loop needs it, at rest, layout A with a full accumulator; an idle one
+    without `circuit`.
+    """
     layout, parts = circuit_parts(scenario) if scenario.circuit else _sound(scenario)
     table = _table(layout)
     steps = max(1, int(np.ceil(period / STEP - 1e-9)))
     commands = [np.zeros(h.COMMANDS) for _ in range(3)]
     plant = Plant(
-        on=float(scenario.circuit), parts=parts, state=np.zeros(h.STATES), pressures=np.zeros(h.PLACES), first=commands[0], then=commands[1],
-        pulse=np.zeros(h.VALVES), command=commands[2], flows=np.zeros(h.FLOWS), travel=np.zeros(h.VALVES), current=np.zeros(h.VALVES),
-        wheel=np.zeros((steps + 1, 4)), before=np.zeros((2, h.COMMANDS)), rest=np.zeros(2), space=np.zeros((4, h.STATES)), now=np.zeros(h.FLOWS))
+        on=float(scenario.circuit),
+        parts=parts,
+        state=np.zeros(h.STATES),
+        pressures=np.zeros(h.PLACES),
+        first=commands[0],
+        then=commands[1],
+        pulse=np.zeros(h.VALVES),
+        command=commands[2],
+        flows=np.zeros(h.FLOWS),
+        travel=np.zeros(h.VALVES),
+        current=np.zeros(h.VALVES),
+        wheel=np.zeros((steps + 1, 4)),
+        before=np.zeros((2, h.COMMANDS)),
+        rest=np.zeros(2),
+        space=np.zeros((4, h.STATES)),
+        now=np.zeros(h.FLOWS),
+    )
     if scenario.circuit:
         full = table["cut_out_bar"] * BAR if layout == "A" else 0.0
-        circuit_at_rest(parts, full, reservoir_share(scenario.faults) * table["reservoir_cm3"] * CM3, plant.state)
+        circuit_at_rest(
+            parts,
+            full,
+            reservoir_share(scenario.faults) * table["reservoir_cm3"] * CM3,
+            plant.state,
+        )
         circuit_rates(plant.state, plant.then, parts, plant.space[0], plant.pressures, plant.now)
     return plant
 
 
 def counters_of(speed, radius, rings):
-    """Tooth counters of four wheels that have been rolling at a speed [m/s] for a while: the unit has their speed, of a ring that shows no teeth zero.
-    No two rings stand alike, and no tooth has been seen yet."""
+    """Tooth counters of four wheels that have been rolling at a speed [m/s] for a while: the unit
+    has their speed, of a ring that shows no teeth zero. No two rings stand alike, and no tooth has
+    been seen yet."""
     counters = np.zeros((COUNTERS, 4))
     counters[ANGLE] = 2.0 * pi / 48.0 * np.array([0.15, 0.4, 0.65, 0.9])
-    counters[READ], counters[LAST] = [speed if gives_signal(speed / radius, ring) else 0.0 for ring in rings], -1.0
+    counters[READ], counters[LAST] = (
+        [speed if gives_signal(speed / radius, ring) else 0.0 for ring in rings],
+        -1.0,
+    )
     return counters

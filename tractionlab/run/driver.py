@@ -1,9 +1,13 @@
 """The driver: pedals over time, and steering that keeps the car in its lane."""
+
 from typing import NamedTuple
 
 
 class Driver(NamedTuple):
-    """What the driver does. Times in s, pressures in Pa, angles in rad; pedal 0..1; hand pressures act on one wheel each."""
+    """What the driver does.
+
+    Times in s, pressures in Pa, angles in rad; pedal 0..1; hand pressures act on one wheel each.
+    """
 
     start: float
     pedal: float
@@ -50,7 +54,9 @@ def brake_at(t, driver):
 
 
 def steer_after(before, y, yaw, elapsed, driver):
-    """Steering angle at the road wheels [rad], `elapsed` s after it was `before`: straightens the car in its lane, with a lag."""
+    """Steering angle at the road wheels [rad], `elapsed` s after it was `before`: straightens the
+    car in its lane, with a lag.
+    """
     wanted = driver.steer
     if driver.keep_lane == 1.0:
         wanted -= driver.lane_gain * y + driver.heading_gain * yaw

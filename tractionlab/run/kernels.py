@@ -1,4 +1,7 @@
-"""Compiles the kernels: the plain text of these modules, run through numba and cached under a hash of all their sources."""
+"""Compiles the kernels: the plain text of these modules, run through numba and cached under a hash
+of all their sources.
+"""
+
 import hashlib
 import importlib
 import sys
@@ -43,10 +46,16 @@ MODULES = (
 )
 #: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.
 PLAIN = {"slots", "compliance", "torque_shares", "estimate"}
-#: Functions that Python calls, by module. Only they get the wrapper for it, which takes a quarter of the time to compile all.
+#: Functions that Python calls, by module. Only they get the wrapper for it, which takes a quarter
+#: of the time to compile all.
 ENTRIES = {
     "run.loop": ("go", "begin_cycle", "end_cycle"),
-    "physics.brake_circuit": ("circuit_at_rest", "circuit_rates", "advance_circuit", "watch_accumulator"),
+    "physics.brake_circuit": (
+        "circuit_at_rest",
+        "circuit_rates",
+        "advance_circuit",
+        "watch_accumulator",
+    ),
     "physics.circuit_cycle": ("run_cycle",),
     "control.valve_drive": ("drive_valves",),
 }
@@ -59,7 +68,9 @@ def source_files():
 
 
 def source_hash():
-    """Hash of all kernel sources and of what compiles them, this file too: the name of the cache folder."""
+    """Hash of all kernel sources and of what compiles them, this file too: the name of the cache
+    folder.
+    """
     import numba
     import numpy
 
@@ -78,12 +89,13 @@ def plain():
 def compiled(module="run.loop"):
     """ENTRIES and constants of a kernel module, with every kernel compiled.
 
-    The first call on a machine takes some seconds, later ones use the cache. The other compiled functions stay inside: they can only
-    be called from compiled code.
-    """
+    The first call on a machine takes some seconds, later ones use the cache. The other compiled
+    functions stay inside: they can only be called from compiled code."""
     copy = _copies()[module]
     constants = {name: value for name, value in vars(copy).items() if name.isupper()}
-    return types.SimpleNamespace(**constants, **{name: getattr(copy, name) for name in ENTRIES[module]})
+    return types.SimpleNamespace(
+        **constants, **{name: getattr(copy, name) for name in ENTRIES[module]}
+    )
 
 
 @lru_cache(maxsize=1)
@@ -112,7 +124,9 @@ def _cache():
 
 
 def _compiled_copy(name, path, copies, numba):
-    """A second copy of a kernel module whose functions are compiled and call the compiled ones of the copies before it."""
+    """A second copy of a kernel module whose functions are compiled and call the compiled ones of
+    the copies before it.
+    """
     original = importlib.import_module(f"tractionlab.{name}")
     copy = types.ModuleType(f"tractionlab._compiled.{name}")
     copy.__file__ = str(path)
@@ -124,7 +138,13 @@ def _compiled_copy(name, path, copies, numba):
         elif isinstance(value, types.FunctionType) and key not in PLAIN:
             if value.__module__ == copy.__name__:
                 entry = key in ENTRIES.get(name, ())
-                setattr(copy, key, numba.njit(error_model="numpy", nogil=True, cache=entry, no_cpython_wrapper=not entry)(value))
+                setattr(
+                    copy,
+                    key,
+                    numba.njit(
+                        error_model="numpy", nogil=True, cache=entry, no_cpython_wrapper=not entry
+                    )(value),
+                )
             else:
                 home = value.__module__.removeprefix("tractionlab.")
                 if home in copies:

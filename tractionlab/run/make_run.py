@@ -1,49 +1,68 @@
 """Scenario -> Run: parameters in SI, the state at the beginning, and room for what will be noted."""
+
 import numpy as np
 
-from tractionlab.run import assembly, circuit_assembly, kernels
 from tractionlab.control import settings as s
-from tractionlab.run.loop import COLUMNS, FILM_COLUMNS, RING, Road, Run, Work
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
 from tractionlab.physics.car import Car
+from tractionlab.run import assembly, circuit_assembly, kernels
+from tractionlab.run.loop import COLUMNS, FILM_COLUMNS, RING, Road, Run, Work
 from tractionlab.run.records import record, records
 
-_PRESSED_S = 0.8     # how long the foot has been on the pedal when a run begins with it down
+_PRESSED_S = 0.8  # how long the foot has been on the pedal when a run begins with it down
 
 
 def run_of(scenario):
     """The Run of a scenario, at its first moment."""
-    settings, driver, car = assembly.settings_of(scenario), assembly.driver_of(scenario), assembly.car_of(scenario)
+    settings, driver, car = (
+        assembly.settings_of(scenario),
+        assembly.driver_of(scenario),
+        assembly.car_of(scenario),
+    )
     speed = scenario.initial_speed_kmh * assembly.KMH
     cycles = int(round(scenario.duration_s / settings.cycle))
     pipes, y = circuit_assembly.plant_of(scenario, settings.cycle), _state(scenario, speed, car)
     if scenario.brake_from_s == 0.0:
-        y[c.PRESSURE:c.PRESSURE + 4] = driver.brake_pressure
+        y[c.PRESSURE : c.PRESSURE + 4] = driver.brake_pressure
         if scenario.circuit and driver.brake_pressure > 0.0:
             _press(pipes, driver.brake_pressure, settings.cycle)
-            y[c.PRESSURE:c.PRESSURE + 4] = pipes.pressures[h.WHEEL:h.WHEEL + 4]
+            y[c.PRESSURE : c.PRESSURE + 4] = pipes.pressures[h.WHEEL : h.WHEEL + 4]
     memory = np.zeros(s.MEMORY)
-    memory[s.M_DISC:s.M_DISC + 4] = scenario.disc_degC
+    memory[s.M_DISC : s.M_DISC + 4] = scenario.disc_degC
     rings = circuit_assembly.rings_of(scenario)
     return Run(
-        cycles=cycles, steps=max(1, int(round(settings.cycle / scenario.step_s))),
-        car=Car(*map(record, car)), driver=record(driver), settings=record(settings), signal_steps=record(circuit_assembly.steps_of(scenario)),
-        road=Road(*assembly.road_of(scenario)), pipes=pipes, rings=records(rings), counters=circuit_assembly.counters_of(speed, car.tyres.radius, rings),
-        y=y, held=np.zeros(c.INPUTS), sensors=np.zeros(s.SENSORS), memory=memory, outputs=np.zeros(s.OUTPUTS), sent=np.zeros((RING, s.OUTPUTS)),
-        record=np.zeros((cycles + 1, COLUMNS)), film=np.zeros((cycles + 1 if scenario.circuit else 1, FILM_COLUMNS)),
-        work=Work(*(np.zeros(c.STATES) for _ in range(3)), np.zeros(c.SCRATCH)))
+        cycles=cycles,
+        steps=max(1, int(round(settings.cycle / scenario.step_s))),
+        car=Car(*map(record, car)),
+        driver=record(driver),
+        settings=record(settings),
+        signal_steps=record(circuit_assembly.steps_of(scenario)),
+        road=Road(*assembly.road_of(scenario)),
+        pipes=pipes,
+        rings=records(rings),
+        counters=circuit_assembly.counters_of(speed, car.tyres.radius, rings),
+        y=y,
+        held=np.zeros(c.INPUTS),
+        sensors=np.zeros(s.SENSORS),
+        memory=memory,
+        outputs=np.zeros(s.OUTPUTS),
+        sent=np.zeros((RING, s.OUTPUTS)),
+        record=np.zeros((cycles + 1, COLUMNS)),
+        film=np.zeros((cycles + 1 if scenario.circuit else 1, FILM_COLUMNS)),
+        work=Work(*(np.zeros(c.STATES) for _ in range(3)), np.zeros(c.SCRATCH)),
+    )
 
 
 def _state(scenario, speed, car):
     """State of a car that rolls at a speed [m/s], pedals free."""
     y = np.zeros(c.STATES)
     y[c.U] = speed
-    y[c.WHEEL:c.WHEEL + 4] = speed / car.tyres.radius
+    y[c.WHEEL : c.WHEEL + 4] = speed / car.tyres.radius
     y[c.ENGINE] = max(car.engine.idle_speed, car.line.ratio * speed / car.tyres.radius)
     y[c.PLATE] = 1.0
     y[c.FORWARD] = car.body.gravity * car.body.slope_sin
-    y[c.DISC:c.DISC + 4] = scenario.disc_degC
+    y[c.DISC : c.DISC + 4] = scenario.disc_degC
     return y
 
 

@@ -1,4 +1,5 @@
 """Figures of merit of a run: the numbers a teacher quotes."""
+
 from dataclasses import asdict, dataclass
 
 import numpy as np
@@ -8,7 +9,10 @@ KMH = 3.6
 
 @dataclass(frozen=True, kw_only=True)
 class Merit:
-    """Figures of one run. NaN where the run never got there. Units in the names; shares are 0..1."""
+    """Figures of one run. NaN where the run never got there.
+
+    Units in the names; shares are 0..1.
+    """
 
     grip_share: float
     final_speed_kmh: float
@@ -31,7 +35,9 @@ class Merit:
 
 
 def time_to(trace, speed_kmh):
-    """Time from the pedal's start until the car reaches a speed [s], by straight lines between rows; NaN if it never does."""
+    """Time from the pedal's start until the car reaches a speed [s], by straight lines between
+    rows; NaN if it never does.
+    """
     return _when(trace, speed_kmh)[0]
 
 
@@ -57,17 +63,22 @@ def _when(trace, speed_kmh):
 def merit(trace):
     """Figures of merit of a trace.
 
-    Grip share is the driving force of the driven wheels over the force their grip allows, both summed from the moment the
-    throttle pedal goes down, NaN if it never does; where they hold the car back, see `brakes`, the braking force of all four wheels over what their grip
-    allows, from the moment the brakes go on until the car stands. Slip figures are of the driven wheel that slips most, above 1 km/h of wheel speed.
-    """
+    Grip share is the driving force of the driven wheels over the force their grip allows, both
+    summed from the moment the throttle pedal goes down, NaN if it never does; where they hold the
+    car back, see `brakes`, the braking force of all four wheels over what their grip allows, from
+    the moment the brakes go on until the car stands. Slip figures are of the driven wheel that
+    slips most, above 1 km/h of wheel speed."""
     driven = np.array(trace.driven)
     under_power = trace.time >= trace.scenario.pedal_from_s
     radius = _radius(trace)
     turning = trace.wheel_speed[:, driven] * radius * KMH > 1.0
     slip = np.where(turning, np.abs(trace.slip[:, driven]), 0.0).max(axis=1)[under_power]
     return Merit(
-        grip_share=_braking_share(trace) if brakes(trace) else _share(_push(trace), trace.grip_limit[under_power][:, driven].sum()),
+        grip_share=(
+            _braking_share(trace)
+            if brakes(trace)
+            else _share(_push(trace), trace.grip_limit[under_power][:, driven].sum())
+        ),
         final_speed_kmh=float(trace.speed[-1] * KMH),
         distance_m=float(trace.x[-1] - trace.x[0]),
         time_to_10_kmh_s=time_to(trace, 10.0),
@@ -90,12 +101,18 @@ def brakes(trace):
 
 
 def _push(trace):
-    """Driving force of the driven wheels from the moment the throttle pedal goes down, summed over the rows [N]."""
-    return trace.drive_force[trace.time >= trace.scenario.pedal_from_s][:, np.array(trace.driven)].sum()
+    """Driving force of the driven wheels from the moment the throttle pedal goes down, summed over
+    the rows [N].
+    """
+    return trace.drive_force[trace.time >= trace.scenario.pedal_from_s][
+        :, np.array(trace.driven)
+    ].sum()
 
 
 def _braking_share(trace):
-    standing = np.flatnonzero((np.abs(trace.speed) < 0.2) & (trace.time > trace.scenario.brake_from_s))
+    standing = np.flatnonzero(
+        (np.abs(trace.speed) < 0.2) & (trace.time > trace.scenario.brake_from_s)
+    )
     end = standing[0] + 1 if len(standing) else len(trace)
     rows = slice(min(int(np.searchsorted(trace.time, trace.scenario.brake_from_s)), end - 1), end)
     return _share(-trace.drive_force[rows].sum(), trace.grip_limit[rows].sum())

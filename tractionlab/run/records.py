@@ -1,15 +1,19 @@
-"""Large parameter sets as NumPy records: compiled code takes a record by reference, a named tuple number by number."""
-from functools import lru_cache
+"""Large parameter sets as NumPy records: compiled code takes a record by reference, a named tuple
+number by number.
+"""
+
+from functools import cache
 
 import numpy as np
 
 
 def record(values):
-    """A named tuple of floats, of tuples of floats and of such named tuples as a NumPy record with the same names.
+    """A named tuple of floats, of tuples of floats and of such named tuples as a NumPy record with
+    the same names.
 
-    `values.name` reads the same in plain and in compiled code. A long argument list of compiled code costs compile time: each number of a named tuple is an argument
-    of its own in every function that the tuple is handed to.
-    """
+    `values.name` reads the same in plain and in compiled code. A long argument list of compiled
+    code costs compile time: each number of a named tuple is an argument of its own in every
+    function that the tuple is handed to."""
     return np.array([_nested(values)], dtype=_kind(_shape(values))).view(np.recarray)[0]
 
 
@@ -24,7 +28,7 @@ def _shape(values):
     return tuple((name, _shape(value)) for name, value in zip(values._fields, values))
 
 
-@lru_cache(maxsize=None)
+@cache
 def _kind(shape):
     fields = []
     for name, inside in shape:

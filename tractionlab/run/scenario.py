@@ -1,4 +1,8 @@
-"""A scenario: all that a run needs - vehicle, road, driver, control. Frozen, made from keywords or from a TOML file."""
+"""A scenario: all that a run needs - vehicle, road, driver, control.
+
+Frozen, made from keywords or from a TOML file.
+"""
+
 import json
 from dataclasses import asdict, dataclass, field, fields
 from math import isfinite
@@ -6,7 +10,12 @@ from math import isfinite
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError, did_you_mean
 
-CONTROLS = {"off": "Control off", "torque": "Torque reduction", "brake": "Brake application", "both": "Torque reduction and brake"}
+CONTROLS = {
+    "off": "Control off",
+    "torque": "Torque reduction",
+    "brake": "Brake application",
+    "both": "Torque reduction and brake",
+}
 DRIVES = ("rear", "front", "all")
 DIFFERENTIALS = ("open", "limited_slip", "locked")
 PATHS = ("throttle", "ignition", "fuel")
@@ -15,15 +24,25 @@ TEXTS = ("title", "vehicle", "left", "right", "drive", "differential", "control"
 SWITCHES = ("bend_allowance", "switched_off", "antilock", "keep_lane", "circuit")
 
 RANGES = {
-    "slope_percent": (-40.0, 40.0), "duration_s": (0.02, 120.0), "step_s": (0.0001, 0.002), "initial_speed_kmh": (0.0, 200.0),
-    "pedal_percent": (0.0, 100.0), "pedal_from_s": (0.0, 120.0), "pedal_rise_s": (0.01, 10.0), "brake_bar": (0.0, 160.0),
-    "brake_from_s": (0.0, 120.0), "brake_until_s": (0.0, 120.0), "steer_deg": (-30.0, 30.0),
+    "slope_percent": (-40.0, 40.0),
+    "duration_s": (0.02, 120.0),
+    "step_s": (0.0001, 0.002),
+    "initial_speed_kmh": (0.0, 200.0),
+    "pedal_percent": (0.0, 100.0),
+    "pedal_from_s": (0.0, 120.0),
+    "pedal_rise_s": (0.01, 10.0),
+    "brake_bar": (0.0, 160.0),
+    "brake_from_s": (0.0, 120.0),
+    "brake_until_s": (0.0, 120.0),
+    "steer_deg": (-30.0, 30.0),
 }
 
 
 @dataclass(frozen=True, kw_only=True)
 class Patch:
-    """A rectangle of another surface, from/to along the road and across it [m], there from/to a time [s]."""
+    """A rectangle of another surface, from/to along the road and across it [m], there from/to a
+    time [s].
+    """
 
     surface: str
     x_from: float = -1e9
@@ -38,16 +57,19 @@ class Patch:
 class Scenario:
     """All that a run needs.
 
-    Surfaces are named as `packed_snow`, or with a source as `packed_snow:magic_formula`; `right` is the surface under the right
-    wheels when it differs from `left`. `control` is off, torque, brake or both. `settings` and `vehicle_values` replace single values of
-    data/control.toml and data/vehicles.toml. `braked` front or rear: the brakes of the other axle are disconnected, as braking rules ask.
-    `pad_friction`: for each wheel the share of the friction of sound pads; oil makes it small. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
+    Surfaces are named as `packed_snow`, or with a source as `packed_snow:magic_formula`; `right` is
+    the surface under the right wheels when it differs from `left`. `control` is off, torque, brake
+    or both. `settings` and `vehicle_values` replace single values of data/control.toml and
+    data/vehicles.toml. `braked` front or rear: the brakes of the other axle are disconnected, as
+    braking rules ask. `pad_friction`: for each wheel the share of the friction of sound pads; oil
+    makes it small. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
 
-    The hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit reads speeds from counted teeth and other signals
-    in steps. `circuit=False` takes a first-order source of pressure at each wheel and ideal signals instead: for laws of the car alone, for comparison,
-    and for `hand_brake_bar`, which presses single wheels. `faults` are of parts of the circuit and of sensors: part -> fault, or part -> (fault, value),
-    such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}; see `hydraulic_faults` and `sensor_parts`.
-    """
+    The hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit
+    reads speeds from counted teeth and other signals in steps. `circuit=False` takes a first-order
+    source of pressure at each wheel and ideal signals instead: for laws of the car alone, for
+    comparison, and for `hand_brake_bar`, which presses single wheels. `faults` are of parts of the
+    circuit and of sensors: part -> fault, or part -> (fault, value), such as {"inlet_FL":
+    "stuck_closed", "sensor_RR": ("teeth", 44)}; see `hydraulic_faults` and `sensor_parts`."""
 
     title: str = ""
     vehicle: str = "rear_petrol"
@@ -92,11 +114,32 @@ class Scenario:
             object.__setattr__(self, name, value)
         catalogue.pick(catalogue.vehicles(), self.vehicle, "vehicle")
         for name in ("patches", "paths"):
-            _kind(name, getattr(self, name), (list, tuple), 'a list, as in ' + ('patches = [{ surface = "ice", x_from = 4 }]' if name == "patches" else 'paths = ["throttle"]'))
+            _kind(
+                name,
+                getattr(self, name),
+                (list, tuple),
+                "a list, as in "
+                + (
+                    'patches = [{ surface = "ice", x_from = 4 }]'
+                    if name == "patches"
+                    else 'paths = ["throttle"]'
+                ),
+            )
         for name in ("faults", "settings", "vehicle_values"):
-            _kind(name, getattr(self, name), dict, f"a table: a line [{name}] with the values under it")
-        object.__setattr__(self, "patches", tuple(p if isinstance(p, Patch) else _patch(p) for p in self.patches))
-        for surface in (self.left, self.right or self.left, *(patch.surface for patch in self.patches)):
+            _kind(
+                name,
+                getattr(self, name),
+                dict,
+                f"a table: a line [{name}] with the values under it",
+            )
+        object.__setattr__(
+            self, "patches", tuple(p if isinstance(p, Patch) else _patch(p) for p in self.patches)
+        )
+        for surface in (
+            self.left,
+            self.right or self.left,
+            *(patch.surface for patch in self.patches),
+        ):
             surface_curve(surface)
         _one_of("drive", self.drive, ("", *DRIVES))
         _one_of("differential", self.differential, DIFFERENTIALS)
@@ -105,12 +148,18 @@ class Scenario:
         for path in self.paths:
             _one_of("paths", path, PATHS)
         object.__setattr__(self, "paths", tuple(self.paths))
-        object.__setattr__(self, "hand_brake_bar", _four("hand_brake_bar", self.hand_brake_bar, 0.0, 160.0))
+        object.__setattr__(
+            self, "hand_brake_bar", _four("hand_brake_bar", self.hand_brake_bar, 0.0, 160.0)
+        )
         object.__setattr__(self, "pad_friction", _four("pad_friction", self.pad_friction, 0.0, 2.0))
         object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
         object.__setattr__(self, "faults", _faults(self.faults, self.circuit))
         if self.circuit and any(self.hand_brake_bar):
-            raise UserError("hand_brake_bar presses single wheels, which the hydraulic circuit of the car cannot: set circuit = false, for a simple source of pressure at each wheel, or leave hand_brake_bar at 0")
+            raise UserError(
+                "hand_brake_bar presses single wheels, which the hydraulic circuit of the car"
+                " cannot: set circuit = false, for a simple source of pressure at each wheel, or"
+                " leave hand_brake_bar at 0"
+            )
         _overrides("settings", self.settings, catalogue.CONTROL_RANGES)
         _overrides("vehicle_values", self.vehicle_values, catalogue.VEHICLE_RANGES)
 
@@ -139,11 +188,18 @@ def surface_curve(name):
     """(Surface, Curve) of a name such as `ice` or `ice:magic_formula`."""
     key, _, source = str(name).partition(":")
     surface = catalogue.pick(catalogue.surfaces(), key, "surface")
-    return surface, catalogue.pick(surface.curves, source or surface.default, f"source of surface {key}")
+    return surface, catalogue.pick(
+        surface.curves, source or surface.default, f"source of surface {key}"
+    )
 
 
 def _number(name, value, low, high):
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value) or not low <= value <= high:
+    if (
+        isinstance(value, bool)
+        or not isinstance(value, (int, float))
+        or not isfinite(value)
+        or not low <= value <= high
+    ):
         raise UserError(f"{name} must be a number from {low:g} to {high:g}, got {value!r}")
     return float(value)
 
@@ -155,7 +211,9 @@ def _kind(name, value, kind, words):
 
 def _one_of(name, value, allowed):
     if value not in allowed:
-        raise UserError(f"{name} must be one of {', '.join(repr(a) for a in allowed)}, got {value!r}")
+        raise UserError(
+            f"{name} must be one of {', '.join(repr(a) for a in allowed)}, got {value!r}"
+        )
 
 
 def _four(name, values, low, high):
@@ -166,20 +224,45 @@ def _four(name, values, low, high):
 
 def _patch(table):
     known = [f.name for f in fields(Patch)]
-    if not isinstance(table, dict) or "surface" not in table or any(key not in known for key in table):
-        raise UserError(f"patches: each needs surface and may have {', '.join(known[1:])}, got {table!r}")
-    return Patch(**{key: value if key == "surface" else _number(f"patches.{key}", value, -1e9, 1e9) for key, value in table.items()})
+    if (
+        not isinstance(table, dict)
+        or "surface" not in table
+        or any(key not in known for key in table)
+    ):
+        raise UserError(
+            f"patches: each needs surface and may have {', '.join(known[1:])}, got {table!r}"
+        )
+    return Patch(
+        **{
+            key: value if key == "surface" else _number(f"patches.{key}", value, -1e9, 1e9)
+            for key, value in table.items()
+        }
+    )
 
 
 def _faults(table, circuit):
-    """part -> (fault, value or None), sorted by part; whether part and fault exist is seen when the circuit is built."""
+    """part -> (fault, value or None), sorted by part; whether part and fault exist is seen when the
+    circuit is built.
+    """
     if table and not circuit:
-        raise UserError(f"faults: {', '.join(table)} {'is a part' if len(table) == 1 else 'are parts'} of the circuit or its sensors; leave out circuit = false")
+        raise UserError(
+            f"faults: {', '.join(table)} {'is a part' if len(table) == 1 else 'are parts'} of the"
+            " circuit or its sensors; leave out circuit = false"
+        )
     found = {}
     for part, fault in sorted(table.items()):
-        pair = (fault, None) if isinstance(fault, str) else tuple(fault) if isinstance(fault, (list, tuple)) else ()
+        pair = (
+            (fault, None)
+            if isinstance(fault, str)
+            else tuple(fault)
+            if isinstance(fault, (list, tuple))
+            else ()
+        )
         if len(pair) != 2 or not isinstance(pair[0], str):
-            raise UserError(f"faults.{part}: give the fault, or the fault and its value as a pair, got {fault!r}")
+            raise UserError(
+                f"faults.{part}: give the fault, or the fault and its value as a pair, got"
+                f" {fault!r}"
+            )
         found[part] = pair
     return found
 

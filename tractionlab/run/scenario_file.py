@@ -1,4 +1,5 @@
 """A scenario from a TOML file; a mistake is named with the file."""
+
 from pathlib import Path
 
 from tractionlab.catalogue import entries as catalogue
@@ -8,10 +9,11 @@ from tractionlab.run.scenario import scenario_from
 
 
 def read_scenario(path):
-    """Scenario of a TOML file whose keys are the fields; `[[patches]]`, `[settings]`, `[vehicle_values]`, `[faults]` are tables.
+    """Scenario of a TOML file whose keys are the fields; `[[patches]]`, `[settings]`,
+    `[vehicle_values]`, `[faults]` are tables.
 
-    Raises UserError with file, field and what is allowed, also for a part or a fault that the scenario's car does not have.
-    """
+    Raises UserError with file, field and what is allowed, also for a part or a fault that the
+    scenario's car does not have."""
     table = catalogue.read_toml(path)
     try:
         scenario = scenario_from(table)

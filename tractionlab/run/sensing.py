@@ -1,4 +1,7 @@
-"""What the wheel-speed sensors tell: flanks of teeth counted while the wheels turn, and the speeds that the control unit makes of them."""
+"""What the wheel-speed sensors tell: flanks of teeth counted while the wheels turn, and the speeds
+that the control unit makes of them.
+"""
+
 from math import floor
 from typing import NamedTuple
 
@@ -7,15 +10,17 @@ from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B
 from tractionlab.sensors.counting import read_wheel
 from tractionlab.sensors.ring import TURN, edges_between
 
-# Rows of the counters (COUNTERS, 4): angle of the ring [rad], flanks of this cycle, time of the last one [s], speed as read [m/s],
+# Rows of the counters (COUNTERS, 4): angle of the ring [rad], flanks of this cycle, time of the
+# last one [s], speed as read [m/s],
 # time of the last flank of the cycles before [s].
 ANGLE, FLANKS, FLANK_TIME, READ, LAST = range(5)
 COUNTERS = 5
 
 
 class Steps(NamedTuple):
-    """In which steps the control unit sees its sensors: accelerator pedal and filling 0..1, the rest in SI. `low_pressure`: where the
-    warning contact of the pressure switch closes [Pa]; `low_level`: fluid in the reservoir under which its float closes the level switch [m^3]."""
+    """In which steps the control unit sees its sensors: accelerator pedal and filling 0..1, the
+    rest in SI. `low_pressure`: where the warning contact of the pressure switch closes [Pa];
+    `low_level`: fluid in the reservoir under which its float closes the level switch [m^3]."""
 
     throttle: float
     engine_speed: float
@@ -35,30 +40,45 @@ def in_steps(value, step):
 
 
 def read_signals(sensors, chamber, accumulator, fluid, layout, yaw_sensor, steps):
-    """Replace true values in `sensors` by what the control unit sees; pressures in Pa, fluid in the reservoir in m^3. Only layout B has a pressure
-    sensor behind the pedal, only layout A a pressure switch at the accumulator, and not every car sensors of yaw rate and steering angle."""
+    """Replace true values in `sensors` by what the control unit sees; pressures in Pa, fluid in the
+    reservoir in m^3. Only layout B has a pressure sensor behind the pedal, only layout A a pressure
+    switch at the accumulator, and not every car sensors of yaw rate and steering angle."""
     sensors[s.PEDAL] = in_steps(sensors[s.PEDAL], steps.throttle)
     sensors[s.ENGINE_SPEED] = in_steps(sensors[s.ENGINE_SPEED], steps.engine_speed)
     sensors[s.ENGINE_TORQUE] = in_steps(sensors[s.ENGINE_TORQUE], steps.engine_torque)
     sensors[s.CHARGE] = in_steps(sensors[s.CHARGE], steps.charge)
-    sensors[s.YAW_RATE] = in_steps(sensors[s.YAW_RATE], steps.yaw_rate) if yaw_sensor == 1.0 else 0.0
-    sensors[s.STEERING] = in_steps(sensors[s.STEERING], steps.steering) if yaw_sensor == 1.0 else 0.0
+    sensors[s.YAW_RATE] = (
+        in_steps(sensors[s.YAW_RATE], steps.yaw_rate) if yaw_sensor == 1.0 else 0.0
+    )
+    sensors[s.STEERING] = (
+        in_steps(sensors[s.STEERING], steps.steering) if yaw_sensor == 1.0 else 0.0
+    )
     sensors[s.ACCELERATION] = in_steps(sensors[s.ACCELERATION], steps.acceleration)
-    sensors[s.PEDAL_PRESSURE] = max(0.0, in_steps(chamber, steps.pedal_pressure)) if layout == LAYOUT_B else 0.0
-    sensors[s.LOW_PRESSURE] = 1.0 if layout == LAYOUT_A and accumulator < steps.low_pressure else 0.0
+    sensors[s.PEDAL_PRESSURE] = (
+        max(0.0, in_steps(chamber, steps.pedal_pressure)) if layout == LAYOUT_B else 0.0
+    )
+    sensors[s.LOW_PRESSURE] = (
+        1.0 if layout == LAYOUT_A and accumulator < steps.low_pressure else 0.0
+    )
     sensors[s.LOW_LEVEL] = 1.0 if fluid < steps.low_level else 0.0
 
 
 def tooth_near(low, high, ring):
-    """True if a tooth may pass between two angles [rad]: a multiple of the pitch, give or take how far any tooth stands from its place."""
+    """True if a tooth may pass between two angles [rad]: a multiple of the pitch, give or take how
+    far any tooth stands from its place.
+    """
     pitch = TURN / ring.teeth
-    shift = pitch * (ring.pitch_error + ring.crack + ring.runout / ring.ring_radius * ring.teeth / TURN) + 1e-9
+    shift = (
+        pitch * (ring.pitch_error + ring.crack + ring.runout / ring.ring_radius * ring.teeth / TURN)
+        + 1e-9
+    )
     return floor((low - shift) / pitch) != floor((high + shift) / pitch)
 
 
 def count_flanks(i, t, dt, turned, speed, rings, counters):
-    """Turn ring i on by an angle [rad] from time t on, within dt [s], and count the flanks that pass: the rising one of each tooth, and
-    half a pitch behind it the falling one. `speed` is that of the wheel at the end [rad/s]."""
+    """Turn ring i on by an angle [rad] from time t on, within dt [s], and count the flanks that
+    pass: the rising one of each tooth, and half a pitch behind it the falling one. `speed` is that
+    of the wheel at the end [rad/s]."""
     ring = rings[i]
     start = counters[ANGLE, i]
     end = start + turned
@@ -75,10 +95,18 @@ def count_flanks(i, t, dt, turned, speed, rings, counters):
 
 
 def read_speeds(t, pitch, counters):
-    """Speeds of the four wheels as the control unit reads them at time t, into row READ; the counters start anew.
+    """Speeds of the four wheels as the control unit reads them at time t, into row READ; the
+    counters start anew.
 
     `pitch` is the way from tooth to tooth [m].
     """
     for i in range(4):
-        speed, last = read_wheel(counters[FLANKS, i], counters[FLANK_TIME, i], t, counters[READ, i], counters[LAST, i], 0.5 * pitch)
+        speed, last = read_wheel(
+            counters[FLANKS, i],
+            counters[FLANK_TIME, i],
+            t,
+            counters[READ, i],
+            counters[LAST, i],
+            0.5 * pitch,
+        )
         counters[READ, i], counters[LAST, i], counters[FLANKS, i] = speed, last, 0.0

@@ -1,12 +1,13 @@
 """Scenario -> Trace. Same scenario, same bits. Nothing is drawn or printed here."""
+
 from concurrent.futures import ThreadPoolExecutor
 from os import cpu_count
 
 import numpy as np
 
-from tractionlab.run import kernels
 from tractionlab.control.unit import all_open
 from tractionlab.errors import UserError
+from tractionlab.run import kernels
 from tractionlab.run.make_run import run_of
 from tractionlab.run.trace import Trace
 
@@ -18,8 +19,9 @@ def simulate(scenario, controller=None, plain=False):
     ----------
     scenario : Scenario
     controller : callable, optional
-        Takes the place of the control unit: called once a cycle as controller(time, sensors, outputs), with arrays laid out as in
-        `tractionlab.control.settings`; it changes `outputs`, which arrive with everything open. The car stays compiled.
+        Takes the place of the control unit: called once a cycle as controller(time, sensors,
+        outputs), with arrays laid out as in `tractionlab.control.settings`; it changes `outputs`,
+        which arrive with everything open. The car stays compiled.
     plain : bool
         Run the uncompiled text of the kernels: slow, but a debugger can step through it.
 
@@ -39,8 +41,11 @@ def simulate(scenario, controller=None, plain=False):
             controller(k * run.settings.cycle, run.sensors, run.outputs)
             loop.end_cycle(k, run)
     if not np.isfinite(run.record[-1]).all():
-        raise UserError(f"this run of {scenario.vehicle!r} cannot be computed: values of the vehicle, of [vehicle_values] or of [settings] lie too far "
-                        "from those of a car. Change them one by one")
+        raise UserError(
+            f"this run of {scenario.vehicle!r} cannot be computed: values of the vehicle, of"
+            " [vehicle_values] or of [settings] lie too far from those of a car. Change them one"
+            " by one"
+        )
     return Trace(scenario, run.record, run.film if scenario.circuit else None)
 
 

@@ -1,4 +1,7 @@
-"""A trace: what happened in a run, as named arrays with units; one row per cycle of the control unit."""
+"""A trace: what happened in a run, as named arrays with units; one row per cycle of the control
+unit.
+"""
+
 import csv
 from functools import cached_property
 from types import MappingProxyType
@@ -6,6 +9,7 @@ from types import MappingProxyType
 from tractionlab.run import loop
 
 WHEEL_NAMES = ("FL", "FR", "RL", "RR")
+
 
 def _channels():
     """name -> (first column of the record, number of columns, unit)."""
@@ -19,7 +23,9 @@ CHANNELS = MappingProxyType(dict(_channels()))
 
 
 class Trace:
-    """Arrays of a run by name, as attributes or `trace["speed"]`: shape (n,), or (n, 4) in wheel order FL, FR, RL, RR."""
+    """Arrays of a run by name, as attributes or `trace["speed"]`: shape (n,), or (n, 4) in wheel
+    order FL, FR, RL, RR.
+    """
 
     units = MappingProxyType({name: unit for name, (_, _, unit) in CHANNELS.items()})
 
@@ -31,7 +37,9 @@ class Trace:
 
     @cached_property
     def circuit(self):
-        """Record of the hydraulic circuit and of the speeds read from teeth, a `CircuitRecord`; None in a run without `circuit`."""
+        """Record of the hydraulic circuit and of the speeds read from teeth, a `CircuitRecord`;
+        None in a run without `circuit`.
+        """
         if self.film is None:
             return None
         from tractionlab.run.circuit_record import CircuitRecord
@@ -42,7 +50,7 @@ class Trace:
         if name not in CHANNELS:
             raise KeyError(f"no channel {name!r}; there are: {', '.join(CHANNELS)}")
         first, count, _ = CHANNELS[name]
-        return self.record[:, first] if count == 1 else self.record[:, first:first + count]
+        return self.record[:, first] if count == 1 else self.record[:, first : first + count]
 
     def __getattr__(self, name):
         if name in CHANNELS:
@@ -61,7 +69,9 @@ class Trace:
 
     def until(self, rows):
         """The trace of the first so many rows."""
-        return Trace(self.scenario, self.record[:rows], None if self.film is None else self.film[:rows])
+        return Trace(
+            self.scenario, self.record[:rows], None if self.film is None else self.film[:rows]
+        )
 
     def merit(self):
         """Figures of merit of the run, see `tractionlab.run.merit`."""
@@ -73,8 +83,16 @@ class Trace:
         """Write all channels to a CSV file; the header names channel and unit."""
         header = []
         for name, (_, count, unit) in CHANNELS.items():
-            header += [f"{name} [{unit}]"] if count == 1 else [f"{name}_{wheel} [{unit}]" for wheel in WHEEL_NAMES]
-        columns = [column for name, (first, count, _) in CHANNELS.items() for column in range(first, first + count)]
+            header += (
+                [f"{name} [{unit}]"]
+                if count == 1
+                else [f"{name}_{wheel} [{unit}]" for wheel in WHEEL_NAMES]
+            )
+        columns = [
+            column
+            for name, (first, count, _) in CHANNELS.items()
+            for column in range(first, first + count)
+        ]
         with open(path, "w", newline="", encoding="utf-8") as file:
             writer = csv.writer(file)
             writer.writerow(header)

@@ -1,4 +1,6 @@
-"""Wheel speed from the teeth that a sensor counts, as the input stage of a control unit works it out."""
+"""Wheel speed from the teeth that a sensor counts, as the input stage of a control unit works it
+out.
+"""
 
 #: Without a tooth for so long [s] a wheel counts as standing.
 STANDING = 0.25
@@ -7,14 +9,15 @@ STANDING = 0.25
 def read_wheel(teeth, tooth_time, now, speed, last, pitch):
     """Speed of a wheel after one more cycle.
 
-    Speed is the way of the teeth counted since the last one, over the time between the two. A wheel that shows no tooth is at most
-    as fast as one tooth in the time since.
+    Speed is the way of the teeth counted since the last one, over the time between the two. A wheel
+    that shows no tooth is at most as fast as one tooth in the time since.
 
     Parameters
     ----------
     teeth : float, counted in this cycle
     tooth_time, now : float, time of the last of them, and the end of the cycle [s]
-    speed, last : float, speed [m/s] and time of the last tooth [s] before this cycle; a negative time = the wheel stood
+    speed, last : float, speed [m/s] and time of the last tooth [s] before this cycle; a negative
+        time = the wheel stood
     pitch : float, way from tooth to tooth [m]
 
     Returns

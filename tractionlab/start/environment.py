@@ -1,4 +1,8 @@
-"""The course's own Python environment: `.venv` in the clone, made, filled and repaired. Standard library only."""
+"""The course's own Python environment: `.venv` in the clone, made, filled and repaired.
+
+Standard library only.
+"""
+
 import hashlib
 import importlib.metadata
 import importlib.util
@@ -22,20 +26,49 @@ _LOG = "tractionlab-install.log"
 
 #: What a line of pip's output looks like -> the sentence for the learner. First match wins.
 _PIP_FAILURES = (
-    (r"No space left on device|Errno 28\b|WinError 112|Disk quota exceeded|not enough space on the disk",
-     "The disk is full. Free about 1.5 GB and start the same command again."),
-    (r"CERTIFICATE_VERIFY_FAILED",
-     "The network answers with a certificate that Python does not trust, as some school and company networks do. "
-     "Ask your network's keeper for its certificate and set PIP_CERT to that file, or use another network."),
-    (r"NewConnectionError|ConnectTimeoutError|ReadTimeoutError|Max retries exceeded|Failed to establish a new connection|"
-     r"name resolution|Name or service not known|getaddrinfo failed|Network is unreachable|ProxyError|Connection refused|"
-     r"Connection reset|RemoteDisconnected|Connection aborted|Read timed out",
-     "The packages could not be fetched: no way to the package index on the network. "
-     "Connect to the internet (behind a proxy, set HTTPS_PROXY) and start the same command again."),
-    (r"Permission denied|Errno 13\b|WinError 5\b|Read-only file system",
-     "The installation may not write here. Put the course into a folder of your own and start again."),
-    (r"No matching distribution found|Failed building wheel|Failed to build|requires a different Python",
-     "A package of the course is not offered for Python {version} on this machine. Use Python 3.11 to 3.13 (64 bit)."),
+    (
+        (
+            r"No space left on device|Errno 28\b|WinError 112|Disk quota exceeded|not enough space"
+            r" on the disk"
+        ),
+        "The disk is full. Free about 1.5 GB and start the same command again.",
+    ),
+    (
+        r"CERTIFICATE_VERIFY_FAILED",
+        (
+            "The network answers with a certificate that Python does not trust, as some school and"
+            " company networks do. Ask your network's keeper for its certificate and set PIP_CERT"
+            " to that file, or use another network."
+        ),
+    ),
+    (
+        r"NewConnectionError|ConnectTimeoutError|ReadTimeoutError|Max retries exceeded|Failed to"
+        r" establish a new connection|"
+        r"name resolution|Name or service not known|getaddrinfo failed|Network is"
+        r" unreachable|ProxyError|Connection refused|"
+        r"Connection reset|RemoteDisconnected|Connection aborted|Read timed out",
+        (
+            "The packages could not be fetched: no way to the package index on the network. Connect"
+            " to the internet (behind a proxy, set HTTPS_PROXY) and start the same command again."
+        ),
+    ),
+    (
+        r"Permission denied|Errno 13\b|WinError 5\b|Read-only file system",
+        (
+            "The installation may not write here. Put the course into a folder of your own and"
+            " start again."
+        ),
+    ),
+    (
+        (
+            r"No matching distribution found|Failed building wheel|Failed to build|requires a"
+            r" different Python"
+        ),
+        (
+            "A package of the course is not offered for Python {version} on this machine. Use"
+            " Python 3.11 to 3.13 (64 bit)."
+        ),
+    ),
 )
 
 
@@ -48,7 +81,9 @@ def clone_folder():
 def required(clone, extras=()):
     """Requirements of the course and of the named extras, as pyproject.toml lists them."""
     project = tomllib.loads((clone / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    return sum((project["optional-dependencies"][extra] for extra in extras), list(project["dependencies"]))
+    return sum(
+        (project["optional-dependencies"][extra] for extra in extras), list(project["dependencies"])
+    )
 
 
 def missing(requirements):
@@ -57,7 +92,9 @@ def missing(requirements):
 
 
 def _is_met(requirement):
-    name, sign, least = re.fullmatch(r"([\w.-]+)(?:([>=]=)([\w.]+))?", requirement.replace(" ", "")).groups()
+    name, sign, least = re.fullmatch(
+        r"([\w.-]+)(?:([>=]=)([\w.]+))?", requirement.replace(" ", "")
+    ).groups()
     try:
         found = importlib.metadata.version(name)
     except importlib.metadata.PackageNotFoundError:
@@ -77,17 +114,22 @@ def installed_from(clone):
         origin = importlib.metadata.distribution("tractionlab").read_text("direct_url.json")
     except importlib.metadata.PackageNotFoundError:
         return False
-    return bool(origin) and Path(url2pathname(urlparse(json.loads(origin)["url"]).path)).resolve() == clone
+    return (
+        bool(origin)
+        and Path(url2pathname(urlparse(json.loads(origin)["url"]).path)).resolve() == clone
+    )
 
 
 def ensure(extras=(), installed=True):
-    """Make sure that a Python with everything exists; return its path, or None if the present one will do.
+    """Make sure that a Python with everything exists; return its path, or None if the present one
+    will do.
 
-    `installed=False` is enough for commands that import the package from the clone and start no kernel.
-    Raises UserError with the way out.
-    """
+    `installed=False` is enough for commands that import the package from the clone and start no
+    kernel. Raises UserError with the way out."""
     clone = clone_folder()
-    if clone is None or (not missing(required(clone, extras)) and (not installed or installed_from(clone))):
+    if clone is None or (
+        not missing(required(clone, extras)) and (not installed or installed_from(clone))
+    ):
         return None
     venv = clone / ".venv"
     inside = Path(sys.prefix).resolve() == venv.resolve()
@@ -105,7 +147,9 @@ def venv_python(venv):
 
 
 def stamp_key(clone, version):
-    """Changes when the requirements, the place of the clone or the environment's Python (`3.11`) change."""
+    """Changes when the requirements, the place of the clone or the environment's Python (`3.11`)
+    change.
+    """
     parts = (clone / "pyproject.toml").read_bytes(), str(clone).encode(), version.encode()
     return hashlib.sha256(b"\0".join(parts)).hexdigest()
 
@@ -114,17 +158,25 @@ def is_ready(venv, clone, extras):
     """True if the stamp says that everything was installed and the environment's Python still runs."""
     try:
         stamp = json.loads((venv / _STAMP).read_text(encoding="utf-8"))
-        return (not (venv / _UNFINISHED).exists() and set(extras) <= set(stamp["extras"])
-                and stamp["key"] == stamp_key(clone, version_of(venv)))
+        return (
+            not (venv / _UNFINISHED).exists()
+            and set(extras) <= set(stamp["extras"])
+            and stamp["key"] == stamp_key(clone, version_of(venv))
+        )
     except (OSError, ValueError, KeyError, TypeError):
         return False
 
 
 def version_of(venv):
     """Version of the environment's Python as `3.11`; empty if it does not run or has no pip."""
-    probe = "import sys, importlib.util as u; print('%d.%d' % sys.version_info[:2] if u.find_spec('pip') else '')"
+    probe = (
+        "import sys, importlib.util as u; print('%d.%d' % sys.version_info[:2] if"
+        " u.find_spec('pip') else '')"
+    )
     try:
-        answer = subprocess.run([venv_python(venv), "-c", probe], capture_output=True, text=True, timeout=60)
+        answer = subprocess.run(
+            [venv_python(venv), "-c", probe], capture_output=True, text=True, timeout=60
+        )
     except (OSError, subprocess.TimeoutExpired):
         return ""
     return answer.stdout.strip() if answer.returncode == 0 else ""
@@ -133,24 +185,34 @@ def version_of(venv):
 def make(venv, clone):
     """Make the environment unless a working one is there; replace a broken or half-made one."""
     if not os.access(clone, os.W_OK):
-        raise UserError(f"{clone} may not be written to, so the course cannot install itself there. "
-                        "Copy the course into a folder of your own and start it from there.")
+        raise UserError(
+            f"{clone} may not be written to, so the course cannot install itself there. "
+            "Copy the course into a folder of your own and start it from there."
+        )
     unfinished = (venv / _UNFINISHED).exists()
     ours = unfinished or (venv / "pyvenv.cfg").is_file()
     if venv.exists() and not ours and (not venv.is_dir() or any(venv.iterdir())):
-        raise UserError(f"{venv} is there but is not a Python environment. Rename or remove it and start again.")
+        raise UserError(
+            f"{venv} is there but is not a Python environment. Rename or remove it and start again."
+        )
     if unfinished or not works(venv):
         if venv.exists():
-            print("The environment in .venv is unfinished or broken: making it anew.", file=sys.stderr)
+            print(
+                "The environment in .venv is unfinished or broken: making it anew.", file=sys.stderr
+            )
             shutil.rmtree(venv)
         _create(venv)
 
 
 def works(venv):
-    """True if the environment's Python runs, has pip, and is the version the environment was made with."""
+    """True if the environment's Python runs, has pip, and is the version the environment was made
+    with.
+    """
     version = version_of(venv)
     try:
-        made_with = re.search(r"^version\s*=\s*(\d+\.\d+)", (venv / "pyvenv.cfg").read_text(), re.MULTILINE)
+        made_with = re.search(
+            r"^version\s*=\s*(\d+\.\d+)", (venv / "pyvenv.cfg").read_text(), re.MULTILINE
+        )
     except OSError:
         return False
     return bool(version and made_with) and made_with.group(1) == version
@@ -159,8 +221,11 @@ def works(venv):
 def _create(venv):
     lacking = [name for name in ("venv", "ensurepip") if importlib.util.find_spec(name) is None]
     if lacking:
-        raise UserError(f"This Python has no '{lacking[0]}' module. On Debian or Ubuntu:  sudo apt install python3-venv  "
-                        "(elsewhere: install Python from python.org); then start the same command again.")
+        raise UserError(
+            f"This Python has no '{lacking[0]}' module. On Debian or Ubuntu:  sudo apt install"
+            " python3-venv  (elsewhere: install Python from python.org); then start the same"
+            " command again."
+        )
     venv.mkdir()
     (venv / _UNFINISHED).touch()
     log = venv / _LOG
@@ -176,10 +241,26 @@ def install(venv, clone, extras):
     log.unlink(missing_ok=True)
     (venv / _UNFINISHED).touch()
     wanted = f"{clone}[{','.join(extras)}]" if extras else str(clone)
-    command = [str(venv_python(venv)), "-m", "pip", "install", "--no-input", "--disable-pip-version-check",
-               "--progress-bar", "off", "-e", wanted]
+    command = [
+        str(venv_python(venv)),
+        "-m",
+        "pip",
+        "install",
+        "--no-input",
+        "--disable-pip-version-check",
+        "--progress-bar",
+        "off",
+        "-e",
+        wanted,
+    ]
     try:
-        run_step("Installing the course", command, log, read_line=pip_words, environment={"PIP_USER": "0"})
+        run_step(
+            "Installing the course",
+            command,
+            log,
+            read_line=pip_words,
+            environment={"PIP_USER": "0"},
+        )
     except subprocess.CalledProcessError:
         (venv / _UNFINISHED).unlink()
         raise UserError(explain(log, "The installation failed.")) from None
@@ -190,7 +271,9 @@ def install(venv, clone, extras):
 
 def pip_words(line):
     """Short words for a line of pip's output, or None."""
-    if found := re.match(r"\s*(Collecting|Downloading|Using cached) ([A-Za-z0-9_.]+?)(?:[-=<>!~ ;\[(]|$)(.*)", line):
+    if found := re.match(
+        r"\s*(Collecting|Downloading|Using cached) ([A-Za-z0-9_.]+?)(?:[-=<>!~ ;\[(]|$)(.*)", line
+    ):
         size = re.search(r"\(([\d.]+ [kMG]?B)\)", line)
         verb = "looking for" if found.group(1) == "Collecting" else "fetching"
         return f"{verb} {found.group(2)}" + (f", {size.group(1)}" if size else "")
@@ -208,12 +291,17 @@ def explain(log, otherwise):
     except OSError:
         text = ""
     version = "%d.%d" % sys.version_info[:2]
-    sentence = next((words for pattern, words in _PIP_FAILURES if re.search(pattern, text)), otherwise)
+    sentence = next(
+        (words for pattern, words in _PIP_FAILURES if re.search(pattern, text)), otherwise
+    )
     return f"{sentence.format(version=version)}\n{last_lines(log)}\n    (all of it: {log})"
 
 
 def hand_over(python, arguments):
-    """Go on with the same command in another Python. On Windows returns its exit code, elsewhere never returns."""
+    """Go on with the same command in another Python.
+
+    On Windows returns its exit code, elsewhere never returns.
+    """
     command = [str(python), "-m", "tractionlab", *arguments]
     sys.stdout.flush()
     if os.name != "nt":

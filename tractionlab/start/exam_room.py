@@ -1,4 +1,7 @@
-"""`tractionlab paper issue`, `practice`, `sit` and `office`: from a paper and a roll to folders, and from a folder to the forms in JupyterLab."""
+"""`tractionlab paper issue`, `practice`, `sit` and `office`: from a paper and a roll to folders,
+and from a folder to the forms in JupyterLab.
+"""
+
 import math
 import os
 from pathlib import Path
@@ -18,8 +21,8 @@ def main(args):
 
 def _issue(args):
     from tractionlab.assess.bank.paper import find_paper
-    from tractionlab.assess.sitting.roll import read_roll
     from tractionlab.assess.sitting.issue import KEY_FILE, issue
+    from tractionlab.assess.sitting.roll import read_roll
     from tractionlab.progress import Progress
 
     if not 0 <= args.extra_time <= 200:
@@ -30,15 +33,28 @@ def _issue(args):
         raise UserError("--place must be at most 80 printable characters")
     paper, roll = find_paper(args.paper), read_roll(args.roll, args.extra_time, args.larger_print)
     with Progress("drawing the papers") as progress:
-        sitting = issue(paper, roll, args.out, place=args.place, day=args.date, minutes=args.minutes,
-                        progress=lambda done, total: progress.say(f"{done} of {total}"))
+        sitting = issue(
+            paper,
+            roll,
+            args.out,
+            place=args.place,
+            day=args.date,
+            minutes=args.minutes,
+            progress=lambda done, total: progress.say(f"{done} of {total}"),
+        )
     out = Path(args.out)
     print(f"Sitting {sitting.id}: {len(roll)} candidates, {sitting.minutes:g} minutes")
     if len(groups := sitting.groups()) > 1:
-        print(f"groups:              {len(groups)}, as the sign-on list shows them. Within a group no two people share the numbers of more than a tenth of the items; "
-              "people of different groups may, so seat the groups apart")
+        print(
+            f"groups:              {len(groups)}, as the sign-on list shows them. Within a group no"
+            " two people share the numbers of more than a tenth of the items; people of different"
+            " groups may, so seat the groups apart"
+        )
     print(f"for the candidates:  {out / 'candidates'}")
-    print(f"for you alone:       {out / 'assessor' / KEY_FILE}   (keep it safe and keep a copy: without it nothing can be marked)")
+    print(
+        f"for you alone:       {out / 'assessor' / KEY_FILE}   (keep it safe and keep a copy:"
+        " without it nothing can be marked)"
+    )
 
 
 def _practice(args):
@@ -46,20 +62,25 @@ def _practice(args):
     from tractionlab.assess.sitting.issue import practice
 
     practice(find_paper(args.paper), args.out, args.larger_print)
-    print(f"Your practice paper: {Path(args.out) / NOTEBOOK}\nOpen it:  python3 -m tractionlab paper sit {args.out}")
+    print(
+        f"Your practice paper: {Path(args.out) / NOTEBOOK}\nOpen it:  python3 -m tractionlab paper"
+        f" sit {args.out}"
+    )
 
 
 def _sit(args):
     folder = Path(args.folder).expanduser().absolute()
     if not (folder / SHEET_FILE).is_file() or not (folder / NOTEBOOK).is_file():
-        raise UserError(f"{folder} is no candidate's folder: it must hold {NOTEBOOK} and {SHEET_FILE}")
+        raise UserError(
+            f"{folder} is no candidate's folder: it must hold {NOTEBOOK} and {SHEET_FILE}"
+        )
     _open(folder, NOTEBOOK, args)
 
 
 def _office(args):
+    from tractionlab.catalogue.places import lessons_folder
     from tractionlab.start.learner_folder import ASSESSOR, bring_up_to_date, check_folder
     from tractionlab.start.opening import sign, told
-    from tractionlab.catalogue.places import lessons_folder
 
     folder = Path(args.folder or "~/tractionlab-assessor").expanduser().absolute()
     check_folder(folder, lessons_folder())
@@ -72,15 +93,21 @@ def _office(args):
 
 def _open(folder, page, args):
     """JupyterLab on a folder, with a notebook open, until it is stopped."""
-    from tractionlab.start import opening
     from tractionlab.catalogue.places import PRIVATE
+    from tractionlab.start import opening
 
     if args.port and (problem := opening.port_problem(args.port)):
         raise UserError(problem)
     (folder / PRIVATE).mkdir(exist_ok=True)
     opening.compile_kernels(folder / PRIVATE / "compile.log")
-    os.environ.update(JUPYTER_CONFIG_DIR=str(opening.private_settings(folder)), JUPYTER_PREFER_ENV_PATH="1")
-    print("Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True)
+    os.environ.update(
+        JUPYTER_CONFIG_DIR=str(opening.private_settings(folder)), JUPYTER_PREFER_ENV_PATH="1"
+    )
+    print(
+        "Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True
+    )
     from jupyterlab.labapp import LabApp
 
-    LabApp.launch_instance(opening.lab_arguments(folder, args.port, args.browser, page, end_idle=False))
+    LabApp.launch_instance(
+        opening.lab_arguments(folder, args.port, args.browser, page, end_idle=False)
+    )

@@ -1,4 +1,7 @@
-"""Copies the lessons to a learner's folder, and newer ones later, never over the learner's own work."""
+"""Copies the lessons to a learner's folder, and newer ones later, never over the learner's own
+work.
+"""
+
 import hashlib
 import json
 import os
@@ -16,8 +19,9 @@ _SKIPPED = {"__pycache__", ".ipynb_checkpoints", RECORD, ASSESSOR, "pictures"}
 
 @dataclass
 class Copied:
-    """What was done: names relative to the learner's folder. `fresh` were the present edition already and lost the outputs
-    of an earlier day; `beside` maps a kept lesson to its new edition."""
+    """What was done: names relative to the learner's folder. `fresh` were the present edition
+    already and lost the outputs of an earlier day; `beside` maps a kept lesson to its new
+    edition."""
 
     new: list = field(default_factory=list)
     updated: list = field(default_factory=list)
@@ -28,7 +32,9 @@ class Copied:
 def check_folder(folder, lessons):
     """Make the folder if need be; raise UserError if it cannot serve as a learner's folder."""
     if folder.resolve() == lessons.resolve():
-        raise UserError(f"{folder} holds the lessons as they are shipped. Choose another one with --folder.")
+        raise UserError(
+            f"{folder} holds the lessons as they are shipped. Choose another one with --folder."
+        )
     if folder.exists() and not folder.is_dir():
         raise UserError(f"{folder} is a file, not a folder. Choose another one with --folder.")
     try:
@@ -37,16 +43,17 @@ def check_folder(folder, lessons):
         probe.touch()
         probe.unlink()
     except OSError as error:
-        raise UserError(f"The course may not write into {folder} ({error.strerror}). "
-                        "Choose another folder with --folder, for example --folder my-course") from None
+        raise UserError(
+            f"The course may not write into {folder} ({error.strerror}). "
+            "Choose another folder with --folder, for example --folder my-course"
+        ) from None
 
 
 def bring_up_to_date(lessons, folder):
     """Copy each shipped file that the learner lacks, or has in an older edition and left as it was.
 
-    A copy with changed cells stays; the new edition goes once beside it as `name (new edition).ipynb`.
-    Outputs and run counts do not make a copy changed. Returns Copied.
-    """
+    A copy with changed cells stays; the new edition goes once beside it as `name (new
+    edition).ipynb`. Outputs and run counts do not make a copy changed. Returns Copied."""
     memory_file = folder / PRIVATE / _MEMORY
     memory = _remembered(memory_file)
     done = Copied()
@@ -58,14 +65,19 @@ def bring_up_to_date(lessons, folder):
 
 
 def fingerprint(path):
-    """Hash of a file; of a notebook only what is written in its cells. None if there is no such file."""
+    """Hash of a file; of a notebook only what is written in its cells.
+
+    None if there is no such file.
+    """
     if not path.is_file():
         return None
     content = path.read_bytes()
     if path.suffix == ".ipynb":
         try:
-            cells = [[cell["cell_type"], "".join(cell["source"]), cell.get("attachments") or {}]
-                     for cell in json.loads(content)["cells"]]
+            cells = [
+                [cell["cell_type"], "".join(cell["source"]), cell.get("attachments") or {}]
+                for cell in json.loads(content)["cells"]
+            ]
             content = json.dumps(cells, sort_keys=True).encode()
         except (ValueError, KeyError, TypeError):
             pass
@@ -73,8 +85,11 @@ def fingerprint(path):
 
 
 def _files(lessons):
-    return (path for path in lessons.rglob("*")
-            if path.is_file() and not _SKIPPED & set(path.relative_to(lessons).parts))
+    return (
+        path
+        for path in lessons.rglob("*")
+        if path.is_file() and not _SKIPPED & set(path.relative_to(lessons).parts)
+    )
 
 
 def _one_file(source, target, name, known, done):
@@ -96,7 +111,9 @@ def _one_file(source, target, name, known, done):
 
 
 def _free_name(target, offered):
-    """First `name (new edition).ext`, `name (new edition 2).ext` ... that is not there or was left as it was."""
+    """First `name (new edition).ext`, `name (new edition 2).ext` ... that is not there or was left
+    as it was.
+    """
     number = 1
     while True:
         label = "new edition" if number == 1 else f"new edition {number}"
@@ -107,7 +124,9 @@ def _free_name(target, offered):
 
 
 def _remembered(memory_file):
-    """What was copied and offered before; nothing if the file is missing or damaged: then every difference is the learner's."""
+    """What was copied and offered before; nothing if the file is missing or damaged: then every
+    difference is the learner's.
+    """
     try:
         memory = json.loads(memory_file.read_text(encoding="utf-8"))
         return {name: dict(known) for name, known in memory.items()}

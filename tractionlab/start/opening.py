@@ -1,4 +1,5 @@
 """`tractionlab open`: the learner's folder brought up to date, then JupyterLab on the start page."""
+
 import json
 import os
 import shutil
@@ -8,25 +9,38 @@ import sys
 from importlib.util import find_spec
 from pathlib import Path
 
+from tractionlab.catalogue.places import PRIVATE, lessons_folder
 from tractionlab.errors import UserError
-from tractionlab.start.learner_folder import bring_up_to_date, check_folder
-from tractionlab.catalogue.places import PRIVATE
-from tractionlab.catalogue.places import lessons_folder
 from tractionlab.progress import last_lines, run_step
+from tractionlab.start.learner_folder import bring_up_to_date, check_folder
 
 START_PAGE = "00_start.ipynb"
-#: JupyterLab's own settings: ask no news server, look for no new version; a lesson that is closed ends its kernel.
-LAB_SETTINGS = {"@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False},
-                "@jupyterlab/notebook-extension:tracker": {"kernelShutdown": True}}
-#: Settings of the server that every way to the course needs: small pictures go at once, nothing dead is saved.
-SERVER_SETTINGS = {"ServerApp": {"kernel_websocket_connection_class": "tractionlab.start.connection.PromptConnection"},
-                   "FileContentsManager": {"pre_save_hook": "tractionlab.start.saving.pre_save"}}
-#: A lesson that nobody has used for an hour ends, even if its tab is open: it holds 225 to 305 MB. Looked at each minute.
+#: JupyterLab's own settings: ask no news server, look for no new version; a lesson that is closed
+#: ends its kernel.
+LAB_SETTINGS = {
+    "@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False},
+    "@jupyterlab/notebook-extension:tracker": {"kernelShutdown": True},
+}
+#: Settings of the server that every way to the course needs: small pictures go at once, nothing
+#: dead is saved.
+SERVER_SETTINGS = {
+    "ServerApp": {
+        "kernel_websocket_connection_class": "tractionlab.start.connection.PromptConnection"
+    },
+    "FileContentsManager": {"pre_save_hook": "tractionlab.start.saving.pre_save"},
+}
+#: A lesson that nobody has used for an hour ends, even if its tab is open: it holds 225 to 305 MB.
+#: Looked at each minute.
 _IDLE = ("cull_idle_timeout=3600", "cull_interval=60", "cull_connected=True")
 #: Folder with the browser's part of the Start button, a ready-made JupyterLab extension.
 PAGE = Path(__file__).parent / "page"
 #: Variables that would lead JupyterLab to other settings or to another kernel than the course's.
-_FOREIGN = ("JUPYTER_PATH", "JUPYTER_CONFIG_PATH", "JUPYTERLAB_SETTINGS_DIR", "JUPYTERLAB_WORKSPACES_DIR")
+_FOREIGN = (
+    "JUPYTER_PATH",
+    "JUPYTER_CONFIG_PATH",
+    "JUPYTERLAB_SETTINGS_DIR",
+    "JUPYTERLAB_WORKSPACES_DIR",
+)
 
 
 def default_folder():
@@ -35,7 +49,9 @@ def default_folder():
 
 
 def check(args):
-    """What can be known before anything is installed: the folder may be written to and the port is free."""
+    """What can be known before anything is installed: the folder may be written to and the port is
+    free.
+    """
     args.folder = Path(args.folder).expanduser().absolute() if args.folder else default_folder()
     check_folder(args.folder, lessons_folder())
     if args.port and (problem := port_problem(args.port)):
@@ -49,9 +65,15 @@ def port_problem(port):
     try:
         _try_port(port)
     except PermissionError:
-        return f"Port {port} is reserved for the system. Choose one from 1024 to 65535, for example --port {_free_port(8888)}"
+        return (
+            f"Port {port} is reserved for the system. Choose one from 1024 to 65535, for example"
+            f" --port {_free_port(8888)}"
+        )
     except OSError:
-        return f"Port {port} is taken by another program. Choose another, for example --port {_free_port(port + 1)}"
+        return (
+            f"Port {port} is taken by another program. Choose another, for example --port"
+            f" {_free_port(port + 1)}"
+        )
     return None
 
 
@@ -86,7 +108,9 @@ def main(args):
     for variable in _FOREIGN:
         os.environ.pop(variable, None)
     os.environ.update(JUPYTER_CONFIG_DIR=str(settings), JUPYTER_PREFER_ENV_PATH="1")
-    print("Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True)
+    print(
+        "Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True
+    )
     from jupyterlab.labapp import LabApp
 
     LabApp.launch_instance(lab_arguments(args.folder, args.port, args.browser))
@@ -99,16 +123,23 @@ def told(copied, folder):
     if copied.updated:
         yield f"Brought up to date: {', '.join(copied.updated)}"
     for name, beside in copied.beside.items():
-        yield f"There is a new edition of {name}. Your changed copy stays; the new one lies beside it: {beside}"
+        yield (
+            f"There is a new edition of {name}. Your changed copy stays; the new one lies beside"
+            f" it: {beside}"
+        )
 
 
 def sign(folder, copied):
-    """Tell JupyterLab that the notebooks just copied are the course's own, so that the button at their top works without a question."""
+    """Tell JupyterLab that the notebooks just copied are the course's own, so that the button at
+    their top works without a question.
+    """
     import nbformat
     from nbformat.sign import NotebookNotary
 
     notary = NotebookNotary()
-    for path in [folder / name for name in copied.new + copied.updated + copied.fresh] + [(folder / name).with_name(beside) for name, beside in copied.beside.items()]:
+    for path in [folder / name for name in copied.new + copied.updated + copied.fresh] + [
+        (folder / name).with_name(beside) for name, beside in copied.beside.items()
+    ]:
         if path.suffix == ".ipynb":
             notary.sign(nbformat.read(path, as_version=4))
 
@@ -116,17 +147,26 @@ def sign(folder, copied):
 def compile_kernels(log):
     """Compile the calculations in a process of their own, so that the server stays small."""
     if find_spec("tractionlab.run.kernels") is None:
-        raise UserError("This copy of the course is not complete: tractionlab/run/kernels.py is missing. Fetch it again.")
+        raise UserError(
+            "This copy of the course is not complete: tractionlab/run/kernels.py is missing. Fetch"
+            " it again."
+        )
     log.unlink(missing_ok=True)
     code = "from tractionlab.start.warm import warm; warm(lambda text: print(text, flush=True))"
     try:
-        run_step("Preparing the calculations", [sys.executable, "-c", code], log, read_line=str.strip)
+        run_step(
+            "Preparing the calculations", [sys.executable, "-c", code], log, read_line=str.strip
+        )
     except subprocess.CalledProcessError:
-        raise UserError(f"The calculations could not be prepared.\n{last_lines(log)}\n    (all of it: {log})") from None
+        raise UserError(
+            f"The calculations could not be prepared.\n{last_lines(log)}\n    (all of it: {log})"
+        ) from None
 
 
 def private_settings(folder):
-    """Folder for JupyterLab's settings that belongs to the course; the learner's own settings stay untouched."""
+    """Folder for JupyterLab's settings that belongs to the course; the learner's own settings stay
+    untouched.
+    """
     settings = folder / PRIVATE / "jupyter"
     lab = settings / "labconfig"
     lab.mkdir(parents=True, exist_ok=True)
@@ -137,32 +177,53 @@ def private_settings(folder):
 
 
 def show_lessons_wide(settings):
-    """Begin with the list of files folded, so that a lesson has the whole width; how the learner leaves the window later is kept."""
+    """Begin with the list of files folded, so that a lesson has the whole width; how the learner
+    leaves the window later is kept.
+    """
     from jupyterlab_server.workspaces_handler import WorkspacesManager
 
     rooms = WorkspacesManager(str(settings / "lab" / "workspaces"))
     if not rooms.list_workspaces():
-        layout = {"main": {"dock": None}, "left": {"collapsed": True, "visible": True, "widgets": ["filebrowser"]}}
-        rooms.save("default", json.dumps({"data": {"layout-restorer:data": layout}, "metadata": {"id": "default"}}))
+        layout = {
+            "main": {"dock": None},
+            "left": {"collapsed": True, "visible": True, "widgets": ["filebrowser"]},
+        }
+        rooms.save(
+            "default",
+            json.dumps({"data": {"layout-restorer:data": layout}, "metadata": {"id": "default"}}),
+        )
 
 
 def lay_out_notebooks(settings):
-    """Put the course's style sheet for notebooks where JupyterLab's `custom_css` looks for it, under the folder of its settings."""
+    """Put the course's style sheet for notebooks where JupyterLab's `custom_css` looks for it,
+    under the folder of its settings.
+    """
     (settings / "custom").mkdir(parents=True, exist_ok=True)
     shutil.copyfile(Path(__file__).parent / "notebook.css", settings / "custom" / "custom.css")
 
 
 def lab_arguments(folder, port, browser, page=START_PAGE, end_idle=True):
-    """Command line for JupyterLab: on this machine only, with its token, in the learner's folder, on a page.
+    """Command line for JupyterLab: on this machine only, with its token, in the learner's folder,
+    on a page.
 
     `end_idle` False leaves kernels alone that nobody uses, as in a sitting.
     """
-    arguments = [f"--LabApp.default_url=/lab/tree/{page}", f"--ServerApp.root_dir={folder}", "--ServerApp.ip=localhost",
-                 f"--LabApp.extra_labextensions_path={PAGE}", "--LabApp.extension_manager=readonly",
-                 "--LabApp.custom_css=True", "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-                 "--ServerApp.log_level=ERROR", "--LabApp.log_level=ERROR"]
-    arguments += [f"--{part}.{name}={value}" for part, settings in SERVER_SETTINGS.items()
-                  for name, value in settings.items()]
+    arguments = [
+        f"--LabApp.default_url=/lab/tree/{page}",
+        f"--ServerApp.root_dir={folder}",
+        "--ServerApp.ip=localhost",
+        f"--LabApp.extra_labextensions_path={PAGE}",
+        "--LabApp.extension_manager=readonly",
+        "--LabApp.custom_css=True",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        "--ServerApp.log_level=ERROR",
+        "--LabApp.log_level=ERROR",
+    ]
+    arguments += [
+        f"--{part}.{name}={value}"
+        for part, settings in SERVER_SETTINGS.items()
+        for name, value in settings.items()
+    ]
     if end_idle:
         arguments += [f"--MappingKernelManager.{setting}" for setting in _IDLE]
     if port:

@@ -1,4 +1,5 @@
 """What a notebook keeps when it is saved: text, never what cannot live without its kernel."""
+
 import nbformat
 from nbformat.sign import NotebookNotary
 
@@ -6,13 +7,18 @@ _WIDGET = "application/vnd.jupyter.widget-"
 
 
 def pre_save(model, **_):
-    """Hook of the learner's server: strip what is dead tomorrow from the notebook in `model` before it goes to the disk."""
+    """Hook of the learner's server: strip what is dead tomorrow from the notebook in `model` before
+    it goes to the disk.
+    """
     if model["type"] == "notebook" and model["content"]["nbformat"] >= 4:
         strip(model["content"])
 
 
 def strip(notebook):
-    """Take widgets and their state out of a notebook (nbformat 4, changed in place). True if there were any."""
+    """Take widgets and their state out of a notebook (nbformat 4, changed in place).
+
+    True if there were any.
+    """
     changed = notebook["metadata"].pop("widgets", None) is not None
     for cell in notebook["cells"]:
         if cell["cell_type"] == "code":
@@ -27,7 +33,9 @@ def _is_dead(output):
 
 
 def clean_folder(folder):
-    """Strip the notebooks of a folder that an older edition saved; those that JupyterLab trusted stay trusted."""
+    """Strip the notebooks of a folder that an older edition saved; those that JupyterLab trusted
+    stay trusted.
+    """
     notary = NotebookNotary()
     for path in sorted(folder.rglob("*.ipynb")):
         try:

@@ -1,4 +1,7 @@
-"""`tractionlab test`: finds or fetches a browser, then runs the package's tests, the lessons and the browser tests."""
+"""`tractionlab test`: finds or fetches a browser, then runs the package's tests, the lessons and
+the browser tests.
+"""
+
 import os
 import shutil
 import subprocess
@@ -6,26 +9,44 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tractionlab.start.environment import clone_folder
 from tractionlab.errors import UserError
-from tractionlab.written.record import FILE_NAME as RECORD
 from tractionlab.lesson.notebook_errors import TRACEBACKS
 from tractionlab.progress import run_step
+from tractionlab.start.environment import clone_folder
+from tractionlab.written.record import FILE_NAME as RECORD
 
 _BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-_BROWSER_PLACES = ("/Applications/Chromium.app/Contents/MacOS/Chromium",
-                   "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
-                   r"C:\Program Files\Google\Chrome\Application\chrome.exe",
-                   r"C:\Program Files (x86)\Google\Chrome\Application\chrome.exe")
+_BROWSER_PLACES = (
+    "/Applications/Chromium.app/Contents/MacOS/Chromium",
+    "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+    r"C:\Program Files\Google\Chrome\Application\chrome.exe",
+    r"C:\Program Files (x86)\Google\Chrome\Application\chrome.exe",
+)
 #: Variable that names the browser; the browser tests read it.
 BROWSER_VARIABLE = "TRACTIONLAB_CHROMIUM"
 
-#: Stands for a fresh copy of the lessons, so that no earlier run's answers are there and none are left behind.
+#: Stands for a fresh copy of the lessons, so that no earlier run's answers are there and none are
+#: left behind.
 LESSONS = "<lessons>"
 #: Part -> arguments for pytest.
 PARTS = {
-    "package": ["tests", "-m", "not browser", "--ignore=tests/benchmarks", "--ignore=tests/browser", "--numprocesses=2", "--dist=loadfile"],
-    "lessons": [LESSONS, "--nbval-lax", "--nbval-current-env", "--nbval-cell-timeout=120", "-p", "no:randomly"],
+    "package": [
+        "tests",
+        "-m",
+        "not browser",
+        "--ignore=tests/benchmarks",
+        "--ignore=tests/browser",
+        "--numprocesses=2",
+        "--dist=loadfile",
+    ],
+    "lessons": [
+        LESSONS,
+        "--nbval-lax",
+        "--nbval-current-env",
+        "--nbval-cell-timeout=120",
+        "-p",
+        "no:randomly",
+    ],
     "browser": ["tests", "-m", "browser"],
 }
 _NOTHING_COLLECTED = 5
@@ -35,7 +56,10 @@ def check(args):
     """Tests exist only in a clone."""
     clone = clone_folder()
     if clone is None or not (clone / "tests").is_dir():
-        raise UserError("The tests are not part of an installed copy: start this command in a clone of the course.")
+        raise UserError(
+            "The tests are not part of an installed copy: start this command in a clone of the"
+            " course."
+        )
 
 
 def main(args):
@@ -47,7 +71,11 @@ def main(args):
     outcome = {}
     for part, arguments in PARTS.items():
         if part == "browser" and not browser:
-            outcome[part] = "FAILED: no Chromium" if os.environ.get("CI") == "true" else "left out: no Chromium found"
+            outcome[part] = (
+                "FAILED: no Chromium"
+                if os.environ.get("CI") == "true"
+                else "left out: no Chromium found"
+            )
             continue
         print(f"\n== {part} ==", flush=True)
         outcome[part] = run_part(arguments, args.pytest)
@@ -56,14 +84,25 @@ def main(args):
 
 
 def run_part(arguments, extra):
-    """Run pytest; return `passed` or `FAILED`. Finding no test at all is a failure unless the user chose by `extra`."""
+    """Run pytest; return `passed` or `FAILED`.
+
+    Finding no test at all is a failure unless the user chose by `extra`.
+    """
     environment = dict(os.environ)
     with tempfile.TemporaryDirectory() as scratch:
         if LESSONS in arguments:
-            lessons = shutil.copytree("lessons", Path(scratch) / "lessons", ignore=shutil.ignore_patterns(RECORD, ".*"))
-            arguments = ["-c", "pyproject.toml", *(str(lessons) if word == LESSONS else word for word in arguments)]
+            lessons = shutil.copytree(
+                "lessons", Path(scratch) / "lessons", ignore=shutil.ignore_patterns(RECORD, ".*")
+            )
+            arguments = [
+                "-c",
+                "pyproject.toml",
+                *(str(lessons) if word == LESSONS else word for word in arguments),
+            ]
             environment[TRACEBACKS] = "1"
-        code = subprocess.run([sys.executable, "-m", "pytest", *arguments, *extra], env=environment).returncode
+        code = subprocess.run(
+            [sys.executable, "-m", "pytest", *arguments, *extra], env=environment
+        ).returncode
     if code == _NOTHING_COLLECTED:
         return "nothing chosen" if extra else "FAILED: no tests found"
     return "passed" if code == 0 else f"FAILED (pytest exit code {code})"
@@ -75,7 +114,9 @@ def find_browser():
         if chosen := os.environ.get(variable):
             found = shutil.which(chosen)
             if not found:
-                raise UserError(f"{variable} names {chosen}, which is not a program. Correct or unset it.")
+                raise UserError(
+                    f"{variable} names {chosen}, which is not a program. Correct or unset it."
+                )
             return found
     on_path = filter(None, map(shutil.which, _BROWSER_NAMES))
     return next(on_path, None) or next(filter(os.path.isfile, _BROWSER_PLACES), None) or _fetched()
@@ -86,7 +127,10 @@ def fetch_browser():
     log = Path(tempfile.gettempdir()) / f"tractionlab-browser-{os.getpid()}.log"
     if sys.platform == "linux" and os.geteuid() == 0 and shutil.which("apt-get"):
         quiet = {"DEBIAN_FRONTEND": "noninteractive"}
-        commands = [["apt-get", "update"], ["apt-get", "install", "-y", "--no-install-recommends", "chromium"]]
+        commands = [
+            ["apt-get", "update"],
+            ["apt-get", "install", "-y", "--no-install-recommends", "chromium"],
+        ]
     else:
         quiet = {}
         commands = [[sys.executable, "-m", "playwright", "install", "chromium"]]

@@ -1,4 +1,5 @@
 """Compiles the kernels before anybody waits for them."""
+
 from tractionlab.bench.bench import Bench
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate

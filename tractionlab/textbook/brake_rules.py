@@ -1,7 +1,9 @@
-"""Formulas of the braking rules: braking rate, adhesion of an axle and its utilisation, split grip, deceleration and distance of a stop.
+"""Formulas of the braking rules: braking rate, adhesion of an axle and its utilisation, split grip,
+deceleration and distance of a stop.
 
-Sources are named beside their checks in data/checks/outside.toml. Braking rates z are shares of g [-], forces N, lengths m, times s.
-"""
+Sources are named beside their checks in data/checks/outside.toml. Braking rates z are shares of g
+[-], forces N, lengths m, times s."""
+
 from tractionlab.textbook.longitudinal import GRAVITY, braked_axle_loads
 
 #: Rolling resistance of the axle that is not braked, as a share of its load: driven or not.
@@ -14,7 +16,9 @@ def braking_rate(fast, slow, time):
 
 
 def axle_adhesion(rate, axle, static, height, wheelbase, unbraked_driven):
-    """Adhesion [-] that one braked axle ("front" or "rear") used at a braking rate; `static` are the LoadedAxles [N] at rest."""
+    """Adhesion [-] that one braked axle ("front" or "rear") used at a braking rate; `static` are
+    the LoadedAxles [N] at rest.
+    """
     weight = static.front + static.rear
     loads = braked_axle_loads(static, rate, height, wheelbase)
     rolling = UNBRAKED_DRIVEN if unbraked_driven else UNBRAKED_FREE
@@ -30,12 +34,16 @@ def mean_adhesion(front, rear, rate, static, height, wheelbase):
 
 
 def split_rate(low, high):
-    """Least braking rate [-] on split grip with adhesion `low` under one side and `high` under the other."""
+    """Least braking rate [-] on split grip with adhesion `low` under one side and `high` under the
+    other.
+    """
     return max(0.75 * (4.0 * low + high) / 5.0, low)
 
 
 def mean_developed_deceleration(speed_kmh, way_at_80, way_at_10):
-    """Mean fully developed deceleration [m/s^2]: between 0.8 and 0.1 of the first speed [km/h], from the ways [m] at which these were reached."""
+    """Mean fully developed deceleration [m/s^2]: between 0.8 and 0.1 of the first speed [km/h],
+    from the ways [m] at which these were reached.
+    """
     return ((0.8 * speed_kmh) ** 2 - (0.1 * speed_kmh) ** 2) / (25.92 * (way_at_10 - way_at_80))
 
 

@@ -1,14 +1,24 @@
-"""Textbook formulas of hydraulics and actuators, for checks and exercises; the circuit does not use them."""
+"""Textbook formulas of hydraulics and actuators, for checks and exercises; the circuit does not use
+them.
+"""
+
 from math import exp, log, pi
 
 from tractionlab.physics.hydraulics import ATMOSPHERE
 
-#: Least boiling points (dry, wet = 3.7 % water) [degC] of brake fluid by class. Source: 49 CFR 571.116, seen second-hand.
-BOILING_DEGC = {"DOT 3": (205, 140), "DOT 4": (230, 155), "DOT 5": (260, 180), "DOT 5.1": (260, 180)}
+#: Least boiling points (dry, wet = 3.7 % water) [degC] of brake fluid by class. Source: 49 CFR
+#: 571.116, seen second-hand.
+BOILING_DEGC = {
+    "DOT 3": (205, 140),
+    "DOT 4": (230, 155),
+    "DOT 5": (260, 180),
+    "DOT 5.1": (260, 180),
+}
 
 
 def disc_brake_torque_per_pressure(piston, friction, radius):
-    """Brake torque over pressure [N m/Pa] of a disc with two pads: 2 x friction x piston area x effective radius. Derived.
+    """Brake torque over pressure [N m/Pa] of a disc with two pads: 2 x friction x piston area x
+    effective radius. Derived.
 
     Parameters
     ----------
@@ -18,7 +28,8 @@ def disc_brake_torque_per_pressure(piston, friction, radius):
 
 
 def compressed(volume, pressure, modulus, air):
-    """Loss of volume [m^3] of fluid under a pressure [Pa]; `air` is its share of free air at 1 bar, compressed slowly (isothermal).
+    """Loss of volume [m^3] of fluid under a pressure [Pa]; `air` is its share of free air at 1 bar,
+    compressed slowly (isothermal).
 
     Parameters
     ----------

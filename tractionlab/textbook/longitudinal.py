@@ -1,22 +1,26 @@
-"""Driving and braking in a straight line by hand formula: grip limits of the drive layouts, load transfer, split grip.
+"""Driving and braking in a straight line by hand formula: grip limits of the drive layouts, load
+transfer, split grip.
 
-Lessons and tests hold the simulation against these. No air drag; derived from Newton's laws unless a function says otherwise.
-"""
+Lessons and tests hold the simulation against these. No air drag; derived from Newton's laws unless
+a function says otherwise."""
+
 from math import atan
 from typing import NamedTuple
 
-GRAVITY = 9.81      # m/s^2
+GRAVITY = 9.81  # m/s^2
 
 
 class Layout(NamedTuple):
     """Where the weight sits."""
-    wheelbase: float            # m
-    height: float               # of the centre of mass, m
-    front_to_mass: float        # front axle to centre of mass, m
+
+    wheelbase: float  # m
+    height: float  # of the centre of mass, m
+    front_to_mass: float  # front axle to centre of mass, m
 
 
 class LoadedAxles(NamedTuple):
     """Load on the two axles, N."""
+
     front: float
     rear: float
 
@@ -39,7 +43,10 @@ def best_acceleration(friction, layout, driven):
 
 
 def steepest_grade(friction, layout, driven):
-    """Steepest grade [rad] that a friction [-] lets the car climb. The grade shifts load as an acceleration does."""
+    """Steepest grade [rad] that a friction [-] lets the car climb.
+
+    The grade shifts load as an acceleration does.
+    """
     return atan(grip_share(friction, layout, driven))
 
 
@@ -52,23 +59,27 @@ def axle_loads(mass, acceleration, layout):
 
 
 def braked_axle_loads(static, rate, height, wheelbase):
-    """Axle loads [N] at a braking rate z = deceleration / g, from the static loads [N]; lengths in m."""
+    """Axle loads [N] at a braking rate z = deceleration / g, from the static loads [N]; lengths in
+    m.
+    """
     shift = rate * (static.front + static.rear) * height / wheelbase
     return LoadedAxles(static.front + shift, static.rear - shift)
 
 
 def open_axle_force(low_friction, high_friction, wheel_load, brake_torque, radius):
-    """Drive force [N] of an axle with an open differential on split grip, the low side braked by a torque [N m].
+    """Drive force [N] of an axle with an open differential on split grip, the low side braked by a
+    torque [N m].
 
-    Both sides get equal torque, so the high side pulls what the low side and its brake hold, up to its own grip.
-    Steady, no losses in the differential. Wheel load N, radius m.
-    """
+    Both sides get equal torque, so the high side pulls what the low side and its brake hold, up to
+    its own grip. Steady, no losses in the differential. Wheel load N, radius m."""
     low = low_friction * wheel_load
     return low + min(low + brake_torque / radius, high_friction * wheel_load)
 
 
 def brake_torque_for_full_grip(low_friction, high_friction, wheel_load, radius):
-    """Brake torque [N m] on the low side from which an open differential does as well as a locked one."""
+    """Brake torque [N m] on the low side from which an open differential does as well as a locked
+    one.
+    """
     return (high_friction - low_friction) * wheel_load * radius
 
 
@@ -83,15 +94,18 @@ def other_wheel_speed(case, wheel):
 
 
 def wheel_flare(torque, friction, load, radius, inertia):
-    """Angular acceleration [rad/s^2] of a wheel driven [N m] beyond its grip; load N, radius m, inertia kg m^2."""
+    """Angular acceleration [rad/s^2] of a wheel driven [N m] beyond its grip; load N, radius m,
+    inertia kg m^2.
+    """
     return (torque - friction * load * radius) / inertia
 
 
 class RotatingParts(NamedTuple):
     """What turns with the wheels."""
-    wheels: float               # kg m^2
-    propeller_shaft: float      # kg m^2
-    engine: float               # with flywheel and clutch, kg m^2
+
+    wheels: float  # kg m^2
+    propeller_shaft: float  # kg m^2
+    engine: float  # with flywheel and clutch, kg m^2
     final_ratio: float
     final_efficiency: float
     total_efficiency: float
@@ -101,12 +115,18 @@ def equivalent_mass(parts, gear_ratio, radius):
     """Mass [kg] that resists acceleration as much as the rotating parts do; wheel radius in m."""
     shaft = parts.final_ratio / radius
     engine = shaft * gear_ratio
-    return (parts.wheels / radius / radius + parts.propeller_shaft * parts.final_efficiency * shaft * shaft
-            + parts.engine * parts.total_efficiency * engine * engine)
+    return (
+        parts.wheels / radius / radius
+        + parts.propeller_shaft * parts.final_efficiency * shaft * shaft
+        + parts.engine * parts.total_efficiency * engine * engine
+    )
 
 
 def mass_factor(total_ratio):
-    """Rule of thumb: mass felt over mass, from the ratio engine to wheel. Source: Wong, from memory."""
+    """Rule of thumb: mass felt over mass, from the ratio engine to wheel.
+
+    Source: Wong, from memory.
+    """
     return 1.04 + 0.0025 * total_ratio * total_ratio
 
 
@@ -116,7 +136,9 @@ def braking_distance(speed, deceleration):
 
 
 def stopping_distance(speed, reaction_time, deceleration):
-    """Distance [m] from seeing to standing: reaction at a steady speed [m/s], then a constant deceleration [m/s^2]."""
+    """Distance [m] from seeing to standing: reaction at a steady speed [m/s], then a constant
+    deceleration [m/s^2].
+    """
     return speed * reaction_time + braking_distance(speed, deceleration)
 
 

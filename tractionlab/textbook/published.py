@@ -1,16 +1,22 @@
-"""Published tyre formulas that the lessons hold beside the course's own tyre, and the loader of data/tyres.toml."""
+"""Published tyre formulas that the lessons hold beside the course's own tyre, and the loader of
+data/tyres.toml.
+"""
+
 import math
 from typing import NamedTuple
 
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 from tractionlab.textbook.search import crossing, highest_point
 from tractionlab.textbook.tyre_combined import TyreSet, pure_longitudinal
 
 
 class MagicSet(NamedTuple):
-    """The four numbers of one magic-formula curve; units of b and d follow from slip (percent or degree) and force."""
+    """The four numbers of one magic-formula curve; units of b and d follow from slip (percent or
+    degree) and force.
+    """
+
     b: float
     c: float
     d: float
@@ -20,12 +26,16 @@ class MagicSet(NamedTuple):
 def magic_peak(curve):
     """Slip and force (x, f) at the highest point of a magic-formula curve with c > 1 and e < 1.
 
-    The sine is 1 where c atan(y) = pi/2; the slip follows from y = b x - e (b x - atan(b x)) by bisection.
-    """
+    The sine is 1 where c atan(y) = pi/2; the slip follows from y = b x - e (b x - atan(b x)) by
+    bisection."""
     if not (curve.c > 1.0 and curve.e < 1.0):
-        raise ValueError(f"a curve has a peak only if c > 1 and e < 1, got c = {curve.c}, e = {curve.e}")
+        raise ValueError(
+            f"a curve has a peak only if c > 1 and e < 1, got c = {curve.c}, e = {curve.e}"
+        )
     target = math.tan(0.5 * math.pi / curve.c)
-    bend = crossing(lambda x: x - curve.e * (x - math.atan(x)), target, 0.0, target / (1.0 - max(curve.e, 0.0)))
+    bend = crossing(
+        lambda x: x - curve.e * (x - math.atan(x)), target, 0.0, target / (1.0 - max(curve.e, 0.0))
+    )
     return bend / curve.b, curve.d
 
 
@@ -43,7 +53,10 @@ def bakker_longitudinal(load):
 
 
 def bakker_lateral(load):
-    """Curve of side force [N] over slip angle [degree] at a load [N]. Source as `bakker_longitudinal`."""
+    """Curve of side force [N] over slip angle [degree] at a load [N].
+
+    Source as `bakker_longitudinal`.
+    """
     fz = load / 1000.0
     c = 1.30
     d = (-22.1 * fz + 1011.0) * fz
@@ -52,7 +65,10 @@ def bakker_lateral(load):
 
 
 def speed_factor(slip, speed, c4):
-    """Share of the Burckhardt friction left at a slip [-] and speed [m/s]; c4 in s/m. Source: Burckhardt 1993."""
+    """Share of the Burckhardt friction left at a slip [-] and speed [m/s]; c4 in s/m.
+
+    Source: Burckhardt 1993.
+    """
     return math.exp(-c4 * slip * speed)
 
 
@@ -63,7 +79,9 @@ def force_left(friction, load, used):
 
 
 def relaxation_share(distance, length):
-    """Share of its steady force that a tyre has built up after rolling a distance [m]; relaxation length in m."""
+    """Share of its steady force that a tyre has built up after rolling a distance [m]; relaxation
+    length in m.
+    """
     return -math.expm1(-distance / length)
 
 
@@ -81,7 +99,9 @@ def aquaplaning_speed(pressure):
 
 
 def unloaded_radius(width, aspect, rim):
-    """Radius [m] of a tyre from its size marking: width in m, aspect ratio (0.60 for 60), rim diameter in m."""
+    """Radius [m] of a tyre from its size marking: width in m, aspect ratio (0.60 for 60), rim
+    diameter in m.
+    """
     return 0.5 * rim + aspect * width
 
 
@@ -111,9 +131,14 @@ def load_tyre(name, kind=TyreSet, path=None):
 def _checked(entry, key, where, known):
     """Value of one entry, or UserError."""
     if not isinstance(entry, dict) or set(entry) != {"value", "unit", "source"}:
-        raise UserError(f"{where}: {key} needs value, unit and source, as in {{ value = 1.0, unit = \"-\", source = \"...\" }}")
+        raise UserError(
+            f'{where}: {key} needs value, unit and source, as in {{ value = 1.0, unit = "-", source'
+            ' = "..." }'
+        )
     if entry["source"] not in known:
-        raise UserError(f"{where}: {key}: source {entry['source']!r} does not stand under [sources]")
+        raise UserError(
+            f"{where}: {key}: source {entry['source']!r} does not stand under [sources]"
+        )
     value = entry["value"]
     low, high = _RANGES.get(key, (-100.0, 100.0))
     if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
@@ -122,9 +147,24 @@ def _checked(entry, key, where, known):
 
 
 _RANGES = {
-    "nominal_load": (500.0, 50_000.0), "p_cx1": (1.0, 2.0), "p_cy1": (1.0, 2.0), "p_dx1": (0.05, 2.0),
-    "p_dx2": (-0.4, 0.4), "p_dy1": (-2.0, -0.05), "p_dy2": (-0.4, 0.4), "p_kx1": (1.0, 100.0), "p_ky1": (-100.0, -1.0),
-    "p_ky2": (0.1, 10.0), "r_cx1": (0.5, 2.0), "r_cy1": (0.5, 2.0), "r_hx1": (-0.05, 0.05), "r_hy1": (-0.05, 0.05),
-    "stiffness": (1.0, 10_000.0), "viscous": (0.0, 0.1), "sliding": (0.01, 2.0), "static": (0.01, 3.0),
-    "falling_speed": (0.1, 100.0), "patch_length": (0.01, 1.0),
+    "nominal_load": (500.0, 50_000.0),
+    "p_cx1": (1.0, 2.0),
+    "p_cy1": (1.0, 2.0),
+    "p_dx1": (0.05, 2.0),
+    "p_dx2": (-0.4, 0.4),
+    "p_dy1": (-2.0, -0.05),
+    "p_dy2": (-0.4, 0.4),
+    "p_kx1": (1.0, 100.0),
+    "p_ky1": (-100.0, -1.0),
+    "p_ky2": (0.1, 10.0),
+    "r_cx1": (0.5, 2.0),
+    "r_cy1": (0.5, 2.0),
+    "r_hx1": (-0.05, 0.05),
+    "r_hy1": (-0.05, 0.05),
+    "stiffness": (1.0, 10_000.0),
+    "viscous": (0.0, 0.1),
+    "sliding": (0.01, 2.0),
+    "static": (0.01, 3.0),
+    "falling_speed": (0.1, 100.0),
+    "patch_length": (0.01, 1.0),
 }

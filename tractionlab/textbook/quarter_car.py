@@ -1,22 +1,24 @@
-"""One braked wheel that carries its share of the car: steady brake torque, stability of the slip, and its motion.
+"""One braked wheel that carries its share of the car: steady brake torque, stability of the slip,
+and its motion.
 
 Braking slip s = (v - w r)/v, 0 rolls freely, 1 locked. Friction is a Burckhardt curve (c1, c2, c3).
-Source: S. M. Savaresi, M. Tanelli, Active Braking Control Systems Design for Vehicles, 2010, ch. 2 (from memory);
-derived here from Newton's law for the car and for the wheel.
-"""
+Source: S. M. Savaresi, M. Tanelli, Active Braking Control Systems Design for Vehicles, 2010, ch. 2
+(from memory); derived here from Newton's law for the car and for the wheel."""
+
 import math
 from typing import NamedTuple
 
+from tractionlab.physics.tyre import burckhardt
 from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.textbook.search import crossing, highest_point
-from tractionlab.physics.tyre import burckhardt
 
 
 class QuarterCar(NamedTuple):
     """A quarter of a car on one surface."""
-    mass: float         # kg
-    inertia: float      # of the wheel, kg m^2
-    radius: float       # m
+
+    mass: float  # kg
+    inertia: float  # of the wheel, kg m^2
+    radius: float  # m
     c1: float
     c2: float
     c3: float
@@ -33,7 +35,9 @@ def friction_slope(slip, car):
 
 
 def rates(speed, wheel_speed, torque, car):
-    """Rate of road speed [m/s^2] and of wheel speed [rad/s^2] under a brake torque [N m]; speed > 0, wheel turning."""
+    """Rate of road speed [m/s^2] and of wheel speed [rad/s^2] under a brake torque [N m]; speed >
+    0, wheel turning.
+    """
     mu = friction((speed - wheel_speed * car.radius) / speed, car)
     force = mu * car.mass * GRAVITY
     return -force / car.mass, (force * car.radius - torque) / car.inertia
@@ -57,7 +61,9 @@ def locked_torque(car):
 
 
 def greatest_trim(car):
-    """Slip [-] and torque [N m] of the strongest steady braking; more torque locks the wheel whatever the slip."""
+    """Slip [-] and torque [N m] of the strongest steady braking; more torque locks the wheel
+    whatever the slip.
+    """
     return highest_point(lambda slip: trim_torque(slip, car), 0.0, 1.0)
 
 
@@ -68,22 +74,29 @@ def equilibria(torque, car):
     """
     top, most = greatest_trim(car)
     if not locked_torque(car) < torque < most:
-        raise ValueError(f"torque must lie between {locked_torque(car):.1f} and {most:.1f} N m, got {torque}")
-    return tuple(crossing(lambda slip: trim_torque(slip, car), torque, start, top) for start in (0.0, 1.0))
+        raise ValueError(
+            f"torque must lie between {locked_torque(car):.1f} and {most:.1f} N m, got {torque}"
+        )
+    return tuple(
+        crossing(lambda slip: trim_torque(slip, car), torque, start, top) for start in (0.0, 1.0)
+    )
 
 
 def pole(slip, speed, car):
-    """How fast a small change of slip dies away (negative) or grows (positive) at a held road speed [m/s]. [1/s]"""
+    """How fast a small change of slip dies away (negative) or grows (positive) at a held road speed
+    [m/s]. [1/s]
+    """
     wheel = (1.0 - slip) / car.mass + car.radius * car.radius / car.inertia
     load = car.mass * GRAVITY
     return -load / speed * (wheel * friction_slope(slip, car) - friction(slip, car) / car.mass)
 
 
 def stop_history(speed, torque, car, step, steps):
-    """Road speed [m/s] and wheel speed [rad/s] after each of `steps` steps [s] of constant brake torque [N m].
+    """Road speed [m/s] and wheel speed [rad/s] after each of `steps` steps [s] of constant brake
+    torque [N m].
 
-    Starts rolling freely; classical Runge-Kutta of fourth order. Returns a list of (speed, wheel_speed), steps + 1 long.
-    """
+    Starts rolling freely; classical Runge-Kutta of fourth order. Returns a list of (speed,
+    wheel_speed), steps + 1 long."""
     state = (speed, speed / car.radius)
     history = [state]
     for _ in range(steps):
@@ -92,6 +105,9 @@ def stop_history(speed, torque, car, step, steps):
         a2, b2 = rates(v + 0.5 * step * a1, w + 0.5 * step * b1, torque, car)
         a3, b3 = rates(v + 0.5 * step * a2, w + 0.5 * step * b2, torque, car)
         a4, b4 = rates(v + step * a3, w + step * b3, torque, car)
-        state = (v + step / 6.0 * (a1 + 2.0 * a2 + 2.0 * a3 + a4), w + step / 6.0 * (b1 + 2.0 * b2 + 2.0 * b3 + b4))
+        state = (
+            v + step / 6.0 * (a1 + 2.0 * a2 + 2.0 * a3 + a4),
+            w + step / 6.0 * (b1 + 2.0 * b2 + 2.0 * b3 + b4),
+        )
         history.append(state)
     return history

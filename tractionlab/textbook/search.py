@@ -4,7 +4,9 @@ GOLDEN = 0.6180339887498949
 
 
 def highest_point(curve, low, high):
-    """(x, value) where `curve` is highest between `low` and `high`; the curve must have one hump there."""
+    """(x, value) where `curve` is highest between `low` and `high`; the curve must have one hump
+    there.
+    """
     for _ in range(80):
         left, right = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
         if curve(left) < curve(right):
@@ -16,7 +18,9 @@ def highest_point(curve, low, high):
 
 
 def crossing(curve, value, below, above):
-    """x where `curve` is `value`, between an x where it is less (`below`) and one where it is more (`above`)."""
+    """x where `curve` is `value`, between an x where it is less (`below`) and one where it is more
+    (`above`).
+    """
     for _ in range(100):
         middle = 0.5 * (below + above)
         if curve(middle) < value:

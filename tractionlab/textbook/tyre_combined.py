@@ -1,10 +1,12 @@
-"""A measured tyre with published coefficients: force along and across the wheel under load and combined slip.
+"""A measured tyre with published coefficients: force along and across the wheel under load and
+combined slip.
 
-Magic formula with load dependence and slip weighting, without camber and turn slip. Axes of ISO 8855: a positive slip
-angle means the wheel drifts to the left, and the side force then points to the right (negative).
-Source: H. B. Pacejka, Tyre and Vehicle Dynamics, 2nd ed., 2006, sections 4.3.1 and 4.3.2 (equations from memory,
-confirmed by an independent program, see tests/test_published.py). Coefficients: data/tyres.toml.
-"""
+Magic formula with load dependence and slip weighting, without camber and turn slip. Axes of ISO
+8855: a positive slip angle means the wheel drifts to the left, and the side force then points to
+the right (negative). Source: H. B. Pacejka, Tyre and Vehicle Dynamics, 2nd ed., 2006, sections
+4.3.1 and 4.3.2 (equations from memory, confirmed by an independent program, see
+tests/test_published.py). Coefficients: data/tyres.toml."""
+
 import math
 from typing import NamedTuple
 
@@ -13,63 +15,69 @@ from tractionlab.physics.tyre import magic_formula
 
 class TyreSet(NamedTuple):
     """Coefficients of one measured tyre, named as in the source. Unit - unless said otherwise."""
-    nominal_load: float     # N
-    p_cx1: float            # shape along
-    p_dx1: float            # peak friction along, and its change with load
+
+    nominal_load: float  # N
+    p_cx1: float  # shape along
+    p_dx1: float  # peak friction along, and its change with load
     p_dx2: float
-    p_ex1: float            # curvature along
+    p_ex1: float  # curvature along
     p_ex2: float
     p_ex3: float
     p_ex4: float
-    p_kx1: float            # slip stiffness / load
+    p_kx1: float  # slip stiffness / load
     p_kx2: float
     p_kx3: float
-    p_hx1: float            # horizontal shift
+    p_hx1: float  # horizontal shift
     p_hx2: float
-    p_vx1: float            # vertical shift / load
+    p_vx1: float  # vertical shift / load
     p_vx2: float
-    r_bx1: float            # loss of the force along by slip angle
+    r_bx1: float  # loss of the force along by slip angle
     r_bx2: float
     r_cx1: float
     r_ex1: float
     r_ex2: float
-    r_hx1: float            # rad
-    p_cy1: float            # shape across
+    r_hx1: float  # rad
+    p_cy1: float  # shape across
     p_dy1: float
     p_dy2: float
     p_ey1: float
     p_ey2: float
     p_ey3: float
-    p_ky1: float            # 1/rad
+    p_ky1: float  # 1/rad
     p_ky2: float
-    p_hy1: float            # rad
-    p_hy2: float            # rad
+    p_hy1: float  # rad
+    p_hy2: float  # rad
     p_vy1: float
     p_vy2: float
-    r_by1: float            # loss of the force across by slip
-    r_by2: float            # 1/rad
-    r_by3: float            # rad
+    r_by1: float  # loss of the force across by slip
+    r_by2: float  # 1/rad
+    r_by3: float  # rad
     r_cy1: float
     r_ey1: float
     r_ey2: float
     r_hy1: float
     r_hy2: float
-    r_vy1: float            # side force made by slip
+    r_vy1: float  # side force made by slip
     r_vy2: float
-    r_vy4: float            # 1/rad
+    r_vy4: float  # 1/rad
     r_vy5: float
     r_vy6: float
 
 
 def practical_slip(slip):
-    """Slip referred to road speed, (w r - v)/v, from slip referred to the faster speed, -1..1. Capped at 99."""
+    """Slip referred to road speed, (w r - v)/v, from slip referred to the faster speed, -1..1.
+
+    Capped at 99.
+    """
     if slip <= 0.0:
         return slip
     return slip / (1.0 - min(slip, 0.99))
 
 
 def faster_slip(practical):
-    """Slip referred to the faster of wheel and road speed, -1..1, from the practical slip (w r - v)/v >= -1."""
+    """Slip referred to the faster of wheel and road speed, -1..1, from the practical slip (w r -
+    v)/v >= -1.
+    """
     if practical <= 0.0:
         return practical
     return practical / (1.0 + practical)
@@ -81,7 +89,9 @@ def load_change(load, tyre):
 
 
 def weight(x, shift, b, c, e):
-    """Share of a force left by slip in the other direction: cosine form, 1 without that slip, never below 0. [-]"""
+    """Share of a force left by slip in the other direction: cosine form, 1 without that slip, never
+    below 0. [-]
+    """
     y = b * (x + shift)
     y0 = b * shift
     share = math.cos(c * math.atan(y - e * (y - math.atan(y))))
@@ -89,7 +99,10 @@ def weight(x, shift, b, c, e):
 
 
 def pure_longitudinal(slip, load, tyre):
-    """Force along the wheel [N] at practical slip [-] without slip angle. Load in N; none without load."""
+    """Force along the wheel [N] at practical slip [-] without slip angle.
+
+    Load in N; none without load.
+    """
     if load <= 0.0:
         return 0.0
     dfz = load_change(load, tyre)
@@ -103,7 +116,10 @@ def pure_longitudinal(slip, load, tyre):
 
 
 def pure_lateral(angle, load, tyre):
-    """Force across the wheel [N], left positive, at slip angle [rad] without slip. Load in N; none without load."""
+    """Force across the wheel [N], left positive, at slip angle [rad] without slip.
+
+    Load in N; none without load.
+    """
     if load <= 0.0:
         return 0.0
     dfz = load_change(load, tyre)
@@ -137,12 +153,16 @@ def slip_side_force(slip, angle, load, tyre):
     """Side force that slip alone brings about (ply steer of the driven or braked tyre). [N]"""
     dfz = load_change(load, tyre)
     friction = tyre.p_dy1 + tyre.p_dy2 * dfz
-    size = friction * load * (tyre.r_vy1 + tyre.r_vy2 * dfz) * math.cos(math.atan(tyre.r_vy4 * angle))
+    size = (
+        friction * load * (tyre.r_vy1 + tyre.r_vy2 * dfz) * math.cos(math.atan(tyre.r_vy4 * angle))
+    )
     return size * math.sin(tyre.r_vy5 * math.atan(tyre.r_vy6 * slip))
 
 
 def combined_force(slip, angle, load, tyre):
-    """Forces along and across the wheel (fx, fy) [N] under practical slip [-], slip angle [rad] and load [N]."""
+    """Forces along and across the wheel (fx, fy) [N] under practical slip [-], slip angle [rad] and
+    load [N].
+    """
     if load <= 0.0:
         return 0.0, 0.0
     fx = longitudinal_weight(slip, angle, load, tyre) * pure_longitudinal(slip, load, tyre)

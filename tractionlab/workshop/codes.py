@@ -1,4 +1,7 @@
-"""Trouble codes: how five characters make two bytes, what a code and its failure type say, and from which list."""
+"""Trouble codes: how five characters make two bytes, what a code and its failure type say, and from
+which list.
+"""
+
 import re
 from dataclasses import dataclass
 from functools import lru_cache
@@ -6,8 +9,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
 #: Letter of a code by the two highest bits. Source: ISO 15031-6 / SAE J2012, second-hand.
 LETTERS = "PCBU"
@@ -17,16 +20,23 @@ _FORM = re.compile(r"[PCBU][0-3][0-9A-F]{3}")
 
 
 def two_bytes(code):
-    """Both bytes of a code as one number from 0 to 65535: two bits for the letter, two for the first digit, twelve for the other three."""
+    """Both bytes of a code as one number from 0 to 65535: two bits for the letter, two for the
+    first digit, twelve for the other three.
+    """
     if not isinstance(code, str) or not _FORM.fullmatch(code):
-        raise UserError(f"a trouble code is P, C, B or U, a digit from 0 to 3 and three characters from 0 to 9 or A to F, such as C0031; got {code!r}")
+        raise UserError(
+            "a trouble code is P, C, B or U, a digit from 0 to 3 and three characters from 0 to 9"
+            f" or A to F, such as C0031; got {code!r}"
+        )
     return LETTERS.index(code[0]) << 14 | int(code[1:], 16)
 
 
 def code_of(number):
     """Code of two bytes, the reverse of `two_bytes`."""
     if isinstance(number, bool) or not isinstance(number, int) or not 0 <= number <= 0xFFFF:
-        raise UserError(f"the two bytes of a trouble code are a whole number from 0 to 65535, got {number!r}")
+        raise UserError(
+            f"the two bytes of a trouble code are a whole number from 0 to 65535, got {number!r}"
+        )
     return f"{LETTERS[number >> 14]}{number >> 12 & 3}{number & 0xFFF:03X}"
 
 
@@ -51,7 +61,9 @@ class Meaning:
 
 @dataclass(frozen=True, kw_only=True)
 class CodeList:
-    """An edition of the list: its name, codes, failure types (two hex digits), and codes that the older edition meant otherwise."""
+    """An edition of the list: its name, codes, failure types (two hex digits), and codes that the
+    older edition meant otherwise.
+    """
 
     edition: str
     older: str
@@ -60,11 +72,17 @@ class CodeList:
     old_codes: MappingProxyType
 
     def words(self, code, failure_type=None):
-        """What a code says, with its failure type if given; a code that is not in the list says just that."""
+        """What a code says, with its failure type if given; a code that is not in the list says
+        just that.
+        """
         two_bytes(code)
         found = self.codes.get(code)
         text = found.text if found else f"not in this list (set by the {defined_by(code)})"
-        return f"{text}: {self.failure_types[failure_type].text}" if failure_type in self.failure_types else text
+        return (
+            f"{text}: {self.failure_types[failure_type].text}"
+            if failure_type in self.failure_types
+            else text
+        )
 
 
 @lru_cache(maxsize=4)
@@ -83,15 +101,27 @@ def code_list(path=None):
             raise UserError(f"{path}: {code!r} is no trouble code; one looks like C0031")
     for kind in tables["failure_types"]:
         if not re.fullmatch("[0-9A-F]{2}", kind):
-            raise UserError(f"{path}, [failure_types]: {kind!r} must be two characters from 0 to 9 or A to F")
-    meanings = {name: _meanings(path, name, tables[name]) for name in ("codes", "failure_types", "old_codes")}
+            raise UserError(
+                f"{path}, [failure_types]: {kind!r} must be two characters from 0 to 9 or A to F"
+            )
+    meanings = {
+        name: _meanings(path, name, tables[name])
+        for name in ("codes", "failure_types", "old_codes")
+    }
     return CodeList(edition=tables["edition"]["name"], older=tables["edition"]["older"], **meanings)
 
 
 def _meanings(path, name, table):
     found = {}
     for key, entry in table.items():
-        if not isinstance(entry, dict) or set(entry) != {"text", "evidence"} or entry["evidence"] not in EVIDENCE:
-            raise UserError(f"{path}, [{name}]: {key} needs a text and an evidence, which is one of {', '.join(EVIDENCE)}")
+        if (
+            not isinstance(entry, dict)
+            or set(entry) != {"text", "evidence"}
+            or entry["evidence"] not in EVIDENCE
+        ):
+            raise UserError(
+                f"{path}, [{name}]: {key} needs a text and an evidence, which is one of"
+                f" {', '.join(EVIDENCE)}"
+            )
         found[key] = Meaning(**entry)
     return MappingProxyType(found)

@@ -1,46 +1,123 @@
-"""The catalogue of faults: what each changes on the car, what the customer says, and what it claims to show. Read from data/workshop/faults.toml."""
+"""The catalogue of faults: what each changes on the car, what the customer says, and what it claims
+to show. Read from data/workshop/faults.toml.
+"""
+
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
 WHEELS = ("fl", "fr", "rl", "rr")
-DRIVEN = MappingProxyType({"rear_petrol": ("rl", "rr"), "front_petrol": ("fl", "fr"), "front_electric": ("fl", "fr")})
-GROUPS = ("wheel speed", "tone ring", "tyres", "base brake", "brake fluid", "hydraulics A", "hydraulics B", "sensors", "driver inputs", "torque",
-          "cornering sensors", "supply", "network", "ecu", "not a fault")
-KINDS = MappingProxyType({
-    "open": "open circuit", "short to ground": "short to ground", "short to battery": "short to battery", "short between wires": "short between wires or turns",
-    "leak between wires": "leak between wires by water", "high resistance": "high resistance", "erratic": "contact or signal that comes and goes",
-    "noise": "noise from another lead", "signal shift": "signal shifted or zero not set", "stuck": "contact or valve stays on or open",
-    "stuck closed": "valve stays closed", "mechanical": "worn, cracked, loose or moved", "hydraulic": "leak, air, dirt or water in the fluid way",
-    "wrong part": "wrong part fitted", "wrong connection": "plugs or lines crossed", "wrong assembly": "right part fitted wrongly",
-    "wrong configuration": "data not stored", "missing message": "message missing", "inhibit message": "another unit refuses",
-    "performance": "another system does not do what it is asked", "low voltage": "too little voltage", "normal": "no fault",
-})
-WHYS = MappingProxyType({
-    "age": "age", "wear": "wear", "heat": "heat", "corrosion": "corrosion by damp", "water": "water that got in", "vibration": "vibration and bending",
-    "chafed": "rubbed or trapped", "force": "a blow or force", "dirt": "dirt or debris", "leak": "a leak of something else", "work": "work done wrongly or not finished",
-    "other system": "a fault of another system", "nothing": "nothing broke",
-})
+DRIVEN = MappingProxyType(
+    {"rear_petrol": ("rl", "rr"), "front_petrol": ("fl", "fr"), "front_electric": ("fl", "fr")}
+)
+GROUPS = (
+    "wheel speed",
+    "tone ring",
+    "tyres",
+    "base brake",
+    "brake fluid",
+    "hydraulics A",
+    "hydraulics B",
+    "sensors",
+    "driver inputs",
+    "torque",
+    "cornering sensors",
+    "supply",
+    "network",
+    "ecu",
+    "not a fault",
+)
+KINDS = MappingProxyType(
+    {
+        "open": "open circuit",
+        "short to ground": "short to ground",
+        "short to battery": "short to battery",
+        "short between wires": "short between wires or turns",
+        "leak between wires": "leak between wires by water",
+        "high resistance": "high resistance",
+        "erratic": "contact or signal that comes and goes",
+        "noise": "noise from another lead",
+        "signal shift": "signal shifted or zero not set",
+        "stuck": "contact or valve stays on or open",
+        "stuck closed": "valve stays closed",
+        "mechanical": "worn, cracked, loose or moved",
+        "hydraulic": "leak, air, dirt or water in the fluid way",
+        "wrong part": "wrong part fitted",
+        "wrong connection": "plugs or lines crossed",
+        "wrong assembly": "right part fitted wrongly",
+        "wrong configuration": "data not stored",
+        "missing message": "message missing",
+        "inhibit message": "another unit refuses",
+        "performance": "another system does not do what it is asked",
+        "low voltage": "too little voltage",
+        "normal": "no fault",
+    }
+)
+WHYS = MappingProxyType(
+    {
+        "age": "age",
+        "wear": "wear",
+        "heat": "heat",
+        "corrosion": "corrosion by damp",
+        "water": "water that got in",
+        "vibration": "vibration and bending",
+        "chafed": "rubbed or trapped",
+        "force": "a blow or force",
+        "dirt": "dirt or debris",
+        "leak": "a leak of something else",
+        "work": "work done wrongly or not finished",
+        "other system": "a fault of another system",
+        "nothing": "nothing broke",
+    }
+)
 REACTIONS = ("R0", "R1", "R2", "R3", "R4", "R5", "R6")
 LAMPS = ("abs", "tc", "tc_off", "brake", "engine")
 DETECTABLE = ("yes", "no", "partly", "state")
-_TEXTS = ("place", "circuit", "story", "cause", "repair", "verification", "monitor", "code", "failure_type", "work", "weather")
-_MAY_LACK = {"monitor": "", "code": "", "failure_type": "", "work": "", "weather": "", "seconds": 0.0}
-_CHOICES = {"group": GROUPS, "kind": KINDS, "why": WHYS, "reaction": REACTIONS, "detectable": DETECTABLE}
+_TEXTS = (
+    "place",
+    "circuit",
+    "story",
+    "cause",
+    "repair",
+    "verification",
+    "monitor",
+    "code",
+    "failure_type",
+    "work",
+    "weather",
+)
+_MAY_LACK = {
+    "monitor": "",
+    "code": "",
+    "failure_type": "",
+    "work": "",
+    "weather": "",
+    "seconds": 0.0,
+}
+_CHOICES = {
+    "group": GROUPS,
+    "kind": KINDS,
+    "why": WHYS,
+    "reaction": REACTIONS,
+    "detectable": DETECTABLE,
+}
 _LISTS = {"vehicles": VEHICLES, "lamps": LAMPS, "symptoms": None, "tests": None}
-#: What the self-diagnosis is claimed to find; the only fields that may differ between the vehicles of an entry.
+#: What the self-diagnosis is claimed to find; the only fields that may differ between the vehicles
+#: of an entry.
 _CLAIMS = ("detectable", "monitor", "code", "failure_type", "seconds", "lamps", "reaction")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Expected:
-    """A reading the catalogue states: of which test, and what a healthy and the faulty car show, each (low, high) or a tuple of words."""
+    """A reading the catalogue states: of which test, and what a healthy and the faulty car show,
+    each (low, high) or a tuple of words.
+    """
 
     test: str
     reading: str
@@ -50,8 +127,9 @@ class Expected:
 
 @dataclass(frozen=True, kw_only=True)
 class Fault:
-    """One entry. `changes` maps part values to faulty ones for a vehicle, see `on`; every field from `detectable` on is a claim that tests compare.
-    `claims` maps the vehicles on which the self-diagnosis finds something else to those fields, see `as_found_on`."""
+    """One entry. `changes` maps part values to faulty ones for a vehicle, see `on`; every field
+    from `detectable` on is a claim that tests compare. `claims` maps the vehicles on which the
+    self-diagnosis finds something else to those fields, see `as_found_on`."""
 
     id: str
     group: str
@@ -91,7 +169,12 @@ class Fault:
 
     def expected(self, vehicle):
         """The readings that the catalogue states, with the driven wheels of a vehicle put in."""
-        return tuple(Expected(test=e.test, reading=_named(e.reading, vehicle), healthy=e.healthy, faulty=e.faulty) for e in self.readings)
+        return tuple(
+            Expected(
+                test=e.test, reading=_named(e.reading, vehicle), healthy=e.healthy, faulty=e.faulty
+            )
+            for e in self.readings
+        )
 
     @property
     def is_normal(self):
@@ -110,9 +193,14 @@ def default_file():
 
 
 def check_vehicle(vehicle):
-    """UserError if the bench does not know this car: it has the wiring and the part values of the course's cars alone."""
+    """UserError if the bench does not know this car: it has the wiring and the part values of the
+    course's cars alone.
+    """
     if vehicle not in VEHICLES:
-        raise UserError(f"the workshop bench knows the cars of the course only: {', '.join(VEHICLES)}; got {vehicle!r}")
+        raise UserError(
+            f"the workshop bench knows the cars of the course only: {', '.join(VEHICLES)}; got"
+            f" {vehicle!r}"
+        )
 
 
 def faults(path=None):
@@ -132,7 +220,11 @@ def fault(name):
 
 def with_symptom(symptom, vehicle):
     """Ids of the faults of a vehicle that show a symptom."""
-    return tuple(key for key, entry in faults().items() if symptom in entry.symptoms and vehicle in entry.vehicles)
+    return tuple(
+        key
+        for key, entry in faults().items()
+        if symptom in entry.symptoms and vehicle in entry.vehicles
+    )
 
 
 def _stamped(path):
@@ -151,8 +243,13 @@ def _read(path, stamp):
             if not isinstance(words, str) or not words.strip():
                 raise UserError(f"{path}, [{name}]: {key} must be a text, got {words!r}")
     if extra := set(tables) - {"symptoms", "proofs", "faults"}:
-        raise UserError(f"{path}: unknown table [{sorted(extra)[0]}]; there may be symptoms, proofs and faults")
-    found = {key: _entry(_Place(path, key), key, entry, tables) for key, entry in tables["faults"].items()}
+        raise UserError(
+            f"{path}: unknown table [{sorted(extra)[0]}]; there may be symptoms, proofs and faults"
+        )
+    found = {
+        key: _entry(_Place(path, key), key, entry, tables)
+        for key, entry in tables["faults"].items()
+    }
     return MappingProxyType(found), MappingProxyType(tables["symptoms"])
 
 
@@ -178,36 +275,70 @@ def _entry(place, key, entry, tables):
     entry = {**_MAY_LACK, **entry}
     claims = entry.pop("claims", {})
     for field in _TEXTS:
-        if not isinstance(entry[field], str) or (field not in _MAY_LACK and not entry[field].strip()):
+        if not isinstance(entry[field], str) or (
+            field not in _MAY_LACK and not entry[field].strip()
+        ):
             raise place.wrong(field, f"must be a text, got {entry[field]!r}")
     for field, allowed in _CHOICES.items():
         if entry[field] not in allowed:
             raise place.wrong(field, f"must be one of {', '.join(allowed)}; got {entry[field]!r}")
     for field, allowed in _LISTS.items():
         allowed = tables["symptoms"] if field == "symptoms" else allowed
-        if not isinstance(entry[field], list) or any(not isinstance(x, str) or (allowed is not None and x not in allowed) for x in entry[field]):
-            raise place.wrong(field, f"must be a list of {', '.join(allowed) if allowed else 'test numbers such as T04'}; got {entry[field]!r}")
+        if not isinstance(entry[field], list) or any(
+            not isinstance(x, str) or (allowed is not None and x not in allowed)
+            for x in entry[field]
+        ):
+            raise place.wrong(
+                field,
+                "must be a list of"
+                f" {', '.join(allowed) if allowed else 'test numbers such as T04'}; got"
+                f" {entry[field]!r}",
+            )
     if entry["proof"] not in tables["proofs"]:
-        raise place.wrong("proof", f"must be one of {', '.join(tables['proofs'])}; got {entry['proof']!r}")
+        raise place.wrong(
+            "proof", f"must be one of {', '.join(tables['proofs'])}; got {entry['proof']!r}"
+        )
     if entry["band"] not in (1, 2, 3) or isinstance(entry["band"], bool):
         raise place.wrong("band", f"must be 1, 2 or 3; got {entry['band']!r}")
     for field in ("vehicles", "symptoms", "tests"):
         if not entry[field]:
             raise place.wrong(field, "must not be empty")
-    found = Fault(**{**entry, "id": key, "claims": MappingProxyType({}), "seconds": _number(place, "seconds", entry["seconds"], 0.0, 600.0), "changes": _changes(place, entry["changes"]),
-                    "proof": tables["proofs"][entry["proof"]], "readings": _readings(place, entry["readings"], entry["tests"]),
-                    **{field: tuple(entry[field]) for field in _LISTS}})
+    found = Fault(
+        **{
+            **entry,
+            "id": key,
+            "claims": MappingProxyType({}),
+            "seconds": _number(place, "seconds", entry["seconds"], 0.0, 600.0),
+            "changes": _changes(place, entry["changes"]),
+            "proof": tables["proofs"][entry["proof"]],
+            "readings": _readings(place, entry["readings"], entry["tests"]),
+            **{field: tuple(entry[field]) for field in _LISTS},
+        }
+    )
     return replace(found, claims=_claims(place, key, entry, claims, tables))
 
 
 def _claims(place, key, entry, claims, tables):
-    """For each vehicle named in `claims` the fields of _CLAIMS as they hold there, read by the rules of the entry itself."""
+    """For each vehicle named in `claims` the fields of _CLAIMS as they hold there, read by the
+    rules of the entry itself.
+    """
     if not isinstance(claims, dict):
-        raise place.wrong("claims", "must hold a table for each vehicle on which something else is found")
+        raise place.wrong(
+            "claims", "must hold a table for each vehicle on which something else is found"
+        )
     found = {}
     for vehicle, own in claims.items():
-        if vehicle not in entry["vehicles"] or not isinstance(own, dict) or not own or not set(own) <= set(_CLAIMS):
-            raise place.wrong(f"claims.{vehicle}", f"must be for one of {', '.join(entry['vehicles'])}, and hold only {', '.join(_CLAIMS)}")
+        if (
+            vehicle not in entry["vehicles"]
+            or not isinstance(own, dict)
+            or not own
+            or not set(own) <= set(_CLAIMS)
+        ):
+            raise place.wrong(
+                f"claims.{vehicle}",
+                f"must be for one of {', '.join(entry['vehicles'])}, and hold only"
+                f" {', '.join(_CLAIMS)}",
+            )
         there = _entry(_Place(place.path, f"{key}.claims.{vehicle}"), key, {**entry, **own}, tables)
         found[vehicle] = MappingProxyType({field: getattr(there, field) for field in own})
     return MappingProxyType(found)
@@ -222,7 +353,12 @@ def _number(place, field, value, low, high):
 def _changes(place, table):
     if not isinstance(table, dict) or not table:
         raise place.wrong("changes", 'must name part values, as in { "sensor_fl.gap_mm" = 2.0 }')
-    return MappingProxyType({name: _number(place, f"changes, {name},", value, -1e12, 1e12) for name, value in table.items()})
+    return MappingProxyType(
+        {
+            name: _number(place, f"changes, {name},", value, -1e12, 1e12)
+            for name, value in table.items()
+        }
+    )
 
 
 def _readings(place, rows, tests):
@@ -234,9 +370,16 @@ def _readings(place, rows, tests):
         for side in ("healthy", "faulty"):
             values = row[side]
             words = isinstance(values, list) and values and all(isinstance(v, str) for v in values)
-            span = isinstance(values, list) and len(values) == 2 and all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in values)
+            span = (
+                isinstance(values, list)
+                and len(values) == 2
+                and all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in values)
+            )
             if not words and not (span and values[0] <= values[1]):
-                raise place.wrong(f"readings, {row['reading']}, {side},", f"must be [low, high] or a list of words; got {values!r}")
+                raise place.wrong(
+                    f"readings, {row['reading']}, {side},",
+                    f"must be [low, high] or a list of words; got {values!r}",
+                )
             ranges[side] = tuple(values)
         found.append(Expected(test=row["test"], reading=row["reading"], **ranges))
     if not found:

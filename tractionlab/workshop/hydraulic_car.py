@@ -1,23 +1,34 @@
-"""The brake circuit of a course car as its part values make it: stuck and leaking valves, coils that carry less, air, gas, weak pumps."""
+"""The brake circuit of a course car as its part values make it: stuck and leaking valves, coils
+that carry less, air, gas, weak pumps.
+"""
+
 from dataclasses import dataclass
 
-from tractionlab.catalogue import entries as catalogue
 from tractionlab.bench.bench import Bench
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics.faults import valve_rows, with_fault
 from tractionlab.physics import circuit as h
 from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.workshop.part_values import part_values
 
 SWITCHED = ("cut_off_valve", "feed_valve", "drain_valve")
-VALVES = {"A": (*SWITCHED, *(f"wheel_valve_{w}" for w in WHEEL_NAMES)),
-          "B": ("isolating_valve_1", "isolating_valve_2", "priming_valve_1", "priming_valve_2",
-                *(f"{kind}_{w}" for kind in ("inlet", "outlet") for w in WHEEL_NAMES))}
+VALVES = {
+    "A": (*SWITCHED, *(f"wheel_valve_{w}" for w in WHEEL_NAMES)),
+    "B": (
+        "isolating_valve_1",
+        "isolating_valve_2",
+        "priming_valve_1",
+        "priming_valve_2",
+        *(f"{kind}_{w}" for kind in ("inlet", "outlet") for w in WHEEL_NAMES),
+    ),
+}
 
 
 @dataclass(frozen=True)
 class Electrics:
-    """What the wiring leaves of the hydraulics: most current of each valve as pairs (valve, A), the share of their speed at which the pumps
-    turn, and how the pressure switch calls the charge pump: "as it should", "always" or "never"."""
+    """What the wiring leaves of the hydraulics: most current of each valve as pairs (valve, A), the
+    share of their speed at which the pumps turn, and how the pressure switch calls the charge pump:
+    "as it should", "always" or "never"."""
 
     current: tuple = ()
     charge_pump: float = 1.0
@@ -26,13 +37,15 @@ class Electrics:
 
 
 def changes_of(vehicle, values):
-    """Changes against a sound car, a sorted tuple of (name, value): short, and a key for what was computed before."""
+    """Changes against a sound car, a sorted tuple of (name, value): short, and a key for what was
+    computed before.
+    """
     healthy = part_values(vehicle)
     return tuple(sorted((name, value) for name, value in values.items() if healthy[name] != value))
 
 
 def layout_of(vehicle):
-    """"A" or "B"."""
+    """ "A" or "B"."""
     return catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")["layout"]
 
 
@@ -46,7 +59,8 @@ def bench_of(vehicle, values, electrics, *, full=True, temperature=20.0, one_way
     electrics : Electrics
     full : bool, layout A: the accumulator is filled to the cut-out pressure; else it is empty
     one_way_hoses : bool
-        Hoses that let fluid in more easily than out do so: right for pressing and letting go of the pedal, where the valves between stand open.
+        Hoses that let fluid in more easily than out do so: right for pressing and letting go of the
+        pedal, where the valves between stand open.
     """
     key = layout_of(vehicle)
 
@@ -75,14 +89,25 @@ def _with_changes(circuit, key, values, electrics):
         if air := values[f"pads_{wheel.lower()}.air_cm3"]:
             circuit = with_fault(circuit, f"wheel_{wheel}", "air", air)
     if key == "A":
-        circuit = with_fault(circuit, "accumulator", "precharge", values["accumulator.precharge_bar"])
-        circuit = with_fault(circuit, "charge_pump", "weak", min(1.0, values["charge_pump_body.flow_share"] * electrics.charge_pump))
+        circuit = with_fault(
+            circuit, "accumulator", "precharge", values["accumulator.precharge_bar"]
+        )
+        circuit = with_fault(
+            circuit,
+            "charge_pump",
+            "weak",
+            min(1.0, values["charge_pump_body.flow_share"] * electrics.charge_pump),
+        )
         if electrics.called != "as it should":
-            circuit = with_fault(circuit, "pressure_switch", "stuck_on" if electrics.called == "always" else "open")
+            circuit = with_fault(
+                circuit, "pressure_switch", "stuck_on" if electrics.called == "always" else "open"
+            )
     elif air := values["closed_passages.air_cm3"]:
         circuit = with_fault(circuit, "line_1", "air", air)
     turns = 0.0 if values["return_pump_body.seized"] else electrics.return_pump
-    return with_fault(circuit, "return_pump", "weak", min(1.0, values["return_pump_body.flow_share"] * turns))
+    return with_fault(
+        circuit, "return_pump", "weak", min(1.0, values["return_pump_body.flow_share"] * turns)
+    )
 
 
 def _with_body(circuit, part, values, body):

@@ -1,12 +1,15 @@
-"""The numbers that make a vehicle what it is, part by part: a flat table of dotted names; a fault is nothing but a change of it."""
+"""The numbers that make a vehicle what it is, part by part: a flat table of dotted names; a fault
+is nothing but a change of it.
+"""
+
 from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
 from types import MappingProxyType
 
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 from tractionlab.workshop.wiring.netlist import VEHICLES, WHEELS, plan
 
 _WORDS = ("name", "task", "where")
@@ -46,17 +49,31 @@ def parts(vehicle, folder=None):
 
 
 def changed(values, changes):
-    """`values` of a vehicle with `changes` by dotted name; an unknown name or a value out of its range is a UserError."""
+    """`values` of a vehicle with `changes` by dotted name; an unknown name or a value out of its
+    range is a UserError.
+    """
     vehicle = vehicle_of(values)
     known = parts(vehicle)
     for name, value in changes.items():
         part, _, short = name.rpartition(".")
         if name not in values:
-            there = f"that part has {', '.join(known[part].values)}" if part in known else "parts() lists the parts"
+            there = (
+                f"that part has {', '.join(known[part].values)}"
+                if part in known
+                else "parts() lists the parts"
+            )
             raise UserError(f"{vehicle} has no part value {name!r}; {there}")
         limits = known[part].values[short]
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not isfinite(value) or not limits.low <= value <= limits.high:
-            raise UserError(f"{name} must be a number from {limits.low:g} to {limits.high:g} {limits.unit}, got {value!r}")
+        if (
+            isinstance(value, bool)
+            or not isinstance(value, (int, float))
+            or not isfinite(value)
+            or not limits.low <= value <= limits.high
+        ):
+            raise UserError(
+                f"{name} must be a number from {limits.low:g} to {limits.high:g} {limits.unit}, got"
+                f" {value!r}"
+            )
     return MappingProxyType({**values, **{name: float(value) for name, value in changes.items()}})
 
 
@@ -65,7 +82,9 @@ def vehicle_of(values):
     for vehicle in VEHICLES:
         if part_values(vehicle).keys() == values.keys():
             return vehicle
-    raise UserError("these part values belong to no vehicle; part_values(vehicle) gives a sound table")
+    raise UserError(
+        "these part values belong to no vehicle; part_values(vehicle) gives a sound table"
+    )
 
 
 def _stamp(folder):
@@ -84,15 +103,26 @@ def _tables(vehicle, folder, stamped):
     for path, _ in stamped:
         tables = read_toml(path)
         sources = tables.pop("sources", {})
-        patterns = {key: _values(path, key, tables.pop(key), sources) for key in ("lead", "pin") if key in tables}
+        patterns = {
+            key: _values(path, key, tables.pop(key), sources)
+            for key in ("lead", "pin")
+            if key in tables
+        }
         for table_key, table in tables.items():
             for part in _parts(path, table_key, table, sources, vehicle):
                 if part.key in found:
-                    raise UserError(f"{path}, [{table_key}]: the part {part.key} stands in another table already")
+                    raise UserError(
+                        f"{path}, [{table_key}]: the part {part.key} stands in another table"
+                        " already"
+                    )
                 found[part.key] = part
         if patterns:
             found |= _wires(vehicle, folder, patterns)
-    flat = {f"{part.key}.{name}": value.value for part in found.values() for name, value in part.values.items()}
+    flat = {
+        f"{part.key}.{name}": value.value
+        for part in found.values()
+        for name, value in part.values.items()
+    }
     return MappingProxyType(found), MappingProxyType(flat)
 
 
@@ -106,26 +136,52 @@ def _parts(path, table_key, table, sources, vehicle):
             raise UserError(f"{path}, [{table_key}]: {word} is missing")
     strange = set(vehicles) - set(VEHICLES)
     if not vehicles or strange:
-        raise UserError(f"{path}, [{table_key}]: vehicles must list some of {', '.join(VEHICLES)}; got {', '.join(sorted(strange)) or 'none'}")
+        raise UserError(
+            f"{path}, [{table_key}]: vehicles must list some of {', '.join(VEHICLES)}; got"
+            f" {', '.join(sorted(strange)) or 'none'}"
+        )
     if vehicle not in vehicles:
         return
     values = _values(path, table_key, table, sources)
     for wheel, said in WHEELS.items() if "{" in key else ((None, ""),):
         name, task, where = (text.replace("{wheel}", said) for text in words)
-        yield Part(key if wheel is None else key.replace("{w}", wheel).replace("{W}", wheel.upper()), name, task, where[:1].lower() + where[1:], values)
+        yield Part(
+            key if wheel is None else key.replace("{w}", wheel).replace("{W}", wheel.upper()),
+            name,
+            task,
+            where[:1].lower() + where[1:],
+            values,
+        )
 
 
 def _values(path, key, table, sources):
     values = {}
     for name, entry in table.items():
         if not isinstance(entry, dict) or set(entry) != _ENTRY:
-            raise UserError(f"{path}, [{key}]: {name} needs value, unit, low, high and source, nothing else")
+            raise UserError(
+                f"{path}, [{key}]: {name} needs value, unit, low, high and source, nothing else"
+            )
         low, high, value = entry["low"], entry["high"], entry["value"]
-        if any(isinstance(x, bool) or not isinstance(x, (int, float)) or not isfinite(x) for x in (low, high, value)) or not low <= value <= high:
-            raise UserError(f"{path}, [{key}]: {name} must be a number from {low!r} to {high!r} {entry['unit']}, got {value!r}")
+        if (
+            any(
+                isinstance(x, bool) or not isinstance(x, (int, float)) or not isfinite(x)
+                for x in (low, high, value)
+            )
+            or not low <= value <= high
+        ):
+            raise UserError(
+                f"{path}, [{key}]: {name} must be a number from {low!r} to {high!r}"
+                f" {entry['unit']}, got {value!r}"
+            )
         if not str(entry["source"]).strip():
             raise UserError(f"{path}, [{key}]: {name} has no source")
-        values[name] = Value(float(value), entry["unit"], float(low), float(high), sources.get(entry["source"], entry["source"]))
+        values[name] = Value(
+            float(value),
+            entry["unit"],
+            float(low),
+            float(high),
+            sources.get(entry["source"], entry["source"]),
+        )
     return MappingProxyType(values)
 
 
@@ -135,14 +191,27 @@ def _wires(vehicle, folder, patterns):
     for lead in net.leads.values():
         values = dict(patterns["lead"])
         if lead.ohm is not None:
-            values["ohm"] = Value(lead.ohm, "ohm", values["ohm"].low, values["ohm"].high, values["ohm"].source)
-        found[lead.key] = Part(lead.key, lead.name[:1].upper() + lead.name[1:], "Carries current from one point to the next.",
-                               f"from {_short(net, lead.a)} to {_short(net, lead.b)}", MappingProxyType(values))
+            values["ohm"] = Value(
+                lead.ohm, "ohm", values["ohm"].low, values["ohm"].high, values["ohm"].source
+            )
+        found[lead.key] = Part(
+            lead.key,
+            lead.name[:1].upper() + lead.name[1:],
+            "Carries current from one point to the next.",
+            f"from {_short(net, lead.a)} to {_short(net, lead.b)}",
+            MappingProxyType(values),
+        )
     for plug in net.plugs.values():
         values = {f"{pin}_ohm": patterns["pin"]["ohm"] for pin in plug.pins}
         if len(plug.pins) > 1:
             values |= {name: patterns["pin"][name] for name in ("leak_ohm", "wet_ohm")}
-        found[f"plug_{plug.key}"] = Part(f"plug_{plug.key}", plug.name[:1].upper() + plug.name[1:], "Joins leads so that they can be taken apart.", plug.where, MappingProxyType(values))
+        found[f"plug_{plug.key}"] = Part(
+            f"plug_{plug.key}",
+            plug.name[:1].upper() + plug.name[1:],
+            "Joins leads so that they can be taken apart.",
+            plug.where,
+            MappingProxyType(values),
+        )
     return found
 
 

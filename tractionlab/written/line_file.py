@@ -1,4 +1,7 @@
-"""Files of JSON lines that are only ever added to: how a line gets in whole, and how one is read strictly."""
+"""Files of JSON lines that are only ever added to: how a line gets in whole, and how one is read
+strictly.
+"""
+
 import errno
 import json
 import math
@@ -7,10 +10,11 @@ from pathlib import Path
 
 
 def append(path, data, sure=False):
-    """Add bytes to the end of a file in one write; a torn last line first gets its own line end, so it harms nothing after it.
+    """Add bytes to the end of a file in one write; a torn last line first gets its own line end, so
+    it harms nothing after it.
 
-    `sure` waits until the disk has them. Raises OSError; what was written of a failed line is taken back where the system allows.
-    """
+    `sure` waits until the disk has them. Raises OSError; what was written of a failed line is taken
+    back where the system allows."""
     with open(path, "a+b", buffering=0) as file:
         size = file.seek(0, os.SEEK_END)
         if size:
@@ -27,7 +31,8 @@ def append(path, data, sure=False):
 
 
 def write_whole(path, content):
-    """Write a file beside its place, wait until the disk has it, then move it there: a full disk or a power cut leaves the old file or the new one, never half.
+    """Write a file beside its place, wait until the disk has it, then move it there: a full disk or
+    a power cut leaves the old file or the new one, never half.
 
     Raises OSError; nothing is left beside then.
     """
@@ -53,7 +58,9 @@ class Strange(ValueError):
 
 
 def strict_json(text):
-    """The value of a JSON text (str), or Strange: no double keys, no NaN or infinity, no bottomless nesting, no whole number beyond 15 digits."""
+    """The value of a JSON text (str), or Strange: no double keys, no NaN or infinity, no bottomless
+    nesting, no whole number beyond 15 digits.
+    """
     try:
         return _STRICT.decode(text)
     except RecursionError:
@@ -91,4 +98,6 @@ def _whole(text):
     return int(text)
 
 
-_STRICT = json.JSONDecoder(object_pairs_hook=_no_doubles, parse_constant=_not_finite, parse_float=_finite, parse_int=_whole)
+_STRICT = json.JSONDecoder(
+    object_pairs_hook=_no_doubles, parse_constant=_not_finite, parse_float=_finite, parse_int=_whole
+)

@@ -1,7 +1,11 @@
-"""The learner's own file `my_record.jsonl`: what was answered, when, with how much help. Lines are only ever added."""
+"""The learner's own file `my_record.jsonl`: what was answered, when, with how much help.
+
+Lines are only ever added.
+"""
+
 import json
 import secrets
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
 
@@ -17,33 +21,41 @@ _MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
 
 
 class Record:
-    """The learner's file in `folder`. Nothing here raises for a damaged or read-only file: `note` says what is wrong.
+    """The learner's file in `folder`. Nothing here raises for a damaged or read-only file: `note`
+    says what is wrong.
 
-    Lines have: time (UTC, ISO 8601), kind (key, prediction, look_back, question, exercise, new_numbers, case), lesson, question, answer, and for
-    checked answers right (bool), hints (int), draw (int) and counts (bool: shown without the working).
-    """
+    Lines have: time (UTC, ISO 8601), kind (key, prediction, look_back, question, exercise,
+    new_numbers, case), lesson, question, answer, and for checked answers right (bool), hints (int),
+    draw (int) and counts (bool: shown without the working)."""
 
     def __init__(self, folder):
         self.path = Path(folder) / FILE_NAME
         self.note = ""
-        self.heard = []     #: functions that are called after each new line
+        self.heard = []  #: functions that are called after each new line
         self._kept = []
         self._fallback_key = secrets.token_hex(8)
 
     def lines(self):
-        """All readable lines as dicts, oldest first; damaged ones are counted in `note` and stay in the file."""
+        """All readable lines as dicts, oldest first; damaged ones are counted in `note` and stay in
+        the file.
+        """
         try:
             raw = self.path.read_bytes().split(b"\n")
         except FileNotFoundError:
             raw = []
         except OSError as error:
-            self.note = f"Your record {self.path.name} cannot be read ({error.strerror}). The lesson still works."
+            self.note = (
+                f"Your record {self.path.name} cannot be read ({error.strerror}). The lesson still"
+                " works."
+            )
             raw = []
         found = [_line(piece) for piece in raw if piece.strip()]
         damaged = found.count(None)
         if damaged:
-            self.note = (f"{damaged} damaged line{'s' if damaged > 1 else ''} in {self.path.name} "
-                         "could not be read and stayed as found. All other answers are there.")
+            self.note = (
+                f"{damaged} damaged line{'s' if damaged > 1 else ''} in {self.path.name} "
+                "could not be read and stayed as found. All other answers are there."
+            )
         return [line for line in found if line is not None] + self._kept
 
     def key(self):
@@ -52,29 +64,48 @@ class Record:
         return next(keys, self._fallback_key)
 
     def add(self, kind, lesson, question, answer, **more):
-        """Append one line; the first one also stores the learner's key. If the file cannot be written, keep it in memory."""
+        """Append one line; the first one also stores the learner's key.
+
+        If the file cannot be written, keep it in memory.
+        """
         new = [_entry(kind, lesson, question, answer, more)]
         if not any(line["kind"] == "key" for line in self.lines()):
             new.insert(0, _entry("key", 0, "", self._fallback_key, {}))
         try:
-            append(self.path, "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in new).encode("utf-8"))
+            append(
+                self.path,
+                "".join(json.dumps(line, ensure_ascii=False) + "\n" for line in new).encode(
+                    "utf-8"
+                ),
+            )
             if len(new) > 1:
-                self._fallback_key = secrets.token_hex(8)     # for whoever comes after this record has been put aside
+                self._fallback_key = secrets.token_hex(
+                    8
+                )  # for whoever comes after this record has been put aside
         except OSError as error:
             self._kept += new
-            self.note = (f"Your answers cannot be saved in {self.path.parent} ({error.strerror}). "
-                         "The lesson still works, but this answer is gone when you close it.")
+            self.note = (
+                f"Your answers cannot be saved in {self.path.parent} ({error.strerror}). "
+                "The lesson still works, but this answer is gone when you close it."
+            )
         for tell in self.heard:
             tell()
 
     def last(self, question, kind):
         """The newest line of this kind for a question, or None."""
-        return next((line for line in reversed(self.lines()) if line["question"] == question and line["kind"] == kind), None)
+        return next(
+            (
+                line
+                for line in reversed(self.lines())
+                if line["question"] == question and line["kind"] == kind
+            ),
+            None,
+        )
 
 
 def today():
     """Date in UTC, as the lines have it."""
-    return datetime.now(timezone.utc).date().isoformat()
+    return datetime.now(UTC).date().isoformat()
 
 
 def day_of(line):
@@ -87,8 +118,15 @@ def day_of(line):
 
 
 def _entry(kind, lesson, question, answer, more):
-    now = datetime.now(timezone.utc).isoformat(timespec="seconds")
-    return {"time": now, "kind": kind, "lesson": lesson, "question": question, "answer": str(answer), **more}
+    now = datetime.now(UTC).isoformat(timespec="seconds")
+    return {
+        "time": now,
+        "kind": kind,
+        "lesson": lesson,
+        "question": question,
+        "answer": str(answer),
+        **more,
+    }
 
 
 def _line(piece):
@@ -96,7 +134,9 @@ def _line(piece):
         line = json.loads(piece.decode("utf-8"))
     except (ValueError, RecursionError):
         return None
-    good = isinstance(line, dict) and all(type(line.get(name)) is kind for name, kind in _FIELDS.items())
+    good = isinstance(line, dict) and all(
+        type(line.get(name)) is kind for name, kind in _FIELDS.items()
+    )
     return line if good else None
 
 
@@ -108,8 +148,16 @@ def progress(lines, shown_by):
 
     An exercise shows it once per set of numbers, any other question once per day.
     """
-    mine = [line for line in lines if line["question"] in shown_by and line["kind"] in ("question", "exercise")]
-    shown = {(line["question"], line.get("draw", line["time"][:10])) for line in mine if line.get("counts") is True}
+    mine = [
+        line
+        for line in lines
+        if line["question"] in shown_by and line["kind"] in ("question", "exercise")
+    ]
+    shown = {
+        (line["question"], line.get("draw", line["time"][:10]))
+        for line in mine
+        if line.get("counts") is True
+    }
     return STATES[min(len(shown), 2) + 1] if mine else STATES[0]
 
 

@@ -1,4 +1,6 @@
-"""The log of a repair case in an answer file: it does not tell the fault, and readings are left out, because marking takes them anew."""
+"""The log of a repair case in an answer file: it does not tell the fault, and readings are left
+out, because marking takes them anew.
+"""
 
 
 def stored(entry, car):
@@ -11,13 +13,22 @@ def stored(entry, car):
 
 
 def opened(log, car, fault):
-    """A kept log with the fault put back, if its first entry is of this car; anything else as it is."""
+    """A kept log with the fault put back, if its first entry is of this car; anything else as it
+    is.
+    """
     if isinstance(log, list) and log and isinstance(log[0], dict) and log[0].get("car") == car:
-        return [{**{name: value for name, value in log[0].items() if name != "car"}, "fault": fault}, *log[1:]]
+        return [
+            {**{name: value for name, value in log[0].items() if name != "car"}, "fault": fault},
+            *log[1:],
+        ]
     return log
 
 
 def open_answer(variant, answer):
     """An answer (dict of fields) whose case logs can be replayed."""
-    logs = {field.name: opened(answer[field.name], field.car, variant.params["fault"]) for field in variant.fields if field.kind == "case" and field.name in answer}
+    logs = {
+        field.name: opened(answer[field.name], field.car, variant.params["fault"])
+        for field in variant.fields
+        if field.kind == "case" and field.name in answer
+    }
     return {**answer, **logs}

@@ -1,4 +1,7 @@
-"""The answer file of a candidate at work: lines that are only ever added, each with the hash of the line before. What is acknowledged is on the disk."""
+"""The answer file of a candidate at work: lines that are only ever added, each with the hash of the
+line before. What is acknowledged is on the disk.
+"""
+
 import contextlib
 import hashlib
 import os
@@ -11,7 +14,8 @@ from tractionlab.written.line_file import Strange, append
 
 
 class AnswerFile:
-    """The file of one candidate at work. A damaged end is set aside under a name of its own; the rest goes on.
+    """The file of one candidate at work. A damaged end is set aside under a name of its own; the
+    rest goes on.
 
     Attributes
     ----------
@@ -34,7 +38,7 @@ class AnswerFile:
             return
         self.reading = read_answers(content, self.sheet)
         if self.reading.good < len(content):
-            self._set_aside(content[self.reading.good:])
+            self._set_aside(content[self.reading.good :])
         elif content[-1:] != b"\n":
             append(self.path, b"", sure=True)
             self.reading.good += 1
@@ -56,10 +60,15 @@ class AnswerFile:
             file.truncate(self.reading.good)
             os.fsync(file.fileno())
         if self.reading.lines and not self.reading.handed_in:
-            self._write("mended", aside=aside.name, bytes=len(tail), digest=hashlib.sha256(tail).hexdigest())
+            self._write(
+                "mended", aside=aside.name, bytes=len(tail), digest=hashlib.sha256(tail).hexdigest()
+            )
 
     def add(self, kind, **content):
-        """Add a line and wait until the disk has it. Returns its time. Raises OSError if it is not saved, Strange if it may not be."""
+        """Add a line and wait until the disk has it. Returns its time.
+
+        Raises OSError if it is not saved, Strange if it may not be.
+        """
         with _alone(self.path):
             if (self.path.stat().st_size if self.path.exists() else 0) != self._size:
                 self._refresh()
@@ -81,7 +90,13 @@ class AnswerFile:
 
     def start(self):
         """Begin the sitting: the clock runs from here."""
-        return self.add("start", format=answer_line.FORMAT, sitting=self.sheet.sitting, paper=self.sheet.paper, candidate=self.sheet.candidate)
+        return self.add(
+            "start",
+            format=answer_line.FORMAT,
+            sitting=self.sheet.sitting,
+            paper=self.sheet.paper,
+            candidate=self.sheet.candidate,
+        )
 
 
 def _make_durably(path):

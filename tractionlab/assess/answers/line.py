@@ -1,25 +1,27 @@
 """One line of an answer file: how it is written, and the strict rules by which it is read."""
+
 import hashlib
 import json
 import re
 import unicodedata
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 from functools import lru_cache
 
 from tractionlab.written.line_file import Strange, strict_json
 
 FORMAT = 1
-LONGEST_LINE = 32_768       # bytes
-LONGEST_TEXT = 4_000        # characters of one answer
-MOST_ENTRIES = 1_500        # values inside one answer, all levels together
-DEEPEST = 6                 # lists and tables inside each other
-LARGEST = 1e12              # size of a number
+LONGEST_LINE = 32_768  # bytes
+LONGEST_TEXT = 4_000  # characters of one answer
+MOST_ENTRIES = 1_500  # values inside one answer, all levels together
+DEEPEST = 6  # lists and tables inside each other
+LARGEST = 1e12  # size of a number
 _TAIL = re.compile(rb',"hash":"([0-9a-f]{64})"\}')
 _TAIL_LENGTH = 75
 _HEX = re.compile(r"[0-9a-f]{64}")
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,79}")
 _TIME = re.compile(r"20\d\d-[01]\d-[0-3]\dT[0-2]\d:[0-5]\d:[0-5]\dZ")
-#: What each kind of line says besides n, time, kind and before, with the type of each entry; None = any plain value.
+#: What each kind of line says besides n, time, kind and before, with the type of each entry; None =
+#: any plain value.
 KINDS = {
     "start": {"format": int, "sitting": str, "paper": str, "candidate": str},
     "opened": {"version": str},
@@ -34,7 +36,7 @@ _SAME = {"n": int, "time": str, "kind": str, "before": str}
 
 def now():
     """The time in UTC as lines have it."""
-    return datetime.now(timezone.utc).strftime("%Y-%m-%dT%H:%M:%SZ")
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 @lru_cache(maxsize=4096)
@@ -44,11 +46,16 @@ def seconds(time):
 
 
 def make(n, kind, before, time=None, **content):
-    """A line as bytes with its line end, and its hash. Raises Strange for a value that would not be read again."""
+    """A line as bytes with its line end, and its hash.
+
+    Raises Strange for a value that would not be read again.
+    """
     for value in content.values():
         check_value(value)
     body = {"n": n, "time": time or now(), "kind": kind, **content, "before": before}
-    raw = json.dumps(body, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode("utf-8")
+    raw = json.dumps(body, ensure_ascii=False, separators=(",", ":"), allow_nan=False).encode(
+        "utf-8"
+    )
     if len(raw) + _TAIL_LENGTH > LONGEST_LINE:
         raise Strange("too_long", "is too long")
     digest = hashlib.sha256(raw).hexdigest()
@@ -56,7 +63,10 @@ def make(n, kind, before, time=None, **content):
 
 
 def read(raw):
-    """(entries, hash) of a line's bytes without its line end, or Strange. Place and order in the file are not looked at."""
+    """(entries, hash) of a line's bytes without its line end, or Strange.
+
+    Place and order in the file are not looked at.
+    """
     if len(raw) > LONGEST_LINE:
         raise Strange("too_long", f"has more than {LONGEST_LINE} bytes")
     try:
@@ -80,7 +90,9 @@ def read(raw):
     found = _TAIL.fullmatch(raw[-_TAIL_LENGTH:])
     digest = hashlib.sha256(raw[:-_TAIL_LENGTH] + b"}").hexdigest()
     if not found or found.group(1).decode() != digest:
-        raise Strange("edited", "does not agree with its own hash: it was changed after it was written")
+        raise Strange(
+            "edited", "does not agree with its own hash: it was changed after it was written"
+        )
     return line, digest
 
 
@@ -103,7 +115,9 @@ def _is_time(text):
 
 
 def check_value(value):
-    """Raise Strange if a value is no plain answer: text, number, yes or no, or lists and tables of these within the limits."""
+    """Raise Strange if a value is no plain answer: text, number, yes or no, or lists and tables of
+    these within the limits.
+    """
     if isinstance(value, str):
         return _check_text(value)
     entries, waiting = 0, [(value, 0)]

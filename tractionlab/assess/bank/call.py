@@ -1,7 +1,10 @@
-"""A call written in an item: "grip.push(grip, mass)" names a function of assess/keys/grip.py and the values it gets. Never a number."""
+"""A call written in an item: "grip.push(grip, mass)" names a function of assess/keys/grip.py and
+the values it gets. Never a number.
+"""
+
 import re
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from importlib import import_module
 from inspect import signature
 
@@ -19,14 +22,17 @@ class Call:
     names: tuple
 
     def run(self, values, family="keys"):
-        """Result for `values` (mapping name -> value). `family` "keys", or "second" for the independent route of the proof."""
+        """Result for `values` (mapping name -> value).
+
+        `family` "keys", or "second" for the independent route of the proof.
+        """
         return _function(family, self.module, self.function)(*(values[name] for name in self.names))
 
     def __str__(self):
         return f"{self.module}.{self.function}({', '.join(self.names)})"
 
 
-@lru_cache(maxsize=None)
+@cache
 def _function(family, module, function):
     return getattr(import_module(f"tractionlab.assess.{_FAMILIES[family]}.{module}"), function)
 
@@ -36,14 +42,23 @@ def read_call(fault, field, text, names):
     found = _CALL.fullmatch(text) if isinstance(text, str) else None
     if found is None:
         raise fault(f"{field} must be written as module.function(name, name), got {text!r}")
-    call = Call(found[1], found[2], tuple(name.strip() for name in found[3].split(",") if name.strip()))
+    call = Call(
+        found[1], found[2], tuple(name.strip() for name in found[3].split(",") if name.strip())
+    )
     try:
         wanted = len(signature(_function("keys", call.module, call.function)).parameters)
     except (ImportError, AttributeError):
-        raise fault(f"{field}: there is no function {call.function} in assess/keys/{call.module}.py") from None
+        raise fault(
+            f"{field}: there is no function {call.function} in assess/keys/{call.module}.py"
+        ) from None
     if len(call.names) != wanted:
-        raise fault(f"{field}: {call.module}.{call.function} takes {wanted} values, got {len(call.names)}")
+        raise fault(
+            f"{field}: {call.module}.{call.function} takes {wanted} values, got {len(call.names)}"
+        )
     for name in call.names:
         if name not in names:
-            raise fault(f"{field}: {name!r} is neither drawn nor an earlier field; known are {', '.join(sorted(names))}")
+            raise fault(
+                f"{field}: {name!r} is neither drawn nor an earlier field; known are"
+                f" {', '.join(sorted(names))}"
+            )
     return call

@@ -1,4 +1,8 @@
-"""Draws a candidate's variant of an item: same keys, same numbers, on every machine. A variant holds what the candidate may see, never a key."""
+"""Draws a candidate's variant of an item: same keys, same numbers, on every machine.
+
+A variant holds what the candidate may see, never a key.
+"""
+
 import hashlib
 import json
 from functools import lru_cache
@@ -31,11 +35,14 @@ def variant(item, sitting_key, candidate, version=None, turn=0):
     Parameters
     ----------
     version : int, version of the item that was issued; another than the bank's is a UserError
-    turn : int, how many times the candidate's paper was drawn anew because of the neighbours, see `turns`
+    turn : int, how many times the candidate's paper was drawn anew because of the neighbours, see
+        `turns`
     """
     if version is not None and version != item.version:
-        raise UserError(f"item {item.id} was issued in version {version}, this item bank has version {item.version}. "
-                        "Mark with the edition of the course that issued the paper.")
+        raise UserError(
+            f"item {item.id} was issued in version {version}, this item bank has version"
+            f" {item.version}. Mark with the edition of the course that issued the paper."
+        )
     seed = seed_of(sitting_key, candidate, item.id, item.version, turn)
     params = next(islice(fair_draws(item, seed), 1), None)
     if params is None:
@@ -45,7 +52,9 @@ def variant(item, sitting_key, candidate, version=None, turn=0):
 
 def seed_of(*parts):
     """SHA-256 over the parts, as an integer."""
-    return int.from_bytes(hashlib.sha256(json.dumps([str(part) for part in parts]).encode()).digest())
+    return int.from_bytes(
+        hashlib.sha256(json.dumps([str(part) for part in parts]).encode()).digest()
+    )
 
 
 def combination(item, index):
@@ -67,7 +76,9 @@ def fair_draws(item, seed=0):
     """The draws that pass the rules, beginning at a place given by the seed, each once."""
     total = count(item)
     start = seed % total
-    stride = next(step for step in range(max(1, int(total * 0.618)), total + 1) if gcd(step, total) == 1)
+    stride = next(
+        step for step in range(max(1, int(total * 0.618)), total + 1) if gcd(step, total) == 1
+    )
     for i in range(total):
         params = combination(item, (start + i * stride) % total)
         if not why_unfair(item, params):
@@ -88,7 +99,11 @@ def why_unfair(item, params):
                 wrong = trap.key.run({**params, **values})
                 if abs(wrong - value) <= CLEAR * tolerance(part, value):
                     return f"{part.name}: a distractor lies inside the tolerance"
-        elif part.kind == "choice" and part.key is not None and values[part.name] not in {option.id for option in part.options}:
+        elif (
+            part.kind == "choice"
+            and part.key is not None
+            and values[part.name] not in {option.id for option in part.options}
+        ):
             return f"{part.name}: no option is right"
     if abs(effort.seconds(item, params, values) / _first_effort(item) - 1.0) > EFFORT_BAND:
         return "an expert's time differs too much from the first draw"
@@ -103,9 +118,11 @@ def _first_effort(item):
 
 
 def tolerance(part, value):
-    """How far an answer may be off, in the unit of the field: the share of the rule, or one in the last digit asked if that is more."""
+    """How far an answer may be off, in the unit of the field: the share of the rule, or one in the
+    last digit asked if that is more.
+    """
     share = TOLERANCES[part.tolerance]
-    return max(share * abs(value), 10.0 ** -part.places) if share else 1e-9
+    return max(share * abs(value), 10.0**-part.places) if share else 1e-9
 
 
 def keys(item, params):
@@ -115,7 +132,11 @@ def keys(item, params):
         if part.kind == "sketch":
             values[part.name] = part.key.run({**params, **values, "points": part.points})
         elif part.kind in ("number", "choice"):
-            values[part.name] = part.key.run({**params, **values}) if part.key else next(option.id for option in part.options if option.right)
+            values[part.name] = (
+                part.key.run({**params, **values})
+                if part.key
+                else next(option.id for option in part.options if option.right)
+            )
     return values
 
 
@@ -124,37 +145,69 @@ def build(item, params, seed=0, turn=0):
     words = {name: call.run(params) for name, call in item.words.items()}
     shown = {**params, **words}
     return Variant(
-        item_id=item.id, version=item.version, turn=turn, params=MappingProxyType(params), title=item.title, text=item.text.format_map(shown),
-        given=tuple((label.format_map(shown), value.format_map(shown)) for label, value in item.given),
-        fields=tuple(_field(part, shown, seed) for part in item.fields))
+        item_id=item.id,
+        version=item.version,
+        turn=turn,
+        params=MappingProxyType(params),
+        title=item.title,
+        text=item.text.format_map(shown),
+        given=tuple(
+            (label.format_map(shown), value.format_map(shown)) for label, value in item.given
+        ),
+        fields=tuple(_field(part, shown, seed) for part in item.fields),
+    )
 
 
 def option_text(option, item, params):
     """Words of an option with the drawn values put in."""
-    return option.text.format_map({**params, **{name: call.run(params) for name, call in item.words.items()}})
+    return option.text.format_map(
+        {**params, **{name: call.run(params) for name, call in item.words.items()}}
+    )
 
 
 def _field(part, shown, seed):
     more, label = {}, part.label.format_map(shown)
     if part.kind == "choice":
         order = sorted(part.options, key=lambda option: seed_of(seed, part.name, option.id))
-        more = {"choices": tuple((letter, option.text.format_map(shown)) for letter, option in zip("ABCDEFGH", order))}
+        more = {
+            "choices": tuple(
+                (letter, option.text.format_map(shown)) for letter, option in zip("ABCDEFGH", order)
+            )
+        }
     elif part.kind == "number":
-        more = {"unit": "" if part.unit_asked else part.unit, "unit_asked": part.unit_asked, "places": part.places}
+        more = {
+            "unit": "" if part.unit_asked else part.unit,
+            "unit_asked": part.unit_asked,
+            "places": part.places,
+        }
         label = label if part.unit_asked else f"{label} ({_DIGITS[part.places]})"
     elif part.kind == "path":
-        more = {"choices": tuple(layout(part.layout).nodes.items()), "start": shown["start"], "goal": shown["goal"]}
+        more = {
+            "choices": tuple(layout(part.layout).nodes.items()),
+            "start": shown["start"],
+            "goal": shown["goal"],
+        }
     elif part.kind == "states":
         components = layout(part.layout).components
-        more = {"choices": tuple((key, components[key].name) for key in part.parts), "positions": {key: components[key].positions for key in part.parts}}
+        more = {
+            "choices": tuple((key, components[key].name) for key in part.parts),
+            "positions": {key: components[key].positions for key in part.parts},
+        }
     elif part.kind == "tuning":
-        more = {"settings": tuple(dict(row) for row in part.settings), "trial": part.trial.run(shown)}
+        more = {
+            "settings": tuple(dict(row) for row in part.settings),
+            "trial": part.trial.run(shown),
+        }
     elif part.kind == "sketch":
         more = {name: getattr(part, name) for name in ("x", "y", "points", "y_range")}
     elif part.kind == "case":
         more = {"vehicle": shown["vehicle"], "car": car_token(shown["vehicle"], shown["fault"])}
     elif part.kind == "checklist":
-        more = {"steps": tuple({"gate": False, **row, "text": row["text"].format_map(shown)} for row in part.steps)}
+        more = {
+            "steps": tuple(
+                {"gate": False, **row, "text": row["text"].format_map(shown)} for row in part.steps
+            )
+        }
     return Field(name=part.name, kind=part.kind, label=label, marks=part.marks, **more)
 
 
@@ -169,30 +222,58 @@ def charts(item, variant):
 
 
 def public(item, variant):
-    """All that the candidate gets, as plain data: words, data sheet, picture as points, fields. No key, and no drawn value that is asked for."""
+    """All that the candidate gets, as plain data: words, data sheet, picture as points, fields.
+
+    No key, and no drawn value that is asked for.
+    """
     return {
-        "id": item.id, "version": variant.version, "outcome": item.outcome, "kind": item.kind, "minutes": item.minutes, "marks": item.marks,
-        "title": variant.title, "text": variant.text, "given": [list(row) for row in variant.given],
-        "charts": [{"title": chart.title, "x": chart.x, "y": chart.y, "lines": [
-            {"label": line.label, "style": line.style, "x": np.round(line.x, 6).tolist(), "y": np.round(line.y, 5).tolist()} for line in chart.lines]}
-            for chart in charts(item, variant)],
+        "id": item.id,
+        "version": variant.version,
+        "outcome": item.outcome,
+        "kind": item.kind,
+        "minutes": item.minutes,
+        "marks": item.marks,
+        "title": variant.title,
+        "text": variant.text,
+        "given": [list(row) for row in variant.given],
+        "charts": [
+            {
+                "title": chart.title,
+                "x": chart.x,
+                "y": chart.y,
+                "lines": [
+                    {
+                        "label": line.label,
+                        "style": line.style,
+                        "x": np.round(line.x, 6).tolist(),
+                        "y": np.round(line.y, 5).tolist(),
+                    }
+                    for line in chart.lines
+                ],
+            }
+            for chart in charts(item, variant)
+        ],
         "fields": [field.as_dict() for field in variant.fields],
     }
 
 
 def turns(paper_items, sitting_key, roll):
-    """Turn of every candidate, {candidate: turn}, so that no two share a numeric key within its tolerance on more than SHARED of the items.
+    """Turn of every candidate, {candidate: turn}, so that no two share a numeric key within its
+    tolerance on more than SHARED of the items.
 
-    Candidates are taken in the order of the roll; each gets the first turn that fits with all before, or after many turns the one that fits best
-    (a roll far longer than the lists of the items). Keep the result with the sitting key: marking needs nothing else.
-    """
+    Candidates are taken in the order of the roll; each gets the first turn that fits with all
+    before, or after many turns the one that fits best (a roll far longer than the lists of the
+    items). Keep the result with the sitting key: marking needs nothing else."""
     paper_items = list(paper_items)
     numeric = [item for item in paper_items if any(part.kind == "number" for part in item.fields)]
     allowed, found, taken = int(SHARED * len(paper_items)), {}, []
     for candidate in roll:
         best = None
         for turn in range(_TURNS):
-            row = _key_row(numeric, [variant(item, sitting_key, candidate, turn=turn).params for item in numeric])
+            row = _key_row(
+                numeric,
+                [variant(item, sitting_key, candidate, turn=turn).params for item in numeric],
+            )
             worst = max((shared_items(row, other) for other in taken), default=0)
             if best is None or worst < best[0]:
                 best = worst, turn, row
@@ -206,8 +287,12 @@ def turns(paper_items, sitting_key, roll):
 def draw_class(paper_items, sitting_key, roll):
     """Variants of the whole roll: {candidate: {item id: Variant}}."""
     paper_items = list(paper_items)
-    return {candidate: {item.id: variant(item, sitting_key, candidate, turn=turn) for item in paper_items}
-            for candidate, turn in turns(paper_items, sitting_key, roll).items()}
+    return {
+        candidate: {
+            item.id: variant(item, sitting_key, candidate, turn=turn) for item in paper_items
+        }
+        for candidate, turn in turns(paper_items, sitting_key, roll).items()
+    }
 
 
 def _key_row(numeric, drawn):
@@ -222,4 +307,7 @@ def _key_row(numeric, drawn):
 
 def shared_items(row, other):
     """On how many items two candidates share any numeric key within its tolerance."""
-    return sum(any(abs(a - b) <= max(near, nearer) for (a, near), (b, nearer) in zip(mine, yours)) for mine, yours in zip(row, other))
+    return sum(
+        any(abs(a - b) <= max(near, nearer) for (a, near), (b, nearer) in zip(mine, yours))
+        for mine, yours in zip(row, other)
+    )

@@ -1,4 +1,8 @@
-"""Reads the item bank of data/items/, one file per outcome, and checks every field. An item is a question without its numbers."""
+"""Reads the item bank of data/items/, one file per outcome, and checks every field.
+
+An item is a question without its numbers.
+"""
+
 from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
@@ -7,32 +11,59 @@ from string import Formatter
 from types import MappingProxyType
 
 from tractionlab.assess.bank.call import read_call
-from tractionlab.catalogue.checked import Fault, check_keys
 from tractionlab.assess.bank.part import NAME, PART_KEYS, TOLERANCES, read_part
+from tractionlab.catalogue.checked import Fault, check_keys
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
-OUTCOMES = MappingProxyType({
-    "LO1": "Grip and slip", "LO2": "Differential and one-sided ice", "LO3": "Wheel-speed sensing", "LO4": "Reference speed, slip, acceleration",
-    "LO5": "Torque reduction", "LO6": "Hydraulic layout A", "LO7": "Hydraulic layout B", "LO8": "Control strategy", "LO9": "Monitoring and memory",
-    "LO10": "Measuring", "LO11": "Fault-finding", "LO12": "Service, verification, safety",
-})
+OUTCOMES = MappingProxyType(
+    {
+        "LO1": "Grip and slip",
+        "LO2": "Differential and one-sided ice",
+        "LO3": "Wheel-speed sensing",
+        "LO4": "Reference speed, slip, acceleration",
+        "LO5": "Torque reduction",
+        "LO6": "Hydraulic layout A",
+        "LO7": "Hydraulic layout B",
+        "LO8": "Control strategy",
+        "LO9": "Monitoring and memory",
+        "LO10": "Measuring",
+        "LO11": "Fault-finding",
+        "LO12": "Service, verification, safety",
+    }
+)
 LEVELS = ("remember", "apply", "analyse")
 KINDS = ("choice", "number", "path", "states", "waveform", "tuning", "sketch", "case", "checklist")
-_ITEM_KEYS = {"kind", "level", "minutes", "marks", "spare", "title", "text", "given", "draws", "words", "figure", "possible", "fields", "tolerance",
-              "source", "version"}
+_ITEM_KEYS = {
+    "kind",
+    "level",
+    "minutes",
+    "marks",
+    "spare",
+    "title",
+    "text",
+    "given",
+    "draws",
+    "words",
+    "figure",
+    "possible",
+    "fields",
+    "tolerance",
+    "source",
+    "version",
+}
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Item:
     """One question of the bank.
 
-    `draws`: name -> values to choose from; a value that is a table gives all its keys at once. `words`: name -> call that puts a drawn value
-    into words. `given`: rows (label, value) of the data sheet. `figure`: call that gives the charts of the picture, or None. `possible`: call that
-    says whether numbers are physically possible. `fields`: what is asked (Part). `minutes`: three times an expert's. `misconceptions`: the wrong
-    ideas behind the distractors.
-    """
+    `draws`: name -> values to choose from; a value that is a table gives all its keys at once.
+    `words`: name -> call that puts a drawn value into words. `given`: rows (label, value) of the
+    data sheet. `figure`: call that gives the charts of the picture, or None. `possible`: call that
+    says whether numbers are physically possible. `fields`: what is asked (Part). `minutes`: three
+    times an expert's. `misconceptions`: the wrong ideas behind the distractors."""
 
     id: str
     outcome: str
@@ -68,52 +99,102 @@ def _read(folder):
         tables = read_toml(path)
         known = tables.pop("sources", {})
         if set(tables) - {"items"}:
-            raise UserError(f"{path}: unknown table {sorted(set(tables) - {'items'})[0]!r}; allowed are sources, items")
+            raise UserError(
+                f"{path}: unknown table {sorted(set(tables) - {'items'})[0]!r}; allowed are"
+                " sources, items"
+            )
         for key, table in tables.get("items", {}).items():
             found[key] = read_item(path, outcome, key, table, known)
     return MappingProxyType(found)
 
 
 def read_item(path, outcome, key, table, sources):
-    """Item from its table; `sources` maps the short names of sources to their words. A mistake is a UserError: file, item, field, what is allowed."""
+    """Item from its table; `sources` maps the short names of sources to their words.
+
+    A mistake is a UserError: file, item, field, what is allowed.
+    """
     fault = Fault(f"{path}, [items.{key}]")
     if not isinstance(table, dict):
         raise fault(f"an item is a table, got {table!r}")
     if not key.startswith(f"{outcome[2:]}-"):
         raise fault(f"an item of {outcome} is called {outcome[2:]}-..., got {key!r}")
-    check_keys(fault, table, _ITEM_KEYS | ({"label"} | PART_KEYS if "fields" not in table else set()), "field")
+    check_keys(
+        fault,
+        table,
+        _ITEM_KEYS | ({"label"} | PART_KEYS if "fields" not in table else set()),
+        "field",
+    )
     kind = fault.one_of(table, "kind", KINDS)
     draws = _draws(fault, fault.table(table, "draws"))
     names = set(_names(draws))
-    words = {name: read_call(fault, f"words.{name}", text, names) for name, text in fault.table(table, "words").items()}
-    tolerance = fault.one_of({"tolerance": "exact" if kind in ("choice", "path", "states") else None, **table}, "tolerance", TOLERANCES)
+    words = {
+        name: read_call(fault, f"words.{name}", text, names)
+        for name, text in fault.table(table, "words").items()
+    }
+    tolerance = fault.one_of(
+        {"tolerance": "exact" if kind in ("choice", "path", "states") else None, **table},
+        "tolerance",
+        TOLERANCES,
+    )
     marks = fault.number(table, "marks", 1, 60, whole=True)
     parts = _parts(fault, kind, tolerance, _written(fault, table), names, marks)
     text, given = fault.text(table, "text"), _given(fault, table)
-    for piece in [text, *(cell for row in given for cell in row), *(said for part in parts for said in part.texts())]:
+    for piece in [
+        text,
+        *(cell for row in given for cell in row),
+        *(said for part in parts for said in part.texts()),
+    ]:
         _check_template(fault, piece, names | set(words))
     source = fault.text(table, "source")
     if source not in sources:
         raise fault(f"source must be one of {', '.join(sources)} of [sources]; got {source!r}")
     return Item(
-        id=key, outcome=outcome, kind=kind, level=fault.one_of(table, "level", LEVELS), minutes=fault.number(table, "minutes", 0.5, 120),
-        marks=marks, spare=fault.flag(table, "spare"), title=fault.text(table, "title"), text=text, given=given,
-        draws=MappingProxyType(draws), words=MappingProxyType(words), figure=_call(fault, table, "figure", names),
-        possible=_call(fault, table, "possible", names), fields=parts, tolerance=tolerance,
-        misconceptions=tuple(idea for part in parts for idea in part.ideas()), source=sources[source],
-        version=fault.number({"version": 1, **table}, "version", 1, 999, whole=True))
+        id=key,
+        outcome=outcome,
+        kind=kind,
+        level=fault.one_of(table, "level", LEVELS),
+        minutes=fault.number(table, "minutes", 0.5, 120),
+        marks=marks,
+        spare=fault.flag(table, "spare"),
+        title=fault.text(table, "title"),
+        text=text,
+        given=given,
+        draws=MappingProxyType(draws),
+        words=MappingProxyType(words),
+        figure=_call(fault, table, "figure", names),
+        possible=_call(fault, table, "possible", names),
+        fields=parts,
+        tolerance=tolerance,
+        misconceptions=tuple(idea for part in parts for idea in part.ideas()),
+        source=sources[source],
+        version=fault.number({"version": 1, **table}, "version", 1, 999, whole=True),
+    )
 
 
 def _written(fault, table):
     """The tables of the fields; an item with one field may write it without a table of its own."""
     if "fields" in table:
-        return fault.rows(table, "fields", {"name", "kind", "label", "marks", "tolerance"} | PART_KEYS, ("name", "label"))
-    return [{"name": "answer", "label": table.get("label", "Your answer"), **{name: value for name, value in table.items() if name in PART_KEYS}}]
+        return fault.rows(
+            table,
+            "fields",
+            {"name", "kind", "label", "marks", "tolerance"} | PART_KEYS,
+            ("name", "label"),
+        )
+    return [
+        {
+            "name": "answer",
+            "label": table.get("label", "Your answer"),
+            **{name: value for name, value in table.items() if name in PART_KEYS},
+        }
+    ]
 
 
 def _given(fault, table):
     given = table.get("given", [])
-    if not isinstance(given, list) or not all(isinstance(row, list) and len(row) == 2 and all(isinstance(cell, str) for cell in row) for row in given):
+    if not isinstance(given, list) or not all(
+        isinstance(row, list) and len(row) == 2 and all(isinstance(cell, str) for cell in row)
+        for row in given
+    ):
         raise fault("given must be a list of [label, value] pairs of text")
     return tuple(tuple(row) for row in given)
 
@@ -129,10 +210,21 @@ def _draws(fault, table):
             raise fault(f"draws.{name}: a name has small letters, digits and _")
         if not isinstance(values, list) or not values:
             raise fault(f"draws.{name} must be a list with at least one value")
-        if any(isinstance(value, dict) for value in values) and len({tuple(sorted(v)) if isinstance(v, dict) else None for v in values}) != 1:
+        if (
+            any(isinstance(value, dict) for value in values)
+            and len({tuple(sorted(v)) if isinstance(v, dict) else None for v in values}) != 1
+        ):
             raise fault(f"draws.{name}: all its tables must have the same keys")
-        for value in [inner for value in values for inner in (value.values() if isinstance(value, dict) else [value])]:
-            if isinstance(value, bool) or not isinstance(value, (str, int, float)) or isinstance(value, float) and not isfinite(value):
+        for value in [
+            inner
+            for value in values
+            for inner in (value.values() if isinstance(value, dict) else [value])
+        ]:
+            if (
+                isinstance(value, bool)
+                or not isinstance(value, (str, int, float))
+                or (isinstance(value, float) and not isfinite(value))
+            ):
                 raise fault(f"draws.{name}: a value is a number or a text, got {value!r}")
         draws[name] = tuple(values)
     names = list(_names(draws))
@@ -155,7 +247,10 @@ def _parts(fault, kind, tolerance, tables, names, marks):
         known.add(part.name)
         parts.append(part)
     if sum(part.marks for part in parts) != marks:
-        raise fault(f"marks is {marks}, but those of its fields add up to {sum(part.marks for part in parts)}")
+        raise fault(
+            f"marks is {marks}, but those of its fields add up to"
+            f" {sum(part.marks for part in parts)}"
+        )
     return tuple(parts)
 
 

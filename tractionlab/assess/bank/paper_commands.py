@@ -1,22 +1,34 @@
-"""`tractionlab paper new`, `preview` and `proof`: a paper from the blueprint, a page to look at it, and the proof of its keys."""
+"""`tractionlab paper new`, `preview` and `proof`: a paper from the blueprint, a page to look at it,
+and the proof of its keys.
+"""
+
 from io import BytesIO
 from pathlib import Path
 
 import numpy as np
 
 from tractionlab.assess.bank import draw
-from tractionlab.paint.document import Document, Heading, Picture, Rows, Text
 from tractionlab.assess.bank.item import OUTCOMES, items
-from tractionlab.assess.judge.answers import right_answer
 from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper
+from tractionlab.assess.judge.answers import right_answer
 from tractionlab.assess.proof.prove import PREVIEW, prove, read_second_key, told_of, write_sheet
 from tractionlab.assess.sitting.rule_sheet import pass_sentences, sentences
 from tractionlab.errors import UserError
+from tractionlab.paint.document import Document, Heading, Picture, Rows, Text
 from tractionlab.view import Chart, Line, View
 
 #: Kinds of item in words.
-_KIND_WORDS = {"choice": "choice", "number": "numbers", "path": "path of the fluid", "states": "valve positions", "waveform": "reading a signal",
-               "tuning": "tuning", "sketch": "sketch", "case": "repair case", "checklist": "practical under an assessor's eyes"}
+_KIND_WORDS = {
+    "choice": "choice",
+    "number": "numbers",
+    "path": "path of the fluid",
+    "states": "valve positions",
+    "waveform": "reading a signal",
+    "tuning": "tuning",
+    "sketch": "sketch",
+    "case": "repair case",
+    "checklist": "practical under an assessor's eyes",
+}
 _KINDS = {"shown": "shown", "seen": "needs a person", "fails": "FAILS"}
 
 
@@ -27,21 +39,33 @@ def main(args):
 
 def _new(args):
     plan = blueprint(args.blueprint or None)
-    outcomes = [name.strip().upper() for name in args.outcomes.split(",") if name.strip()] if args.outcomes else list(plan.marks)
+    outcomes = (
+        [name.strip().upper() for name in args.outcomes.split(",") if name.strip()]
+        if args.outcomes
+        else list(plan.marks)
+    )
     paper = new_paper(plan, outcomes, args.minutes, args.seed, args.kind, args.title)
     out = Path(args.out or f"{paper.id}.toml")
     if out.exists():
         raise UserError(f"{out} is there already; choose another name with --out")
     _write(out, paper.to_toml())
-    parts = ", ".join(f"{name} {minutes:g} min" for name, minutes in paper.minutes_by_part().items())
-    print(f"{out}: {len(paper.items)} items, {paper.marks} marks, {paper.minutes:g} minutes ({parts})")
+    parts = ", ".join(
+        f"{name} {minutes:g} min" for name, minutes in paper.minutes_by_part().items()
+    )
+    print(
+        f"{out}: {len(paper.items)} items, {paper.marks} marks, {paper.minutes:g} minutes ({parts})"
+    )
     print(f"Look at it:  python3 -m tractionlab paper preview {out}")
     return 0
 
 
 def _write(path, text):
     if not path.parent.is_dir() or path.is_dir():
-        raise UserError(f"{path} cannot be written: {'it is a folder' if path.is_dir() else f'there is no folder {path.parent}'}; choose another place")
+        raise UserError(
+            f"{path} cannot be written:"
+            f" {'it is a folder' if path.is_dir() else f'there is no folder {path.parent}'}; choose"
+            " another place"
+        )
     path.write_text(text, encoding="utf-8")
 
 
@@ -49,20 +73,41 @@ def _preview(args):
     paper = find_paper(args.paper)
     out = Path(args.out or f"{paper.id}_preview.html")
     _write(out, preview(paper, args.answers).html())
-    print(f"{out}: {len(paper.items)} items as a candidate sees them, with numbers of one draw{' and the right answers' if args.answers else ''}")
+    print(
+        f"{out}: {len(paper.items)} items as a candidate sees them, with numbers of one"
+        f" draw{' and the right answers' if args.answers else ''}"
+    )
     return 0
 
 
 def about(paper):
     """Blocks that say what a paper covers, how it is marked and how it is passed."""
-    parts = ", ".join(f"{name} {minutes:g} minutes" for name, minutes in paper.minutes_by_part().items())
+    parts = ", ".join(
+        f"{name} {minutes:g} minutes" for name, minutes in paper.minutes_by_part().items()
+    )
     chosen = [items()[name] for name in paper.items]
-    table = tuple((f"{name} {OUTCOMES[name]}", ", ".join(dict.fromkeys(_KIND_WORDS[item.kind] for item in chosen if item.outcome == name)), f"{marks}")
-                  for name, marks in paper.marks_by_outcome().items())
-    blocks = [Text(f"{len(paper.items)} items, {paper.marks} marks, {paper.minutes:g} minutes: {parts}."),
-              Rows("Marks by outcome", ("Outcome", "What is asked", "Marks"), table, (4, 6, 1))]
-    blocks += [Heading("How it is marked"), *(Text(line) for line in sentences(items()[name].kind for name in paper.items))]
-    return blocks + [Heading("How it is passed"), *(Text(line) for line in pass_sentences(paper.rules_as_dict()))]
+    table = tuple(
+        (
+            f"{name} {OUTCOMES[name]}",
+            ", ".join(
+                dict.fromkeys(_KIND_WORDS[item.kind] for item in chosen if item.outcome == name)
+            ),
+            f"{marks}",
+        )
+        for name, marks in paper.marks_by_outcome().items()
+    )
+    blocks = [
+        Text(f"{len(paper.items)} items, {paper.marks} marks, {paper.minutes:g} minutes: {parts}."),
+        Rows("Marks by outcome", ("Outcome", "What is asked", "Marks"), table, (4, 6, 1)),
+    ]
+    blocks += [
+        Heading("How it is marked"),
+        *(Text(line) for line in sentences(items()[name].kind for name in paper.items)),
+    ]
+    return blocks + [
+        Heading("How it is passed"),
+        *(Text(line) for line in pass_sentences(paper.rules_as_dict())),
+    ]
 
 
 def preview(paper, answers=False):
@@ -81,19 +126,42 @@ def item_blocks(number, item, variant, answers):
     if variant.given:
         blocks.append(Rows("Data", ("Quantity", "Value"), variant.given))
     if charts := draw.charts(item, variant):
-        blocks.append(Picture(picture(charts), "; ".join(f"{chart.title}: {chart.y} over {chart.x}" for chart in charts)))
+        blocks.append(
+            Picture(
+                picture(charts),
+                "; ".join(f"{chart.title}: {chart.y} over {chart.x}" for chart in charts),
+            )
+        )
     blocks += [block for field in variant.fields for block in _field(field)]
     if answers:
-        blocks += [Text(f"Right: {label}: {words}", strong=True) for label, words in right_answer(item, variant).items()]
-        blocks += [Picture(picture(_curve(part, field, variant)), f"The computed curve, {field.label.lower()}")
-                   for part, field in zip(item.fields, variant.fields) if field.kind == "sketch"]
-        blocks += [Text(f"Behind a wrong answer: {idea}") for idea in dict.fromkeys(item.misconceptions)] + [Text(f"Source: {item.source}")]
+        blocks += [
+            Text(f"Right: {label}: {words}", strong=True)
+            for label, words in right_answer(item, variant).items()
+        ]
+        blocks += [
+            Picture(
+                picture(_curve(part, field, variant)), f"The computed curve, {field.label.lower()}"
+            )
+            for part, field in zip(item.fields, variant.fields)
+            if field.kind == "sketch"
+        ]
+        blocks += [
+            Text(f"Behind a wrong answer: {idea}") for idea in dict.fromkeys(item.misconceptions)
+        ] + [Text(f"Source: {item.source}")]
     return blocks
 
 
 def _curve(part, field, variant):
     curve = part.key.run({**variant.params, "points": part.points})
-    return (Chart(title=field.label, x=field.x, y=field.y, y_range=field.y_range, lines=(Line(label="computed", x=np.array(part.points), y=np.array(curve)),)),)
+    return (
+        Chart(
+            title=field.label,
+            x=field.x,
+            y=field.y,
+            y_range=field.y_range,
+            lines=(Line(label="computed", x=np.array(part.points), y=np.array(curve)),),
+        ),
+    )
 
 
 def picture(charts):
@@ -101,7 +169,9 @@ def picture(charts):
     from tractionlab.paint.printed import print_figure
 
     target = BytesIO()
-    print_figure(View(charts=charts, sentence="")).savefig(target, format="png", dpi=110, metadata={"Software": None})
+    print_figure(View(charts=charts, sentence="")).savefig(
+        target, format="png", dpi=110, metadata={"Software": None}
+    )
     return target.getvalue()
 
 
@@ -110,50 +180,102 @@ def _field(field):
     if field.kind == "choice":
         return [Rows(f"{field.label} ({marks})", ("Letter", "Answer"), field.choices, (1, 9))]
     if field.kind == "number":
-        unit = "typed" if field.unit_asked else f"in {field.unit}" if field.unit not in ("1", "times") else "a plain number"
+        unit = (
+            "typed"
+            if field.unit_asked
+            else f"in {field.unit}"
+            if field.unit not in ("1", "times")
+            else "a plain number"
+        )
         return [Text(f"{field.label}, {unit} ({marks}): ________")]
     if field.kind == "path":
         return [Rows(f"{field.label} ({marks})", ("Place", "In words"), field.choices, (1, 6))]
     if field.kind == "states":
-        return [Rows(f"{field.label} ({marks})", ("Part", "Positions"), tuple((words, " / ".join(field.positions[key])) for key, words in field.choices))]
+        return [
+            Rows(
+                f"{field.label} ({marks})",
+                ("Part", "Positions"),
+                tuple((words, " / ".join(field.positions[key])) for key, words in field.choices),
+            )
+        ]
     if field.kind == "tuning":
-        rows = tuple((row["label"], f"{row['low']:g} to {row['high']:g} {'' if row['unit'] == '1' else row['unit']}") for row in field.settings)
+        rows = tuple(
+            (
+                row["label"],
+                f"{row['low']:g} to {row['high']:g} {'' if row['unit'] == '1' else row['unit']}",
+            )
+            for row in field.settings
+        )
         return [Rows(f"{field.label} ({marks})", ("Setting", "Range"), rows)]
     if field.kind == "sketch":
         points = ", ".join(f"{point:g}" for point in field.points)
-        return [Text(f"{field.label} ({marks}): one value for each of the points {points} on the axis {field.x}; {field.y} from {field.y_range[0]:g} "
-                     f"to {field.y_range[1]:g}")]
+        return [
+            Text(
+                f"{field.label} ({marks}): one value for each of the points {points} on the axis"
+                f" {field.x}; {field.y} from {field.y_range[0]:g} to {field.y_range[1]:g}"
+            )
+        ]
     if field.kind == "checklist":
-        rows = tuple((step["text"], "safety gate" if step["gate"] else f"{step['marks']}", "") for step in field.steps)
+        rows = tuple(
+            (step["text"], "safety gate" if step["gate"] else f"{step['marks']}", "")
+            for step in field.steps
+        )
         return [Rows(f"{field.label} ({marks})", ("Step", "Marks", "Seen"), rows, (7, 2, 1))]
     return [Text(f"{field.label} ({marks}): worked in the bay of the course")]
 
 
 def _proof(args):
-    chosen = [items()[name] for name in find_paper(args.paper).items] if args.paper else list(items().values())
+    chosen = (
+        [items()[name] for name in find_paper(args.paper).items]
+        if args.paper
+        else list(items().values())
+    )
     second = read_second_key(args.key) if args.key else {}
     findings = prove(chosen, second, not args.quick, args.by)
     for finding in findings:
         if finding.kind == "fails" or args.all:
             print(f"{_KINDS[finding.kind]:15} {finding.item}, {finding.field}: {finding.words}")
     count = {kind: sum(finding.kind == kind for finding in findings) for kind in _KINDS}
-    print(f"{len(chosen)} items, {len(findings)} fields: {count['shown']} shown, {count['seen']} need a person, {count['fails']} fail")
+    print(
+        f"{len(chosen)} items, {len(findings)} fields: {count['shown']} shown, {count['seen']} need"
+        f" a person, {count['fails']} fail"
+    )
     for sentence in told_of(findings, second, args.by) if args.key else ():
         print(sentence)
     if args.sheet:
         try:
-            print(f"{args.sheet}: {write_sheet(args.sheet, findings)} questions for a second person. Fill in the letters, then: paper proof --key {args.sheet} --by NAME")
+            print(
+                f"{args.sheet}: {write_sheet(args.sheet, findings)} questions for a second person."
+                f" Fill in the letters, then: paper proof --key {args.sheet} --by NAME"
+            )
         except FileExistsError:
-            raise UserError(f"{args.sheet} is there already; what was filled in is never written over. Choose another name") from None
+            raise UserError(
+                f"{args.sheet} is there already; what was filled in is never written over. Choose"
+                " another name"
+            ) from None
     if args.html:
         _write(Path(args.html), report(chosen, findings).html())
         print(args.html)
-    return 1 if count["fails"] or args.key and not second else 0
+    return 1 if count["fails"] or (args.key and not second) else 0
 
 
 def report(chosen, findings):
     """Document with the findings of a proof."""
-    rows = tuple((f"{finding.item}, {finding.field}", _KINDS[finding.kind], finding.words) for finding in findings)
-    words = ("Each computed key was found by a second route that does not call the first, in several draws. Numbers were worked out again with every step "
-             "rounded to three digits. Wrong ideas must lie outside the tolerance, keys inside the physical limits.")
-    return Document("Proof of the keys", [Text(words), Rows(f"{len(chosen)} items", ("Item, field", "Proof", "What was shown"), rows, (3, 2, 7))])
+    rows = tuple(
+        (f"{finding.item}, {finding.field}", _KINDS[finding.kind], finding.words)
+        for finding in findings
+    )
+    words = (
+        "Each computed key was found by a second route that does not call the first, in several"
+        " draws. Numbers were worked out again with every step rounded to three digits. Wrong ideas"
+        " must lie outside the tolerance, keys inside the physical limits."
+    )
+    return Document(
+        "Proof of the keys",
+        [
+            Text(words),
+            Rows(
+                f"{len(chosen)} items", ("Item, field", "Proof", "What was shown"), rows, (3, 2, 7)
+            ),
+        ],
+    )

@@ -1,4 +1,7 @@
-"""A repair case at the candidate's desk: the workshop bench, graded, with every step kept in the answer file and no points shown."""
+"""A repair case at the candidate's desk: the workshop bench, graded, with every step kept in the
+answer file and no points shown.
+"""
+
 from html import escape
 
 from ipywidgets import HTML
@@ -15,9 +18,11 @@ def desk_case(field, log, keep, may_work, draft):
     try:
         return DeskCase(field, log, keep, may_work, draft).whole
     except UserError as problem:
-        return HTML("<p role='alert'><strong>The steps that were kept of this case cannot be gone on "
-                    f"with: {escape(str(problem))} Tell the supervisor, and go on with the next item."
-                    "</strong></p>")
+        return HTML(
+            "<p role='alert'><strong>The steps that were kept of this case cannot be gone on "
+            f"with: {escape(str(problem))} Tell the supervisor, and go on with the next item."
+            "</strong></p>"
+        )
 
 
 class DeskCase(CaseBench):
@@ -26,7 +31,8 @@ class DeskCase(CaseBench):
     Parameters
     ----------
     field : dict of the sheet; log : what was kept of it before, [] at first
-    keep : callable(entry), stores an entry and raises if it cannot; may_work : callable, True while the time runs
+    keep : callable(entry), stores an entry and raises if it cannot; may_work : callable, True while
+        the time runs
     draft : str, candidate and item, by which the browser keeps a note that is not yet written down
     """
 
@@ -51,13 +57,15 @@ class DeskCase(CaseBench):
 
     def _show(self, message):
         try:
-            for entry in self.case.log[self._kept:] if len(self.case.log) > 1 and self._may_work() else ():
+            for entry in (
+                self.case.log[self._kept :] if len(self.case.log) > 1 and self._may_work() else ()
+            ):
                 self._keep_entry(stored(entry, self._car))
                 self._kept += 1
-        except UserError as problem:     # it is tried again with the next step
+        except UserError as problem:  # it is tried again with the next step
             message = str(problem)
         if self.case.over:
             message = f"{message} This case has ended. Go on with the next item.".strip()
         face = self._face()
-        face["line"] = face["line"][:max(0, self._kept - 1)]
+        face["line"] = face["line"][: max(0, self._kept - 1)]
         self.face = {**face, "message": message, "turn": self.face.get("turn", 0) + 1}

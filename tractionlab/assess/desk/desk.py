@@ -1,4 +1,8 @@
-"""The candidate's desk: forms for one paper, a clock, progress, and hand in. Every change goes to the answer file before it is called saved."""
+"""The candidate's desk: forms for one paper, a clock, progress, and hand in.
+
+Every change goes to the answer file before it is called saved.
+"""
+
 import json
 import time
 from datetime import datetime
@@ -7,52 +11,81 @@ from pathlib import Path
 
 import anywidget
 import traitlets
-from ipywidgets import VBox
 from IPython.display import HTML
+from ipywidgets import VBox
 
 from tractionlab import __version__
 from tractionlab.assess.answers.file import AnswerFile
 from tractionlab.assess.answers.line import seconds
 from tractionlab.assess.answers.reading import GRACE, Sheet, line_kind, lost_at_desk, lost_minutes
-from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.assess.markbook.mark_file import check_number
+from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.errors import UserError
-from tractionlab.written.numbers import UNITS, Unreadable, read
-from tractionlab.written.line_file import Strange, write_whole
 from tractionlab.paint.live import with_make
+from tractionlab.written.line_file import Strange, write_whole
+from tractionlab.written.numbers import UNITS, Unreadable, read
 
 _HERE = Path(__file__).parent
-_HEAD = {"format": int, "sitting": str, "paper": str, "title": str, "date": str, "place": str, "candidate": str, "name": str,
-         "minutes": (int, float), "larger_print": bool, "seal": str, "package": str, "items": list}
+_HEAD = {
+    "format": int,
+    "sitting": str,
+    "paper": str,
+    "title": str,
+    "date": str,
+    "place": str,
+    "candidate": str,
+    "name": str,
+    "minutes": (int, float),
+    "larger_print": bool,
+    "seal": str,
+    "package": str,
+    "items": list,
+}
 
 
 def read_sheet(path):
     """The sheet of one candidate as a dict; UserError if it is missing or damaged."""
     try:
         sheet = json.loads(Path(path).read_text(encoding="utf-8"))
-        good = all(isinstance(sheet[name], kind) for name, kind in _HEAD.items()) and all(item["fields"] for item in sheet["items"])
+        good = all(isinstance(sheet[name], kind) for name, kind in _HEAD.items()) and all(
+            item["fields"] for item in sheet["items"]
+        )
     except FileNotFoundError:
-        raise UserError(f"{path} is missing. Keep this notebook in the folder you were given, and tell the supervisor.") from None
+        raise UserError(
+            f"{path} is missing. Keep this notebook in the folder you were given, and tell the"
+            " supervisor."
+        ) from None
     except (OSError, ValueError, KeyError, TypeError):
         good = False
     if not good:
-        raise UserError(f"{path} is damaged. Tell the supervisor; your saved answers are in their own file.")
+        raise UserError(
+            f"{path} is damaged. Tell the supervisor; your saved answers are in their own file."
+        )
     return sheet
 
 
 def rules(sheet):
     """The Sheet by which the answer file of a candidate is read."""
-    return Sheet(sheet["sitting"], sheet["paper"], sheet["candidate"], sheet["seal"], sheet["minutes"],
-                 {item["id"]: {field["name"]: line_kind(field["kind"]) for field in item["fields"]}
-                  for item in sheet["items"]})
+    return Sheet(
+        sheet["sitting"],
+        sheet["paper"],
+        sheet["candidate"],
+        sheet["seal"],
+        sheet["minutes"],
+        {
+            item["id"]: {field["name"]: line_kind(field["kind"]) for field in item["fields"]}
+            for item in sheet["items"]
+        },
+    )
 
 
 class Desk(anywidget.AnyWidget):
     """The forms in the browser.
 
-    `face`: phase ("ready", "working", "over", "handed_in"), answers {item: {field: value}}, seconds_left, saved_at, message, notice, file and
-    number after hand in. Messages from the browser: start, save (item, field, value, ask), item (item is now shown), check (item; practice only), hand_in.
-    """
+    `face`: phase ("ready", "working", "over", "handed_in"), answers {item: {field: value}},
+    seconds_left, saved_at, message, notice, file and number after hand in. Messages from the
+    browser: start, save (item, field, value, ask), item (item is now shown), check (item; practice
+    only), hand_in."""
 
     _esm = with_make(*(_HERE / name for name in ("fields.js", "sketch.js", "desk.js")))
     _css = (_HERE / "desk.css").read_text(encoding="utf-8")
@@ -63,7 +96,9 @@ class Desk(anywidget.AnyWidget):
         self.folder = Path(folder)
         self.sheet = read_sheet(self.folder / SHEET_FILE)
         self.practice = "practice" in self.sheet
-        self.file = AnswerFile(self.folder / f"answers_{self.sheet['candidate']}.jsonl", rules(self.sheet))
+        self.file = AnswerFile(
+            self.folder / f"answers_{self.sheet['candidate']}.jsonl", rules(self.sheet)
+        )
         self._items = {item["id"]: item for item in self.sheet["items"]}
         super().__init__(paper=_paper(self.sheet))
         self.bench = VBox()
@@ -73,10 +108,22 @@ class Desk(anywidget.AnyWidget):
 
     def turn(self, **changes):
         """Show where things stand, with some entries of the face changed."""
-        now = {"phase": self.phase(), "answers": self.file.reading.answers(), "seconds_left": self.seconds_left()}
+        now = {
+            "phase": self.phase(),
+            "answers": self.file.reading.answers(),
+            "seconds_left": self.seconds_left(),
+        }
         if now["phase"] == "handed_in":
             now |= self._sent()
-        self.face = {"message": "", "notice": "", "saved_at": "", **self.face, **now, **changes, "turn": self.face.get("turn", 0) + 1}
+        self.face = {
+            "message": "",
+            "notice": "",
+            "saved_at": "",
+            **self.face,
+            **now,
+            **changes,
+            "turn": self.face.get("turn", 0) + 1,
+        }
 
     def phase(self):
         """ready, working, over or handed_in."""
@@ -89,17 +136,29 @@ class Desk(anywidget.AnyWidget):
     def seconds_left(self):
         """Seconds until the time is over; all of them before the start."""
         whole = 60 * (self.sheet["minutes"] + lost_at_desk(self.file.reading))
-        return whole if not self.file.reading.lines else whole - (time.time() - seconds(self.file.reading.lines[0]["time"]))
+        return (
+            whole
+            if not self.file.reading.lines
+            else whole - (time.time() - seconds(self.file.reading.lines[0]["time"]))
+        )
 
     def _sent(self):
-        """Name and check number of the file to send: a copy beside the answer file, or where there is no room for one the answer file itself."""
+        """Name and check number of the file to send: a copy beside the answer file, or where there
+        is no room for one the answer file itself.
+        """
         content, copy = self.file.path.read_bytes(), self.folder / self.hand_in_name
         found = {"file": copy.name, "number": check_number(content)}
         try:
             if not copy.exists() or copy.read_bytes() != content:
                 write_whole(copy, content)
         except OSError as problem:
-            found |= {"file": self.file.path.name, "notice": f"No copy to send could be written ({problem.strerror}). Your answer file is whole: send that one."}
+            found |= {
+                "file": self.file.path.name,
+                "notice": (
+                    f"No copy to send could be written ({problem.strerror}). Your answer file is"
+                    " whole: send that one."
+                ),
+            }
         return found
 
     @property
@@ -108,16 +167,33 @@ class Desk(anywidget.AnyWidget):
 
     def _notice(self):
         if self.sheet["package"] != __version__:
-            return (f"This paper was made with edition {self.sheet['package']} of the course, this is edition {__version__}. "
-                    + ("Draw a new one if something does not fit." if self.practice else "Tell the supervisor."))
+            return (
+                f"This paper was made with edition {self.sheet['package']} of the course, this is"
+                f" edition {__version__}. "
+                + (
+                    "Draw a new one if something does not fit."
+                    if self.practice
+                    else "Tell the supervisor."
+                )
+            )
         mended = [line for line in self.file.reading.lines if line["kind"] == "mended"]
-        return (f"A damaged end of your answer file was set aside ({mended[-1]['aside']}). Look through your last answers, and tell the supervisor."
-                if mended else "")
+        return (
+            f"A damaged end of your answer file was set aside ({mended[-1]['aside']}). Look through"
+            " your last answers, and tell the supervisor."
+            if mended
+            else ""
+        )
 
     def _hear(self, _, message, buffers):
         command = message.get("command")
-        work = {"start": self.start, "save": self.save, "item": self.open_item, "check": self.check,
-                "lost_time": self.give_time, "hand_in": self.hand_in}.get(command)
+        work = {
+            "start": self.start,
+            "save": self.save,
+            "item": self.open_item,
+            "check": self.check,
+            "lost_time": self.give_time,
+            "hand_in": self.hand_in,
+        }.get(command)
         if work is not None:
             work(**{name: value for name, value in message.items() if name != "command"})
 
@@ -132,19 +208,42 @@ class Desk(anywidget.AnyWidget):
 
     def save(self, item, field, value, ask=0):
         """Write one answer; tell the browser when the disk has it, or why not."""
-        if self.phase() != "working" and not (self.phase() == "over" and self.seconds_left() > -GRACE):
-            self.send({"kind": "refused", "ask": ask, "words": "Not saved: the time is over." if self.phase() == "over" else "Not saved: the paper is not open."})
+        if self.phase() != "working" and not (
+            self.phase() == "over" and self.seconds_left() > -GRACE
+        ):
+            self.send(
+                {
+                    "kind": "refused",
+                    "ask": ask,
+                    "words": (
+                        "Not saved: the time is over."
+                        if self.phase() == "over"
+                        else "Not saved: the paper is not open."
+                    ),
+                }
+            )
             return self.turn()
-        known = item in self._items and any(one["name"] == field for one in self._items[item]["fields"])
+        known = item in self._items and any(
+            one["name"] == field for one in self._items[item]["fields"]
+        )
         try:
             if not known:
                 raise Strange("unknown_field", "is no question of this paper")
             self.file.add("answer", item=item, field=field, value=value)
         except Strange as problem:
-            return self.send({"kind": "refused", "ask": ask, "words": f"Not saved: your answer {problem}."})
+            return self.send(
+                {"kind": "refused", "ask": ask, "words": f"Not saved: your answer {problem}."}
+            )
         except OSError as problem:
             return self.send({"kind": "refused", "ask": ask, "words": _not_saved(problem)})
-        self.send({"kind": "saved", "ask": ask, "at": datetime.now().strftime("%H:%M:%S"), "words": self._form_note(item, field, value)})
+        self.send(
+            {
+                "kind": "saved",
+                "ask": ask,
+                "at": datetime.now().strftime("%H:%M:%S"),
+                "words": self._form_note(item, field, value),
+            }
+        )
 
     def _form_note(self, item, field, value):
         """What is wrong with the form of a number, never whether it is right."""
@@ -155,16 +254,27 @@ class Desk(anywidget.AnyWidget):
             reading = read(str(value))
         except Unreadable as problem:
             return str(problem)
-        return "This question asks for a unit too." if kind.get("unit_asked") and not reading.unit else ""
+        return (
+            "This question asks for a unit too."
+            if kind.get("unit_asked") and not reading.unit
+            else ""
+        )
 
     def open_item(self, item):
-        """Show what an item needs beside its words: its picture, and below the desk the bench of a repair case or the trial of settings."""
+        """Show what an item needs beside its words: its picture, and below the desk the bench of a
+        repair case or the trial of settings.
+        """
         if item not in self._items:
             return
         if self._items[item].get("charts"):
             self.send({"kind": "picture", "item": item, "html": picture(self._items[item])})
-        worked = next((field for field in self._items[item]["fields"] if field["kind"] in ("case", "tuning")), None)
-        self.bench.children = () if worked is None or self.phase() == "handed_in" else (self._bench(item, worked),)
+        worked = next(
+            (field for field in self._items[item]["fields"] if field["kind"] in ("case", "tuning")),
+            None,
+        )
+        self.bench.children = (
+            () if worked is None or self.phase() == "handed_in" else (self._bench(item, worked),)
+        )
 
     def _bench(self, item, field):
         if item not in self._benches:
@@ -174,8 +284,12 @@ class Desk(anywidget.AnyWidget):
 
                 keep = lambda entry: self._keep_step(item, field["name"], entry)
                 self._benches[item] = desk_case(
-                    field, saved() or [], keep, lambda: self.phase() == "working",
-                    f"{self.sheet['sitting']} {self.sheet['candidate']} {item}")
+                    field,
+                    saved() or [],
+                    keep,
+                    lambda: self.phase() == "working",
+                    f"{self.sheet['sitting']} {self.sheet['candidate']} {item}",
+                )
             else:
                 from tractionlab.assess.desk.trial import trial
 
@@ -191,7 +305,15 @@ class Desk(anywidget.AnyWidget):
         except Strange as problem:
             raise UserError(f"Not saved: this step {problem}.") from None
         steps = len(self.file.reading.answers()[item][field])
-        self.send({"kind": "step", "item": item, "field": field, "steps": steps, "at": datetime.now().strftime("%H:%M:%S")})
+        self.send(
+            {
+                "kind": "step",
+                "item": item,
+                "field": field,
+                "steps": steps,
+                "at": datetime.now().strftime("%H:%M:%S"),
+            }
+        )
 
     def check(self, item):
         """Practice only: say at once what the answer would get and why."""
@@ -200,23 +322,44 @@ class Desk(anywidget.AnyWidget):
 
             answer = self.file.reading.answers().get(item, {})
             try:
-                lines, charts = feedback(self.sheet, item, answer), right_curves(self.sheet, item, answer)
+                lines, charts = (
+                    feedback(self.sheet, item, answer),
+                    right_curves(self.sheet, item, answer),
+                )
             except UserError as problem:
                 lines, charts = [str(problem)], ()
-            self.send({"kind": "feedback", "item": item, "lines": lines, "html": _shown(charts, "The computed curve and yours") if charts else ""})
+            self.send(
+                {
+                    "kind": "feedback",
+                    "item": item,
+                    "lines": lines,
+                    "html": _shown(charts, "The computed curve and yours") if charts else "",
+                }
+            )
 
     def give_time(self, minutes, by, reason):
-        """Let the supervisor give lost time back: the clock runs longer, and marking names it for the markbook."""
+        """Let the supervisor give lost time back: the clock runs longer, and marking names it for
+        the markbook.
+        """
         try:
             if self.practice or self.phase() not in ("working", "over"):
                 raise UserError("Lost time is given back while the paper is open.")
-            if not all(isinstance(text, str) and 1 <= len(text.strip()) <= 200 for text in (by, reason)):
-                raise UserError("The supervisor writes name and reason, each in at most 200 characters.")
+            if not all(
+                isinstance(text, str) and 1 <= len(text.strip()) <= 200 for text in (by, reason)
+            ):
+                raise UserError(
+                    "The supervisor writes name and reason, each in at most 200 characters."
+                )
             given = lost_minutes(minutes)
             if not given:
                 raise UserError("Lost minutes must be 1 or more.")
             self.file.add("time", minutes=given, by=by.strip(), reason=reason.strip())
-            self.turn(message=f"{given} minutes given back by {by.strip()}. They count once the assessor has entered them too.")
+            self.turn(
+                message=(
+                    f"{given} minutes given back by {by.strip()}. They count once the assessor has"
+                    " entered them too."
+                )
+            )
         except (UserError, Strange) as problem:
             self.turn(message=f"Not entered: {problem}")
         except OSError as problem:
@@ -250,8 +393,15 @@ def picture(item):
 
     if not item.get("charts"):
         return ""
-    charts = tuple(Chart(title=chart["title"], x=chart["x"], y=chart["y"], lines=tuple(Line(**line) for line in chart["lines"]))
-                   for chart in item["charts"])
+    charts = tuple(
+        Chart(
+            title=chart["title"],
+            x=chart["x"],
+            y=chart["y"],
+            lines=tuple(Line(**line) for line in chart["lines"]),
+        )
+        for chart in item["charts"]
+    )
     return _shown(charts, "Picture to read from")
 
 
@@ -260,16 +410,35 @@ def _shown(charts, words):
     from tractionlab.paint.printed import img_tag
     from tractionlab.view import View
 
-    lines = "; ".join(f"{chart.y} against {chart.x}" + "".join(f", {line.label}" for line in chart.lines if line.label) for chart in charts)
+    lines = "; ".join(
+        f"{chart.y} against {chart.x}"
+        + "".join(f", {line.label}" for line in chart.lines if line.label)
+        for chart in charts
+    )
     return img_tag(View(charts=charts, sentence=f"{words}: {lines}."))
 
 
 def _paper(sheet):
     """What the browser needs of the sheet: no seal, no key, and the pictures only on demand."""
-    items = [{name: value for name, value in item.items() if name != "charts"} | {"picture": bool(item.get("charts"))} for item in sheet["items"]]
-    return {"title": sheet["title"], "candidate": sheet["candidate"], "sitting": sheet["sitting"], "minutes": sheet["minutes"],
-            "larger_print": sheet["larger_print"], "practice": "practice" in sheet, "items": items, "units": [unit for unit in UNITS if unit not in ("1", "times", "steps")]}
+    items = [
+        {name: value for name, value in item.items() if name != "charts"}
+        | {"picture": bool(item.get("charts"))}
+        for item in sheet["items"]
+    ]
+    return {
+        "title": sheet["title"],
+        "candidate": sheet["candidate"],
+        "sitting": sheet["sitting"],
+        "minutes": sheet["minutes"],
+        "larger_print": sheet["larger_print"],
+        "practice": "practice" in sheet,
+        "items": items,
+        "units": [unit for unit in UNITS if unit not in ("1", "times", "steps")],
+    }
 
 
 def _not_saved(problem):
-    return f"NOT saved: the answer file cannot be written ({problem.strerror}). Stop typing and tell the supervisor; what was saved before is safe."
+    return (
+        f"NOT saved: the answer file cannot be written ({problem.strerror}). Stop typing and tell"
+        " the supervisor; what was saved before is safe."
+    )

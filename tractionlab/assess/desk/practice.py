@@ -1,4 +1,7 @@
-"""Feedback at once for a learner who practises: what an answer would get, why, and the right answer."""
+"""Feedback at once for a learner who practises: what an answer would get, why, and the right
+answer.
+"""
+
 import numpy as np
 
 from tractionlab.assess.answers.case_log import open_answer
@@ -7,8 +10,8 @@ from tractionlab.assess.bank.item import items
 from tractionlab.assess.judge.answers import judge, right_answer
 from tractionlab.assess.judge.sketch import sketched_values
 from tractionlab.errors import UserError
-from tractionlab.written.numbers import Unreadable, convert, read
 from tractionlab.view import Chart, Line
+from tractionlab.written.numbers import Unreadable, convert, read
 
 
 def drawn_again(sheet, name):
@@ -16,7 +19,9 @@ def drawn_again(sheet, name):
     issued = next(one for one in sheet["items"] if one["id"] == name)
     if name not in items() or items()[name].version != issued["version"]:
         raise UserError("This question has changed since your paper was drawn. Draw a new paper.")
-    return items()[name], variant(items()[name], sheet["practice"]["key"], sheet["candidate"], turn=sheet["practice"]["turn"])
+    return items()[name], variant(
+        items()[name], sheet["practice"]["key"], sheet["candidate"], turn=sheet["practice"]["turn"]
+    )
 
 
 def marks(sheet, name, answer):
@@ -26,28 +31,57 @@ def marks(sheet, name, answer):
 
 
 def feedback(sheet, name, answer):
-    """Lines of text for the answer to one item of a practice sheet. A number that cannot be read, or cannot be meant, only says so: there is another try."""
+    """Lines of text for the answer to one item of a practice sheet.
+
+    A number that cannot be read, or cannot be meant, only says so: there is another try.
+    """
     item, drawn = drawn_again(sheet, name)
-    if typing := [f"{field.label}: {words}" for part, field in zip(item.fields, drawn.fields) if (words := _typing(part, answer.get(part.name)))]:
+    if typing := [
+        f"{field.label}: {words}"
+        for part, field in zip(item.fields, drawn.fields)
+        if (words := _typing(part, answer.get(part.name)))
+    ]:
         return typing
     found = judge(item, drawn, open_answer(drawn, answer))
     lines = [f"{found.marks:g} of {found.out_of} marks.", *found.reasons]
     if answer and found.marks < found.out_of:
-        lines += [f"Right answer, {label}: {words}." for label, words in right_answer(item, drawn).items()]
+        lines += [
+            f"Right answer, {label}: {words}." for label, words in right_answer(item, drawn).items()
+        ]
     return lines
 
 
 def right_curves(sheet, name, answer):
-    """Charts of the computed curves beside the sketched ones, () unless every sketch of the item is whole: drawn after the answer, never before."""
+    """Charts of the computed curves beside the sketched ones, () unless every sketch of the item is
+    whole: drawn after the answer, never before.
+    """
     item, drawn = drawn_again(sheet, name)
     charts = []
-    for part, field in ((part, field) for part, field in zip(item.fields, drawn.fields) if part.kind == "sketch"):
+    for part, field in (
+        (part, field) for part, field in zip(item.fields, drawn.fields) if part.kind == "sketch"
+    ):
         sketched = sketched_values(part, answer.get(part.name))
         if sketched is None:
             return ()
-        x, lines = np.array(part.points), (("computed", part.key.run({**drawn.params, "points": part.points}), 0), ("yours", sketched, 1))
-        charts.append(Chart(title=field.label, x=field.x, y=field.y, y_range=field.y_range,
-                            lines=tuple(Line(label=label, x=x, y=np.array(values), style=style) for label, values, style in lines)))
+        x, lines = (
+            np.array(part.points),
+            (
+                ("computed", part.key.run({**drawn.params, "points": part.points}), 0),
+                ("yours", sketched, 1),
+            ),
+        )
+        charts.append(
+            Chart(
+                title=field.label,
+                x=field.x,
+                y=field.y,
+                y_range=field.y_range,
+                lines=tuple(
+                    Line(label=label, x=x, y=np.array(values), style=style)
+                    for label, values, style in lines
+                ),
+            )
+        )
     return tuple(charts)
 
 
@@ -60,4 +94,8 @@ def _typing(part, text):
     except Unreadable as problem:
         return str(problem)
     value = convert(reading.number, reading.unit or part.unit, part.unit)
-    return "" if value is None or part.limits[0] <= value <= part.limits[1] else "check the size. No real value is so large or so small."
+    return (
+        ""
+        if value is None or part.limits[0] <= value <= part.limits[1]
+        else "check the size. No real value is so large or so small."
+    )

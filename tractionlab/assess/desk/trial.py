@@ -1,4 +1,8 @@
-"""A trial run beside a tuning item: the candidate's saved settings on a road that is shown. The roads that judge stay unseen."""
+"""A trial run beside a tuning item: the candidate's saved settings on a road that is shown.
+
+The roads that judge stay unseen.
+"""
+
 from dataclasses import replace
 
 from ipywidgets import HTML, VBox
@@ -21,9 +25,28 @@ class Trial(Card):
     """
 
     def __init__(self, field, saved):
-        self.rows, self.road, self.saved, self.picture = field["settings"], field["trial"], saved, HTML()
-        super().__init__({"title": "Try your settings", "text": f"The road that you see: {road_words(self.road)}. The two roads that count are others. Try as often as you like.",
-                          "data": [], "fields": [], "message": "", "notice": "", "hints": [], "working": [], "buttons": [["run", "Try my settings", True]]})
+        self.rows, self.road, self.saved, self.picture = (
+            field["settings"],
+            field["trial"],
+            saved,
+            HTML(),
+        )
+        super().__init__(
+            {
+                "title": "Try your settings",
+                "text": (
+                    f"The road that you see: {road_words(self.road)}. The two roads that count are"
+                    " others. Try as often as you like."
+                ),
+                "data": [],
+                "fields": [],
+                "message": "",
+                "notice": "",
+                "hints": [],
+                "working": [],
+                "buttons": [["run", "Try my settings", True]],
+            }
+        )
 
     @shipped_only()
     def on_command(self, command, values):
@@ -36,16 +59,31 @@ class Trial(Card):
         view, merit = replace(run_view(trace), scenes=()), trace.merit()
         self.picture.value = img_tag(view)
         tried = ", ".join(f"{row['label']} {settings[row['name']]:g}" for row in self.rows)
-        self.turn(message=f"Tried: {tried}. {view.sentence}", data=[
-            ["Share of grip used", f"{merit.grip_share:.2f}"], ["Mean slip of the driven wheels", f"{merit.mean_slip:.2f}"],
-            [f"Speed after {trace.scenario.duration_s:g} s", f"{merit.final_speed_kmh:.1f} km/h"], ["Brake heat", f"{merit.brake_heat_kJ:.0f} kJ"]])
+        self.turn(
+            message=f"Tried: {tried}. {view.sentence}",
+            data=[
+                ["Share of grip used", f"{merit.grip_share:.2f}"],
+                ["Mean slip of the driven wheels", f"{merit.mean_slip:.2f}"],
+                [
+                    f"Speed after {trace.scenario.duration_s:g} s",
+                    f"{merit.final_speed_kmh:.1f} km/h",
+                ],
+                ["Brake heat", f"{merit.brake_heat_kJ:.0f} kJ"],
+            ],
+        )
 
 
 @shipped_only()
 def road_words(road):
     """A road of `Scenario` values in words."""
-    left, right = (surface_curve(road[side])[0].name.lower() for side in ("left", "right" if "right" in road else "left"))
-    return f"{left if left == right else f'{left} on the left, {right} on the right'}, flat, the pedal at {road['pedal_percent']:g} %"
+    left, right = (
+        surface_curve(road[side])[0].name.lower()
+        for side in ("left", "right" if "right" in road else "left")
+    )
+    return (
+        f"{left if left == right else f'{left} on the left, {right} on the right'}, flat, the pedal"
+        f" at {road['pedal_percent']:g} %"
+    )
 
 
 def trial(field, saved):

@@ -1,12 +1,18 @@
-"""Judges a sketched curve by stated features of the computed one: where it rises, falls, stays level, peaks, or how near it comes."""
+"""Judges a sketched curve by stated features of the computed one: where it rises, falls, stays
+level, peaks, or how near it comes.
+"""
+
 from math import isfinite
 
-LEVEL = 0.08      #: a curve is level when it changes by no more than this share of the y range
-STEP = 0.02       #: a change smaller than this share of the y range is neither rise nor fall
+LEVEL = 0.08  #: a curve is level when it changes by no more than this share of the y range
+STEP = 0.02  #: a change smaller than this share of the y range is neither rise nor fall
 
 
 def judge_sketch(item, variant, part, field, given, runs):
-    """(marks, reason) for a list of one number for each point. Each feature earns its marks by itself."""
+    """(marks, reason) for a list of one number for each point.
+
+    Each feature earns its marks by itself.
+    """
     if not isinstance(given, list) or len(given) != len(part.points):
         return 0.0, f"the answer is not a list of {len(part.points)} numbers."
     drawn = sketched_values(part, given)
@@ -24,15 +30,27 @@ def judge_sketch(item, variant, part, field, given, runs):
 
 def sketched_values(part, given):
     """The values of a whole sketch as numbers, or None."""
-    drawn = [_number(value) for value in given] if isinstance(given, list) and len(given) == len(part.points) else [None]
-    return None if any(value is None or not part.y_range[0] <= value <= part.y_range[1] for value in drawn) else drawn
+    drawn = (
+        [_number(value) for value in given]
+        if isinstance(given, list) and len(given) == len(part.points)
+        else [None]
+    )
+    return (
+        None
+        if any(value is None or not part.y_range[0] <= value <= part.y_range[1] for value in drawn)
+        else drawn
+    )
 
 
 def _number(value):
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         return None
     try:
-        number = float(value.strip().replace(",", ".")) if isinstance(value, str) and len(value) < 20 else float(value)
+        number = (
+            float(value.strip().replace(",", "."))
+            if isinstance(value, str) and len(value) < 20
+            else float(value)
+        )
     except (ValueError, OverflowError):
         return None
     return number if isfinite(number) else None
@@ -41,19 +59,24 @@ def _number(value):
 def fulfils(drawn, curve, feature, part):
     """True if the drawn values show a feature.
 
-    rises, falls: from `first` to `last` by at least half of what the computed curve does, and no step the other way. level: stays within LEVEL of the
-    y range. peak: the largest value lies between the points `first` and `last`. near: every value there lies within `within` of the computed one, as
-    a share of the y range.
-    """
+    rises, falls: from `first` to `last` by at least half of what the computed curve does, and no
+    step the other way. level: stays within LEVEL of the y range. peak: the largest value lies
+    between the points `first` and `last`. near: every value there lies within `within` of the
+    computed one, as a share of the y range."""
     rule, first, last = feature["rule"], feature["first"], feature["last"]
     span = part.y_range[1] - part.y_range[0]
-    piece = drawn[first:last + 1]
+    piece = drawn[first : last + 1]
     if rule == "peak":
         return first <= drawn.index(max(drawn)) <= last and max(drawn) - min(drawn) > LEVEL * span
     if rule == "near":
-        return all(abs(value - right) <= feature.get("within", 0.1) * span for value, right in zip(piece, curve[first:last + 1]))
+        return all(
+            abs(value - right) <= feature.get("within", 0.1) * span
+            for value, right in zip(piece, curve[first : last + 1])
+        )
     if rule == "level":
         return max(piece) - min(piece) <= LEVEL * span
     way = 1.0 if rule == "rises" else -1.0
     wanted = way * (curve[last] - curve[first])
-    return way * (piece[-1] - piece[0]) >= max(0.5 * wanted, STEP * span) and all(way * (b - a) >= -STEP * span for a, b in zip(piece, piece[1:]))
+    return way * (piece[-1] - piece[0]) >= max(0.5 * wanted, STEP * span) and all(
+        way * (b - a) >= -STEP * span for a, b in zip(piece, piece[1:])
+    )

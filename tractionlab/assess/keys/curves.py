@@ -1,13 +1,14 @@
 """Curves of the sketch items at the points of their x axis. Units as on the axes."""
+
 from math import exp
 
-from tractionlab.assess.proof import shipped
-from tractionlab.run.assembly import surface_row
 from tractionlab.assess.keys import axle as a
 from tractionlab.assess.keys import grip as g
 from tractionlab.assess.keys import sensing as s
 from tractionlab.assess.keys import torque as t
+from tractionlab.assess.proof import shipped
 from tractionlab.physics.tyre import adhesion
+from tractionlab.run.assembly import surface_row
 
 
 def grip_over_slip(surface, points):
@@ -23,8 +24,13 @@ def grip_that_never_falls(surface, points):
 
 
 def push_over_torque(peak, sliding, load, radius, ratio, points):
-    """Push [N] of a driven axle over engine torque [N m], losses left out: in proportion up to the peak grip, beyond it the wheels slide."""
-    return [torque * ratio / radius if torque * ratio / radius <= peak * load else sliding * load for torque in points]
+    """Push [N] of a driven axle over engine torque [N m], losses left out: in proportion up to the
+    peak grip, beyond it the wheels slide.
+    """
+    return [
+        torque * ratio / radius if torque * ratio / radius <= peak * load else sliding * load
+        for torque in points
+    ]
 
 
 def push_in_proportion(load, radius, ratio, points):
@@ -98,7 +104,9 @@ def split_sum_over_low(high, load, points):
 
 
 def other_wheel_over_wheel(case, points):
-    """Turning speed of the right wheel [rpm] over that of the left one, the differential case held at one speed."""
+    """Turning speed of the right wheel [rpm] over that of the left one, the differential case held
+    at one speed.
+    """
     return [a.other_wheel(case, wheel) for wheel in points]
 
 
@@ -108,9 +116,20 @@ def other_wheel_level(case, points):
 
 
 def engine_over_pressure(low, load, per_bar, radius, ratio, efficiency, points):
-    """Engine torque [N m] over brake pressure [bar] on the low side, while the wheels push as hard as the brake allows."""
-    return [a.engine_torque_braked(a.split_force(low, 9.0, load, pressure, per_bar, radius), radius, pressure, per_bar, ratio, efficiency)
-            for pressure in points]
+    """Engine torque [N m] over brake pressure [bar] on the low side, while the wheels push as hard
+    as the brake allows.
+    """
+    return [
+        a.engine_torque_braked(
+            a.split_force(low, 9.0, load, pressure, per_bar, radius),
+            radius,
+            pressure,
+            per_bar,
+            ratio,
+            efficiency,
+        )
+        for pressure in points
+    ]
 
 
 def engine_level(low, load, radius, ratio, efficiency, points):
@@ -164,7 +183,9 @@ def error_over_time(rise, true, points):
 
 
 def torque_after_shut(full, lag, points):
-    """Torque [N m] over time [ms] after the throttle has shut: the intake runs empty with a time constant [ms]."""
+    """Torque [N m] over time [ms] after the throttle has shut: the intake runs empty with a time
+    constant [ms].
+    """
     return [full * exp(-time / lag) for time in points]
 
 

@@ -1,11 +1,15 @@
-"""Keys of the items on the hydraulic layouts. Units as in the items: bar, cm3, s, ms, A, ohm, V, percent; modes and places as in data/hydraulics."""
+"""Keys of the items on the hydraulic layouts.
+
+Units as in the items: bar, cm3, s, ms, A, ohm, V, percent; modes and places as in data/hydraulics.
+"""
+
 from math import ceil
 
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import can_reach, positions_in
-from tractionlab.textbook.hydraulics import compressed, disc_brake_torque_per_pressure
 from tractionlab.physics.hydraulics import ATMOSPHERE, gas_fluid
 from tractionlab.textbook.formulas import brake_fluid, duty_for_current, largest_current, pulse_step
+from tractionlab.textbook.hydraulics import compressed, disc_brake_torque_per_pressure
 
 BAR = 1e5
 
@@ -102,12 +106,17 @@ def step_of_period(flow, period, per_bar):
 
 
 def openings(rise, step_):
-    """Whole openings that a rise [bar] needs. What is left of a thousandth of a step is the rounding of the step."""
+    """Whole openings that a rise [bar] needs.
+
+    What is left of a thousandth of a step is the rounding of the step.
+    """
     return ceil(rise / step_ - 1e-3)
 
 
 def between_openings(rise, flow, open_ms, per_bar):
-    """True if the rise ends well inside a step, so that a rounded step leads to the same number of openings."""
+    """True if the rise ends well inside a step, so that a rounded step leads to the same number of
+    openings.
+    """
     return 0.15 < rise / step(flow, open_ms, per_bar) % 1 < 0.85
 
 
@@ -164,7 +173,11 @@ def connected(key, mode, start, goal):
 def connected_with(key, mode, component, position, start, goal):
     """The same with one part standing otherwise."""
     shown = layout(key)
-    return "yes" if can_reach(shown, positions_in(shown, mode, **{component: position}), start, goal) else "no"
+    return (
+        "yes"
+        if can_reach(shown, positions_in(shown, mode, **{component: position}), start, goal)
+        else "no"
+    )
 
 
 def gauge_after(work, high):

@@ -1,11 +1,22 @@
-"""Keys of the items on grip, slip and the open differential. Values come in and go out in the units of the items: km/h, bar, percent, N, N m."""
+"""Keys of the items on grip, slip and the open differential.
+
+Values come in and go out in the units of the items: km/h, bar, percent, N, N m.
+"""
+
 from math import radians, sin, sqrt
 
 from tractionlab.assess.proof import shipped
-from tractionlab.run.assembly import surface_row
-from tractionlab.textbook.longitudinal import GRAVITY, Layout, axle_loads, braking_distance, friction_from_distance, grip_share
-from tractionlab.textbook.formulas import engine_torque_for_force, slope_force
 from tractionlab.physics.tyre import adhesion
+from tractionlab.run.assembly import surface_row
+from tractionlab.textbook.formulas import engine_torque_for_force, slope_force
+from tractionlab.textbook.longitudinal import (
+    GRAVITY,
+    Layout,
+    axle_loads,
+    braking_distance,
+    friction_from_distance,
+    grip_share,
+)
 
 KMH = 1 / 3.6
 
@@ -154,4 +165,7 @@ def side_left_subtracted(drive_share):
 
 def within_engine(drive, grip, mass, share, height, base, radius, ratio, efficiency, full):
     """True if the engine could spin the wheels: it has clearly more torque than grip takes."""
-    return engine_torque(push(drive, grip, mass, share, height, base), radius, ratio, efficiency) < 0.85 * full
+    return (
+        engine_torque(push(drive, grip, mass, share, height, base), radius, ratio, efficiency)
+        < 0.85 * full
+    )

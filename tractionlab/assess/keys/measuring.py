@@ -1,4 +1,5 @@
 """Keys of the items on measuring. Units as in the items: V, mV, A, mA, ohm, kohm, mohm, percent."""
+
 from tractionlab.written.numbers import convert
 
 

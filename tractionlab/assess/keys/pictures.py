@@ -1,4 +1,8 @@
-"""Waveforms of the reading items as charts. Values come in the units of the items: km/h, mm, Hz, V, A, ms, bar."""
+"""Waveforms of the reading items as charts.
+
+Values come in the units of the items: km/h, mm, Hz, V, A, ms, bar.
+"""
+
 import numpy as np
 
 from tractionlab.assess.keys.sensing import frequency_at, rpm
@@ -10,8 +14,17 @@ _POINTS = 3000
 
 
 def _chart(title, x, y, *lines, unit="ms"):
-    return (Chart(title=title, x=f"time [{unit}]", y=y, over_time=False,
-                  lines=tuple(Line(label=label, x=x, y=values, style=i) for i, (label, values) in enumerate(lines))),)
+    return (
+        Chart(
+            title=title,
+            x=f"time [{unit}]",
+            y=y,
+            over_time=False,
+            lines=tuple(
+                Line(label=label, x=x, y=values, style=i) for i, (label, values) in enumerate(lines)
+            ),
+        ),
+    )
 
 
 def _signal(kind, speed, radius, teeth, span, noise=0.0, **changes):
@@ -23,14 +36,29 @@ def _signal(kind, speed, radius, teeth, span, noise=0.0, **changes):
 
 def passive(speed, radius, teeth, gap):
     """Six periods of a passive sensor."""
-    x, volts = _signal("passive", speed, radius, teeth, 6 / frequency_at(speed, radius, teeth), gap=gap * MM, pitch_error=0.0)
+    x, volts = _signal(
+        "passive",
+        speed,
+        radius,
+        teeth,
+        6 / frequency_at(speed, radius, teeth),
+        gap=gap * MM,
+        pitch_error=0.0,
+    )
     return _chart("Voltage of a wheel-speed sensor", x, "voltage [V]", ("sensor", volts))
 
 
 def active(speed, radius, teeth, resistor, leak):
     """Six periods of an active sensor over a measuring resistor [ohm], a leak current [mA] on top."""
-    x, volts = _signal("active", speed, radius, teeth, 6 / frequency_at(speed, radius, teeth), pitch_error=0.0)
-    return _chart("Voltage over the measuring resistor", x, "voltage [V]", ("sensor", volts * resistor / 100 + leak * resistor / 1000))
+    x, volts = _signal(
+        "active", speed, radius, teeth, 6 / frequency_at(speed, radius, teeth), pitch_error=0.0
+    )
+    return _chart(
+        "Voltage over the measuring resistor",
+        x,
+        "voltage [V]",
+        ("sensor", volts * resistor / 100 + leak * resistor / 1000),
+    )
 
 
 def missing(speed, radius, teeth):
@@ -43,7 +71,16 @@ def missing(speed, radius, teeth):
 def runout(speed, radius, teeth, gap, wobble):
     """Two turns over a ring that runs out of true by `wobble` [mm]."""
     turn = 60 / rpm(speed, radius)
-    x, volts = _signal("passive", speed, radius, teeth, 2.2 * turn, gap=gap * MM, runout=wobble * MM, pitch_error=0.0)
+    x, volts = _signal(
+        "passive",
+        speed,
+        radius,
+        teeth,
+        2.2 * turn,
+        gap=gap * MM,
+        runout=wobble * MM,
+        pitch_error=0.0,
+    )
     return _chart("Voltage of a wheel-speed sensor", x, "voltage [V]", ("sensor", volts))
 
 
@@ -52,7 +89,10 @@ def two_wheels(speed, radius, teeth, slip):
     span = 8 / frequency_at(speed, radius, teeth)
     x, left = _signal("passive", speed, radius, teeth, span, pitch_error=0.0)
     _, right = _signal("passive", speed / (1 - slip / 100), radius, teeth, span, pitch_error=0.0)
-    return (*_chart("Left driven wheel", x, "voltage [V]", ("left", left)), *_chart("Right driven wheel", x, "voltage [V]", ("right", right)))
+    return (
+        *_chart("Left driven wheel", x, "voltage [V]", ("left", left)),
+        *_chart("Right driven wheel", x, "voltage [V]", ("right", right)),
+    )
 
 
 def pulses(start, step, open_ms, period):
@@ -60,13 +100,20 @@ def pulses(start, step, open_ms, period):
     time = np.linspace(0.0, 10.5 * period, _POINTS)
     number = np.floor(time / period)
     part = np.clip((time - number * period) / open_ms, 0.0, 1.0)
-    return _chart("Pressure in a wheel brake", time, "pressure [bar]", ("wheel", start + step * (number + part)))
+    return _chart(
+        "Pressure in a wheel brake",
+        time,
+        "pressure [bar]",
+        ("wheel", start + step * (number + part)),
+    )
 
 
 def pump(inrush, steady, fall):
     """Current of a pump motor: a peak, then down to a steady value with a time constant [ms]."""
     time = np.linspace(-50.0, 500.0, _POINTS)
-    current = np.where(time < 0, 0.0, steady + (inrush - steady) * np.exp(-np.maximum(time, 0.0) / fall))
+    current = np.where(
+        time < 0, 0.0, steady + (inrush - steady) * np.exp(-np.maximum(time, 0.0) / fall)
+    )
     return _chart("Current of the pump motor", time + 50, "current [A]", ("clamp", current))
 
 
@@ -74,7 +121,12 @@ def sweep(closed, opened, travel):
     """Voltage of a throttle sensor: shut, opened in `travel` ms, open."""
     time = np.linspace(0.0, 2.5 * travel, _POINTS)
     share = np.clip((time - 0.5 * travel) / travel, 0.0, 1.0)
-    return _chart("Voltage of the throttle sensor", time, "voltage [V]", ("sensor", closed + (opened - closed) * share))
+    return _chart(
+        "Voltage of the throttle sensor",
+        time,
+        "voltage [V]",
+        ("sensor", closed + (opened - closed) * share),
+    )
 
 
 def duty(share, hertz, supply):
@@ -82,7 +134,9 @@ def duty(share, hertz, supply):
     period = 1000 / hertz
     time = np.linspace(0.0, 5.2 * period, _POINTS)
     on = (time / period - np.floor(time / period)) < share / 100
-    return _chart("Voltage over a valve coil", time, "voltage [V]", ("coil", np.where(on, supply, 0.0)))
+    return _chart(
+        "Voltage over a valve coil", time, "voltage [V]", ("coil", np.where(on, supply, 0.0))
+    )
 
 
 def dropouts(speed, gap_ms, every):
@@ -90,4 +144,9 @@ def dropouts(speed, gap_ms, every):
     time = np.linspace(0.0, 3.4 * every, _POINTS)
     place = time - every * np.floor(time / every)
     lost = (place > 0.6 * every) & (place < 0.6 * every + gap_ms)
-    return _chart("Live data: speed of the front left wheel", time, "speed [km/h]", ("front left", np.where(lost, 0.0, float(speed))))
+    return _chart(
+        "Live data: speed of the front left wheel",
+        time,
+        "speed [km/h]",
+        ("front left", np.where(lost, 0.0, float(speed))),
+    )

@@ -1,10 +1,14 @@
-"""Keys of the items on wheel-speed sensors, reference speed, slip and wheel acceleration. Units as in the items: km/h, Hz, rpm, ms, mm, V."""
+"""Keys of the items on wheel-speed sensors, reference speed, slip and wheel acceleration.
+
+Units as in the items: km/h, Hz, rpm, ms, mm, V.
+"""
+
 from math import pi
 
-from tractionlab.sensors.ring import TURN, passive_amplitude, tooth_frequency
-from tractionlab.textbook.formulas import bend_speeds
 from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.ring import TURN, passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_of, start_speed
+from tractionlab.textbook.formulas import bend_speeds
 
 KMH = 1 / 3.6
 
@@ -90,7 +94,9 @@ def start_ms(hertz, teeth, radius):
 
 
 def gap_code(gap, limit):
-    """Does a wide gap trip a monitor that looks for a missing signal from a speed [km/h] on: "code" or "none"."""
+    """Does a wide gap trip a monitor that looks for a missing signal from a speed [km/h] on: "code"
+    or "none".
+    """
     sensor = wheel_sensor("passive", gap=gap * MM)
     return "code" if start_speed(sensor, 0.305) / KMH > limit else "none"
 
@@ -228,7 +234,9 @@ def rim_ms(turning, radius):
 
 
 def gain_of_teeth(way, first, second, apart):
-    """Acceleration [m/s²] from the way of one tooth [mm] and two tooth times [ms], so many ms apart."""
+    """Acceleration [m/s²] from the way of one tooth [mm] and two tooth times [ms], so many ms
+    apart.
+    """
     return rate(tooth_speed(way, first), tooth_speed(way, second), apart)
 
 

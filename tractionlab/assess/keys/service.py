@@ -1,4 +1,8 @@
-"""Keys of the items on fault-finding and service. Units as in the items: min, mm, km/h, cm3, percent, degC."""
+"""Keys of the items on fault-finding and service.
+
+Units as in the items: min, mm, km/h, cm3, percent, degC.
+"""
+
 from itertools import permutations
 from math import log2, pi
 
@@ -24,7 +28,10 @@ def best_order(a, b, c, minutes_a, minutes_b, minutes_c):
 
 def clear_order(a, b, c, minutes_a, minutes_b, minutes_c):
     """True if the best order is clearly better than every other one, and chances add up."""
-    times = sorted(expected("".join(order), a, b, c, minutes_a, minutes_b, minutes_c) for order in permutations("ABC"))
+    times = sorted(
+        expected("".join(order), a, b, c, minutes_a, minutes_b, minutes_c)
+        for order in permutations("ABC")
+    )
     return a + b + c == 100 and times[1] > 1.03 * times[0]
 
 
@@ -35,7 +42,11 @@ def bits(before, after):
 
 def better_test(first_left, first_minutes, second_left, second_minutes, faults):
     """Which test brings more for its time: "first" or "second"."""
-    return "first" if bits(faults, first_left) / first_minutes > bits(faults, second_left) / second_minutes else "second"
+    return (
+        "first"
+        if bits(faults, first_left) / first_minutes > bits(faults, second_left) / second_minutes
+        else "second"
+    )
 
 
 def clear_test(first_left, first_minutes, second_left, second_minutes, faults):
@@ -70,7 +81,9 @@ def delay(volume, flow):
 
 
 def pedal(volume, cylinder, ratio):
-    """Extra pedal travel [mm] for a volume [cm3] in a master cylinder of a diameter [mm] behind a pedal ratio."""
+    """Extra pedal travel [mm] for a volume [cm3] in a master cylinder of a diameter [mm] behind a
+    pedal ratio.
+    """
     return volume * 1000 / (pi / 4 * cylinder**2) * ratio
 
 
@@ -80,7 +93,9 @@ def pedal_without_ratio(volume, cylinder):
 
 
 def fluid_state(kind, measured):
-    """What a measured boiling point [degC] says: below the wet limit of the class "renew", above it "keep"."""
+    """What a measured boiling point [degC] says: below the wet limit of the class "renew", above it
+    "keep".
+    """
     return "renew" if measured < BOILING_DEGC[kind][1] else "keep"
 
 

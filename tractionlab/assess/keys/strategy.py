@@ -1,4 +1,8 @@
-"""Keys of the items on control strategy, start-up check, monitors and fault memory. Units as in the items: km/h, degC, N m, kW, s."""
+"""Keys of the items on control strategy, start-up check, monitors and fault memory.
+
+Units as in the items: km/h, degC, N m, kW, s.
+"""
+
 from tractionlab.assess.proof import shipped
 from tractionlab.textbook.formulas import brake_power, disc_warming, slip_threshold
 
@@ -101,7 +105,9 @@ def bias_without_coil(supply, pull_up, coil):
 
 
 def window(supply, pull_up, coil, extra, low, high):
-    """What a window monitor says of coil plus extra resistance [kohm]: "below", "inside" or "above"."""
+    """What a window monitor says of coil plus extra resistance [kohm]: "below", "inside" or
+    "above".
+    """
     value = bias(supply, pull_up, coil + extra)
     return "below" if value < low else "above" if value > high else "inside"
 
@@ -113,7 +119,9 @@ def power_factor(speed, faster):
 
 
 def action(speed, left, right):
-    """What helps on left and right grip at a car speed [km/h] on the course car: "torque", "brake" or "both"."""
+    """What helps on left and right grip at a car speed [km/h] on the course car: "torque", "brake"
+    or "both".
+    """
     limit = shipped.course()["brake_speed_limit_kmh"]
     if left == right:
         return "torque"
@@ -133,7 +141,10 @@ def pause(temperature, was_paused):
 
 
 def status_bits(status):
-    """What a status byte says: "present", "stored", "untested" or "clear". Bits: 0 fails now, 3 confirmed, 4 not tested since clearing."""
+    """What a status byte says: "present", "stored", "untested" or "clear".
+
+    Bits: 0 fails now, 3 confirmed, 4 not tested since clearing.
+    """
     value = int(status, 16)
     if value & 0x10:
         return "untested"
@@ -141,7 +152,9 @@ def status_bits(status):
 
 
 def code_of(first, second):
-    """Trouble code from two bytes in hexadecimal: two bits letter, two bits first digit, the rest as they are."""
+    """Trouble code from two bytes in hexadecimal: two bits letter, two bits first digit, the rest
+    as they are.
+    """
     high = int(first, 16)
     return f"{'PCBU'[high >> 6]}{high >> 4 & 3}{high & 15:X}{second}"
 
@@ -152,7 +165,9 @@ def which_code(first, second, shown):
 
 
 def missing_signal(others, this, duration):
-    """Does the missing-signal monitor trip: one wheel 0 while the others are over 12 km/h for 2 s: "code" or "none"."""
+    """Does the missing-signal monitor trip: one wheel 0 while the others are over 12 km/h for 2 s:
+    "code" or "none".
+    """
     return "code" if this == 0 and others > 12 and duration >= 2 else "none"
 
 
@@ -192,7 +207,10 @@ def near_enough(car, wheel):
 
 
 def lamps(anti_lock, traction, switch):
-    """What the lamps of the course car say: "works", "off", "fault" or "fine". Each is "on", "off" or "flashes"."""
+    """What the lamps of the course car say: "works", "off", "fault" or "fine".
+
+    Each is "on", "off" or "flashes".
+    """
     if traction == "flashes":
         return "works"
     if anti_lock == "on" or traction == "on":

@@ -1,7 +1,12 @@
 """Keys of the items on taking torque away. Units as in the items: N m, ms, km/h, degrees, rpm."""
+
 from tractionlab.assess.proof import shipped
+from tractionlab.textbook.formulas import (
+    ignition_factor,
+    inertia_at_wheel,
+    torque_with_cylinders_cut,
+)
 from tractionlab.textbook.longitudinal import wheel_flare
-from tractionlab.textbook.formulas import ignition_factor, inertia_at_wheel, torque_with_cylinders_cut
 
 
 def cut(indicated, friction, cylinders, number):
@@ -30,7 +35,9 @@ def factor_of_net(target, left):
 
 
 def fewest_cut(target, indicated, friction):
-    """Fewest of four cylinders to cut so that torque is not above the target: "one", "two", "three"."""
+    """Fewest of four cylinders to cut so that torque is not above the target: "one", "two",
+    "three".
+    """
     for number, word in ((1, "one"), (2, "two"), (3, "three")):
         if cut(indicated, friction, 4, number) <= target:
             return word
@@ -40,7 +47,9 @@ def fewest_cut(target, indicated, friction):
 def clear_cut(target, indicated, friction):
     """True if no pattern lies close to the target, and one does it."""
     values = [cut(indicated, friction, 4, number) for number in (1, 2, 3)]
-    return values[2] <= target < indicated - friction and all(abs(value - target) > 4 for value in values)
+    return values[2] <= target < indicated - friction and all(
+        abs(value - target) > 4 for value in values
+    )
 
 
 def steps(angle, step):
@@ -139,22 +148,32 @@ def cycle_time_one_turn(turning):
 
 
 def first_path(paths):
-    """Which of the paths acts first, from the course's delays: a word out of `paths`, written "ignition,fuel,throttle"."""
+    """Which of the paths acts first, from the course's delays: a word out of `paths`, written
+    "ignition,fuel,throttle".
+    """
     course = shipped.course()
     plate = shipped.vehicle("rear_petrol")
-    delays = {"ignition": course["ignition_delay_s"], "fuel": course["fuel_delay_s"],
-              "throttle": 1 / plate["throttle_rate_per_s"] + plate["intake_time_s"], "motor": course["motor_delay_s"]}
+    delays = {
+        "ignition": course["ignition_delay_s"],
+        "fuel": course["fuel_delay_s"],
+        "throttle": 1 / plate["throttle_rate_per_s"] + plate["intake_time_s"],
+        "motor": course["motor_delay_s"],
+    }
     return min(paths.split(","), key=delays.get)
 
 
 def reach(target, full):
-    """Can late ignition alone, which leaves a half of the torque, reach a target: "enough" or "not"."""
+    """Can late ignition alone, which leaves a half of the torque, reach a target: "enough" or
+    "not".
+    """
     least = shipped.course()["ignition_least"]
     return "enough" if target >= least * full else "not"
 
 
 def throttle_alone(delay, allowed, gain):
-    """Does a path with a delay [ms] keep the gain below what is allowed [km/h] at a gain rate [m/s²]: "yes" or "no"."""
+    """Does a path with a delay [ms] keep the gain below what is allowed [km/h] at a gain rate
+    [m/s²]: "yes" or "no".
+    """
     return "yes" if overshoot(gain, delay) <= allowed else "no"
 
 

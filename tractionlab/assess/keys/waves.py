@@ -1,4 +1,7 @@
-"""Keys of the waveform items: what can be read from the pictures of `keys_pictures`, and what follows. Units as in the items."""
+"""Keys of the waveform items: what can be read from the pictures of `keys_pictures`, and what
+follows. Units as in the items.
+"""
+
 from tractionlab.assess.keys.sensing import frequency_at, rpm
 from tractionlab.sensors.ring import TURN
 

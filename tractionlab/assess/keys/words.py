@@ -1,11 +1,12 @@
 """Puts drawn keys into words for the texts of items."""
-from tractionlab.assess.proof import shipped
+
 from tractionlab.assess.keys.service import diameter
+from tractionlab.assess.proof import shipped
 from tractionlab.hydraulics.layout import layout
-from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.physics.tyre import burckhardt_peak
 from tractionlab.sensors.parts import MM, wheel_sensor
 from tractionlab.sensors.waveform import start_speed
+from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.workshop.faults import faults
 
 
@@ -50,13 +51,19 @@ def wheel(key):
 
 
 def start_of(gap):
-    """Speed [km/h] from which the passive course sensor gives a signal at a gap [mm], on a wheel of 0.305 m."""
+    """Speed [km/h] from which the passive course sensor gives a signal at a gap [mm], on a wheel of
+    0.305 m.
+    """
     return f"{3.6 * start_speed(wheel_sensor('passive', gap=gap * MM), 0.305):.1f}"
 
 
 def listed(paths):
     """Ways of taking torque away, in words."""
-    names = {"fuel": "no fuel for single cylinders", "ignition": "later ignition", "throttle": "shutting the throttle"}
+    names = {
+        "fuel": "no fuel for single cylinders",
+        "ignition": "later ignition",
+        "throttle": "shutting the throttle",
+    }
     return ", ".join(names[path] for path in paths.split(","))
 
 

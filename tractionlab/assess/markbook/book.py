@@ -1,4 +1,5 @@
 """Reading the markbook: one sitting with its roll, marks and results."""
+
 import json
 from dataclasses import dataclass
 from functools import cached_property
@@ -33,43 +34,79 @@ class Book:
     @cached_property
     def roll(self):
         """{number: name} in the order of the roll; names that were deleted are empty."""
-        found = {row.candidate: row.name for row in self.store.rows(sa.select(t.candidates).where(t.candidates.c.sitting == self.row.id))}
+        found = {
+            row.candidate: row.name
+            for row in self.store.rows(
+                sa.select(t.candidates).where(t.candidates.c.sitting == self.row.id)
+            )
+        }
         return {number: found[number] for number in self.sitting.candidates if number in found}
 
     @cached_property
     def records(self):
         """{number: row} of candidates with a file that counts, is held or was rejected."""
-        return {row.candidate: row for row in self.store.rows(sa.select(t.records).where(t.records.c.sitting == self.row.id))}
+        return {
+            row.candidate: row
+            for row in self.store.rows(
+                sa.select(t.records).where(t.records.c.sitting == self.row.id)
+            )
+        }
 
     @cached_property
     def marks(self):
         """{number: {item: row}}, the items in the order of the paper."""
         found = {}
         place = {item: k for k, item in enumerate(self.sitting.paper["items"])}
-        for row in sorted(self.store.rows(sa.select(t.marks).where(t.marks.c.sitting == self.row.id)), key=lambda row: place[row.item]):
+        for row in sorted(
+            self.store.rows(sa.select(t.marks).where(t.marks.c.sitting == self.row.id)),
+            key=lambda row: place[row.item],
+        ):
             found.setdefault(row.candidate, {})[row.item] = row
         return found
 
     @cached_property
     def results(self):
         """{number: Result} of all candidates with marks."""
-        return {number: result(self.sitting.paper, {item: (row.marks, row.gate, row.exact) for item, row in self.marks[number].items()})
-                for number in self.roll if number in self.marks}
+        return {
+            number: result(
+                self.sitting.paper,
+                {
+                    item: (row.marks, row.gate, row.exact)
+                    for item, row in self.marks[number].items()
+                },
+            )
+            for number in self.roll
+            if number in self.marks
+        }
 
     def changes(self, number=None):
         """Rows of history, oldest first."""
-        query = sa.select(t.changes).where(t.changes.c.sitting == self.row.id).order_by(t.changes.c.id)
-        return self.store.rows(query if number is None else query.where(t.changes.c.candidate == number))
+        query = (
+            sa.select(t.changes).where(t.changes.c.sitting == self.row.id).order_by(t.changes.c.id)
+        )
+        return self.store.rows(
+            query if number is None else query.where(t.changes.c.candidate == number)
+        )
 
     def files(self, number=None):
         """Rows of files, without their bytes."""
         columns = [column for column in t.files.c if column.name not in ("evidence", "result")]
-        query = sa.select(*columns).where(t.files.c.sitting == self.row.id).order_by(t.files.c.candidate, t.files.c.lines.desc())
-        return self.store.rows(query if number is None else query.where(t.files.c.candidate == number))
+        query = (
+            sa.select(*columns)
+            .where(t.files.c.sitting == self.row.id)
+            .order_by(t.files.c.candidate, t.files.c.lines.desc())
+        )
+        return self.store.rows(
+            query if number is None else query.where(t.files.c.candidate == number)
+        )
 
     def evidence(self, digest):
         """Frozen bytes of a file."""
-        kept = self.store.rows(sa.select(t.files.c.evidence).where(t.files.c.sitting == self.row.id, t.files.c.digest == digest))
+        kept = self.store.rows(
+            sa.select(t.files.c.evidence).where(
+                t.files.c.sitting == self.row.id, t.files.c.digest == digest
+            )
+        )
         return t.unpacked(kept[0].evidence)
 
     def status(self, number):
@@ -80,20 +117,28 @@ class Book:
         """The number, if it is on the roll; else a UserError."""
         if number not in self.roll:
             shown = ", ".join(list(self.roll)[:12]) + (" ..." if len(self.roll) > 12 else "")
-            raise UserError(f"Candidate {number!r} is not on the roll of {self.row.id}; there are {shown}")
+            raise UserError(
+                f"Candidate {number!r} is not on the roll of {self.row.id}; there are {shown}"
+            )
         return number
 
     def item(self, number, item):
         """Row of a candidate's marks for an item; else a UserError."""
         found = self.marks.get(number, {})
         if item not in found:
-            raise UserError(f"Candidate {number} has no marks for {item!r}; there are {', '.join(found) or 'none'}")
+            raise UserError(
+                f"Candidate {number} has no marks for {item!r}; there are"
+                f" {', '.join(found) or 'none'}"
+            )
         return found[item]
 
     def must_be_open(self):
         """Raise UserError if marks are released or locked."""
         if self.row.state != "open":
-            raise UserError(f"The marks of {self.row.id} are {self.row.state}. Open them first: python3 -m tractionlab markbook reopen --by NAME --reason ...")
+            raise UserError(
+                f"The marks of {self.row.id} are {self.row.state}. Open them first: python3 -m"
+                " tractionlab markbook reopen --by NAME --reason ..."
+            )
 
 
 def open_book(store, wanted=""):

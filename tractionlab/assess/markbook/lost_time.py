@@ -1,11 +1,15 @@
-"""Lost time that is given back to one candidate, by name and with a reason: the kept answers are marked again with it, and so is every file that comes later."""
-from tractionlab.assess.markbook import store as t
+"""Lost time that is given back to one candidate, by name and with a reason: the kept answers are
+marked again with it, and so is every file that comes later.
+"""
+
 from tractionlab.assess.answers.reading import lost_minutes
+from tractionlab.assess.markbook import store as t
 from tractionlab.assess.markbook.marking import mark_kept
 
 
 def give(book, number, text, by, reason):
-    """Let a candidate have so many lost minutes in all (0 takes them back), and mark the kept files again.
+    """Let a candidate have so many lost minutes in all (0 takes them back), and mark the kept files
+    again.
 
     Returns (minutes before, minutes now).
     """

@@ -1,10 +1,21 @@
-"""Marks one answer file: bytes in, marks and findings out. Pure; nothing in a file is ever run, unpacked or used as a name."""
+"""Marks one answer file: bytes in, marks and findings out.
+
+Pure; nothing in a file is ever run, unpacked or used as a name.
+"""
+
 import base64
 import hashlib
 from dataclasses import dataclass, field
 
-from tractionlab.assess.answers.reading import LONGEST_FILE, Finding, Sheet, claimed, end_of, read_answers
 from tractionlab.assess.answers.case_log import open_answer
+from tractionlab.assess.answers.reading import (
+    LONGEST_FILE,
+    Finding,
+    Sheet,
+    claimed,
+    end_of,
+    read_answers,
+)
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.judge.answers import judge, simulations
 
@@ -14,7 +25,8 @@ class Marked:
     """One file as it was marked.
 
     status : counted, held (a person has to look first), refused (belongs to nobody here)
-    result : {item: [marks, out of, [reasons], gate, exact]} of what can be trusted; gate is 0 where a safety gate was failed, exact is 1 where a
+    result : {item: [marks, out of, [reasons], gate, exact]} of what can be trusted; gate is 0 where
+        a safety gate was failed, exact is 1 where a
         case's fault was named exactly
     wanted : {item: scenarios} still to be run; waiting : {item: answer} to be judged by them
     evidence : the bytes to keep
@@ -33,7 +45,9 @@ class Marked:
 
 
 def check_number(content):
-    """Short number of a file's bytes, to be written down at hand in: AB12-CD34, 40 bits of its SHA-256."""
+    """Short number of a file's bytes, to be written down at hand in: AB12-CD34, 40 bits of its
+    SHA-256.
+    """
     text = base64.b32encode(hashlib.sha256(content).digest()[:5]).decode()
     return f"{text[:4]}-{text[4:]}"
 
@@ -45,7 +59,14 @@ def mark_file(sitting, name, content):
         return _mark(sitting, marked, content)
     except Exception as problem:
         marked.status = "held" if marked.candidate else "refused"
-        marked.findings = [Finding("fault", 0, f"Marking itself failed on this file ({type(problem).__name__}). Report it to the makers of the course.")]
+        marked.findings = [
+            Finding(
+                "fault",
+                0,
+                f"Marking itself failed on this file ({type(problem).__name__}). Report it to the"
+                " makers of the course.",
+            )
+        ]
         marked.result, marked.wanted = {}, {}
         return marked
 
@@ -56,7 +77,9 @@ def _mark(sitting, marked, content):
     reading = read_answers(content, sitting.sheet(claim[1]) if known else _nobody(sitting))
     marked.findings = reading.findings
     if claim is not None and claim[0] == sitting.id and not known:
-        marked.findings = [Finding("unknown_candidate", 1, "Line 1 names a candidate who is not on the roll.")]
+        marked.findings = [
+            Finding("unknown_candidate", 1, "Line 1 names a candidate who is not on the roll.")
+        ]
     if not known or not reading.lines:
         return marked
     marked.candidate, marked.lines, marked.evidence = claim[1], len(reading.lines), content
@@ -82,22 +105,33 @@ def judge_runs(sitting, marked, runs):
     """Judge the items of `marked` that waited for runs (mapping Scenario.key -> Merit)."""
     bank = items()
     for name, answer in marked.waiting.items():
-        marked.result[name] = _row(judge(bank[name], sitting.variant(bank[name], marked.candidate), answer, runs=runs))
+        marked.result[name] = _row(
+            judge(bank[name], sitting.variant(bank[name], marked.candidate), answer, runs=runs)
+        )
     marked.result = {item.id: marked.result[item.id] for item in paper_items(sitting)}
     marked.wanted, marked.waiting = {}, {}
 
 
 def paper_items(sitting):
-    """Items of the paper that a candidate answers; observed practicals are filled in by the assessor."""
+    """Items of the paper that a candidate answers; observed practicals are filled in by the
+    assessor.
+    """
     bank = items()
     return [bank[name] for name in sitting.paper["items"] if bank[name].kind != "checklist"]
 
 
 def _row(judgement):
-    return [judgement.marks, float(judgement.out_of), list(judgement.reasons),
-            0 if judgement.safe is False else 1, int(judgement.exact)]
+    return [
+        judgement.marks,
+        float(judgement.out_of),
+        list(judgement.reasons),
+        0 if judgement.safe is False else 1,
+        int(judgement.exact),
+    ]
 
 
 def _nobody(sitting):
-    """A sheet that no file agrees with, for a file that names nobody of this sitting: reading it still says what is wrong."""
+    """A sheet that no file agrees with, for a file that names nobody of this sitting: reading it
+    still says what is wrong.
+    """
     return Sheet(sitting.id, sitting.paper["id"], "", "", 0.0, sitting.fields)

@@ -1,4 +1,5 @@
 """Moderation: whom a second person looks at and why, blind second marks, and how far the two agree."""
+
 import csv
 import hashlib
 import json
@@ -6,26 +7,31 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from tractionlab.assess.markbook import store as t
 from tractionlab.assess.answers.reading import end_of, read_answers
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.markbook import store as t
 from tractionlab.errors import UserError
 
 #: At least this share of the records, and at least this many.
 SHARE, LEAST = 0.20, 6
 #: A total so near to a line (in per cent of all marks) is a border case.
 BORDER = 5.0
-#: A difference of more than this many points is talked over, and the rule is looked at before the mark.
+#: A difference of more than this many points is talked over, and the rule is looked at before the
+#: mark.
 TALK_OVER = 5.0
 
 
 def sample(book):
-    """{number: [reasons]} of the records for a second person: border cases, failed safety gates, appeals, held files, then chosen by lot.
+    """{number: [reasons]} of the records for a second person: border cases, failed safety gates,
+    appeals, held files, then chosen by lot.
 
-    The lot is drawn from the sitting key, so that anybody gets the same sample and nobody can choose it.
-    """
+    The lot is drawn from the sitting key, so that anybody gets the same sample and nobody can
+    choose it."""
     chosen = {}
-    lines = [book.sitting.paper["rules"].get("overall_percent", 60.0), *(least for _, least in book.sitting.paper["rules"].get("grades", []))]
+    lines = [
+        book.sitting.paper["rules"].get("overall_percent", 60.0),
+        *(least for _, least in book.sitting.paper["rules"].get("grades", [])),
+    ]
     appeals = {row.candidate for row in book.changes() if row.kind == "appeal"}
     for number, found in book.results.items():
         why = []
@@ -41,15 +47,19 @@ def sample(book):
         if why:
             chosen[number] = why
     wanted = max(LEAST, -(-len(book.results) * SHARE // 1))
-    lot = sorted(book.results, key=lambda number: hashlib.sha256(f"{book.sitting.key} lot {number}".encode()).digest())
+    lot = sorted(
+        book.results,
+        key=lambda number: hashlib.sha256(f"{book.sitting.key} lot {number}".encode()).digest(),
+    )
     by_lot = [number for number in lot if number not in chosen]
-    for number in by_lot[:max(0, int(wanted) - len(chosen))]:
+    for number in by_lot[: max(0, int(wanted) - len(chosen))]:
         chosen[number] = ["by lot"]
     return {number: chosen[number] for number in book.results if number in chosen}
 
 
 def sheets(book, folder):
-    """Write a sheet per candidate of the sample for blind second marking: answers without name and without first marks. Returns the paths.
+    """Write a sheet per candidate of the sample for blind second marking: answers without name and
+    without first marks. Returns the paths.
 
     Beside them goes second_marks.csv, to be filled in and given to `markbook second --enter`.
     """
@@ -57,17 +67,25 @@ def sheets(book, folder):
     folder.mkdir(parents=True, exist_ok=True)
     table, rows = folder / "second_marks.csv", []
     if table.exists():
-        raise UserError(f"{table} is there already. Marks that were filled in are never written over: give another folder with --out.")
+        raise UserError(
+            f"{table} is there already. Marks that were filled in are never written over: give"
+            " another folder with --out."
+        )
     written = []
     for number in sample(book):
         given = answers_of(book, number)
         lines = [f"Blind second marking, sitting {book.row.id}, candidate {number}", ""]
         for item in book.marks[number]:
             drawn = book.sitting.variant(items()[item], number)
-            lines += [f"== {item}: {drawn.title} ({book.marks[number][item].out_of:g} marks)", drawn.text,
-                      *(f"   {label}: {value}" for label, value in drawn.given)]
+            lines += [
+                f"== {item}: {drawn.title} ({book.marks[number][item].out_of:g} marks)",
+                drawn.text,
+                *(f"   {label}: {value}" for label, value in drawn.given),
+            ]
             for field in drawn.fields:
-                lines.append(f"   {field.label}: {shown_answer(field, given.get(item, {}).get(field.name))}")
+                lines.append(
+                    f"   {field.label}: {shown_answer(field, given.get(item, {}).get(field.name))}"
+                )
             lines.append("")
             rows.append([number, item, ""])
         path = folder / f"second_{number}.txt"
@@ -97,12 +115,18 @@ def shown_answer(field, value):
         return f"{value}  {dict(field.choices).get(value, '') if isinstance(value, str) else ''}".strip()
     if field.kind == "path" and isinstance(value, list):
         words = dict(field.choices)
-        return " > ".join(str(words.get(place, place)) if isinstance(place, str) else str(place) for place in value)
+        return " > ".join(
+            str(words.get(place, place)) if isinstance(place, str) else str(place)
+            for place in value
+        )
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
 
 
 def enter(book, path, by):
-    """Read second marks from a CSV file (candidate, item, marks; empty marks are passed over). Returns how many were entered."""
+    """Read second marks from a CSV file (candidate, item, marks; empty marks are passed over).
+
+    Returns how many were entered.
+    """
     if not 1 <= len(by.strip()) <= 80:
         raise UserError("--by must name the second marker")
     path = Path(path)
@@ -110,7 +134,9 @@ def enter(book, path, by):
         lines = path.read_text(encoding="utf-8-sig").splitlines()
         rows = list(csv.reader(lines, delimiter=";" if lines and ";" in lines[0] else ","))
     except (OSError, UnicodeDecodeError, csv.Error):
-        raise UserError(f"{path} cannot be read as a CSV file with the columns candidate, item, marks") from None
+        raise UserError(
+            f"{path} cannot be read as a CSV file with the columns candidate, item, marks"
+        ) from None
     if not rows or [cell.strip() for cell in rows[0]] != ["candidate", "item", "marks"]:
         raise UserError(f"{path}, line 1: the columns must be candidate, item, marks")
     found = []
@@ -127,30 +153,63 @@ def enter(book, path, by):
         except ValueError:
             value = -1.0
         if not 0 <= value <= most:
-            raise UserError(f"{path}, line {place}, marks: must be a number from 0 to {most:g}, got {text!r}")
+            raise UserError(
+                f"{path}, line {place}, marks: must be a number from 0 to {most:g}, got {text!r}"
+            )
         found.append((number, item, value))
     with book.store.begin() as db:
         for number, item, value in found:
-            mine = (t.seconds.c.sitting == book.row.id) & (t.seconds.c.candidate == number) & (t.seconds.c.item == item) & (t.seconds.c.by == by)
+            mine = (
+                (t.seconds.c.sitting == book.row.id)
+                & (t.seconds.c.candidate == number)
+                & (t.seconds.c.item == item)
+                & (t.seconds.c.by == by)
+            )
             db.execute(t.seconds.delete().where(mine))
-            db.execute(t.seconds.insert().values(sitting=book.row.id, candidate=number, item=item, by=by, marks=value, time=t.now()))
+            db.execute(
+                t.seconds.insert().values(
+                    sitting=book.row.id,
+                    candidate=number,
+                    item=item,
+                    by=by,
+                    marks=value,
+                    time=t.now(),
+                )
+            )
             t.note(db, book.row.id, "second", by, number, item, "", f"{value:g}")
     return len(found)
 
 
 def _on_roll(book, number):
-    """The candidate's number; 7 stands for 007, as a spreadsheet writes it, where only one on the roll can be meant."""
+    """The candidate's number; 7 stands for 007, as a spreadsheet writes it, where only one on the
+    roll can be meant.
+    """
     same = [known for known in book.roll if known.lstrip("0") == number.lstrip("0")]
     return same[0] if number not in book.roll and len(same) == 1 else book.candidate(number)
 
 
 def compare(book):
-    """[(candidate, second marker, items, first total, second total, [(item, first, second)] that differ)], largest difference first."""
+    """[(candidate, second marker, items, first total, second total, [(item, first, second)] that
+    differ)], largest difference first.
+    """
     found = {}
-    for row in book.store.rows(sa.select(t.seconds).where(t.seconds.c.sitting == book.row.id).order_by(t.seconds.c.candidate, t.seconds.c.item)):
+    for row in book.store.rows(
+        sa.select(t.seconds)
+        .where(t.seconds.c.sitting == book.row.id)
+        .order_by(t.seconds.c.candidate, t.seconds.c.item)
+    ):
         first = book.marks.get(row.candidate, {}).get(row.item)
         if first is not None:
             found.setdefault((row.candidate, row.by), []).append((row.item, first.marks, row.marks))
-    rows = [(number, by, len(pairs), sum(a for _, a, _ in pairs), sum(b for _, _, b in pairs), [pair for pair in pairs if abs(pair[1] - pair[2]) > 1e-9])
-            for (number, by), pairs in found.items()]
+    rows = [
+        (
+            number,
+            by,
+            len(pairs),
+            sum(a for _, a, _ in pairs),
+            sum(b for _, _, b in pairs),
+            [pair for pair in pairs if abs(pair[1] - pair[2]) > 1e-9],
+        )
+        for (number, by), pairs in found.items()
+    ]
     return sorted(rows, key=lambda row: -abs(row[3] - row[4]))

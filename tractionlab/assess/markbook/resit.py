@@ -1,14 +1,20 @@
-"""Resits: only the outcomes that a candidate has not achieved yet, with spare items. One paper for all who miss the same outcomes."""
+"""Resits: only the outcomes that a candidate has not achieved yet, with spare items.
+
+One paper for all who miss the same outcomes.
+"""
+
 import csv
 from pathlib import Path
 
-from tractionlab.assess.markbook.export import harmless
 from tractionlab.assess.bank.paper import blueprint, new_paper
+from tractionlab.assess.markbook.export import harmless
 from tractionlab.errors import UserError
 
 
 def plan(book):
-    """[(candidate, outcomes, item ids of the resit)] of those who have not passed; candidates without any file are left out."""
+    """[(candidate, outcomes, item ids of the resit)] of those who have not passed; candidates
+    without any file are left out.
+    """
     rows = []
     for number, found in book.results.items():
         outcomes = outcomes_of(book, found)
@@ -18,11 +24,15 @@ def plan(book):
 
 
 def outcomes_of(book, found):
-    """Outcomes that a Result sends to a resit: those not achieved; if only the total is short, those below the line for the total."""
+    """Outcomes that a Result sends to a resit: those not achieved; if only the total is short,
+    those below the line for the total.
+    """
     if found.passed:
         return ()
     line = book.sitting.paper["rules"].get("overall_percent", 60.0)
-    return found.failed or tuple(name for name, (got, out_of, _) in found.outcomes.items() if 100.0 * got / out_of < line)
+    return found.failed or tuple(
+        name for name, (got, out_of, _) in found.outcomes.items() if 100.0 * got / out_of < line
+    )
 
 
 def paper_for(book, outcomes):
@@ -31,18 +41,26 @@ def paper_for(book, outcomes):
 
 
 def write_papers(book, folder):
-    """Write one paper file for each set of outcomes, and resit_plan.csv that says who takes which. Returns the paths."""
+    """Write one paper file for each set of outcomes, and resit_plan.csv that says who takes which.
+
+    Returns the paths.
+    """
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
     if any(folder.iterdir()):
-        raise UserError(f"{folder} is not empty. A resit that was planned is never written over: give another folder with --out.")
+        raise UserError(
+            f"{folder} is not empty. A resit that was planned is never written over: give another"
+            " folder with --out."
+        )
     rows, written = [["candidate", "name", "paper", "outcomes", "first"]], {}
     for number, outcomes, _ in plan(book):
         if outcomes not in written:
             paper = paper_for(book, outcomes)
             written[outcomes] = folder / f"{paper.id}.toml"
             written[outcomes].write_text(paper.to_toml(), encoding="utf-8")
-        safety = "" if book.results[number].safe else "safety briefing, and the failed task shown again"
+        safety = (
+            "" if book.results[number].safe else "safety briefing, and the failed task shown again"
+        )
         rows.append([number, book.roll[number], written[outcomes].name, " ".join(outcomes), safety])
     table = folder / "resit_plan.csv"
     with open(table, "x", newline="", encoding="utf-8-sig") as file:

@@ -1,4 +1,7 @@
-"""From the marks of one candidate to a result: per outcome, overall, safety gates, and the sentences that say what is missing."""
+"""From the marks of one candidate to a result: per outcome, overall, safety gates, and the
+sentences that say what is missing.
+"""
+
 from dataclasses import dataclass
 
 from tractionlab.assess.bank.item import items
@@ -9,8 +12,11 @@ OUTCOME_PERCENT = 50.0
 
 @dataclass(frozen=True)
 class Result:
-    """got, out_of : marks. outcomes : {outcome: (got, out of, achieved)} in the order of the paper. safe : no safety gate was failed.
-    open : items that nobody has marked yet. lacking : why the paper is not passed, in sentences; empty when it is. grade : in words."""
+    """got, out_of : marks. outcomes : {outcome: (got, out of, achieved)} in the order of the paper.
+    safe : no safety gate was failed.
+    open : items that nobody has marked yet. lacking : why the paper is not passed, in sentences;
+        empty when it is. grade : in words.
+    """
 
     got: float
     out_of: float
@@ -39,9 +45,9 @@ class Result:
 def result(paper, marks):
     """Result for a paper (dict with items and rules) and {item: (marks, gate, exact)}.
 
-    Rules, all optional: overall_percent; outcome_percent {outcome: per cent}; one_of [[outcome, ...], ...] of which one must reach its per cent;
-    exact_faults: in how many repair cases place and kind must both be right; grades [[words, per cent], ...].
-    """
+    Rules, all optional: overall_percent; outcome_percent {outcome: per cent}; one_of [[outcome,
+    ...], ...] of which one must reach its per cent; exact_faults: in how many repair cases place
+    and kind must both be right; grades [[words, per cent], ...]."""
     rules, bank = paper["rules"], items()
     got, out_of, gates, exact, cases = {}, {}, {}, 0, 0
     for name in paper["items"]:
@@ -53,12 +59,27 @@ def result(paper, marks):
         exact, cases = exact + hit, cases + (bank[name].kind == "case")
     wanted = {name: rules.get("outcome_percent", {}).get(name, OUTCOME_PERCENT) for name in got}
     share = {name: 100.0 * got[name] / out_of[name] for name in got}
-    outcomes = {name: (round(got[name], 2), out_of[name], share[name] >= wanted[name] and bool(gates[name])) for name in got}
+    outcomes = {
+        name: (round(got[name], 2), out_of[name], share[name] >= wanted[name] and bool(gates[name]))
+        for name in got
+    }
     total, most = round(sum(got.values()), 2), sum(out_of.values())
-    lacking = tuple(_lacking(rules, 100.0 * total / most if most else 0.0, share, wanted, gates, exact, cases))
+    lacking = tuple(
+        _lacking(rules, 100.0 * total / most if most else 0.0, share, wanted, gates, exact, cases)
+    )
     still_open = tuple(name for name in paper["items"] if name not in marks)
-    grade = "not yet" if lacking else next((words for words, least in sorted(rules.get("grades", []), key=lambda row: -row[1])
-                                            if 100.0 * total / most >= least), "pass")
+    grade = (
+        "not yet"
+        if lacking
+        else next(
+            (
+                words
+                for words, least in sorted(rules.get("grades", []), key=lambda row: -row[1])
+                if 100.0 * total / most >= least
+            ),
+            "pass",
+        )
+    )
     return Result(total, most, outcomes, all(gates.values()), still_open, lacking, grade)
 
 
@@ -77,4 +98,7 @@ def _lacking(rules, percent, share, wanted, gates, exact, cases):
     if exact < needed:
         yield f"Repair cases with the exact fault: {exact}, needed {needed}."
     if failed := [name for name, gate in gates.items() if not gate]:
-        yield f"{', '.join(failed)}: a safety gate was not passed. It has to be shown again, whatever the marks."
+        yield (
+            f"{', '.join(failed)}: a safety gate was not passed. It has to be shown again, whatever"
+            " the marks."
+        )

@@ -1,4 +1,7 @@
-"""The markbook's tables in any database that SQLAlchemy reaches; SQLite in one file unless another address is given."""
+"""The markbook's tables in any database that SQLAlchemy reaches; SQLite in one file unless another
+address is given.
+"""
+
 import json
 import os
 import zlib
@@ -7,7 +10,16 @@ from pathlib import Path
 from urllib.parse import quote
 
 import sqlalchemy as sa
-from sqlalchemy import Column, Double, ForeignKeyConstraint, Integer, LargeBinary, String, Table, Text
+from sqlalchemy import (
+    Column,
+    Double,
+    ForeignKeyConstraint,
+    Integer,
+    LargeBinary,
+    String,
+    Table,
+    Text,
+)
 
 from tractionlab.assess.answers.line import now
 from tractionlab.errors import UserError
@@ -26,41 +38,116 @@ def _candidate(**more):
 
 
 about = Table("tl_about", _META, Column("schema", Integer, primary_key=True))
-#: One row per sitting. `sealed` is the text of the key file, so that an appeal needs nothing but the markbook. state: open, released, locked.
-sittings = Table("tl_sittings", _META, Column("id", String(120), primary_key=True), Column("paper", String(80), nullable=False),
-                 Column("title", Text, nullable=False), Column("date", String(10), nullable=False), Column("sealed", Text, nullable=False),
-                 Column("state", String(10), nullable=False), Column("package", String(40), nullable=False))
-candidates = Table("tl_candidates", _META, _sitting(), _candidate(primary_key=True), Column("name", Text, nullable=False),
-                   Column("conditions", Text, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: One row per different content. status: counted, older, held, rejected, refused. `result`: JSON {item: [marks, out of, [reasons], gate, exact]}.
+#: One row per sitting. `sealed` is the text of the key file, so that an appeal needs nothing but
+#: the markbook. state: open, released, locked.
+sittings = Table(
+    "tl_sittings",
+    _META,
+    Column("id", String(120), primary_key=True),
+    Column("paper", String(80), nullable=False),
+    Column("title", Text, nullable=False),
+    Column("date", String(10), nullable=False),
+    Column("sealed", Text, nullable=False),
+    Column("state", String(10), nullable=False),
+    Column("package", String(40), nullable=False),
+)
+candidates = Table(
+    "tl_candidates",
+    _META,
+    _sitting(),
+    _candidate(primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("conditions", Text, nullable=False),
+    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
+)
+#: One row per different content. status: counted, older, held, rejected, refused. `result`: JSON
+#: {item: [marks, out of, [reasons], gate, exact]}.
 #: `grace`: seconds after the issued end in which answers counted.
-files = Table("tl_files", _META, _sitting(), Column("digest", String(64), primary_key=True), _candidate(index=True),
-              Column("status", String(10), nullable=False), Column("findings", Text, nullable=False), Column("lines", Integer, nullable=False),
-              Column("check_number", String(16), nullable=False), Column("grace", Double, nullable=False), Column("result", Text, nullable=False),
-              Column("evidence", LargeBinary, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: One row per file name that was read; two names with one digest are duplicates. `problem`: why there is nothing to read, or "".
-names = Table("tl_names", _META, _sitting(), Column("name", String(400), primary_key=True), Column("digest", String(64), nullable=False),
-              Column("problem", Text, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
+files = Table(
+    "tl_files",
+    _META,
+    _sitting(),
+    Column("digest", String(64), primary_key=True),
+    _candidate(index=True),
+    Column("status", String(10), nullable=False),
+    Column("findings", Text, nullable=False),
+    Column("lines", Integer, nullable=False),
+    Column("check_number", String(16), nullable=False),
+    Column("grace", Double, nullable=False),
+    Column("result", Text, nullable=False),
+    Column("evidence", LargeBinary, nullable=False),
+    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
+)
+#: One row per file name that was read; two names with one digest are duplicates. `problem`: why
+#: there is nothing to read, or "".
+names = Table(
+    "tl_names",
+    _META,
+    _sitting(),
+    Column("name", String(400), primary_key=True),
+    Column("digest", String(64), nullable=False),
+    Column("problem", Text, nullable=False),
+    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
+)
 #: One row per candidate who has a counted or held file. status: marked, held, rejected.
-records = Table("tl_records", _META, _sitting(), _candidate(primary_key=True), Column("digest", String(64), nullable=False),
-                Column("status", String(10), nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: The marks that hold now. `gate` is 0 where a safety gate of the item was failed, else 1; `exact` is 1 where the fault of a repair case was named exactly.
-marks = Table("tl_marks", _META, _sitting(), _candidate(primary_key=True), Column("item", String(60), primary_key=True),
-              Column("outcome", String(8), nullable=False), Column("marks", Double, nullable=False), Column("out_of", Double, nullable=False),
-              Column("reasons", Text, nullable=False), Column("gate", Integer, nullable=False),
-              Column("exact", Integer, nullable=False), ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]))
-#: Everything a person did, never altered. kind: mark, accept, reject, time, observe, second, appeal, release, lock, forget.
-changes = Table("tl_changes", _META, Column("id", Integer, primary_key=True, autoincrement=True), Column("sitting", String(120), nullable=False, index=True),
-                _candidate(nullable=False), Column("item", String(60), nullable=False), Column("time", String(20), nullable=False),
-                Column("by", Text, nullable=False), Column("kind", String(10), nullable=False), Column("old", Text, nullable=False),
-                Column("new", Text, nullable=False), Column("reason", Text, nullable=False))
+records = Table(
+    "tl_records",
+    _META,
+    _sitting(),
+    _candidate(primary_key=True),
+    Column("digest", String(64), nullable=False),
+    Column("status", String(10), nullable=False),
+    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
+)
+#: The marks that hold now. `gate` is 0 where a safety gate of the item was failed, else 1; `exact`
+#: is 1 where the fault of a repair case was named exactly.
+marks = Table(
+    "tl_marks",
+    _META,
+    _sitting(),
+    _candidate(primary_key=True),
+    Column("item", String(60), primary_key=True),
+    Column("outcome", String(8), nullable=False),
+    Column("marks", Double, nullable=False),
+    Column("out_of", Double, nullable=False),
+    Column("reasons", Text, nullable=False),
+    Column("gate", Integer, nullable=False),
+    Column("exact", Integer, nullable=False),
+    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
+)
+#: Everything a person did, never altered. kind: mark, accept, reject, time, observe, second,
+#: appeal, release, lock, forget.
+changes = Table(
+    "tl_changes",
+    _META,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("sitting", String(120), nullable=False, index=True),
+    _candidate(nullable=False),
+    Column("item", String(60), nullable=False),
+    Column("time", String(20), nullable=False),
+    Column("by", Text, nullable=False),
+    Column("kind", String(10), nullable=False),
+    Column("old", Text, nullable=False),
+    Column("new", Text, nullable=False),
+    Column("reason", Text, nullable=False),
+)
 #: Marks of a second marker, who has not seen the first ones.
-seconds = Table("tl_seconds", _META, _sitting(), _candidate(primary_key=True), Column("item", String(60), primary_key=True),
-                Column("by", String(80), primary_key=True), Column("marks", Double, nullable=False), Column("time", String(20), nullable=False))
+seconds = Table(
+    "tl_seconds",
+    _META,
+    _sitting(),
+    _candidate(primary_key=True),
+    Column("item", String(60), primary_key=True),
+    Column("by", String(80), primary_key=True),
+    Column("marks", Double, nullable=False),
+    Column("time", String(20), nullable=False),
+)
 
 
 class Store:
-    """A markbook at an SQLAlchemy address such as `sqlite:///markbook.sqlite` or `postgresql+psycopg://...`. A plain path means an SQLite file."""
+    """A markbook at an SQLAlchemy address such as `sqlite:///markbook.sqlite` or
+    `postgresql+psycopg://...`. A plain path means an SQLite file.
+    """
 
     def __init__(self, address=DEFAULT):
         address = address if "://" in address else f"sqlite:///{address}"
@@ -73,10 +160,15 @@ class Store:
                 _META.create_all(self.engine)
             self._check_schema()
         except sa.exc.ArgumentError:
-            raise UserError(f"--store {address!r} is no address of a database; write sqlite:///markbook.sqlite or a file name") from None
+            raise UserError(
+                f"--store {address!r} is no address of a database; write sqlite:///markbook.sqlite"
+                " or a file name"
+            ) from None
         except (sa.exc.SQLAlchemyError, ModuleNotFoundError) as problem:
             shown = str(getattr(problem, "orig", None) or problem).splitlines()[0]
-            raise UserError(f"The markbook {_without_password(address)} cannot be opened: {shown}") from None
+            raise UserError(
+                f"The markbook {_without_password(address)} cannot be opened: {shown}"
+            ) from None
 
     def _check_schema(self):
         found = self.rows(sa.select(about.c.schema))
@@ -85,19 +177,31 @@ class Store:
                 db.execute(about.insert().values(schema=SCHEMA))
         elif not found or found[0].schema != SCHEMA:
             edition = found[0].schema if found else "none"
-            raise UserError(f"The markbook has tables of edition {edition}, this course of edition {SCHEMA}. Use the edition of the course that made it.")
+            raise UserError(
+                f"The markbook has tables of edition {edition}, this course of edition {SCHEMA}."
+                " Use the edition of the course that made it."
+            )
 
     @contextmanager
     def begin(self):
-        """A connection in one transaction: all of it is kept, or nothing. A database that cannot be written is a UserError."""
+        """A connection in one transaction: all of it is kept, or nothing.
+
+        A database that cannot be written is a UserError.
+        """
         if self.only_read:
-            raise UserError(f"The markbook {self.address} can only be read here. Copy it to a folder of your own to change it.")
+            raise UserError(
+                f"The markbook {self.address} can only be read here. Copy it to a folder of your"
+                " own to change it."
+            )
         try:
             with self.engine.begin() as db:
                 yield db
         except sa.exc.OperationalError as problem:
             shown = str(problem.orig).splitlines()[0]
-            raise UserError(f"The markbook {self.address} cannot be written ({shown}). What was written before is safe; mend that, and start the same command again.") from None
+            raise UserError(
+                f"The markbook {self.address} cannot be written ({shown}). What was written before"
+                " is safe; mend that, and start the same command again."
+            ) from None
 
     def rows(self, query):
         """All rows of a query."""
@@ -109,14 +213,25 @@ class Store:
         found = self.rows(sa.select(sittings).order_by(sittings.c.date, sittings.c.id))
         chosen = [row for row in found if row.id == wanted] if wanted else found
         if len(chosen) != 1:
-            known = ", ".join(row.id for row in found) or "none yet; run `python3 -m tractionlab mark` first"
+            known = (
+                ", ".join(row.id for row in found)
+                or "none yet; run `python3 -m tractionlab mark` first"
+            )
             raise UserError(f"Name one sitting with --sitting. The markbook has: {known}")
         return chosen[0]
 
     def lost(self, sitting):
-        """{number: minutes} of lost time that were given back in the sitting with this id; the last word on a candidate counts."""
-        return {row.candidate: int(row.new) for row in self.rows(sa.select(changes.c.candidate, changes.c.new).where(
-            changes.c.sitting == sitting, changes.c.kind == "time").order_by(changes.c.id))}
+        """{number: minutes} of lost time that were given back in the sitting with this id; the last
+        word on a candidate counts.
+        """
+        return {
+            row.candidate: int(row.new)
+            for row in self.rows(
+                sa.select(changes.c.candidate, changes.c.new)
+                .where(changes.c.sitting == sitting, changes.c.kind == "time")
+                .order_by(changes.c.id)
+            )
+        }
 
     def close(self):
         """Let go of the database."""
@@ -125,8 +240,19 @@ class Store:
 
 def note(db, sitting, kind, by, candidate="", item="", old="", new="", reason=""):
     """Write one line of history."""
-    db.execute(changes.insert().values(sitting=sitting, candidate=candidate, item=item, time=now(), by=by, kind=kind, old=str(old), new=str(new),
-                                       reason=reason))
+    db.execute(
+        changes.insert().values(
+            sitting=sitting,
+            candidate=candidate,
+            item=item,
+            time=now(),
+            by=by,
+            kind=kind,
+            old=str(old),
+            new=str(new),
+            reason=reason,
+        )
+    )
 
 
 def packed(content):
@@ -145,10 +271,16 @@ def as_text(value):
 
 
 def _only_read(address):
-    """Address under which an SQLite file that may not be written can be read, as on a disc; "" where writing is possible."""
+    """Address under which an SQLite file that may not be written can be read, as on a disc; ""
+    where writing is possible.
+    """
     url = sa.make_url(address)
     path = Path(url.database) if url.get_backend_name() == "sqlite" and url.database else None
-    if path is None or not path.is_file() or os.access(path, os.W_OK) and os.access(path.parent, os.W_OK):
+    if (
+        path is None
+        or not path.is_file()
+        or (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
+    ):
         return ""
     waiting = path.with_name(f"{path.name}-wal")
     how = "mode=ro" if waiting.is_file() and waiting.stat().st_size else "mode=ro&immutable=1"

@@ -1,4 +1,7 @@
-"""Where a candidate's personal data lies in folders: answer files, issued folders, sheets, reports, the key file. Finds them, and deletes what is one person's."""
+"""Where a candidate's personal data lies in folders: answer files, issued folders, sheets, reports,
+the key file. Finds them, and deletes what is one person's.
+"""
+
 import json
 import shutil
 from dataclasses import dataclass
@@ -10,16 +13,34 @@ from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.assess.sitting.issue import KEY_FILE
 from tractionlab.errors import UserError
 
-#: Pages about one candidate and pages about several, by the beginning of their name; each has an .html with the sitting in it, or is a text.
-_OWN, _COMMON = ("feedback_{}.", "second_{}."), ("sign_on_list.", "observation_sheets.", "class_overview.", "assessors_record.")
-_TABLES = ("results.csv", "marks.csv", "changes.csv", "files.csv", "markbook.json", "second_marks.csv", "resit_plan.csv")
+#: Pages about one candidate and pages about several, by the beginning of their name; each has an
+#: .html with the sitting in it, or is a text.
+_OWN, _COMMON = (
+    ("feedback_{}.", "second_{}."),
+    (
+        "sign_on_list.",
+        "observation_sheets.",
+        "class_overview.",
+        "assessors_record.",
+    ),
+)
+_TABLES = (
+    "results.csv",
+    "marks.csv",
+    "changes.csv",
+    "files.csv",
+    "markbook.json",
+    "second_marks.csv",
+    "resit_plan.csv",
+)
 _LONGEST_PAGE = 60_000_000
 
 
 @dataclass(frozen=True)
 class Trace:
-    """A file or folder with personal data. what: "delete" (it is of this candidate alone), "blank" (a key file: the name is taken out of it),
-    "shared" (it names several people, so a person has to decide)."""
+    """A file or folder with personal data. what: "delete" (it is of this candidate alone), "blank"
+    (a key file: the name is taken out of it), "shared" (it names several people, so a person has to
+    decide)."""
 
     path: Path
     what: str
@@ -35,10 +56,24 @@ def find(folders, sitting, numbers):
     found = {}
     for folder in map(Path, folders):
         if not folder.is_dir():
-            raise UserError(f"{folder} is no folder. Name a folder in which copies may lie: an issued sitting, the inbox, the reports.")
-        issued = [path.parent for path in sorted(folder.rglob(SHEET_FILE)) if not path.is_symlink() and _sheet_of(path) in {(sitting, number) for number in numbers}]
+            raise UserError(
+                f"{folder} is no folder. Name a folder in which copies may lie: an issued sitting,"
+                " the inbox, the reports."
+            )
+        issued = [
+            path.parent
+            for path in sorted(folder.rglob(SHEET_FILE))
+            if not path.is_symlink()
+            and _sheet_of(path) in {(sitting, number) for number in numbers}
+        ]
         found |= {path: Trace(path, "delete") for path in issued}
-        for path in sorted(path for path in folder.rglob("*") if path.is_file() and not path.is_symlink() and not any(above in found for above in path.parents)):
+        for path in sorted(
+            path
+            for path in folder.rglob("*")
+            if path.is_file()
+            and not path.is_symlink()
+            and not any(above in found for above in path.parents)
+        ):
             if what := _what(path, sitting, numbers):
                 found[path] = Trace(path, what)
     return list(found.values())
@@ -81,18 +116,29 @@ def _about(path, sitting):
 
 
 def wipe(traces, numbers):
-    """Delete what is of these candidates alone and take their names out of key files. What is shared is left."""
+    """Delete what is of these candidates alone and take their names out of key files.
+
+    What is shared is left.
+    """
     for trace in traces:
         if trace.what == "delete":
             shutil.rmtree(trace.path) if trace.path.is_dir() else trace.path.unlink()
         elif trace.what == "blank":
             table = _table(trace.path)
             for number in set(numbers) & set(table["candidates"]):
-                table["candidates"][number] |= {"name": "", "extra_percent": 0, "larger_print": False}
+                table["candidates"][number] |= {
+                    "name": "",
+                    "extra_percent": 0,
+                    "larger_print": False,
+                }
             trace.path.write_text(json.dumps(table, ensure_ascii=False, indent=1), encoding="utf-8")
 
 
 def listed(traces):
     """What would happen to each, as lines of text."""
-    words = {"delete": "deleted", "blank": "stays, without the name", "shared": "names several people: print it anew after this, or delete it yourself"}
+    words = {
+        "delete": "deleted",
+        "blank": "stays, without the name",
+        "shared": "names several people: print it anew after this, or delete it yourself",
+    }
     return [f"  {printable(str(trace.path))}: {words[trace.what]}" for trace in traces]

@@ -1,4 +1,7 @@
-"""Where batches of marking are worked out: in this process, in some processes of this machine, or on a dask.distributed scheduler."""
+"""Where batches of marking are worked out: in this process, in some processes of this machine, or
+on a dask.distributed scheduler.
+"""
+
 import multiprocessing
 import os
 import threading
@@ -7,7 +10,7 @@ from concurrent.futures import ProcessPoolExecutor
 
 from tractionlab.errors import UserError
 
-_AHEAD = 3      #: batches under way for each worker; bounds the memory
+_AHEAD = 3  #: batches under way for each worker; bounds the memory
 
 
 class Here:
@@ -42,7 +45,9 @@ class Processes(_Queue):
 
     def __init__(self, count):
         self.count = count
-        self._pool = ProcessPoolExecutor(count, mp_context=multiprocessing.get_context("spawn"), initializer=_end_with_parent)
+        self._pool = ProcessPoolExecutor(
+            count, mp_context=multiprocessing.get_context("spawn"), initializer=_end_with_parent
+        )
 
     def submit(self, function, task):
         return self._pool.submit(function, *task)
@@ -59,11 +64,16 @@ class College(_Queue):
         try:
             from distributed import Client
         except ModuleNotFoundError:
-            raise UserError("--workers needs the package distributed: install the course with the extra 'college'") from None
+            raise UserError(
+                "--workers needs the package distributed: install the course with the extra"
+                " 'college'"
+            ) from None
         try:
             self._client = Client(address, timeout=20)
         except (OSError, ValueError) as problem:
-            raise UserError(f"--workers {address}: no scheduler answers there ({str(problem).splitlines()[0]})") from None
+            raise UserError(
+                f"--workers {address}: no scheduler answers there ({str(problem).splitlines()[0]})"
+            ) from None
         self.count = max(1, len(self._client.scheduler_info()["workers"]))
 
     def submit(self, function, task):
@@ -83,4 +93,6 @@ def workers(address="", count=None):
 
 
 def _end_with_parent():
-    threading.Thread(target=lambda: (multiprocessing.parent_process().join(), os._exit(1)), daemon=True).start()
+    threading.Thread(
+        target=lambda: (multiprocessing.parent_process().join(), os._exit(1)), daemon=True
+    ).start()

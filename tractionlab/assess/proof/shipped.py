@@ -1,29 +1,33 @@
-"""Surfaces, vehicles and control settings as the course ships them. Keys never depend on a `my_*.toml` of the folder in which somebody marks."""
-from functools import lru_cache
+"""Surfaces, vehicles and control settings as the course ships them.
+
+Keys never depend on a `my_*.toml` of the folder in which somebody marks.
+"""
+
+from functools import cache
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 
 
-@lru_cache(maxsize=None)
+@cache
 def curve(surface):
     """Burckhardt curve of a surface."""
     return catalogue.surfaces(data_folder())[surface].curves["burckhardt"]
 
 
-@lru_cache(maxsize=None)
+@cache
 def surface_name(surface):
     """Name of a surface."""
     return catalogue.surfaces(data_folder())[surface].name
 
 
-@lru_cache(maxsize=None)
+@cache
 def vehicle(key):
     """Values of a course car."""
     return catalogue.vehicles(data_folder())[key]
 
 
-@lru_cache(maxsize=None)
+@cache
 def course():
     """The course's control settings."""
     return catalogue.control_values(folder=data_folder())

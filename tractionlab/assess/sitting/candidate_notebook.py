@@ -1,4 +1,7 @@
-"""The notebook that a candidate opens: cover page, safety words, declaration, and one folded line that shows the forms."""
+"""The notebook that a candidate opens: cover page, safety words, declaration, and one folded line
+that shows the forms.
+"""
+
 import tomllib
 
 from tractionlab.catalogue.places import data_folder
@@ -26,20 +29,51 @@ _OWN = """\
 def notebook(sheet):
     """Notebook (nbformat 4.5) as a dict for the sheet of one candidate."""
     practice = "practice" in sheet
-    rows = [("Paper", sheet["title"]), ("Time", f"{sheet['minutes']:g} minutes, {len(sheet['items'])} items, "
-                                                f"{sum(item['marks'] for item in sheet['items'])} marks")]
+    rows = [
+        ("Paper", sheet["title"]),
+        (
+            "Time",
+            (
+                f"{sheet['minutes']:g} minutes, {len(sheet['items'])} items, "
+                f"{sum(item['marks'] for item in sheet['items'])} marks"
+            ),
+        ),
+    ]
     if not practice:
-        rows += [("Candidate", f"{sheet['candidate']}, {sheet['name']}"), ("Date and place", ", ".join(filter(None, (sheet["date"], sheet["place"])))),
-                 ("Sitting", sheet["sitting"])]
-    table = "| | |\n|---|---|\n" + "\n".join(f"| {name} | {_plain(value)} |" for name, value in rows)
-    statement = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["statement"]["text"].strip()
-    cells = [_text("cover", f"# {'Practice paper' if practice else 'Paper'}: {_plain(sheet['title'])}\n\n{table}"),
-             _text("how", _PRACTICE if practice else f"{_HOW}\n\n{_OWN}"),
-             _text("rules", "**How it is marked**\n\n" + "\n".join(f"* {_plain(sentence)}" for sentence in sheet["rules"])),
-             _text("safety", f"**Safety.** {statement}"),
-             _code("desk", "from tractionlab.assess.desk.desk import desk; desk()")]
-    return {"cells": cells, "metadata": {"kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
-                                         "language_info": {"name": "python"}}, "nbformat": 4, "nbformat_minor": 5}
+        rows += [
+            ("Candidate", f"{sheet['candidate']}, {sheet['name']}"),
+            ("Date and place", ", ".join(filter(None, (sheet["date"], sheet["place"])))),
+            ("Sitting", sheet["sitting"]),
+        ]
+    table = "| | |\n|---|---|\n" + "\n".join(
+        f"| {name} | {_plain(value)} |" for name, value in rows
+    )
+    statement = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))[
+        "statement"
+    ]["text"].strip()
+    cells = [
+        _text(
+            "cover",
+            f"# {'Practice paper' if practice else 'Paper'}: {_plain(sheet['title'])}\n\n{table}",
+        ),
+        _text("how", _PRACTICE if practice else f"{_HOW}\n\n{_OWN}"),
+        _text(
+            "rules",
+            "**How it is marked**\n\n"
+            + "\n".join(f"* {_plain(sentence)}" for sentence in sheet["rules"]),
+        ),
+        _text("safety", f"**Safety.** {statement}"),
+        _code("desk", "from tractionlab.assess.desk.desk import desk; desk()"),
+    ]
+    return {
+        "cells": cells,
+        "metadata": {
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+            "language_info": {"name": "python"},
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
 
 
 def _plain(text):
@@ -48,9 +82,20 @@ def _plain(text):
 
 
 def _text(name, source):
-    return {"cell_type": "markdown", "id": name, "metadata": {"editable": False, "deletable": False}, "source": source.splitlines(keepends=True)}
+    return {
+        "cell_type": "markdown",
+        "id": name,
+        "metadata": {"editable": False, "deletable": False},
+        "source": source.splitlines(keepends=True),
+    }
 
 
 def _code(name, source):
-    return {"cell_type": "code", "execution_count": None, "id": name, "outputs": [], "source": [source],
-            "metadata": {"jupyter": {"source_hidden": True}, "editable": False, "deletable": False}}
+    return {
+        "cell_type": "code",
+        "execution_count": None,
+        "id": name,
+        "outputs": [],
+        "source": [source],
+        "metadata": {"jupyter": {"source_hidden": True}, "editable": False, "deletable": False},
+    }

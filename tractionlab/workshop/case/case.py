@@ -1,18 +1,35 @@
-"""A repair case: a car with one fault, a complaint, tests at a cost, a repair, the proof. All that happens goes into a log that anybody can replay."""
+"""A repair case: a car with one fault, a complaint, tests at a cost, a repair, the proof.
+
+All that happens goes into a log that anybody can replay.
+"""
+
 from types import MappingProxyType
 
 from tractionlab.errors import UserError
-from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.case import suspects
-from tractionlab.workshop.tests.base import minutes_of, preparations, run, tests
-from tractionlab.workshop.reading import Reading
-from tractionlab.workshop.faults import KINDS, VEHICLES, WHYS, check_vehicle, fault, faults, symptoms
+from tractionlab.workshop.faults import (
+    KINDS,
+    VEHICLES,
+    WHYS,
+    check_vehicle,
+    fault,
+    faults,
+    symptoms,
+)
+from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.part_values import part_values
+from tractionlab.workshop.reading import Reading
+from tractionlab.workshop.tests.base import minutes_of, preparations, run, tests
 
 VERSION = 1
-MODES = MappingProxyType({"practice": "practice: the list of possible faults can be seen", "graded": "graded: no list, no hints shown unasked"})
-CLEAR_MINUTES, PART_MINUTES = 2, 30     # invented
-LONGEST_NOTE = 2000     # characters
+MODES = MappingProxyType(
+    {
+        "practice": "practice: the list of possible faults can be seen",
+        "graded": "graded: no list, no hints shown unasked",
+    }
+)
+CLEAR_MINUTES, PART_MINUTES = 2, 30  # invented
+LONGEST_NOTE = 2000  # characters
 
 
 class Case:
@@ -28,23 +45,45 @@ class Case:
     ----------
     log : list of dicts, grows only; `replay(log)` gives the same case
     minutes : int used so far; stopped : str, why the case ended early; finished : bool
-    readings : {test or probing.Setup: readings} as taken before the first repair; a reading that means nothing is not among them
+    readings : {test or probing.Setup: readings} as taken before the first repair; a reading that
+        means nothing is not among them
     """
 
     def __init__(self, fault_id, vehicle, symptom="", mode="practice"):
         entry = fault(fault_id)
         check_vehicle(vehicle)
         if vehicle not in entry.vehicles:
-            raise UserError(f"{fault_id} does not fit {vehicle!r}; it fits {', '.join(entry.vehicles)}")
-        self.fault, self.vehicle, self.symptom, self.mode = entry, vehicle, symptom or entry.symptoms[0], mode
+            raise UserError(
+                f"{fault_id} does not fit {vehicle!r}; it fits {', '.join(entry.vehicles)}"
+            )
+        self.fault, self.vehicle, self.symptom, self.mode = (
+            entry,
+            vehicle,
+            symptom or entry.symptoms[0],
+            mode,
+        )
         if self.symptom not in entry.symptoms:
-            raise UserError(f"{fault_id} has the symptoms {', '.join(entry.symptoms)}, got {symptom!r}")
+            raise UserError(
+                f"{fault_id} has the symptoms {', '.join(entry.symptoms)}, got {symptom!r}"
+            )
         if mode not in MODES:
             raise UserError(f"mode must be one of {', '.join(MODES)}; got {mode!r}")
         self.log, self.minutes, self.stopped, self.finished = [], 0, "", False
-        self.acknowledged, self.repaired, self.cleared, self.first_repair = False, False, False, None
+        self.acknowledged, self.repaired, self.cleared, self.first_repair = (
+            False,
+            False,
+            False,
+            None,
+        )
         self.readings = {}
-        self._note("start", version=VERSION, fault=fault_id, vehicle=vehicle, symptom=self.symptom, mode=mode)
+        self._note(
+            "start",
+            version=VERSION,
+            fault=fault_id,
+            vehicle=vehicle,
+            symptom=self.symptom,
+            mode=mode,
+        )
 
     @property
     def complaint(self):
@@ -72,36 +111,49 @@ class Case:
         self._note("cautions")
 
     def take(self, test, prepared=(), condition=""):
-        """Take a test. `prepared`: keys of what was done before; `condition`: symptom whose conditions a verification drive repeats.
+        """Take a test. `prepared`: keys of what was done before; `condition`: symptom whose
+        conditions a verification drive repeats.
 
-        A critical preparation that is missing ends the case. Returns the readings; an unknown test or key is a UserError.
-        """
+        A critical preparation that is missing ends the case. Returns the readings; an unknown test
+        or key is a UserError."""
         self._may()
         known = tests()
         if test not in known:
             raise UserError(f"there is no test {test!r}; there are {', '.join(known)}")
         if strange := set(prepared) - set(preparations()):
-            raise UserError(f"no preparation is called {sorted(strange)[0]!r}; there are {', '.join(preparations())}")
+            raise UserError(
+                f"no preparation is called {sorted(strange)[0]!r}; there are"
+                f" {', '.join(preparations())}"
+            )
         if condition and condition not in symptoms():
             raise UserError(f"condition must be one of {', '.join(symptoms())}; got {condition!r}")
         entry = known[test]
         missing = [key for key in entry.critical if key not in prepared]
         if missing:
             self.stopped = f"{entry.name}: not done before: {preparations()[missing[0]]}."
-            self._note("stopped", test=test, prepared=sorted(prepared), missing=missing, why=self.stopped)
+            self._note(
+                "stopped", test=test, prepared=sorted(prepared), missing=missing, why=self.stopped
+            )
             return ()
         self.minutes += entry.minutes
         found = self._measure(test)
         if not self.repaired_anything:
             self.readings[test] = found
-        self._note("test", test=test, prepared=sorted(prepared), condition=condition, readings=[_plain(reading) for reading in found])
+        self._note(
+            "test",
+            test=test,
+            prepared=sorted(prepared),
+            condition=condition,
+            readings=[_plain(reading) for reading in found],
+        )
         return found
 
     def measure(self, setup):
-        """Take one reading at points of the wiring. Returns probing.Taken; a UserError, which costs nothing, says why there is none.
+        """Take one reading at points of the wiring. Returns probing.Taken; a UserError, which costs
+        nothing, says why there is none.
 
-        A probe on a circuit that nobody may measure ends the case. A reading that means nothing is written down, but excludes nothing.
-        """
+        A probe on a circuit that nobody may measure ends the case. A reading that means nothing is
+        written down, but excludes nothing."""
         self._may()
         forbidden = probing.network_of(self.vehicle, self.values).plan.forbidden
         if not_allowed := [point for _, point in setup.points if point in forbidden]:
@@ -113,13 +165,22 @@ class Case:
         self.minutes += minutes_of(setup)
         if not self.repaired_anything and taken.sound:
             self.readings[setup] = taken.readings
-        self._note("measure", setup=setup.plain(), sound=taken.sound, readings=[_plain(reading) for reading in taken.readings])
+        self._note(
+            "measure",
+            setup=setup.plain(),
+            sound=taken.sound,
+            readings=[_plain(reading) for reading in taken.readings],
+        )
         return taken
 
     @property
     def values(self):
         """Part values of the car as it now is."""
-        return part_values(self.vehicle) if self.repaired else suspects.car_with(self.fault.id, self.vehicle)
+        return (
+            part_values(self.vehicle)
+            if self.repaired
+            else suspects.car_with(self.fault.id, self.vehicle)
+        )
 
     @property
     def repaired_anything(self):
@@ -127,11 +188,19 @@ class Case:
         return self.first_repair is not None
 
     def _measure(self, test):
-        """Readings of the car as it now is. Codes that are no longer set stay stored until the memory is cleared."""
+        """Readings of the car as it now is.
+
+        Codes that are no longer set stay stored until the memory is cleared.
+        """
         story = suspects.story_of(self.fault.id)
         found = run(test, self.vehicle, self.values, story)
         if test == "T04" and self.repaired and not self.cleared:
-            before = {reading.key: reading for reading in run(test, self.vehicle, suspects.car_with(self.fault.id, self.vehicle), story)}
+            before = {
+                reading.key: reading
+                for reading in run(
+                    test, self.vehicle, suspects.car_with(self.fault.id, self.vehicle), story
+                )
+            }
             found = tuple(_stored(before.get(reading.key, reading)) for reading in found)
         return found
 
@@ -150,9 +219,16 @@ class Case:
         """The test that tells most per minute now; costs points."""
         self._may()
         self._note("hint")
-        best = [pair for pair in suspects.worth_per_minute(self.possible(), self.vehicle, self.readings) if pair[1] > 0.0]
+        best = [
+            pair
+            for pair in suspects.worth_per_minute(self.possible(), self.vehicle, self.readings)
+            if pair[1] > 0.0
+        ]
         if not best:
-            return "What is left cannot be told apart by a further test, or only one fault is left. Decide."
+            return (
+                "What is left cannot be told apart by a further test, or only one fault is left."
+                " Decide."
+            )
         chosen = tests()[best[0][0]]
         return f"Try {chosen.id}, {chosen.name.lower()}: of all tests it tells most in its time."
 
@@ -160,7 +236,11 @@ class Case:
         """Repair a place for a kind of fault with a cause. Returns True if the car is sound now."""
         self._may()
         if kind not in KINDS or why not in WHYS:
-            raise UserError(f"{'kind' if kind not in KINDS else 'why'} must be one of {', '.join(KINDS if kind not in KINDS else WHYS)}; got {kind if kind not in KINDS else why!r}")
+            raise UserError(
+                f"{'kind' if kind not in KINDS else 'why'} must be one of"
+                f" {', '.join(KINDS if kind not in KINDS else WHYS)}; got"
+                f" {kind if kind not in KINDS else why!r}"
+            )
         if place not in self.places():
             raise UserError(f"place must be one of {', '.join(self.places())}; got {place!r}")
         if self.first_repair is None:
@@ -172,7 +252,9 @@ class Case:
 
     def places(self):
         """All places of this vehicle at which the catalogue knows a fault, in alphabetical order."""
-        return tuple(sorted({entry.place for entry in faults().values() if self.vehicle in entry.vehicles}))
+        return tuple(
+            sorted({entry.place for entry in faults().values() if self.vehicle in entry.vehicles})
+        )
 
     def clear_memory(self):
         """Clear the fault memory of all control units."""
@@ -187,7 +269,10 @@ class Case:
         if not isinstance(text, str) or not text.strip():
             raise UserError("There is nothing to write down: type the note first.")
         if len(text.strip()) > LONGEST_NOTE:
-            raise UserError(f"Not written down: the note has {len(text.strip())} characters, the most is {LONGEST_NOTE}. Shorten it, or write it as two notes.")
+            raise UserError(
+                f"Not written down: the note has {len(text.strip())} characters, the most is"
+                f" {LONGEST_NOTE}. Shorten it, or write it as two notes."
+            )
         self._note("note", text=text.strip())
 
     def stop_honestly(self, suspected, next_test):
@@ -208,28 +293,58 @@ class Case:
 
     @classmethod
     def replay(cls, log, fault_id="", vehicle=""):
-        """The case that a log tells, computed anew: readings are measured again, not believed. A fault and vehicle given here take the place of the log's."""
-        if not isinstance(log, (list, tuple)) or not log or not isinstance(log[0], dict) or log[0].get("do") != "start":
+        """The case that a log tells, computed anew: readings are measured again, not believed.
+
+        A fault and vehicle given here take the place of the log's.
+        """
+        if (
+            not isinstance(log, (list, tuple))
+            or not log
+            or not isinstance(log[0], dict)
+            or log[0].get("do") != "start"
+        ):
             raise UserError("a case's log is a list whose first entry is its start")
         first = log[0]
-        case = cls(fault_id or first.get("fault"), vehicle or first.get("vehicle"), first.get("symptom", ""), first.get("mode", "practice"))
+        case = cls(
+            fault_id or first.get("fault"),
+            vehicle or first.get("vehicle"),
+            first.get("symptom", ""),
+            first.get("mode", "practice"),
+        )
         for entry in log[1:]:
             case.again(entry)
         return case
 
     def again(self, entry):
         """Do what one entry of a log says."""
-        steps = {"cautions": lambda e: self.acknowledge(), "test": lambda e: self.take(e["test"], e["prepared"], e.get("condition", "")),
-                 "measure": lambda e: self.measure(probing.Setup.read(e["setup"])),
-                 "stopped": lambda e: self.measure(probing.Setup.read(e["setup"])) if "setup" in e else self.take(e["test"], e["prepared"]), "hint": lambda e: self.hint(), "repair": lambda e: self.repair(e["place"], e["kind"], e["why"]),
-                 "clear": lambda e: self.clear_memory(), "note": lambda e: self.note(e["text"]), "honest_stop": lambda e: self.stop_honestly(e["suspected"], e["next"]),
-                 "finish": lambda e: self.finish()}
+        steps = {
+            "cautions": lambda e: self.acknowledge(),
+            "test": lambda e: self.take(e["test"], e["prepared"], e.get("condition", "")),
+            "measure": lambda e: self.measure(probing.Setup.read(e["setup"])),
+            "stopped": lambda e: (
+                self.measure(probing.Setup.read(e["setup"]))
+                if "setup" in e
+                else self.take(e["test"], e["prepared"])
+            ),
+            "hint": lambda e: self.hint(),
+            "repair": lambda e: self.repair(e["place"], e["kind"], e["why"]),
+            "clear": lambda e: self.clear_memory(),
+            "note": lambda e: self.note(e["text"]),
+            "honest_stop": lambda e: self.stop_honestly(e["suspected"], e["next"]),
+            "finish": lambda e: self.finish(),
+        }
         if not isinstance(entry, dict) or entry.get("do") not in steps:
-            raise UserError(f"a case's log has no entry of the kind {entry.get('do') if isinstance(entry, dict) else entry!r}; there are {', '.join(steps)}")
+            raise UserError(
+                "a case's log has no entry of the kind"
+                f" {entry.get('do') if isinstance(entry, dict) else entry!r}; there are"
+                f" {', '.join(steps)}"
+            )
         try:
             steps[entry["do"]](entry)
         except (KeyError, TypeError) as problem:
-            raise UserError(f"entry {entry.get('do')!r} of a case's log is not complete: {problem}") from None
+            raise UserError(
+                f"entry {entry.get('do')!r} of a case's log is not complete: {problem}"
+            ) from None
 
 
 def step_of(entry):
@@ -243,13 +358,25 @@ def measured(entries):
 
 
 def _plain(reading):
-    return {"key": reading.key, "name": reading.name, "value": reading.value, "unit": reading.unit, "place": reading.place}
+    return {
+        "key": reading.key,
+        "name": reading.name,
+        "value": reading.value,
+        "unit": reading.unit,
+        "place": reading.place,
+    }
 
 
 def _stored(reading):
     """A reading of the memory after the repair: what was present is only stored now."""
     if isinstance(reading.value, str):
-        return Reading(key=reading.key, name=reading.name, value=reading.value.replace("present", "stored"), unit=reading.unit, place=reading.place)
+        return Reading(
+            key=reading.key,
+            name=reading.name,
+            value=reading.value.replace("present", "stored"),
+            unit=reading.unit,
+            place=reading.place,
+        )
     return reading
 
 

@@ -1,16 +1,23 @@
-"""A word made unreadable for the eye, for files that learners get. No secret: whoever runs this module reads it."""
+"""A word made unreadable for the eye, for files that learners get.
+
+No secret: whoever runs this module reads it.
+"""
+
 import base64
 import binascii
 import hashlib
 import secrets
 
 _KEY = b"tractionlab repair case"
-_LENGTH = 80        # characters, so that the length of a word tells nothing
+_LENGTH = 80  # characters, so that the length of a word tells nothing
 _SALT, _CHECK = 6, 6
 
 
 def seal(word):
-    """Text that looks otherwise each time; `unseal` gives the word back. The word is ASCII, at most 80 characters."""
+    """Text that looks otherwise each time; `unseal` gives the word back.
+
+    The word is ASCII, at most 80 characters.
+    """
     salt, data = secrets.token_bytes(_SALT), word.ljust(_LENGTH).encode("ascii")
     return base64.urlsafe_b64encode(salt + _check(salt, data) + _mixed(salt, data)).decode("ascii")
 
@@ -21,8 +28,8 @@ def unseal(text):
         raw = base64.b64decode(text.encode("ascii"), altchars=b"-_", validate=True)
     except (AttributeError, UnicodeEncodeError, binascii.Error):
         raise ValueError("not a sealed text") from None
-    salt, check = raw[:_SALT], raw[_SALT:_SALT + _CHECK]
-    data = _mixed(salt, raw[_SALT + _CHECK:])
+    salt, check = raw[:_SALT], raw[_SALT : _SALT + _CHECK]
+    data = _mixed(salt, raw[_SALT + _CHECK :])
     if len(data) != _LENGTH or check != _check(salt, data):
         raise ValueError("not as it was written")
     return data.decode("ascii").rstrip()

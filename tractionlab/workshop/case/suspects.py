@@ -1,10 +1,13 @@
-"""Which faults are still possible after the readings taken, and how much a test can be expected to tell, in bits. All from computed readings."""
+"""Which faults are still possible after the readings taken, and how much a test can be expected to
+tell, in bits. All from computed readings.
+"""
+
 from functools import lru_cache
 from math import log2
 
-from tractionlab.workshop.tests.base import History, all_agree, minutes_of, run, tests
 from tractionlab.workshop.faults import fault, with_symptom
 from tractionlab.workshop.part_values import changed, part_values
+from tractionlab.workshop.tests.base import History, all_agree, minutes_of, run, tests
 
 #: The general tests that the method puts first: cheap, and never wrong.
 BASE = ("T01", "T02", "T03", "T04", "T05")
@@ -41,7 +44,9 @@ def still_possible(possible, test, readings, vehicle):
 
 
 def expected_bits(possible, test, vehicle):
-    """Mean of log2(possible before / possible after) over all that may be the fault, with equal chances."""
+    """Mean of log2(possible before / possible after) over all that may be the fault, with equal
+    chances.
+    """
     return _expected_bits(tuple(possible), test, vehicle)
 
 
@@ -49,7 +54,10 @@ def expected_bits(possible, test, vehicle):
 def _expected_bits(possible, test, vehicle):
     if len(possible) < 2:
         return 0.0
-    left = [len(still_possible(possible, test, predicted(test, name, vehicle), vehicle)) for name in possible]
+    left = [
+        len(still_possible(possible, test, predicted(test, name, vehicle), vehicle))
+        for name in possible
+    ]
     return sum(log2(len(possible) / max(1, n)) for n in left) / len(possible)
 
 
@@ -59,15 +67,21 @@ def worth_of(step, possible, vehicle):
 
 
 def worth_per_minute(possible, vehicle, taken=()):
-    """Expected bits per minute of every test not yet taken, best first, as pairs (test, bits per minute)."""
-    open_tests = [test for test in tests().values() if test.id not in taken and test.id not in AFTER_REPAIR]
-    found = [(test.id, expected_bits(possible, test.id, vehicle) / test.minutes) for test in open_tests]
+    """Expected bits per minute of every test not yet taken, best first, as pairs (test, bits per
+    minute).
+    """
+    open_tests = [
+        test for test in tests().values() if test.id not in taken and test.id not in AFTER_REPAIR
+    ]
+    found = [
+        (test.id, expected_bits(possible, test.id, vehicle) / test.minutes) for test in open_tests
+    ]
     return sorted(found, key=lambda pair: -pair[1])
 
 
 def look_ahead(fault_id, symptom, vehicle, steps=(), wanted=lambda: True):
-    """Compute what the next steps of a case need: what each test gives if this or that were the fault. `steps`: those only, all tests if left out.
-    Ends as soon as `wanted()` is False."""
+    """Compute what the next steps of a case need: what each test gives if this or that were the
+    fault. `steps`: those only, all tests if left out. Ends as soon as `wanted()` is False."""
     for name in (fault_id, *candidates(symptom, vehicle)):
         for step in steps or tests():
             if not wanted():
@@ -77,5 +91,9 @@ def look_ahead(fault_id, symptom, vehicle, steps=(), wanted=lambda: True):
 
 def separating_tests(first, second, vehicle):
     """Tests in which two faults give different readings, by number."""
-    return tuple(test for test in tests() if test not in AFTER_REPAIR
-                 and not all_agree(predicted(test, first, vehicle), predicted(test, second, vehicle)))
+    return tuple(
+        test
+        for test in tests()
+        if test not in AFTER_REPAIR
+        and not all_agree(predicted(test, first, vehicle), predicted(test, second, vehicle))
+    )

@@ -1,11 +1,19 @@
-"""A scripted technician: knows the published method and no answers. General tests first, then what tells most per minute, until one fault is left
-and a reading shows it."""
+"""A scripted technician: knows the published method and no answers. General tests first, then what
+tells most per minute, until one fault is left and a reading shows it."""
+
 from dataclasses import dataclass
 from functools import lru_cache
 
-from tractionlab.workshop.tests.base import run, telling, tests
+from tractionlab.workshop.case.suspects import (
+    AFTER_REPAIR,
+    BASE,
+    candidates,
+    predicted,
+    still_possible,
+    worth_per_minute,
+)
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.case.suspects import AFTER_REPAIR, BASE, candidates, predicted, still_possible, worth_per_minute
+from tractionlab.workshop.tests.base import run, telling, tests
 
 _NO_MORE = 1e-9
 
@@ -49,9 +57,17 @@ def find(symptom, vehicle, measure):
 
 
 def _proving(suspect, vehicle, taken):
-    """The shortest further test in which the suspected fault would show; the last one taken again if there is none."""
+    """The shortest further test in which the suspected fault would show; the last one taken again
+    if there is none.
+    """
     healthy = part_values(vehicle)
-    showing = [test for test in tests() if test not in taken and test not in AFTER_REPAIR and telling(predicted(test, suspect, vehicle), run(test, vehicle, healthy))]
+    showing = [
+        test
+        for test in tests()
+        if test not in taken
+        and test not in AFTER_REPAIR
+        and telling(predicted(test, suspect, vehicle), run(test, vehicle, healthy))
+    ]
     return min(showing, key=lambda test: tests()[test].minutes, default=taken[-1])
 
 

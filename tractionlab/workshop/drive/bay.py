@@ -1,4 +1,7 @@
-"""The car in the bay and on a straight road as the control unit reads it: wheels turned by hand, live data at rest, a steady 60 km/h."""
+"""The car in the bay and on a straight road as the control unit reads it: wheels turned by hand,
+live data at rest, a steady 60 km/h.
+"""
+
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -7,22 +10,27 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.workshop.drive.diagnosis import diagnose
+from tractionlab.workshop.drive.inputs import unit_inputs
+from tractionlab.workshop.drive.world import ON, RUNNING, drive, in_the_bay, still
 from tractionlab.workshop.faults import WHEELS
 from tractionlab.workshop.hydraulic_car import changes_of
-from tractionlab.workshop.drive.inputs import unit_inputs
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.drive.world import ON, RUNNING, drive, in_the_bay, still
 
 KMH = 3.6
 STEADY_KMH = 60.0
 _REST_SAMPLES, _STEADY_SAMPLES = 6000, 600
-_LAST, _SETTLED = 200, 1000     # samples at the end that a tester averages; from here on the charge pump is listened to
-_GRIPPED = 10            # samples of torque reduction until the torque has to have followed
+_LAST, _SETTLED = (
+    200,
+    1000,
+)  # samples at the end that a tester averages; from here on the charge pump is listened to
+_GRIPPED = 10  # samples of torque reduction until the torque has to have followed
 
 
 @dataclass(frozen=True)
 class Turned:
-    """A wheel turned by hand, one turn a second: pulses in a turn, which channel moved ("FL" .. or "none"), its speed [km/h]."""
+    """A wheel turned by hand, one turn a second: pulses in a turn, which channel moved ("FL" .. or
+    "none"), its speed [km/h].
+    """
 
     pulses: float
     channel: str
@@ -31,8 +39,9 @@ class Turned:
 
 @dataclass(frozen=True)
 class AtRest:
-    """Live data of a standing car: mean of each input over the last 2 s, a number or one for each wheel; the oldest a message ever was [s] by
-    the name of its age; how often the charge pump started in the last 50 s."""
+    """Live data of a standing car: mean of each input over the last 2 s, a number or one for each
+    wheel; the oldest a message ever was [s] by the name of its age; how often the charge pump
+    started in the last 50 s."""
 
     mean: MappingProxyType
     oldest: MappingProxyType
@@ -41,11 +50,12 @@ class AtRest:
 
 @dataclass(frozen=True, kw_only=True)
 class DriveRecord:
-    """What is kept of the self-diagnosis of a drive, see control.monitors.Diagnosis; the signals themselves are not.
+    """What is kept of the self-diagnosis of a drive, see control.monitors.Diagnosis; the signals
+    themselves are not.
 
-    torque_left_over: median of the torque given above the one asked for in control [N m], 0 at least; None where none was asked.
-    yaw_noise: standard deviation of the yaw rate read against the true one [deg/s]; None without such a sensor
-    """
+    torque_left_over: median of the torque given above the one asked for in control [N m], 0 at
+    least; None where none was asked. yaw_noise: standard deviation of the yaw rate read against the
+    true one [deg/s]; None without such a sensor"""
 
     memory: object
     events: tuple
@@ -73,23 +83,42 @@ def _turned(vehicle, items, wheel):
     channel = int(np.argmax(counted))
     if counted[channel] == 0.0:
         return Turned(0.0, "none", 0.0)
-    return Turned(float(counted[channel]), WHEELS[channel].upper(), float(KMH * speed[-100:, channel].mean()))
+    return Turned(
+        float(counted[channel]), WHEELS[channel].upper(), float(KMH * speed[-100:, channel].mean())
+    )
 
 
 def at_rest(vehicle, values):
-    """AtRest of the control unit, engine running, car standing, everything fitted later switched on."""
+    """AtRest of the control unit, engine running, car standing, everything fitted later switched
+    on.
+    """
     return _at_rest(vehicle, changes_of(vehicle, values))
 
 
 @lru_cache(maxsize=512)
 def _at_rest(vehicle, items):
     world = still(vehicle, _REST_SAMPLES, ON)
-    world = world.with_(key=np.where(world.time < 1.0, ON, RUNNING).astype(np.int8), accessory=np.ones(_REST_SAMPLES, bool))
+    world = world.with_(
+        key=np.where(world.time < 1.0, ON, RUNNING).astype(np.int8),
+        accessory=np.ones(_REST_SAMPLES, bool),
+    )
     seen = unit_inputs(vehicle, _values(vehicle, items), world)
     signals = {name: array for name, array in seen.items() if isinstance(array, np.ndarray)}
-    return AtRest(MappingProxyType({name: array[-_LAST:].mean(axis=0) for name, array in signals.items()}),
-                  MappingProxyType({name: float(array[_LAST:].max()) for name, array in signals.items() if name.endswith("_age")}),
-                  int(np.sum(np.diff(seen["charge_call"][_SETTLED:].astype(int)) > 0)) if "charge_call" in seen else 0)
+    return AtRest(
+        MappingProxyType({name: array[-_LAST:].mean(axis=0) for name, array in signals.items()}),
+        MappingProxyType(
+            {
+                name: float(array[_LAST:].max())
+                for name, array in signals.items()
+                if name.endswith("_age")
+            }
+        ),
+        (
+            int(np.sum(np.diff(seen["charge_call"][_SETTLED:].astype(int)) > 0))
+            if "charge_call" in seen
+            else 0
+        ),
+    )
 
 
 def steady(vehicle, values):
@@ -101,21 +130,29 @@ def steady(vehicle, values):
 def _steady(vehicle, items):
     car = catalogue.course_vehicles()[vehicle]
     speed = np.full(_STEADY_SAMPLES, STEADY_KMH / KMH)
-    world = still(vehicle, _STEADY_SAMPLES, RUNNING).with_(speed=speed, wheel_speed=np.repeat((speed / car["tyre_radius_m"])[:, None], 4, axis=1))
+    world = still(vehicle, _STEADY_SAMPLES, RUNNING).with_(
+        speed=speed, wheel_speed=np.repeat((speed / car["tyre_radius_m"])[:, None], 4, axis=1)
+    )
     read = unit_inputs(vehicle, _values(vehicle, items), world)["wheel_speed"]
     return tuple(float(v) for v in KMH * np.median(read[200:], axis=0))
 
 
 @lru_cache(maxsize=8)
 def customer_drives(vehicle):
-    """Drives of the days before the car came in, in order: town in the frost, a long straight road, a rough road, two slippery starts with long control.
+    """Drives of the days before the car came in, in order: town in the frost, a long straight road,
+    a rough road, two slippery starts with long control.
 
-    Invented and always the same; the seeds are such that every part of the control is at work somewhere. No stop on ice is among them: with reduced modes
-    its run is computed over and over, and another fault would take up to 3.5 s instead of 1.5 s.
-    """
+    Invented and always the same; the seeds are such that every part of the control is at work
+    somewhere. No stop on ice is among them: with reduced modes its run is computed over and over,
+    and another fault would take up to 3.5 s instead of 1.5 s."""
     long_control = 51 if vehicle == "front_electric" else 45
-    return (drive(vehicle, 21, "mixed").with_(ambient=-12.0, stored_bar=120.0), drive(vehicle, 22, "straight", 90.0), drive(vehicle, 23, "rough"),
-            drive(vehicle, long_control, "slippery", 90.0), drive(vehicle, 46, "slippery", 90.0))
+    return (
+        drive(vehicle, 21, "mixed").with_(ambient=-12.0, stored_bar=120.0),
+        drive(vehicle, 22, "straight", 90.0),
+        drive(vehicle, 23, "rough"),
+        drive(vehicle, long_control, "slippery", 90.0),
+        drive(vehicle, 46, "slippery", 90.0),
+    )
 
 
 @lru_cache(maxsize=8)
@@ -126,13 +163,20 @@ def ignition_on(vehicle):
 
 @lru_cache(maxsize=8)
 def button_pressed(vehicle):
-    """Standing in the bay with the engine running; the traction button is pressed once after the lamp check."""
+    """Standing in the bay with the engine running; the traction button is pressed once after the
+    lamp check.
+    """
     world = still(vehicle, 800, ON)
-    return world.with_(key=np.where(world.time < 1.0, ON, RUNNING).astype(np.int8), switch=(world.time > 5.0) & (world.time < 5.5))
+    return world.with_(
+        key=np.where(world.time < 1.0, ON, RUNNING).astype(np.int8),
+        switch=(world.time > 5.0) & (world.time < 5.5),
+    )
 
 
 def life(vehicle, values):
-    """DriveRecords of all customer drives and of the ignition-on after them, in order; the memory goes from one to the next."""
+    """DriveRecords of all customer drives and of the ignition-on after them, in order; the memory
+    goes from one to the next.
+    """
     return _life(vehicle, changes_of(vehicle, values))
 
 
@@ -149,9 +193,24 @@ def _record(run, world):
     over, cutting = None, np.asarray(run.seen["cutting"], bool)
     if "given" in run.seen and cutting.any():
         late = np.flatnonzero(cutting)[_GRIPPED:]
-        over = max(0.0, float(np.median((run.seen["given"] - run.seen["asked"])[late]))) if len(late) else 0.0
-    noise = float(np.degrees(np.std(run.seen["yaw_read"] - world.yaw_rate))) if "yaw_read" in run.seen else None
-    return DriveRecord(memory=run.memory, events=run.events, lamps=run.lamps, mode=run.mode, torque_left_over=over, yaw_noise=noise)
+        over = (
+            max(0.0, float(np.median((run.seen["given"] - run.seen["asked"])[late])))
+            if len(late)
+            else 0.0
+        )
+    noise = (
+        float(np.degrees(np.std(run.seen["yaw_read"] - world.yaw_rate)))
+        if "yaw_read" in run.seen
+        else None
+    )
+    return DriveRecord(
+        memory=run.memory,
+        events=run.events,
+        lamps=run.lamps,
+        mode=run.mode,
+        torque_left_over=over,
+        yaw_noise=noise,
+    )
 
 
 def pressed(vehicle, values):

@@ -1,4 +1,7 @@
-"""A car with its part values, a drive, and what its self-diagnosis finds; live data as a tester would read them."""
+"""A car with its part values, a drive, and what its self-diagnosis finds; live data as a tester
+would read them.
+"""
+
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
@@ -9,8 +12,8 @@ from tractionlab.workshop.drive.inputs import unit_inputs
 from tractionlab.workshop.drive.world import World, on_rollers
 
 __all__ = ["Diagnosis", "diagnose", "drive_on", "live_values"]
-_MOST_ROUNDS = 60         # a run has fewer changes of mode
-_PRESS_S = (3.5, 4.0)     # after ignition on; when a driver who wants it off presses the button
+_MOST_ROUNDS = 60  # a run has fewer changes of mode
+_PRESS_S = (3.5, 4.0)  # after ignition on; when a driver who wants it off presses the button
 
 
 def diagnose(vehicle, values, world, memory=None):
@@ -21,17 +24,19 @@ def diagnose(vehicle, values, world, memory=None):
     vehicle : "rear_petrol", "front_petrol", "front_electric"
     values : mapping of part values; changed ones are faults
     world : World
-    memory : Memory of earlier drives; without one, what the car was through before (`customer.*`) is played first
+    memory : Memory of earlier drives; without one, what the car was through before (`customer.*`)
+        is played first
     """
     return drive_on(vehicle, values, world, memory)[0]
 
 
 def drive_on(vehicle, values, world, memory=None):
-    """(Diagnosis, World) of a car over a drive, as `diagnose`: the drive as it went with what the self-diagnosis left of the control.
+    """(Diagnosis, World) of a car over a drive, as `diagnose`: the drive as it went with what the
+    self-diagnosis left of the control.
 
-    A cycle's result acts from the next cycle on. So the drive is computed again with what was taken away, until nothing changes any more: each time it
-    is right for longer, since what comes before a result does not depend on it.
-    """
+    A cycle's result acts from the next cycle on. So the drive is computed again with what was taken
+    away, until nothing changes any more: each time it is right for longer, since what comes before
+    a result does not depend on it."""
     car = catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")
     if memory is None and values["customer.roller_test"] >= 0.5:
         memory = self_diagnosis(unit_inputs(vehicle, values, on_rollers(vehicle)), car).memory
@@ -48,11 +53,13 @@ def drive_on(vehicle, values, world, memory=None):
 
 
 def _left(diagnosis, world):
-    """What is left of the control along the computed run in a drive: pairs (sample of the run, what works from there on), empty if all works."""
+    """What is left of the control along the computed run in a drive: pairs (sample of the run, what
+    works from there on), empty if all works.
+    """
     if world.run < 0:
         return ()
     first = world.run_from - 1
-    works = diagnosis.works[first:first + len(computed(world.vehicle, world.run))]
+    works = diagnosis.works[first : first + len(computed(world.vehicle, world.run))]
     change = np.flatnonzero(np.any(np.diff(works, axis=0, prepend=np.ones((1, 3), bool)), axis=1))
     return tuple((int(sample), tuple(works[sample].tolist())) for sample in change)
 
@@ -61,25 +68,36 @@ def _switched(world: World):
     """The drive with one press of the traction button after the lamp check."""
     start = int(np.argmax(world.key > 0))
     press = np.zeros(len(world), bool)
-    press[start + int(_PRESS_S[0] / CYCLE):start + int(_PRESS_S[1] / CYCLE)] = True
+    press[start + int(_PRESS_S[0] / CYCLE) : start + int(_PRESS_S[1] / CYCLE)] = True
     return world.with_(switch=world.switch | press)
 
 
 def live_values(diagnosis, sample):
     """What a tester shows of the control unit at one sample: words with unit -> number or text."""
     seen = diagnosis.seen
-    found = {"supply [V]": float(seen["supply"][sample]), "valve supply [V]": float(seen["valve_supply"][sample]),
-             "road speed [km/h]": 3.6 * float(seen["road_speed"][sample])}
+    found = {
+        "supply [V]": float(seen["supply"][sample]),
+        "valve supply [V]": float(seen["valve_supply"][sample]),
+        "road speed [km/h]": 3.6 * float(seen["road_speed"][sample]),
+    }
     for i, wheel in enumerate(("FL", "FR", "RL", "RR")):
         found[f"wheel speed {wheel} [km/h]"] = 3.6 * float(seen["wheel_speed"][sample, i])
     found["brake pedal"] = "pressed" if seen["stop_contact"][sample] > 6.0 else "free"
     found["traction button"] = "pressed" if seen["button"][sample] < 3.0 else "free"
     found["fluid level"] = "low" if seen["level"][sample] < 3.0 else "in order"
-    for name, label, unit in (("pressure_bar", "brake pressure", "bar"), ("second_degrees", "second throttle", "deg"),
-                              ("given", "engine torque given", "N m"), ("asked", "engine torque asked for", "N m"), ("disc", "disc, estimated", "degC")):
+    for name, label, unit in (
+        ("pressure_bar", "brake pressure", "bar"),
+        ("second_degrees", "second throttle", "deg"),
+        ("given", "engine torque given", "N m"),
+        ("asked", "engine torque asked for", "N m"),
+        ("disc", "disc, estimated", "degC"),
+    ):
         if name in seen:
             found[f"{label} [{unit}]"] = float(seen[name][sample])
-    for name, label, unit in (("yaw_read", "yaw rate", "deg/s"), ("steer", "steering angle", "deg")):
+    for name, label, unit in (
+        ("yaw_read", "yaw rate", "deg/s"),
+        ("steer", "steering angle", "deg"),
+    ):
         if name in seen:
             found[f"{label} [{unit}]"] = float(np.degrees(seen[name][sample]))
     if "lateral" in seen:

@@ -1,4 +1,7 @@
-"""Which teeth of a wheel the control unit counts along a drive, and the speed it makes of them; whole drives as arrays."""
+"""Which teeth of a wheel the control unit counts along a drive, and the speed it makes of them;
+whole drives as arrays.
+"""
+
 from dataclasses import dataclass
 
 import numpy as np
@@ -6,9 +9,13 @@ import numpy as np
 from tractionlab.sensors.counting import STANDING
 from tractionlab.sensors.ring import TURN, tooth_gap, tooth_shift
 
-_PEAK_SHARE = 0.3        # of the largest signal of a turn that the input stage still takes for one; invented
-_LOST_PER_GAP = 0.2      # share of poles lost for each share of gap beyond an active sensor's limit; invented
-_NOTHING_FROM = 1.5      # times that limit, from where it shows nothing; invented
+_PEAK_SHARE = (
+    0.3  # of the largest signal of a turn that the input stage still takes for one; invented
+)
+_LOST_PER_GAP = (
+    0.2  # share of poles lost for each share of gap beyond an active sensor's limit; invented
+)
+_NOTHING_FROM = 1.5  # times that limit, from where it shows nothing; invented
 _DISTURBED_HZ = (20.0, 55.0)
 
 
@@ -16,9 +23,12 @@ _DISTURBED_HZ = (20.0, 55.0)
 class Pickup:
     """A wheel sensor with its ring as its part values make it.
 
-    sensor : WheelSensor, sound but for gap, teeth, crack, run-out; lost : numbers of teeth that are not there or melt into one;
-    gain : share of the coil's voltage at the pin (passive), array (n,) or number; alive : bool array (n,), edges are seen at all;
-    swing : share of the gap's swing once a turn, array (n,); disturbance [V peak to peak] picked up, array (n,)
+    sensor : WheelSensor, sound but for gap, teeth, crack, run-out; lost : numbers of teeth that are
+        not there or melt into one;
+    gain : share of the coil's voltage at the pin (passive), array (n,) or number; alive : bool
+        array (n,), edges are seen at all;
+    swing : share of the gap's swing once a turn, array (n,); disturbance [V peak to peak] picked
+        up, array (n,)
     """
 
     sensor: object
@@ -57,14 +67,20 @@ def edge_times(time, angle, pickup, rng, cycle):
         seen &= _passive_seen(pickup, place, turning, sample)
     edges = when[seen]
     if np.any(pickup.disturbance >= sensor.threshold):
-        edges = np.sort(np.concatenate((edges, _disturbance(time, pickup, np.gradient(angle, cycle) * count / TURN, rng))))
+        edges = np.sort(
+            np.concatenate(
+                (edges, _disturbance(time, pickup, np.gradient(angle, cycle) * count / TURN, rng))
+            )
+        )
     if sensor.tick > 0.0:
         edges = sensor.tick * np.floor(edges / sensor.tick)
     return edges
 
 
 def _gaps(pickup, place, sample):
-    """(gap of each tooth, smallest gap of its turn) [m]; play in the bearing lets the gap swing about twice its size once a turn."""
+    """(gap of each tooth, smallest gap of its turn) [m]; play in the bearing lets the gap swing
+    about twice its size once a turn.
+    """
     sensor = pickup.sensor
     by_place = np.array([tooth_gap(float(k), sensor) for k in range(int(sensor.teeth))])
     if not np.any(pickup.swing > 0.0):
@@ -72,17 +88,28 @@ def _gaps(pickup, place, sample):
     wide = pickup.swing[sample]
     middle, half = 0.5 * sensor.gap * wide, sensor.gap * wide
     gap = by_place[place] + middle - half * np.cos(TURN * place / sensor.teeth)
-    return np.maximum(gap, 0.3 * sensor.gap), np.maximum(by_place.min() + middle - half, 0.3 * sensor.gap)
+    return np.maximum(gap, 0.3 * sensor.gap), np.maximum(
+        by_place.min() + middle - half, 0.3 * sensor.gap
+    )
 
 
 def _passive_seen(pickup, place, turning, sample):
     sensor = pickup.sensor
     if sensor.runout == 0.0 and not np.any(pickup.swing > 0.0) and np.ndim(pickup.gain) == 0:
-        one_hertz = sensor.volts_per_hertz * pickup.gain * (sensor.reference_gap / sensor.gap) ** 1.5
+        one_hertz = (
+            sensor.volts_per_hertz * pickup.gain * (sensor.reference_gap / sensor.gap) ** 1.5
+        )
         return np.abs(turning) * one_hertz >= sensor.threshold
     gap, near = _gaps(pickup, place, sample)
-    strength = sensor.volts_per_hertz * np.abs(turning) * (pickup.gain[sample] if np.ndim(pickup.gain) else pickup.gain)
-    amplitude, peak = strength * (sensor.reference_gap / gap) ** 1.5, strength * (sensor.reference_gap / near) ** 1.5
+    strength = (
+        sensor.volts_per_hertz
+        * np.abs(turning)
+        * (pickup.gain[sample] if np.ndim(pickup.gain) else pickup.gain)
+    )
+    amplitude, peak = (
+        strength * (sensor.reference_gap / gap) ** 1.5,
+        strength * (sensor.reference_gap / near) ** 1.5,
+    )
     return amplitude >= np.maximum(sensor.threshold, _PEAK_SHARE * peak)
 
 
@@ -92,35 +119,50 @@ def _active_seen(pickup, place, turning, sample, rng):
     seen = np.abs(turning) <= sensor.frequency_limit
     beyond = gap / sensor.gap_limit - 1.0
     if np.any(beyond > 0.0):
-        lost = np.where(gap >= _NOTHING_FROM * sensor.gap_limit, 1.0, np.clip(_LOST_PER_GAP * beyond, 0.0, 1.0))
+        lost = np.where(
+            gap >= _NOTHING_FROM * sensor.gap_limit, 1.0, np.clip(_LOST_PER_GAP * beyond, 0.0, 1.0)
+        )
         seen &= rng.random(len(place)) >= lost
     return seen
 
 
 def _disturbance(time, pickup, frequency, rng):
-    """Times at which a picked-up voltage passes for teeth: while it is larger than the wheel's own signal."""
+    """Times at which a picked-up voltage passes for teeth: while it is larger than the wheel's own
+    signal.
+    """
     spacing = 1.0 / rng.uniform(*_DISTURBED_HZ, int(60.0 * (time[-1] - time[0])) + 1)
     when = time[0] + np.cumsum(spacing)
     when = when[when < time[-1]]
     place = np.searchsorted(time, when) - 1
-    own = pickup.sensor.volts_per_hertz * frequency * (pickup.sensor.reference_gap / pickup.sensor.gap) ** 1.5
+    own = (
+        pickup.sensor.volts_per_hertz
+        * frequency
+        * (pickup.sensor.reference_gap / pickup.sensor.gap) ** 1.5
+    )
     loud = pickup.disturbance[place]
     return when[(loud >= pickup.sensor.threshold) & (loud > own[place])]
 
 
 def speed_of(edges, time, pitch):
-    """(speed [m/s], teeth counted so far) at each cycle, arrays (n,): what `control.wheel_signals.read_wheel` gives cycle by cycle.
+    """(speed [m/s], teeth counted so far) at each cycle, arrays (n,): what
+    `control.wheel_signals.read_wheel` gives cycle by cycle.
 
     edges : rising times [s]; pitch : way from tooth to tooth [m]
     """
     counted = np.searchsorted(edges, time, side="right")
     fresh = np.diff(counted, prepend=0) > 0
-    latest = np.where(counted > 0, edges[np.maximum(counted - 1, 0)] if len(edges) else 0.0, -np.inf)
+    latest = np.where(
+        counted > 0, edges[np.maximum(counted - 1, 0)] if len(edges) else 0.0, -np.inf
+    )
     silent = time - latest
     stood = np.concatenate(([True], silent[:-1] > STANDING))
     before = np.concatenate(([0.0], np.where(np.isfinite(latest), latest, 0.0)[:-1]))
     teeth = np.diff(counted, prepend=0)
-    new = np.where(fresh & ~stood, teeth * pitch / np.maximum(np.where(np.isfinite(latest), latest, 0.0) - before, 1e-5), 0.0)
+    new = np.where(
+        fresh & ~stood,
+        teeth * pitch / np.maximum(np.where(np.isfinite(latest), latest, 0.0) - before, 1e-5),
+        0.0,
+    )
     place = np.maximum.accumulate(np.where(fresh, np.arange(len(time)), -1))
     kept = np.where(place >= 0, new[np.maximum(place, 0)], 0.0)
     speed = np.where(fresh, kept, np.minimum(kept, pitch / np.maximum(silent, 1e-5)))

@@ -1,21 +1,27 @@
-"""Wheel speeds as the control unit reads them: sensors and rings by their part values, circuits by the wiring."""
+"""Wheel speeds as the control unit reads them: sensors and rings by their part values, circuits by
+the wiring.
+"""
+
 from math import inf
 
 import numpy as np
 
 from tractionlab.diagnosis.fault_memory import CYCLE
-from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.ring import TURN
 from tractionlab.workshop.drive.edges import Pickup, edge_times, speed_of
 from tractionlab.workshop.wiring.pins import WHEEL_KEYS
 
-RIM_M = 0.2032            #: radius of a 16-inch rim
+RIM_M = 0.2032  #: radius of a 16-inch rim
 NEW_TREAD_MM = 8.0
-NEW_RADIUS_M = RIM_M + MM * 205.0 * 0.55     #: of the tyres that the unit is coded for
-MEASURING_OHM = 100.0     #: that the unit reckons with
-ACCESSORY_BESIDE = "fl"   #: sensor lead that the lead of a fitted accessory runs beside
+NEW_RADIUS_M = RIM_M + MM * 205.0 * 0.55  #: of the tyres that the unit is coded for
+MEASURING_OHM = 100.0  #: that the unit reckons with
+ACCESSORY_BESIDE = "fl"  #: sensor lead that the lead of a fitted accessory runs beside
 _SWITCHES_MA = (9.5, 11.5)
-_FULL_PLAY_MM, _FULL_SIDE = 0.5, 2.5     # play and side acceleration [m/s^2] at which the gap swings by twice its size; invented
+_FULL_PLAY_MM, _FULL_SIDE = (
+    0.5,
+    2.5,
+)  # play and side acceleration [m/s^2] at which the gap swings by twice its size; invented
 
 
 def tyre_radius(values, wheel):
@@ -25,33 +31,53 @@ def tyre_radius(values, wheel):
 
 
 def least_speeds(wiring, values, car):
-    """Speed [m/s] from which each wheel's sensor shows anything, FL FR RL RR: a coil sensor needs enough voltage, one that is dead never has it."""
+    """Speed [m/s] from which each wheel's sensor shows anything, FL FR RL RR: a coil sensor needs
+    enough voltage, one that is dead never has it.
+    """
     found = []
     for i, wheel in enumerate(WHEEL_KEYS):
         if car["layout"] == "B":
-            found.append(0.0 if values[f"ring_{wheel}.turned_away"] < 0.5 and _switches(wiring, i) else inf)
+            found.append(
+                0.0 if values[f"ring_{wheel}.turned_away"] < 0.5 and _switches(wiring, i) else inf
+            )
             continue
         sensor = wheel_sensor("passive")
-        one_hertz = values[f"sensor_{wheel}.volts_per_hertz"] * wiring.gain[i] * (sensor.reference_gap / (values[f"sensor_{wheel}.gap_mm"] * MM)) ** 1.5
-        found.append(sensor.threshold / one_hertz * TURN * car["tyre_radius_m"] / car["teeth"] if one_hertz > 0.0 else inf)
+        one_hertz = (
+            values[f"sensor_{wheel}.volts_per_hertz"]
+            * wiring.gain[i]
+            * (sensor.reference_gap / (values[f"sensor_{wheel}.gap_mm"] * MM)) ** 1.5
+        )
+        found.append(
+            sensor.threshold / one_hertz * TURN * car["tyre_radius_m"] / car["teeth"]
+            if one_hertz > 0.0
+            else inf
+        )
     return found
 
 
 def read_wheels(sound, flexed, drop, values, world, car):
-    """wheel_speed [m/s] and teeth (n, 4), and the voltages or currents (n, 4) of the sensor circuits."""
+    """wheel_speed [m/s] and teeth (n, 4), and the voltages or currents (n, 4) of the sensor
+    circuits.
+    """
     n = len(world)
     active = car["layout"] == "B"
-    pins = np.stack([_pin(sound, flexed, drop, f"sensor_{w}", world.key) for w in WHEEL_KEYS], axis=1)
+    pins = np.stack(
+        [_pin(sound, flexed, drop, f"sensor_{w}", world.key) for w in WHEEL_KEYS], axis=1
+    )
     speed, teeth, high = np.empty((n, 4)), np.empty((n, 4), int), np.zeros((n, 4), bool)
     crossed = values["rear_plugs.crossed"] >= 0.5
     powered = world.key > 0
     for i, wheel in enumerate(WHEEL_KEYS):
         channel = {2: 3, 3: 2}.get(i, i) if crossed else i
         rng = np.random.default_rng([world.seed, 11, i])
-        angle = rng.uniform(0.0, TURN) + np.cumsum(world.wheel_speed[:, i]) * (CYCLE * NEW_RADIUS_M / tyre_radius(values, wheel))
+        angle = rng.uniform(0.0, TURN) + np.cumsum(world.wheel_speed[:, i]) * (
+            CYCLE * NEW_RADIUS_M / tyre_radius(values, wheel)
+        )
         pickup = _pickup(sound, flexed, drop, values, world, wheel, channel, i, active)
         edges = edge_times(world.time, angle, pickup, rng, CYCLE)
-        speed[:, channel], teeth[:, channel] = speed_of(edges, world.time, TURN * car["tyre_radius_m"] / car["teeth"])
+        speed[:, channel], teeth[:, channel] = speed_of(
+            edges, world.time, TURN * car["tyre_radius_m"] / car["teeth"]
+        )
         if active:
             away = values[f"ring_{wheel}.turned_away"] >= 0.5
             high[:, channel] = (angle * values[f"ring_{wheel}.teeth"] / TURN % 1.0 < 0.5) & ~away
@@ -59,23 +85,37 @@ def read_wheels(sound, flexed, drop, values, world, car):
     noise = np.random.default_rng([world.seed, 11]).standard_normal((n, 4))
     if not active:
         return {"wheel_speed": speed, "teeth": teeth, "bias": pins + 0.004 * noise}
-    far = np.stack([_pin(sound, flexed, drop, f"sensor_{w}", world.key, far=True) for w in WHEEL_KEYS], axis=1)
-    supply = np.stack([_pin(sound, flexed, drop, f"supply_{w}", world.key) for w in WHEEL_KEYS], axis=1)
+    far = np.stack(
+        [_pin(sound, flexed, drop, f"sensor_{w}", world.key, far=True) for w in WHEEL_KEYS], axis=1
+    )
+    supply = np.stack(
+        [_pin(sound, flexed, drop, f"supply_{w}", world.key) for w in WHEEL_KEYS], axis=1
+    )
     current = np.where(high, far, pins) / MEASURING_OHM * 1e3
-    return {"wheel_speed": speed, "teeth": teeth, "current": current + 0.05 * noise, "sensor_supply": supply + 0.02 * noise}
+    return {
+        "wheel_speed": speed,
+        "teeth": teeth,
+        "current": current + 0.05 * noise,
+        "sensor_supply": supply + 0.02 * noise,
+    }
 
 
 def _pin(sound, flexed, drop, name, key, far=False):
     def volts(wiring):
         return np.where(key > 0, wiring.far[name], 0.0) if far else wiring.rest[name][key]
+
     return volts(sound) if drop is None else np.where(drop, volts(flexed), volts(sound))
 
 
 def _pickup(sound, flexed, drop, values, world, wheel, channel, i, active):
     ring, part = f"ring_{wheel}", f"sensor_{wheel}"
     n = len(world)
-    sensor = wheel_sensor("active" if active else "passive", teeth=values[f"{ring}.teeth"], gap=values[f"{part}.gap_mm"] * MM,
-                          runout=values[f"{ring}.runout_mm"] * MM)
+    sensor = wheel_sensor(
+        "active" if active else "passive",
+        teeth=values[f"{ring}.teeth"],
+        gap=values[f"{part}.gap_mm"] * MM,
+        runout=values[f"{ring}.runout_mm"] * MM,
+    )
     gain, alive = 1.0, world.key > 0
     if active:
         sensor = sensor._replace(gap_limit=values[f"{part}.gap_limit_mm"] * MM)
@@ -84,13 +124,30 @@ def _pickup(sound, flexed, drop, values, world, wheel, channel, i, active):
         alive = alive & (seen[0] if drop is None else np.where(drop, seen[1], seen[0]))
         lost = range(int(values[f"{ring}.missing"] + values[f"{ring}.merged"]))
     else:
-        sensor = sensor._replace(crack=values[f"{ring}.crack_share"], volts_per_hertz=values[f"{part}.volts_per_hertz"])
+        sensor = sensor._replace(
+            crack=values[f"{ring}.crack_share"], volts_per_hertz=values[f"{part}.volts_per_hertz"]
+        )
         gain = sound.gain[i] if drop is None else np.where(drop, flexed.gain[i], sound.gain[i])
         lost = range(int(values[f"{ring}.missing"]))
     play = values[f"hub_{wheel}.play_mm"]
-    swing = play / _FULL_PLAY_MM * np.minimum(1.0, np.abs(world.lateral) / _FULL_SIDE) if play > 0.1 else np.zeros(n)
-    disturbance = values["accessory_lead.noise_V"] * world.accessory * (not active and wheel == ACCESSORY_BESIDE)
-    return Pickup(sensor=sensor, lost=tuple(lost), gain=gain, alive=alive, swing=swing, disturbance=disturbance)
+    swing = (
+        play / _FULL_PLAY_MM * np.minimum(1.0, np.abs(world.lateral) / _FULL_SIDE)
+        if play > 0.1
+        else np.zeros(n)
+    )
+    disturbance = (
+        values["accessory_lead.noise_V"]
+        * world.accessory
+        * (not active and wheel == ACCESSORY_BESIDE)
+    )
+    return Pickup(
+        sensor=sensor,
+        lost=tuple(lost),
+        gain=gain,
+        alive=alive,
+        swing=swing,
+        disturbance=disturbance,
+    )
 
 
 def _switches(wiring, channel):

@@ -1,7 +1,11 @@
-"""What tyres and brake fluid of a course car amount to, and which sensor was fitted. Pure functions of the part values."""
+"""What tyres and brake fluid of a course car amount to, and which sensor was fitted.
+
+Pure functions of the part values.
+"""
+
 from tractionlab.workshop.drive.inputs_wheels import tyre_radius
 
-DRY_DEGC = 245.0         # new fluid without water; invented
+DRY_DEGC = 245.0  # new fluid without water; invented
 
 
 def diameter_mm(values, wheel):
@@ -12,8 +16,8 @@ def diameter_mm(values, wheel):
 def boiling_point(values):
     """Boiling point of the brake fluid [degC]; the first water takes most of it away.
 
-    A curve of our own: 245 degC without water, 153 at 3.7 %; DOT 4 must have 230 and 155 by 49 CFR 571.116 (limits second-hand).
-    """
+    A curve of our own: 245 degC without water, 153 at 3.7 %; DOT 4 must have 230 and 155 by 49 CFR
+    571.116 (limits second-hand)."""
     water = values["brake_fluid.water_percent"]
     return DRY_DEGC - 130.0 * water / (water + 1.5)
 

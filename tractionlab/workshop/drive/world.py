@@ -1,4 +1,7 @@
-"""What truly happens along a drive, sample by sample: a random drive by seed, a computed run, or a wheel turned by hand in the bay."""
+"""What truly happens along a drive, sample by sample: a random drive by seed, a computed run, or a
+wheel turned by hand in the bay.
+"""
+
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 
@@ -6,25 +9,39 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
-from tractionlab.workshop.drive.computed_runs import CYCLE, STARTS, STEERING_RATIO, STOPS, Run, computed
+from tractionlab.workshop.drive.computed_runs import (
+    CYCLE,
+    STARTS,
+    STEERING_RATIO,
+    STOPS,
+    Run,
+    computed,
+)
 from tractionlab.workshop.drive.road_trip import Knots, smooth, wheel_speeds
 
-OFF, ON, START, RUNNING = 0, 1, 2, 3          #: places of the key
+OFF, ON, START, RUNNING = 0, 1, 2, 3  #: places of the key
 KMH = 1.0 / 3.6
-_CALM = 40                # samples in which the slip at the end of a run dies away
-_CATCH_UP = 300           # samples in which the car is back at the speed of the drive; invented
-KINDS = {"mixed": "roads of all kinds", "straight": "a long straight road", "rough": "a rough road", "slippery": "a slippery start",
-         "winter": "a stop on ice or snow"}
+_CALM = 40  # samples in which the slip at the end of a run dies away
+_CATCH_UP = 300  # samples in which the car is back at the speed of the drive; invented
+KINDS = {
+    "mixed": "roads of all kinds",
+    "straight": "a long straight road",
+    "rough": "a rough road",
+    "slippery": "a slippery start",
+    "winter": "a stop on ice or snow",
+}
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class World(Run):
-    """A drive: the arrays of a Run, and what goes on around the car. Nothing here depends on a fault.
+    """A drive: the arrays of a Run, and what goes on around the car. Nothing here depends on a
+    fault.
 
-    key : OFF, ON, START or RUNNING; bump 0 to 1; accessory, switch: bool, something fitted is running, the traction button is pressed.
-    ambient [degC], disc [degC at the start], stored_bar: pressure in a sound accumulator at the start; run, run_from: which of
-    `computed_runs.ROADS` is in it (-1: none), and from which sample on; seed of the noise.
-    """
+    key : OFF, ON, START or RUNNING; bump 0 to 1; accessory, switch: bool, something fitted is
+        running, the traction button is pressed.
+    ambient [degC], disc [degC at the start], stored_bar: pressure in a sound accumulator at the
+    start; run, run_from: which of `computed_runs.ROADS` is in it (-1: none), and from which sample
+    on; seed of the noise."""
 
     vehicle: str
     seed: int
@@ -49,7 +66,8 @@ class World(Run):
 
 
 def drive(vehicle, seed, kind="mixed", seconds=60.0):
-    """A random drive of a car without accident or abuse: ignition on, start, moving off, bends, bumps, stops, control now and then.
+    """A random drive of a car without accident or abuse: ignition on, start, moving off, bends,
+    bumps, stops, control now and then.
 
     Parameters
     ----------
@@ -69,13 +87,15 @@ def drive(vehicle, seed, kind="mixed", seconds=60.0):
     road = -1
     if kind == "winter":
         road = int(rng.choice(STOPS))
-    elif kind == "slippery" or kind == "mixed" and rng.random() < 0.35:
+    elif kind == "slippery" or (kind == "mixed" and rng.random() < 0.35):
         road = STARTS[rng.integers(len(STARTS))]
     run = computed(vehicle, road) if road >= 0 else None
     knots, run_from = _plan(rng, away, seconds, 40.0 if kind == "straight" else 0.0, run)
     time = CYCLE * np.arange(n)
     speed, yaw_rate = knots.speed(time), knots.yaw_rate(time)
-    key = np.where(time < turn_key, ON, np.where(time < turn_key + rng.uniform(0.5, 1.0), START, RUNNING)).astype(np.int8)
+    key = np.where(
+        time < turn_key, ON, np.where(time < turn_key + rng.uniform(0.5, 1.0), START, RUNNING)
+    ).astype(np.int8)
     if car["motor"] == "electric":
         key[key == START] = RUNNING
     acceleration = np.gradient(speed, CYCLE)
@@ -85,14 +105,40 @@ def drive(vehicle, seed, kind="mixed", seconds=60.0):
     brake = (acceleration < -0.6) | (speed < 0.05) & (time > 0.5 * away) & (time < away - 0.3)
     rolling = brake & (speed >= 0.05)
     world = World(
-        vehicle=vehicle, seed=int(seed), time=time, key=key, speed=speed, wheel_speed=wheels, yaw_rate=yaw_rate, lateral=lateral,
-        steer=_steering(car, speed, yaw_rate), accelerator=np.clip(0.08 + 0.18 * acceleration, 0.0, 1.0) * (speed > 0.02) * ~brake, brake=brake,
-        pedal_bar=np.where(brake, np.where(rolling, np.clip(-9.0 * acceleration, 3.0, 90.0), 15.0), 0.0),
-        control=np.zeros(n, bool), antilock=np.zeros(n, bool), cutting=np.zeros(n, bool), valve=np.full((n, 4), 2, np.int8), wheel_bar=np.zeros((n, 4)),
-        asked=np.zeros(n), given=np.zeros(n), plate=np.ones(n), bump=bump, accessory=time > rng.uniform(0.0, 20.0), switch=np.zeros(n, bool),
-        ambient=float(rng.uniform(-15.0, 35.0)), disc=float(rng.uniform(20.0, 180.0)),
-        stored_bar=float(rng.uniform(100.0, 184.0)))
-    torque = np.clip(car["mass_kg"] * acceleration * car["tyre_radius_m"] / car["gear_ratio"], 0.0, car["max_torque_Nm"])
+        vehicle=vehicle,
+        seed=int(seed),
+        time=time,
+        key=key,
+        speed=speed,
+        wheel_speed=wheels,
+        yaw_rate=yaw_rate,
+        lateral=lateral,
+        steer=_steering(car, speed, yaw_rate),
+        accelerator=np.clip(0.08 + 0.18 * acceleration, 0.0, 1.0) * (speed > 0.02) * ~brake,
+        brake=brake,
+        pedal_bar=np.where(
+            brake, np.where(rolling, np.clip(-9.0 * acceleration, 3.0, 90.0), 15.0), 0.0
+        ),
+        control=np.zeros(n, bool),
+        antilock=np.zeros(n, bool),
+        cutting=np.zeros(n, bool),
+        valve=np.full((n, 4), 2, np.int8),
+        wheel_bar=np.zeros((n, 4)),
+        asked=np.zeros(n),
+        given=np.zeros(n),
+        plate=np.ones(n),
+        bump=bump,
+        accessory=time > rng.uniform(0.0, 20.0),
+        switch=np.zeros(n, bool),
+        ambient=float(rng.uniform(-15.0, 35.0)),
+        disc=float(rng.uniform(20.0, 180.0)),
+        stored_bar=float(rng.uniform(100.0, 184.0)),
+    )
+    torque = np.clip(
+        car["mass_kg"] * acceleration * car["tyre_radius_m"] / car["gear_ratio"],
+        0.0,
+        car["max_torque_Nm"],
+    )
     world = world.with_(asked=torque, given=torque)
     if run is None:
         return world
@@ -100,8 +146,9 @@ def drive(vehicle, seed, kind="mixed", seconds=60.0):
 
 
 def _plan(rng, away, seconds, longest, run):
-    """Knots of the drive, and the sample from which the computed run has its place in them: moving off at `away`, then speeds, bends and stops
-    until the end, the first of them held for `longest`."""
+    """Knots of the drive, and the sample from which the computed run has its place in them: moving
+    off at `away`, then speeds, bends and stops until the end, the first of them held for
+    `longest`."""
     knots = Knots(away)
     if run is not None and run.speed[0] > 0.0:
         knots.go(rng, run.speed[0])
@@ -133,17 +180,31 @@ def _bumps(rng, n, count, speed):
     for at in rng.integers(0, n, count):
         length = int(rng.integers(4, 20))
         end = min(n, at + length)
-        bump[at:end] = np.maximum(bump[at:end], rng.uniform(0.3, 1.0) * np.sin(np.linspace(0.0, np.pi, length))[:end - at])
+        bump[at:end] = np.maximum(
+            bump[at:end],
+            rng.uniform(0.3, 1.0) * np.sin(np.linspace(0.0, np.pi, length))[: end - at],
+        )
     return bump * (speed > 1.0)
 
 
 def _steering(car, speed, yaw_rate):
-    """Steering wheel angle [rad] of a car that follows its bend; it has to turn a little more the faster it goes (invented)."""
-    return STEERING_RATIO * car["wheelbase_m"] * (1.0 + 0.0015 * speed**2) * yaw_rate / np.maximum(speed, 1.0)
+    """Steering wheel angle [rad] of a car that follows its bend; it has to turn a little more the
+    faster it goes (invented).
+    """
+    return (
+        STEERING_RATIO
+        * car["wheelbase_m"]
+        * (1.0 + 0.0015 * speed**2)
+        * yaw_rate
+        / np.maximum(speed, 1.0)
+    )
 
 
 def insert(world, run, at):
-    """The drive with a computed run from sample `at` on. After its end the slip dies away, and the driver comes back to the speed of the drive."""
+    """The drive with a computed run from sample `at` on.
+
+    After its end the slip dies away, and the driver comes back to the speed of the drive.
+    """
     end = min(len(world), at + len(run))
     take, put = slice(0, end - at), slice(at, end)
     arrays = {}
@@ -157,7 +218,9 @@ def insert(world, run, at):
     back = late * (1.0 - smooth(np.minimum(after / _CATCH_UP, 1.0)))
     arrays["speed"][end:] = np.maximum(arrays["speed"][end:] + back, 0.0)
     fade = np.maximum(1.0 - after / _CALM, 0.0)
-    arrays["wheel_speed"][end:] = np.maximum(arrays["wheel_speed"][end:] + back[:, None] / radius + fade[:, None] * slip, 0.0)
+    arrays["wheel_speed"][end:] = np.maximum(
+        arrays["wheel_speed"][end:] + back[:, None] / radius + fade[:, None] * slip, 0.0
+    )
     return world.with_(**arrays)
 
 
@@ -172,7 +235,9 @@ def in_the_bay(vehicle, wheel=None, turns_per_s=1.0, seconds=10.0, key=ON):
     n = int(round(seconds / CYCLE))
     wheels = np.zeros((n, 4))
     if wheel is not None:
-        wheels[:, wheel] = 2.0 * np.pi * turns_per_s * smooth(np.clip(CYCLE * np.arange(n) / 2.0, 0.0, 1.0))
+        wheels[:, wheel] = (
+            2.0 * np.pi * turns_per_s * smooth(np.clip(CYCLE * np.arange(n) / 2.0, 0.0, 1.0))
+        )
     return still(vehicle, n, key).with_(wheel_speed=wheels)
 
 
@@ -181,9 +246,30 @@ def still(vehicle, n, key=ON):
     catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")
     zero, no = np.zeros(n), np.zeros(n, bool)
     return World(
-        vehicle=vehicle, seed=0, time=CYCLE * np.arange(n), key=np.full(n, key, np.int8), speed=zero, wheel_speed=np.zeros((n, 4)), yaw_rate=zero,
-        lateral=zero, steer=zero, accelerator=zero, brake=no, pedal_bar=zero, control=no, antilock=no, cutting=no, valve=np.full((n, 4), 2, np.int8),
-        wheel_bar=np.zeros((n, 4)), asked=zero, given=zero, plate=np.ones(n), bump=zero, accessory=no, switch=no)
+        vehicle=vehicle,
+        seed=0,
+        time=CYCLE * np.arange(n),
+        key=np.full(n, key, np.int8),
+        speed=zero,
+        wheel_speed=np.zeros((n, 4)),
+        yaw_rate=zero,
+        lateral=zero,
+        steer=zero,
+        accelerator=zero,
+        brake=no,
+        pedal_bar=zero,
+        control=no,
+        antilock=no,
+        cutting=no,
+        valve=np.full((n, 4), 2, np.int8),
+        wheel_bar=np.zeros((n, 4)),
+        asked=zero,
+        given=zero,
+        plate=np.ones(n),
+        bump=zero,
+        accessory=no,
+        switch=no,
+    )
 
 
 def on_rollers(vehicle, kmh=30.0, seconds=20.0):
@@ -191,7 +277,12 @@ def on_rollers(vehicle, kmh=30.0, seconds=20.0):
     car = catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")
     n = int(round(seconds / CYCLE))
     wheels = np.zeros((n, 4))
-    turn = kmh * KMH / car["tyre_radius_m"] * smooth(np.clip((CYCLE * np.arange(n) - 5.0) / 5.0, 0.0, 1.0))
+    turn = (
+        kmh
+        * KMH
+        / car["tyre_radius_m"]
+        * smooth(np.clip((CYCLE * np.arange(n) - 5.0) / 5.0, 0.0, 1.0))
+    )
     for i in range(4):
         if car["drive"] == "all" or (car["drive"] == "front") == (i < 2):
             wheels[:, i] = turn

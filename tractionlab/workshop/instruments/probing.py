@@ -1,30 +1,47 @@
-"""One reading at points of the wiring: what is set up, the moment this makes of the car, and what meter, clamp or oscilloscope then show."""
+"""One reading at points of the wiring: what is set up, the moment this makes of the car, and what
+meter, clamp or oscilloscope then show.
+"""
+
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from tractionlab.errors import UserError
-from tractionlab.workshop.reading import Reading
-from tractionlab.workshop.wiring.electric_state import resting_signals
 from tractionlab.workshop.hydraulic_car import changes_of
 from tractionlab.workshop.instruments.meter import FUNCTIONS, clamp, measure, refusal
+from tractionlab.workshop.instruments.scope import (
+    SCENES,
+    Record,
+    pump_current,
+    record,
+    turned_by_hand,
+    wheel_waves,
+)
+from tractionlab.workshop.part_values import changed, part_values
+from tractionlab.workshop.reading import Reading
+from tractionlab.workshop.wiring.electric_state import resting_signals
 from tractionlab.workshop.wiring.netlist import WHEELS
 from tractionlab.workshop.wiring.network import Moment, Network
-from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.wiring.pins import EMPTY
-from tractionlab.workshop.instruments.scope import SCENES, Record, pump_current, record, turned_by_hand, wheel_waves
 
 PROBES = {"R": "red probe", "B": "black probe", "2": "second channel", "C": "current clamp"}
 LETTERS = {**dict.fromkeys(FUNCTIONS, ("R", "B")), "clamp": ("C",), "scope": ("R", "B", "2")}
-HAPPENS = {"still": "nothing", **{f"turn_{w}": f"the {words} wheel is turned once a second" for w, words in WHEELS.items()}, "pump": "the return pump runs",
-           "charge": "the charge pump runs", "pulse": "the valves are driven", "lamps": "the lamps are driven", "sweep": "the throttle plates are swept",
-           "bus": "the network talks"}
+HAPPENS = {
+    "still": "nothing",
+    **{f"turn_{w}": f"the {words} wheel is turned once a second" for w, words in WHEELS.items()},
+    "pump": "the return pump runs",
+    "charge": "the charge pump runs",
+    "pulse": "the valves are driven",
+    "lamps": "the lamps are driven",
+    "sweep": "the throttle plates are swept",
+    "bus": "the network talks",
+}
 KEYS = {"off": "off", "on": "on, engine stands", "start": "start", "running": "engine runs"}
 _TURNS_PER_S = 1.0
 _SECONDS = {"turn": 0.2, "sweep": 1.0, "pump": 0.5, "pulse": 0.1, "bus": 0.1}
-_CLAMP_RECORD = 0.5     # s
-_NO_WAY = 1e9           # ohm; stands for a display that shows none
+_CLAMP_RECORD = 0.5  # s
+_NO_WAY = 1e9  # ohm; stands for a display that shows none
 _CHANNELS = ("channel 1, red", "channel 2")
 
 
@@ -32,8 +49,10 @@ _CHANNELS = ("channel 1, red", "channel 2")
 class Setup:
     """Instrument, where its probes are, and the state of the car.
 
-    instrument : key of LETTERS; points : pairs (letter of PROBES, point); pulled : plugs, fuses and relays; key : key of KEYS;
-    happens : key of HAPPENS; accelerator : 0 to 100 %; brake_pedal, tc_switch : pressed; flexed : leads are bent and shaken
+    instrument : key of LETTERS; points : pairs (letter of PROBES, point); pulled : plugs, fuses and
+        relays; key : key of KEYS;
+    happens : key of HAPPENS; accelerator : 0 to 100 %; brake_pedal, tc_switch : pressed; flexed :
+        leads are bent and shaken
     """
 
     instrument: str
@@ -49,12 +68,18 @@ class Setup:
     def __post_init__(self):
         for name, allowed in (("instrument", LETTERS), ("key", KEYS), ("happens", HAPPENS)):
             if getattr(self, name) not in allowed:
-                raise UserError(f"{name} must be one of {', '.join(allowed)}; got {getattr(self, name)!r}")
+                raise UserError(
+                    f"{name} must be one of {', '.join(allowed)}; got {getattr(self, name)!r}"
+                )
 
     def missing(self):
         """Probes without which there is no reading, in words; the second channel is never missing."""
         there = dict(self.points)
-        return [PROBES[letter] for letter in LETTERS[self.instrument] if letter != "2" and not there.get(letter)]
+        return [
+            PROBES[letter]
+            for letter in LETTERS[self.instrument]
+            if letter != "2" and not there.get(letter)
+        ]
 
     def plain(self):
         """As plain data for a log."""
@@ -63,19 +88,50 @@ class Setup:
     @classmethod
     def read(cls, data):
         """Setup of plain data; anything else is a UserError."""
-        if not isinstance(data, dict) or set(data) != set(cls.__dataclass_fields__) or not isinstance(data["points"], dict) or not isinstance(data["pulled"], (list, tuple)):
-            raise UserError(f"a reading at points of the wiring needs {', '.join(cls.__dataclass_fields__)}")
-        texts = [*data["points"], *data["points"].values(), *data["pulled"], data["instrument"], data["key"], data["happens"]]
+        if (
+            not isinstance(data, dict)
+            or set(data) != set(cls.__dataclass_fields__)
+            or not isinstance(data["points"], dict)
+            or not isinstance(data["pulled"], (list, tuple))
+        ):
+            raise UserError(
+                f"a reading at points of the wiring needs {', '.join(cls.__dataclass_fields__)}"
+            )
+        texts = [
+            *data["points"],
+            *data["points"].values(),
+            *data["pulled"],
+            data["instrument"],
+            data["key"],
+            data["happens"],
+        ]
         switches = [data[name] for name in ("brake_pedal", "tc_switch", "flexed")]
-        if not all(isinstance(text, str) for text in texts) or not all(isinstance(switch, bool) for switch in switches) or not isinstance(data["accelerator"], (int, float)):
-            raise UserError("a reading at points of the wiring has names, switches and a number for the accelerator")
-        return cls(**{**data, "points": tuple(sorted(data["points"].items())), "pulled": tuple(sorted(data["pulled"])), "accelerator": float(data["accelerator"])})
+        if (
+            not all(isinstance(text, str) for text in texts)
+            or not all(isinstance(switch, bool) for switch in switches)
+            or not isinstance(data["accelerator"], (int, float))
+        ):
+            raise UserError(
+                "a reading at points of the wiring has names, switches and a number for the"
+                " accelerator"
+            )
+        return cls(
+            **{
+                **data,
+                "points": tuple(sorted(data["points"].items())),
+                "pulled": tuple(sorted(data["pulled"])),
+                "accelerator": float(data["accelerator"]),
+            }
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
 class Taken:
-    """What an instrument shows: a sentence, the display, and readings that can be compared. `sound` is False where it was used in a way that makes
-    its display mean nothing. curve : Record of the oscilloscope, or of the clamp [A], if there is one."""
+    """What an instrument shows: a sentence, the display, and readings that can be compared. `sound`
+    is False where it was used in a way that makes
+    its display mean nothing. curve : Record of the oscilloscope, or of the clamp [A], if there is
+    one.
+    """
 
     sentence: str
     display: str
@@ -98,16 +154,38 @@ def moment_of(network, setup):
     """The moment that a setup describes; what this vehicle does not have is left out."""
     net, values = network.plan, network.values
     driven = {e.more["command"]: e for e in net.elements.values() if e.kind == "driver"}
-    asked = {"pump": {"return_pump"}, "charge": {"charge_pump"}, "lamps": {name for name in driven if name.startswith("lamp_")},
-             "pulse": {name for name, e in driven.items() if e.group == "valves" and not e.key.startswith("driver_relay")}}.get(setup.happens, set())
-    can_be_pulled = {*net.plugs, *(key for key, e in net.elements.items() if e.kind in ("fuse", "relay"))}
-    return Moment(key=setup.key, brake_pedal=setup.brake_pedal, tc_switch=setup.tc_switch, accelerator=setup.accelerator / 100,
-                  commands={name: 1.0 for name in {"relay_valves", *asked} & set(driven)}, bus="dominant" if setup.happens == "bus" else "idle",
-                  unplugged=frozenset(setup.pulled) & can_be_pulled, flexed=setup.flexed, fluid_low=values["reservoir.fill_share"] < EMPTY, signals=resting_signals(values))
+    asked = {
+        "pump": {"return_pump"},
+        "charge": {"charge_pump"},
+        "lamps": {name for name in driven if name.startswith("lamp_")},
+        "pulse": {
+            name
+            for name, e in driven.items()
+            if e.group == "valves" and not e.key.startswith("driver_relay")
+        },
+    }.get(setup.happens, set())
+    can_be_pulled = {
+        *net.plugs,
+        *(key for key, e in net.elements.items() if e.kind in ("fuse", "relay")),
+    }
+    return Moment(
+        key=setup.key,
+        brake_pedal=setup.brake_pedal,
+        tc_switch=setup.tc_switch,
+        accelerator=setup.accelerator / 100,
+        commands=dict.fromkeys({"relay_valves", *asked} & set(driven), 1.0),
+        bus="dominant" if setup.happens == "bus" else "idle",
+        unplugged=frozenset(setup.pulled) & can_be_pulled,
+        flexed=setup.flexed,
+        fluid_low=values["reservoir.fill_share"] < EMPTY,
+        signals=resting_signals(values),
+    )
 
 
 def readings_at(setup, vehicle, values):
-    """Readings that a setup gives on a car, a tuple of bench_tests.Reading; none where the probes may not be put there."""
+    """Readings that a setup gives on a car, a tuple of bench_tests.Reading; none where the probes
+    may not be put there.
+    """
     try:
         return take(network_of(vehicle, values), setup).readings
     except UserError:
@@ -115,10 +193,20 @@ def readings_at(setup, vehicle, values):
 
 
 def take(network, setup):
-    """Taken on a car's network. A UserError says which probe is missing, or why one may not be put there."""
+    """Taken on a car's network.
+
+    A UserError says which probe is missing, or why one may not be put there.
+    """
     if missing := setup.missing():
         raise UserError(f"Put the {' and the '.join(missing)} on a point of the drawing.")
-    moment, points = moment_of(network, setup), {letter: point for letter, point in setup.points if letter in LETTERS[setup.instrument] and point}
+    moment, points = (
+        moment_of(network, setup),
+        {
+            letter: point
+            for letter, point in setup.points
+            if letter in LETTERS[setup.instrument] and point
+        },
+    )
     for point in points.values():
         if reason := refusal(network, moment, point):
             raise UserError(reason)
@@ -128,45 +216,91 @@ def take(network, setup):
 
 def name_of(network, point):
     """Words of a point."""
-    return network.plan.points[point].name if point in network.plan.points else network.plan.forbidden[point][0]
+    return (
+        network.plan.points[point].name
+        if point in network.plan.points
+        else network.plan.forbidden[point][0]
+    )
 
 
 def state_words(network, setup):
     """State of the car in words, for the record."""
     held = {key: plug.name for key, plug in network.plan.plugs.items()}
-    words = [f"ignition {KEYS[setup.key]}"] + [f"{held.get(key) or key.replace('_', ' ')} pulled" for key in setup.pulled]
-    words += [HAPPENS[setup.happens]] * (setup.happens != "still") + [f"accelerator {setup.accelerator:.0f} %"] * (setup.accelerator > 0.0)
-    return "; ".join(words + ["brake pedal pressed"] * setup.brake_pedal + ["traction button pressed"] * setup.tc_switch + ["leads shaken"] * setup.flexed)
+    words = [f"ignition {KEYS[setup.key]}"] + [
+        f"{held.get(key) or key.replace('_', ' ')} pulled" for key in setup.pulled
+    ]
+    words += [HAPPENS[setup.happens]] * (setup.happens != "still") + [
+        f"accelerator {setup.accelerator:.0f} %"
+    ] * (setup.accelerator > 0.0)
+    return "; ".join(
+        words
+        + ["brake pedal pressed"] * setup.brake_pedal
+        + ["traction button pressed"] * setup.tc_switch
+        + ["leads shaken"] * setup.flexed
+    )
 
 
 def _metered(network, moment, setup, points):
     wave, function = None, setup.instrument
     if setup.happens.startswith("turn_"):
         time = np.linspace(0.0, 1.0, 2001)
-        wave = wheel_waves(network, moment, [(points["R"], points["B"])], time, turned_by_hand(setup.happens[5:], _TURNS_PER_S, time))[0]
+        wave = wheel_waves(
+            network,
+            moment,
+            [(points["R"], points["B"])],
+            time,
+            turned_by_hand(setup.happens[5:], _TURNS_PER_S, time),
+        )[0]
     shown = measure(network, moment, function, points["R"], points["B"], wave=wave)
     words, unit = FUNCTIONS[function]
     where = f"red on {name_of(network, points['R'])}, black on {name_of(network, points['B'])}"
     said = f"{words[0].upper()}{words[1:]}, {where}: the meter shows {shown}"
     value = shown.value if shown.value == shown.value else _NO_WAY if unit == "ohm" else "no number"
-    reading = Reading(key="meter", name=f"{words[0].upper()}{words[1:]}, {where}", value=value, unit="V rms" if function == "volt_ac" else unit,
-                      place=state_words(network, setup))
-    return Taken(sentence=" ".join((f"{said}{', and it beeps' if shown.beeps else ''}.", *shown.warnings)), display=str(shown), readings=(reading,), sound=not shown.warnings)
+    reading = Reading(
+        key="meter",
+        name=f"{words[0].upper()}{words[1:]}, {where}",
+        value=value,
+        unit="V rms" if function == "volt_ac" else unit,
+        place=state_words(network, setup),
+    )
+    return Taken(
+        sentence=" ".join((f"{said}{', and it beeps' if shown.beeps else ''}.", *shown.warnings)),
+        display=str(shown),
+        readings=(reading,),
+        sound=not shown.warnings,
+    )
 
 
 def _clamped(network, moment, setup, points):
     nodes = {points["C"], points["C"].removesuffix(".device")}
-    lead = next((lead for lead in network.plan.leads.values() if lead.a in nodes or lead.b in nodes), None)
+    lead = next(
+        (lead for lead in network.plan.leads.values() if lead.a in nodes or lead.b in nodes), None
+    )
     if lead is None:
-        raise UserError(f"No lead that the clamp could go round begins at {name_of(network, points['C'])}.")
+        raise UserError(
+            f"No lead that the clamp could go round begins at {name_of(network, points['C'])}."
+        )
     curve = None
     if setup.happens == "pump":
         time = np.linspace(0.0, _CLAMP_RECORD, 501)
-        curve = Record(time=time, volt=pump_current(network, moment, lead.key, time, 0.1 * _CLAMP_RECORD, 0.6 * _CLAMP_RECORD)[None, :])
+        curve = Record(
+            time=time,
+            volt=pump_current(
+                network, moment, lead.key, time, 0.1 * _CLAMP_RECORD, 0.6 * _CLAMP_RECORD
+            )[None, :],
+        )
     shown = clamp(network, moment, lead.key)
-    reading = Reading(key="clamp", name=f"Clamp round the {lead.name}", value=shown.value if shown.value == shown.value else "no number", unit="A",
-                      place=state_words(network, setup))
-    sentence = f"The clamp round the {lead.name} shows {shown}; current from {name_of(network, lead.a)} to {name_of(network, lead.b)} counts as positive."
+    reading = Reading(
+        key="clamp",
+        name=f"Clamp round the {lead.name}",
+        value=shown.value if shown.value == shown.value else "no number",
+        unit="A",
+        place=state_words(network, setup),
+    )
+    sentence = (
+        f"The clamp round the {lead.name} shows {shown}; current from {name_of(network, lead.a)} to"
+        f" {name_of(network, lead.b)} counts as positive."
+    )
     return Taken(sentence=sentence, display=str(shown), readings=(reading,), curve=curve)
 
 
@@ -175,7 +309,15 @@ def _recorded(network, moment, setup, points):
     if scene not in SCENES:
         scene, wheel = "turn", ""
     pairs = pairs_of(points)
-    got = record(network, moment, scene, pairs, wheel=wheel or "fl", turns_per_s=_TURNS_PER_S if wheel or scene != "turn" else 0.0, seconds=_SECONDS[scene])
+    got = record(
+        network,
+        moment,
+        scene,
+        pairs,
+        wheel=wheel or "fl",
+        turns_per_s=_TURNS_PER_S if wheel or scene != "turn" else 0.0,
+        seconds=_SECONDS[scene],
+    )
     return scoped(network, setup, points, got)
 
 
@@ -190,7 +332,15 @@ def scoped(network, setup, points, got):
     for channel, (label, (point, _)) in enumerate(zip(_CHANNELS, pairs_of(points))):
         low, high, *_ = got.figures(channel)
         said.append(f"{label} goes from {low:.2f} to {high:.2f} V".replace("-", "\u2212"))
-        found += [Reading(key=f"{end}_{channel}", name=f"Oscilloscope on {name_of(network, point)}, {words}", value=value, unit="V", place=state_words(network, setup))
-                  for end, words, value in (("low", "lowest", low), ("high", "highest", high))]
+        found += [
+            Reading(
+                key=f"{end}_{channel}",
+                name=f"Oscilloscope on {name_of(network, point)}, {words}",
+                value=value,
+                unit="V",
+                place=state_words(network, setup),
+            )
+            for end, words, value in (("low", "lowest", low), ("high", "highest", high))
+        ]
     text = f"Oscilloscope over {name_of(network, points['B'])}: {'; '.join(said)}."
     return Taken(sentence=text, display="", readings=tuple(found), curve=got)

@@ -1,25 +1,40 @@
-"""The two-channel oscilloscope: voltages between points over time, while wheels turn, a plate is swept, a pump starts, a valve is pulsed or the network talks."""
+"""The two-channel oscilloscope: voltages between points over time, while wheels turn, a plate is
+swept, a pump starts, a valve is pulsed or the network talks.
+"""
+
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tractionlab.errors import UserError
-from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.waveform import sensor_voltage, switching_levels, tooth_phase
-from tractionlab.workshop.wiring.elements import emf_ohm
 from tractionlab.workshop.instruments.meter import INPUT_OHM, refusal
+from tractionlab.workshop.wiring.elements import emf_ohm
 from tractionlab.workshop.wiring.nodal import Resistor
 
 WHEEL_KEYS = ("fl", "fr", "rl", "rr")
 #: What is done while the oscilloscope records, by key.
-SCENES = {"turn": "a wheel is turned by hand", "sweep": "the throttle plates are swept", "pump": "the return pump is switched on and off",
-          "pulse": "the valve drivers are pulsed", "bus": "the network talks"}
-_MERGED_FROM = 10       # number of the first pole that metal dust joins to the next
-_BIT = 2e-6             # s; 500 kbit/s
-_PULSE = 0.03           # s; one control step
-_ON = 1.0 / 3.0         # share of it a pulsed driver is on
-_BAND = (0.0, 0.1499, 0.15, 0.2, 0.2001, 1.0)      # places of a plate between which its voltage is a straight line
+SCENES = {
+    "turn": "a wheel is turned by hand",
+    "sweep": "the throttle plates are swept",
+    "pump": "the return pump is switched on and off",
+    "pulse": "the valve drivers are pulsed",
+    "bus": "the network talks",
+}
+_MERGED_FROM = 10  # number of the first pole that metal dust joins to the next
+_BIT = 2e-6  # s; 500 kbit/s
+_PULSE = 0.03  # s; one control step
+_ON = 1.0 / 3.0  # share of it a pulsed driver is on
+_BAND = (
+    0.0,
+    0.1499,
+    0.15,
+    0.2,
+    0.2001,
+    1.0,
+)  # places of a plate between which its voltage is a straight line
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,14 +51,26 @@ class Record:
 
 
 def ring_sensor(values, wheel):
-    """WheelSensor of a wheel ("fl", ...) with its ring, as the part values make it; the lead is taken as whole."""
+    """WheelSensor of a wheel ("fl", ...) with its ring, as the part values make it; the lead is
+    taken as whole.
+    """
     sensor, ring = f"sensor_{wheel}", f"ring_{wheel}"
     swing = values[f"{ring}.runout_mm"] + values[f"hub_{wheel}.play_mm"]
-    common = {"teeth": values[f"{ring}.teeth"], "gap": values[f"{sensor}.gap_mm"] * MM, "runout": swing * MM, "tick": 0.0}
+    common = {
+        "teeth": values[f"{ring}.teeth"],
+        "gap": values[f"{sensor}.gap_mm"] * MM,
+        "runout": swing * MM,
+        "tick": 0.0,
+    }
     if f"{sensor}.low_mA" in values:
         far = 0.0 if values[f"{ring}.turned_away"] >= 0.5 else values[f"{sensor}.gap_limit_mm"] * MM
         return wheel_sensor("active", gap_limit=far, **common)
-    return wheel_sensor("passive", volts_per_hertz=values[f"{sensor}.volts_per_hertz"], crack=values[f"{ring}.crack_share"], **common)
+    return wheel_sensor(
+        "passive",
+        volts_per_hertz=values[f"{sensor}.volts_per_hertz"],
+        crack=values[f"{ring}.crack_share"],
+        **common,
+    )
 
 
 def turned_by_hand(wheel, turns_per_s, time):
@@ -61,20 +88,31 @@ def angles_of_run(trace, time):
 
 
 def wheel_waves(network, moment, pairs, time, angle):
-    """Voltages [V] (pairs, n) while the wheels turn; what is joined to the probes loads the circuit with 10 Mohm.
+    """Voltages [V] (pairs, n) while the wheels turn; what is joined to the probes loads the circuit
+    with 10 Mohm.
 
-    time : array (n,) [s], evenly spaced; angle : (n, 4) [rad], order FL, FR, RL, RR, of a run or turned by hand
+    time : array (n,) [s], evenly spaced; angle : (n, 4) [rad], order FL, FR, RL, RR, of a run or
+        turned by hand
     """
     _allowed(network, moment, pairs)
     given = {}
     for i, wheel in enumerate(WHEEL_KEYS):
         sensor = ring_sensor(network.values, wheel)
-        signal, number = sensor_voltage(time, angle[:, i], sensor), tooth_phase(angle[:, i], sensor)[0]
+        signal, number = (
+            sensor_voltage(time, angle[:, i], sensor),
+            tooth_phase(angle[:, i], sensor)[0],
+        )
         there = number >= network.values[f"ring_{wheel}.missing"]
         if sensor.active == 1.0:
-            low, high = (1e-3 * network.values[f"sensor_{wheel}.{level}_mA"] for level in ("low", "high"))
-            merged = (number >= _MERGED_FROM) & (number < _MERGED_FROM + network.values[f"ring_{wheel}.merged"])
-            given[f"sensor_{wheel}.current"] = np.where(there & ((signal > sum(switching_levels(sensor)) / 2) | merged), high, low)
+            low, high = (
+                1e-3 * network.values[f"sensor_{wheel}.{level}_mA"] for level in ("low", "high")
+            )
+            merged = (number >= _MERGED_FROM) & (
+                number < _MERGED_FROM + network.values[f"ring_{wheel}.merged"]
+            )
+            given[f"sensor_{wheel}.current"] = np.where(
+                there & ((signal > sum(switching_levels(sensor)) / 2) | merged), high, low
+            )
         else:
             given[f"sensor_{wheel}.emf"] = signal * there
     return network.response(list(pairs), list(given), moment, _probes(pairs)).at(**given)
@@ -83,7 +121,8 @@ def wheel_waves(network, moment, pairs, time, angle):
 def record(network, moment, scene, pairs, *, wheel="fl", turns_per_s=1.0, seconds=0.2):
     """Record of one or two channels while something is done; SCENES lists what.
 
-    pairs : points (a, b) of each channel. `wheel`, `turns_per_s`: for "turn". `seconds`: length of the record ("bus": shown 1000 times slower).
+    pairs : points (a, b) of each channel. `wheel`, `turns_per_s`: for "turn". `seconds`: length of
+        the record ("bus": shown 1000 times slower).
     """
     if scene not in SCENES:
         raise UserError(f"the oscilloscope has no record of {scene!r}; it has {', '.join(SCENES)}")
@@ -92,28 +131,46 @@ def record(network, moment, scene, pairs, *, wheel="fl", turns_per_s=1.0, second
     _allowed(network, moment, pairs)
     time = np.linspace(0.0, seconds, 4001)
     if scene == "turn":
-        return Record(time=time, volt=wheel_waves(network, moment, pairs, time, turned_by_hand(wheel, turns_per_s, time)))
-    return Record(time=time * (1e-3 if scene == "bus" else 1.0), volt=_SCENES[scene](network, moment, pairs, time))
+        return Record(
+            time=time,
+            volt=wheel_waves(
+                network, moment, pairs, time, turned_by_hand(wheel, turns_per_s, time)
+            ),
+        )
+    return Record(
+        time=time * (1e-3 if scene == "bus" else 1.0),
+        volt=_SCENES[scene](network, moment, pairs, time),
+    )
 
 
 def pump_current(network, moment, lead, time, on=0.0, off=np.inf, motor="return_pump"):
-    """Current [A] (n,) in a lead, as a clamp gives it to the oscilloscope, while a pump motor is switched on, runs up, and coasts down."""
-    return _with_motor(network, moment, time, on, off, motor, lambda solution: np.array([solution.current(lead)]))[0]
+    """Current [A] (n,) in a lead, as a clamp gives it to the oscilloscope, while a pump motor is
+    switched on, runs up, and coasts down.
+    """
+    return _with_motor(
+        network, moment, time, on, off, motor, lambda solution: np.array([solution.current(lead)])
+    )[0]
 
 
 def _with_motor(network, moment, time, on, off, motor, read, more=()):
-    """What `read` takes from the network's solutions (k,), as arrays (k, n), while a motor is switched on and off.
+    """What `read` takes from the network's solutions (k,), as arrays (k, n), while a motor is
+    switched on and off.
 
-    The turning motor gives a voltage e that follows de/dt = (R i - e) / T: R i is where the load lets it settle, T its mechanical time.
-    All readings are straight lines in e, so two solutions are enough for each place of the switch.
-    """
+    The turning motor gives a voltage e that follows de/dt = (R i - e) / T: R i is where the load
+    lets it settle, T its mechanical time. All readings are straight lines in e, so two solutions
+    are enough for each place of the switch."""
     values, two_volts = network.values, (0.0, 5.0)
     seized = motor == "return_pump" and values["return_pump_body.seized"] >= 0.5
     running = (time >= on) & (time < off)
     lines = {}
     for state in (True, False):
         commands = {**moment.commands, motor: float(state)}
-        solved = [network.solve(replace(moment, brief=True, commands=commands, motor_emf={motor: e}), more) for e in two_volts]
+        solved = [
+            network.solve(
+                replace(moment, brief=True, commands=commands, motor_emf={motor: e}), more
+            )
+            for e in two_volts
+        ]
         rows = np.array([np.append(read(s), s.current(motor)) for s in solved])
         lines[state] = rows[0], (rows[1] - rows[0]) / two_volts[1]
     resistance, run_up = emf_ohm(motor, values), values[f"{motor}.run_up_s"]
@@ -125,7 +182,10 @@ def _with_motor(network, moment, time, on, off, motor, read, more=()):
         stiff = 1.0 - resistance * slope
         settled = resistance * start / stiff
         e[k] = settled + (e[k - 1] - settled) * np.exp(-stiff * (time[k] - time[k - 1]) / run_up)
-    rows = np.where(running, *((lines[state][0][:, None] + lines[state][1][:, None] * e) for state in (True, False)))
+    rows = np.where(
+        running,
+        *((lines[state][0][:, None] + lines[state][1][:, None] * e) for state in (True, False)),
+    )
     return rows[:-1]
 
 
@@ -148,28 +208,50 @@ def _volts(network, moment, pairs):
 def _sweep(network, moment, pairs, time):
     """Both plates run from closed to open and back."""
     plate = 1.0 - np.abs(1.0 - 2.0 * time / time[-1])
-    at = np.array([_volts(network, replace(moment, plates={"main": place, "second": place}), pairs) for place in _BAND])
+    at = np.array(
+        [
+            _volts(network, replace(moment, plates={"main": place, "second": place}), pairs)
+            for place in _BAND
+        ]
+    )
     return np.array([np.interp(plate, _BAND, at[:, k]) for k in range(len(pairs))])
 
 
 def _pump(network, moment, pairs, time):
     """On after a tenth of the record, off after six tenths."""
-    return _with_motor(network, moment, time, 0.1 * time[-1], 0.6 * time[-1], "return_pump",
-                       lambda solution: np.array([solution.voltage(*pair) for pair in pairs]), _probes(pairs))
+    return _with_motor(
+        network,
+        moment,
+        time,
+        0.1 * time[-1],
+        0.6 * time[-1],
+        "return_pump",
+        lambda solution: np.array([solution.voltage(*pair) for pair in pairs]),
+        _probes(pairs),
+    )
 
 
 def _pulse(network, moment, pairs, time):
     """All valve drivers that are commanded are on for a third of each control step."""
-    valves = {e.more["command"] for e in network.plan.elements.values() if e.kind == "driver" and e.group == "valves" and not e.key.startswith("driver_relay")}
+    valves = {
+        e.more["command"]
+        for e in network.plan.elements.values()
+        if e.kind == "driver" and e.group == "valves" and not e.key.startswith("driver_relay")
+    }
     rest = {name: share for name, share in moment.commands.items() if name not in valves}
-    on, off = (_volts(network, replace(moment, commands=commands, brief=True), pairs) for commands in (moment.commands, rest))
+    on, off = (
+        _volts(network, replace(moment, commands=commands, brief=True), pairs)
+        for commands in (moment.commands, rest)
+    )
     return np.where(np.mod(time, _PULSE) < _ON * _PULSE, on[:, None], off[:, None])
 
 
 def _bus(network, moment, pairs, time):
     """Bits of a message, the same ones at each record, one after the other."""
     bits = np.random.default_rng(1).integers(0, 2, int(time[-1] * 1e-3 / _BIT) + 2).astype(bool)
-    dominant, idle = (_volts(network, replace(moment, bus=state), pairs) for state in ("dominant", "idle"))
+    dominant, idle = (
+        _volts(network, replace(moment, bus=state), pairs) for state in ("dominant", "idle")
+    )
     return np.where(bits[(time * 1e-3 / _BIT).astype(int)], dominant[:, None], idle[:, None])
 
 

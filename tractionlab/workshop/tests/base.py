@@ -1,26 +1,35 @@
-"""The tests of the workshop bench: what each is, and its readings on a car, computed from the part values."""
+"""The tests of the workshop bench: what each is, and its readings on a car, computed from the part
+values.
+"""
+
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import import_module
 from types import MappingProxyType
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 from tractionlab.workshop.hydraulic_car import changes_of
 from tractionlab.workshop.instruments import probing
-from tractionlab.workshop.reading import agree
 from tractionlab.workshop.part_values import changed, part_values
+from tractionlab.workshop.reading import agree
 
 #: Module that has the readings of each test, as a function named after it in small letters.
-_HOME = {**dict.fromkeys(("T01", "T02", "T18", "T19", "T21", "T22", "T23"), "running"), **dict.fromkeys(("T14", "T16", "T17"), "hydraulics"),
-         **dict.fromkeys(("T08", "T09", "T10", "T11", "T15", "T24", "T25"), "electrics"), **dict.fromkeys(("T12", "T13", "T20"), "signals"),
-         **dict.fromkeys(("T03", "T04", "T05", "T06", "T07", "T26", "T27", "T28"), "live")}
+_HOME = {
+    **dict.fromkeys(("T01", "T02", "T18", "T19", "T21", "T22", "T23"), "running"),
+    **dict.fromkeys(("T14", "T16", "T17"), "hydraulics"),
+    **dict.fromkeys(("T08", "T09", "T10", "T11", "T15", "T24", "T25"), "electrics"),
+    **dict.fromkeys(("T12", "T13", "T20"), "signals"),
+    **dict.fromkeys(("T03", "T04", "T05", "T06", "T07", "T26", "T27", "T28"), "live"),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
 class Test:
-    """A test: minutes it takes, preparations that are critical or minor, cautions to show (keys of data/safety.toml)."""
+    """A test: minutes it takes, preparations that are critical or minor, cautions to show (keys of
+    data/safety.toml).
+    """
 
     __test__ = False
 
@@ -80,19 +89,31 @@ def minutes_of(step):
 @lru_cache(maxsize=8192)
 def _run(test, vehicle, changes, history):
     module = import_module(f"tractionlab.workshop.tests.{_HOME[test]}")
-    return tuple(getattr(module, test.lower())(vehicle, changed(part_values(vehicle), dict(changes)), history))
+    return tuple(
+        getattr(module, test.lower())(
+            vehicle, changed(part_values(vehicle), dict(changes)), history
+        )
+    )
 
 
 def all_agree(readings, others):
-    """Do the readings of two runs of the same test agree, each with its own? Order of the two matters only for what a customer says."""
+    """Do the readings of two runs of the same test agree, each with its own? Order of the two
+    matters only for what a customer says.
+    """
     by_key = {other.key: other for other in others}
-    return len(readings) == len(by_key) and all(reading.key in by_key and agree(reading, by_key[reading.key]) for reading in readings)
+    return len(readings) == len(by_key) and all(
+        reading.key in by_key and agree(reading, by_key[reading.key]) for reading in readings
+    )
 
 
 def telling(readings, others):
     """Readings of the first run that differ from those of the second."""
     by_key = {other.key: other for other in others}
-    return tuple(reading for reading in readings if reading.key not in by_key or not agree(reading, by_key[reading.key]))
+    return tuple(
+        reading
+        for reading in readings
+        if reading.key not in by_key or not agree(reading, by_key[reading.key])
+    )
 
 
 def _table():
@@ -109,22 +130,42 @@ def _read(path, stamp):
         raise UserError(f"{path}: needs the tables [preparations] and [tests]")
     wiring = tables.get("wiring", {}).get("minutes")
     if isinstance(wiring, bool) or not isinstance(wiring, int) or not 1 <= wiring <= 120:
-        raise UserError(f"{path}, [wiring]: minutes must be a whole number from 1 to 120, got {wiring!r}")
+        raise UserError(
+            f"{path}, [wiring]: minutes must be a whole number from 1 to 120, got {wiring!r}"
+        )
     found = {}
     for key, entry in tables["tests"].items():
         where = f"{path}, [tests.{key}]"
         unknown = set(entry) - set(Test.__dataclass_fields__)
         if key not in _HOME or unknown:
-            raise UserError(f"{where}: {'unknown test' if key not in _HOME else 'unknown field ' + sorted(unknown)[0]}")
+            raise UserError(
+                f"{where}:"
+                f" {'unknown test' if key not in _HOME else 'unknown field ' + sorted(unknown)[0]}"
+            )
         for name in ("name", "does"):
             if not isinstance(entry.get(name), str) or not entry[name].strip():
                 raise UserError(f"{where}: {name} must be a text")
-        if isinstance(entry.get("minutes"), bool) or not isinstance(entry.get("minutes"), int) or not 1 <= entry["minutes"] <= 120:
-            raise UserError(f"{where}: minutes must be a whole number from 1 to 120, got {entry.get('minutes')!r}")
+        if (
+            isinstance(entry.get("minutes"), bool)
+            or not isinstance(entry.get("minutes"), int)
+            or not 1 <= entry["minutes"] <= 120
+        ):
+            raise UserError(
+                f"{where}: minutes must be a whole number from 1 to 120, got"
+                f" {entry.get('minutes')!r}"
+            )
         for name, allowed in (("critical", words), ("minor", words), ("cautions", cautions)):
             if any(x not in allowed for x in entry.get(name, ())):
-                raise UserError(f"{where}: {name} may hold {', '.join(allowed)}; got {entry[name]!r}")
-        found[key] = Test(id=key, **{name: tuple(value) if isinstance(value, list) else value for name, value in entry.items()})
+                raise UserError(
+                    f"{where}: {name} may hold {', '.join(allowed)}; got {entry[name]!r}"
+                )
+        found[key] = Test(
+            id=key,
+            **{
+                name: tuple(value) if isinstance(value, list) else value
+                for name, value in entry.items()
+            },
+        )
     if missing := set(_HOME) - set(found):
         raise UserError(f"{path}: the test {sorted(missing)[0]} is missing")
     return MappingProxyType(found), MappingProxyType(words), wiring

@@ -1,4 +1,7 @@
-"""Tests with fluid: valves moved while a wheel is felt, gauges at wheels and accumulator, pressure shut in and pedal held."""
+"""Tests with fluid: valves moved while a wheel is felt, gauges at wheels and accumulator, pressure
+shut in and pedal held.
+"""
+
 from functools import lru_cache
 from math import pi
 
@@ -8,22 +11,22 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics.values import CM3
 from tractionlab.physics import circuit as h
 from tractionlab.run.trace import WHEEL_NAMES
-from tractionlab.workshop.reading import CALLED, Reading
-from tractionlab.workshop.wiring.electric_state import electrics_of
 from tractionlab.workshop.faults import DRIVEN
 from tractionlab.workshop.hydraulic_car import bench_of, changes_of, layout_of
 from tractionlab.workshop.part_values import changed, part_values
+from tractionlab.workshop.reading import CALLED, Reading
+from tractionlab.workshop.wiring.electric_state import electrics_of
 
-_TARGET = {"A": 25.0, "B": 40.0}      # bar that a build-up is timed to
-_BUILD = {"A": 0.3, "B": 0.8}         # s of building up until the pressure is read
-_LONGEST = {"A": 0.4, "B": 1.5}       # s of building up while the time to the target is taken
-_ROUNDS = 5                           # of letting out and building up again
-_LOCKS = 80.0                         # N m that two hands cannot turn; invented
+_TARGET = {"A": 25.0, "B": 40.0}  # bar that a build-up is timed to
+_BUILD = {"A": 0.3, "B": 0.8}  # s of building up until the pressure is read
+_LONGEST = {"A": 0.4, "B": 1.5}  # s of building up while the time to the target is taken
+_ROUNDS = 5  # of letting out and building up again
+_LOCKS = 80.0  # N m that two hands cannot turn; invented
 _PEDAL_RATIO, _PISTON_MM = 4.0, 22.2  # course values, invented
 _FLUID = ("accumulator.", "closed_passages.", "hose_", "pads_")
-_NEVER = 60.0                         # s; as long as anybody waits
-_LONGEST_FILL, _SLICE = 200.0, 5.0    # s of charging
-_STILL_BAR = 0.01                     # change in a slice below which the pressure stays where it is
+_NEVER = 60.0  # s; as long as anybody waits
+_LONGEST_FILL, _SLICE = 200.0, 5.0  # s of charging
+_STILL_BAR = 0.01  # change in a slice below which the pressure stays where it is
 
 
 def t14(vehicle, values, history):
@@ -34,11 +37,31 @@ def t14(vehicle, values, history):
         locks = run["built"] * _torque_per_bar(vehicle, values, wheel) > _LOCKS
         held = (run["built"] - run["lost"]) * _torque_per_bar(vehicle, values, wheel) > _LOCKS
         frees = run["let_out"] * _torque_per_bar(vehicle, values, wheel) < _LOCKS
-        found += [Reading(key=f"locks_{wheel}", name=f"Build up, {name} wheel", value="locks" if locks else "turns"),
-                  Reading(key=f"holds_{wheel}", name=f"Hold 2 s, {name} wheel", value="stays locked" if held else "turns"),
-                  Reading(key=f"frees_{wheel}", name=f"Let out for the fifth time, {name} wheel", value="free" if frees else "still locked")]
+        found += [
+            Reading(
+                key=f"locks_{wheel}",
+                name=f"Build up, {name} wheel",
+                value="locks" if locks else "turns",
+            ),
+            Reading(
+                key=f"holds_{wheel}",
+                name=f"Hold 2 s, {name} wheel",
+                value="stays locked" if held else "turns",
+            ),
+            Reading(
+                key=f"frees_{wheel}",
+                name=f"Let out for the fifth time, {name} wheel",
+                value="free" if frees else "still locked",
+            ),
+        ]
     run = _control(vehicle, *_key(vehicle, values), DRIVEN[vehicle][0])
-    found.append(Reading(key="pedal", name="Brake pedal while the valves work", value="kicks" if run["reservoir"] > 0.6 else "still"))
+    found.append(
+        Reading(
+            key="pedal",
+            name="Brake pedal while the valves work",
+            value="kicks" if run["reservoir"] > 0.6 else "still",
+        )
+    )
     return found
 
 
@@ -47,18 +70,68 @@ def t16(vehicle, values, history):
     key, found = layout_of(vehicle), []
     for wheel in DRIVEN[vehicle]:
         run, name = _control(vehicle, *_key(vehicle, values), wheel), CALLED[wheel]
-        found += [Reading(key=f"rise_{wheel}", name=f"Time to {_TARGET[key]:.0f} bar, {name}", value=run["rise"], unit="s", place=f"gauge at the {name} caliper"),
-                  Reading(key=f"pressure_{wheel}", name=f"Pressure after {_BUILD[key]:.1f} s of building up, {name}", value=run["built"], unit="bar"),
-                  Reading(key=f"held_in_reduce_{wheel}", name=f"Left after the fifth letting out, {name}", value=run["let_out"], unit="bar")]
+        found += [
+            Reading(
+                key=f"rise_{wheel}",
+                name=f"Time to {_TARGET[key]:.0f} bar, {name}",
+                value=run["rise"],
+                unit="s",
+                place=f"gauge at the {name} caliper",
+            ),
+            Reading(
+                key=f"pressure_{wheel}",
+                name=f"Pressure after {_BUILD[key]:.1f} s of building up, {name}",
+                value=run["built"],
+                unit="bar",
+            ),
+            Reading(
+                key=f"held_in_reduce_{wheel}",
+                name=f"Left after the fifth letting out, {name}",
+                value=run["let_out"],
+                unit="bar",
+            ),
+        ]
     pressed = _pedal(vehicle, *_key(vehicle, values))
     for wheel in DRIVEN[vehicle]:
-        found += [Reading(key=f"late_{wheel}", name=f"Time to 45 bar under the pedal, {CALLED[wheel]}", value=pressed[f"late_{wheel}"], unit="s"),
-                  Reading(key=f"release_{wheel}", name=f"Left 2 s after letting go of the pedal, {CALLED[wheel]}", value=pressed[f"left_{wheel}"], unit="bar")]
+        found += [
+            Reading(
+                key=f"late_{wheel}",
+                name=f"Time to 45 bar under the pedal, {CALLED[wheel]}",
+                value=pressed[f"late_{wheel}"],
+                unit="s",
+            ),
+            Reading(
+                key=f"release_{wheel}",
+                name=f"Left 2 s after letting go of the pedal, {CALLED[wheel]}",
+                value=pressed[f"left_{wheel}"],
+                unit="bar",
+            ),
+        ]
     if key == "A":
         filled = _filling(vehicle, *_key(vehicle, values))
-        found += [Reading(key="gas_jump", name="First jump of the gauge when charging from empty", value=filled["jump"], unit="bar", place="accumulator"),
-                  Reading(key="cut_out", name="Pressure at which the pump stops", value=filled["cut_out"], unit="bar", place="accumulator"),
-                  Reading(key="loss_at_rest", name="Lost in 20 s, ignition off", value=filled["loss"], unit="bar", place="accumulator")]
+        found += [
+            Reading(
+                key="gas_jump",
+                name="First jump of the gauge when charging from empty",
+                value=filled["jump"],
+                unit="bar",
+                place="accumulator",
+            ),
+            Reading(
+                key="cut_out",
+                name="Pressure at which the pump stops",
+                value=filled["cut_out"],
+                unit="bar",
+                place="accumulator",
+            ),
+            Reading(
+                key="loss_at_rest",
+                name="Lost in 20 s, ignition off",
+                value=filled["loss"],
+                unit="bar",
+                place="accumulator",
+            ),
+        ]
     return found
 
 
@@ -66,9 +139,23 @@ def t17(vehicle, values, history):
     """Hold test."""
     found = []
     for wheel in DRIVEN[vehicle]:
-        found.append(Reading(key=f"hold_loss_{wheel}", name=f"Pressure lost in the shut-in line in 5 s, {CALLED[wheel]}",
-                             value=_control(vehicle, *_key(vehicle, values), wheel)["line_lost"], unit="bar"))
-    found.append(Reading(key="pedal_sinks", name="Pedal goes down in 30 s at 50 bar", value=_sinks(vehicle, *_key(vehicle, values)), unit="mm", place="pedal"))
+        found.append(
+            Reading(
+                key=f"hold_loss_{wheel}",
+                name=f"Pressure lost in the shut-in line in 5 s, {CALLED[wheel]}",
+                value=_control(vehicle, *_key(vehicle, values), wheel)["line_lost"],
+                unit="bar",
+            )
+        )
+    found.append(
+        Reading(
+            key="pedal_sinks",
+            name="Pedal goes down in 30 s at 50 bar",
+            value=_sinks(vehicle, *_key(vehicle, values)),
+            unit="mm",
+            place="pedal",
+        )
+    )
     return found
 
 
@@ -83,8 +170,14 @@ def charge_time(vehicle, values):
 
 
 def _key(vehicle, values):
-    """(changes that matter to the fluid, Electrics): what a circuit on the bench depends on, and a key for what was computed before."""
-    mine = tuple((name, value) for name, value in changes_of(vehicle, values) if name.rpartition(".")[0].endswith("_body") or name.startswith(_FLUID))
+    """(changes that matter to the fluid, Electrics): what a circuit on the bench depends on, and a
+    key for what was computed before.
+    """
+    mine = tuple(
+        (name, value)
+        for name, value in changes_of(vehicle, values)
+        if name.rpartition(".")[0].endswith("_body") or name.startswith(_FLUID)
+    )
     return mine, electrics_of(vehicle, values)
 
 
@@ -99,20 +192,38 @@ def _commands(bench, key, wheel, step):
     name = wheel.upper()
     if key == "A":
         other = "RR" if name == "RL" else "RL"
-        positions = {"increase": "increase", "line_hold": "increase", "hold": "hold", "reduce": "reduce"}
-        bench.mode("tc_increase" if step == "line_hold" else f"tc_{step}", **{f"wheel_valve_{name}": positions[step], f"wheel_valve_{other}": "hold"})
+        positions = {
+            "increase": "increase",
+            "line_hold": "increase",
+            "hold": "hold",
+            "reduce": "reduce",
+        }
+        bench.mode(
+            "tc_increase" if step == "line_hold" else f"tc_{step}",
+            **{f"wheel_valve_{name}": positions[step], f"wheel_valve_{other}": "hold"},
+        )
         if step == "line_hold":
             bench.set(feed_valve=0.0)
         return
     circuit, partner = ("1", "RR") if name == "FL" else ("2", "RL")
-    bench.mode("normal", **{f"isolating_valve_{circuit}": "closed", f"priming_valve_{circuit}": "open" if step == "increase" else "closed",
-                            f"inlet_{name}": "closed" if step in ("hold", "reduce") else "open", f"outlet_{name}": "open" if step == "reduce" else "closed",
-                            f"inlet_{partner}": "closed", "return_pump": "run" if step in ("increase", "reduce") else "stop"})
+    bench.mode(
+        "normal",
+        **{
+            f"isolating_valve_{circuit}": "closed",
+            f"priming_valve_{circuit}": "open" if step == "increase" else "closed",
+            f"inlet_{name}": "closed" if step in ("hold", "reduce") else "open",
+            f"outlet_{name}": "open" if step == "reduce" else "closed",
+            f"inlet_{partner}": "closed",
+            "return_pump": "run" if step in ("increase", "reduce") else "stop",
+        },
+    )
 
 
 @lru_cache(maxsize=1024)
 def _control(vehicle, items, electrics, wheel):
-    """What building up, holding and letting out do at one driven wheel; pressures [bar], times [s], fluid pushed into the reservoir [cm3]."""
+    """What building up, holding and letting out do at one driven wheel; pressures [bar], times [s],
+    fluid pushed into the reservoir [cm3].
+    """
     values, key = changed(part_values(vehicle), dict(items)), layout_of(vehicle)
     bench = bench_of(vehicle, values, electrics)
     start = bench.state[h.RESERVOIR]
@@ -130,8 +241,14 @@ def _control(vehicle, items, electrics, wheel):
         bench.run(0.15 if key == "A" else 0.4)
         _commands(bench, key, wheel, "reduce")
         bench.run(0.25)
-    return {"rise": float(rise), "built": float(built), "lost": float(lost), "let_out": float(bench.wheel(wheel.upper())[-1]), "reservoir": float(pushed),
-            "line_lost": _line_lost(vehicle, values, electrics, wheel)}
+    return {
+        "rise": float(rise),
+        "built": float(built),
+        "lost": float(lost),
+        "let_out": float(bench.wheel(wheel.upper())[-1]),
+        "reservoir": float(pushed),
+        "line_lost": _line_lost(vehicle, values, electrics, wheel),
+    }
 
 
 def _longer(vehicle, values, electrics, wheel):
@@ -168,7 +285,11 @@ def _pedal(vehicle, items, electrics):
     bench.run(2.0)
     for wheel in DRIVEN[vehicle]:
         pressure = bench.wheel(wheel.upper())
-        found[f"late_{wheel}"] = float(bench.time[np.argmax(pressure[:pressed] >= 45.0)]) if pressure[:pressed].max() >= 45.0 else _NEVER
+        found[f"late_{wheel}"] = (
+            float(bench.time[np.argmax(pressure[:pressed] >= 45.0)])
+            if pressure[:pressed].max() >= 45.0
+            else _NEVER
+        )
         found[f"left_{wheel}"] = float(pressure[-1])
     return found
 
@@ -180,15 +301,17 @@ def _sinks(vehicle, items, electrics):
     bench.mode("normal")
     bench.pedal(50.0)
     bench.run(2.0)
-    before = bench.state[h.STROKE:h.STROKE + 2].copy()
+    before = bench.state[h.STROKE : h.STROKE + 2].copy()
     bench.run(30.0)
-    volume = float(np.max(bench.state[h.STROKE:h.STROKE + 2] - before))
+    volume = float(np.max(bench.state[h.STROKE : h.STROKE + 2] - before))
     return max(0.0, volume / (0.25 * pi * (_PISTON_MM * 1e-3) ** 2) * _PEDAL_RATIO * 1e3)
 
 
 @lru_cache(maxsize=1024)
 def _filling(vehicle, items, electrics):
-    """Charging the accumulator of layout A from empty, and its rest: pressures [bar], time from 145 to 185 bar [s]."""
+    """Charging the accumulator of layout A from empty, and its rest: pressures [bar], time from 145
+    to 185 bar [s].
+    """
     values = changed(part_values(vehicle), dict(items))
     bench = bench_of(vehicle, values, electrics, full=False)
     bench.run(0.5)
@@ -196,20 +319,34 @@ def _filling(vehicle, items, electrics):
     _fill(bench)
     pressure, time = bench.pressure(h.ACCUMULATOR), bench.time
     reached = pressure.max() >= 184.0
-    charge = float(time[np.argmax(pressure >= 184.0)] - time[np.argmax(pressure >= 145.0)]) if reached else None
+    charge = (
+        float(time[np.argmax(pressure >= 184.0)] - time[np.argmax(pressure >= 145.0)])
+        if reached
+        else None
+    )
     quiet = bench_of(vehicle, values, electrics)
     quiet.ignition(False)
     quiet.run(20.0)
     rest = quiet.pressure(h.ACCUMULATOR)
-    return {"jump": jump, "cut_out": float(pressure.max()), "charge": charge, "loss": float(max(0.0, rest[0] - rest[-1]))}
+    return {
+        "jump": jump,
+        "cut_out": float(pressure.max()),
+        "charge": charge,
+        "loss": float(max(0.0, rest[0] - rest[-1])),
+    }
 
 
 def _fill(bench):
-    """Let the charge pump run for at most _LONGEST_FILL seconds, until its switch stops it or the pressure no longer moves."""
+    """Let the charge pump run for at most _LONGEST_FILL seconds, until its switch stops it or the
+    pressure no longer moves.
+    """
     for _ in range(round(_LONGEST_FILL / _SLICE)):
         before = bench.pressure(h.ACCUMULATOR)[-1]
         bench.run(_SLICE)
-        if bench.command[h.CHARGE_ON] == 0.0 or abs(bench.pressure(h.ACCUMULATOR)[-1] - before) < _STILL_BAR:
+        if (
+            bench.command[h.CHARGE_ON] == 0.0
+            or abs(bench.pressure(h.ACCUMULATOR)[-1] - before) < _STILL_BAR
+        ):
             return
 
 

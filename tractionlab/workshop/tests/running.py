@@ -1,42 +1,131 @@
-"""Tests with eyes, ears and simple tools: the customer, a look round, tyres, gaps and rings, fluid, heat, brake rollers."""
+"""Tests with eyes, ears and simple tools: the customer, a look round, tyres, gaps and rings, fluid,
+heat, brake rollers.
+"""
+
 from math import exp
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.workshop.reading import CALLED, NOTHING_SAID, OPEN, Reading
+from tractionlab.workshop.drive.running_car import (
+    boiling_point,
+    diameter_mm,
+    is_coil_sensor_in_active_circuit,
+)
 from tractionlab.workshop.faults import DRIVEN, WHEELS
 from tractionlab.workshop.hydraulic_car import layout_of
-from tractionlab.workshop.drive.running_car import boiling_point, diameter_mm, is_coil_sensor_in_active_circuit
+from tractionlab.workshop.reading import CALLED, NOTHING_SAID, OPEN, Reading
 
-_DRIVE_S, _DRIVE_SPEED = 600.0, 14.0      # ten minutes at 50 km/h; stops are the same on both sides and left out
+_DRIVE_S, _DRIVE_SPEED = (
+    600.0,
+    14.0,
+)  # ten minutes at 50 km/h; stops are the same on both sides and left out
 _ROLLER_BAR = 40.0
-_FREE_DRAG = 3.0                          # N m that belong to a sound bearing and seal
+_FREE_DRAG = 3.0  # N m that belong to a sound bearing and seal
 
 
 def t01(vehicle, values, history):
     """What the customer says, and what the driver did."""
-    return [Reading(key="story", name="The customer's words", value=history.story), Reading(key="work", name="Work done before", value=history.work or NOTHING_SAID["work"]),
-            Reading(key="weather", name="Weather at that time", value=history.weather or NOTHING_SAID["weather"]),
-            Reading(key="rollers", name="On brake rollers lately", value="yes, control on" if values["customer.roller_test"] else "no"),
-            Reading(key="launches", name="Hard launches one after the other", value=values["customer.hard_launches"], unit="times"),
-            Reading(key="button", name="Traction button pressed", value="perhaps" if values["customer.switched_off"] else "no")]
+    return [
+        Reading(key="story", name="The customer's words", value=history.story),
+        Reading(key="work", name="Work done before", value=history.work or NOTHING_SAID["work"]),
+        Reading(
+            key="weather",
+            name="Weather at that time",
+            value=history.weather or NOTHING_SAID["weather"],
+        ),
+        Reading(
+            key="rollers",
+            name="On brake rollers lately",
+            value="yes, control on" if values["customer.roller_test"] else "no",
+        ),
+        Reading(
+            key="launches",
+            name="Hard launches one after the other",
+            value=values["customer.hard_launches"],
+            unit="times",
+        ),
+        Reading(
+            key="button",
+            name="Traction button pressed",
+            value="perhaps" if values["customer.switched_off"] else "no",
+        ),
+    ]
 
 
 def t02(vehicle, values, history):
     """A look round."""
-    found = [Reading(key="fluid_level", name="Fluid level, MIN = 25, MAX = 100", value=100.0 * values["reservoir.fill_share"], unit="%", place="reservoir"),
-             Reading(key="cap_seal", name="Seal of the reservoir cap", value="swollen" if values["brake_fluid.mineral_percent"] > 3.0 else "fits", place="reservoir"),
-             Reading(key="plug_pins", name="Pins of the control unit", value="green and wet" if values["plug_unit.leak_ohm"] < OPEN else "dry", place="plug of the control unit"),
-             Reading(key="pump_noise", name="Pump with the key out", value="runs" if values["relay_pump.welded"] else "silent", place="engine bay"),
-             Reading(key="switch_bracket", name="Bracket of the pedal switch", value="bent" if values["pedal_bracket.switch_point_mm"] < 2.0 else "straight", place="over the pedal")]
+    found = [
+        Reading(
+            key="fluid_level",
+            name="Fluid level, MIN = 25, MAX = 100",
+            value=100.0 * values["reservoir.fill_share"],
+            unit="%",
+            place="reservoir",
+        ),
+        Reading(
+            key="cap_seal",
+            name="Seal of the reservoir cap",
+            value="swollen" if values["brake_fluid.mineral_percent"] > 3.0 else "fits",
+            place="reservoir",
+        ),
+        Reading(
+            key="plug_pins",
+            name="Pins of the control unit",
+            value="green and wet" if values["plug_unit.leak_ohm"] < OPEN else "dry",
+            place="plug of the control unit",
+        ),
+        Reading(
+            key="pump_noise",
+            name="Pump with the key out",
+            value="runs" if values["relay_pump.welded"] else "silent",
+            place="engine bay",
+        ),
+        Reading(
+            key="switch_bracket",
+            name="Bracket of the pedal switch",
+            value="bent" if values["pedal_bracket.switch_point_mm"] < 2.0 else "straight",
+            place="over the pedal",
+        ),
+    ]
     for wheel in DRIVEN[vehicle]:
-        found.append(Reading(key=f"pads_{wheel}", name=f"Pads {CALLED[wheel]}", value="oily" if values[f"pads_{wheel}.friction_share"] < 0.7 else "dry", place="through the wheel"))
+        found.append(
+            Reading(
+                key=f"pads_{wheel}",
+                name=f"Pads {CALLED[wheel]}",
+                value="oily" if values[f"pads_{wheel}.friction_share"] < 0.7 else "dry",
+                place="through the wheel",
+            )
+        )
     if layout_of(vehicle) == "B":
         wrong = [CALLED[w] for w in WHEELS if is_coil_sensor_in_active_circuit(values, w)]
-        found += [Reading(key="fitted_sensor", name="Sensors fitted", value=f"other type {', '.join(wrong)}" if wrong else "all of one type", place="wheel carriers"),
-                  Reading(key="yaw_bracket", name="Bracket of the yaw rate sensor", value="loose" if values["yaw_bracket.rattle_deg_per_s"] else "tight", place="centre console"),
-                  Reading(key="terminals", name="Terminals at the sensor plugs", value=_slid_back(values), place="wheel carriers")]
+        found += [
+            Reading(
+                key="fitted_sensor",
+                name="Sensors fitted",
+                value=f"other type {', '.join(wrong)}" if wrong else "all of one type",
+                place="wheel carriers",
+            ),
+            Reading(
+                key="yaw_bracket",
+                name="Bracket of the yaw rate sensor",
+                value="loose" if values["yaw_bracket.rattle_deg_per_s"] else "tight",
+                place="centre console",
+            ),
+            Reading(
+                key="terminals",
+                name="Terminals at the sensor plugs",
+                value=_slid_back(values),
+                place="wheel carriers",
+            ),
+        ]
     if "second_plate.travel_s" in values:
-        found.append(Reading(key="plate", name="Second throttle plate", value="black with carbon" if values["second_plate.travel_s"] > 0.25 else "clean", place="throttle body"))
+        found.append(
+            Reading(
+                key="plate",
+                name="Second throttle plate",
+                value="black with carbon" if values["second_plate.travel_s"] > 0.25 else "clean",
+                place="throttle body",
+            )
+        )
     return found
 
 
@@ -49,10 +138,24 @@ def t18(vehicle, values, history):
     """Tyres with tape and gauge."""
     found = []
     for wheel in WHEELS:
-        size = f"{values[f'tyre_{wheel}.width_mm']:.0f}/{100 * values[f'tyre_{wheel}.aspect']:.0f} R16"
-        found += [Reading(key=f"size_{wheel}", name=f"Size on the wall, {CALLED[wheel]}", value=size),
-                  Reading(key=f"diameter_{wheel}", name=f"Outer diameter {CALLED[wheel]}", value=diameter_mm(values, wheel), unit="mm"),
-                  Reading(key=f"tread_{wheel}", name=f"Tread {CALLED[wheel]}", value=values[f"tyre_{wheel}.tread_mm"], unit="mm")]
+        size = (
+            f"{values[f'tyre_{wheel}.width_mm']:.0f}/{100 * values[f'tyre_{wheel}.aspect']:.0f} R16"
+        )
+        found += [
+            Reading(key=f"size_{wheel}", name=f"Size on the wall, {CALLED[wheel]}", value=size),
+            Reading(
+                key=f"diameter_{wheel}",
+                name=f"Outer diameter {CALLED[wheel]}",
+                value=diameter_mm(values, wheel),
+                unit="mm",
+            ),
+            Reading(
+                key=f"tread_{wheel}",
+                name=f"Tread {CALLED[wheel]}",
+                value=values[f"tyre_{wheel}.tread_mm"],
+                unit="mm",
+            ),
+        ]
     return found
 
 
@@ -61,21 +164,61 @@ def t19(vehicle, values, history):
     found = []
     for wheel in WHEELS:
         name, ring = CALLED[wheel], f"ring_{wheel}"
-        signs = [words for bad, words in ((values.get(f"{ring}.crack_share", 0.0) > 0.0, "cracked"), (values[f"{ring}.missing"] > 0.0, "tooth missing"),
-                                          (values.get(f"{ring}.merged", 0.0) > 0.0, "metal dust on it"),
-                                          (values.get(f"{ring}.turned_away", 0.0) > 0.0, "no poles on the sensor side")) if bad]
-        found += [Reading(key=f"gap_{wheel}", name=f"Gap {name}", value=values[f"sensor_{wheel}.gap_mm"], unit="mm", place="feeler gauge"),
-                  Reading(key=f"play_{wheel}", name=f"Play of the bearing {name}", value=values[f"hub_{wheel}.play_mm"], unit="mm", place="dial gauge"),
-                  Reading(key=f"teeth_{wheel}", name=f"Teeth or pole pairs {name}", value=values[f"{ring}.teeth"], unit="pulses", place="counted"),
-                  Reading(key=f"ring_{wheel}", name=f"Ring {name}", value=", ".join(signs) or "in order")]
+        signs = [
+            words
+            for bad, words in (
+                (values.get(f"{ring}.crack_share", 0.0) > 0.0, "cracked"),
+                (values[f"{ring}.missing"] > 0.0, "tooth missing"),
+                (values.get(f"{ring}.merged", 0.0) > 0.0, "metal dust on it"),
+                (values.get(f"{ring}.turned_away", 0.0) > 0.0, "no poles on the sensor side"),
+            )
+            if bad
+        ]
+        found += [
+            Reading(
+                key=f"gap_{wheel}",
+                name=f"Gap {name}",
+                value=values[f"sensor_{wheel}.gap_mm"],
+                unit="mm",
+                place="feeler gauge",
+            ),
+            Reading(
+                key=f"play_{wheel}",
+                name=f"Play of the bearing {name}",
+                value=values[f"hub_{wheel}.play_mm"],
+                unit="mm",
+                place="dial gauge",
+            ),
+            Reading(
+                key=f"teeth_{wheel}",
+                name=f"Teeth or pole pairs {name}",
+                value=values[f"{ring}.teeth"],
+                unit="pulses",
+                place="counted",
+            ),
+            Reading(key=f"ring_{wheel}", name=f"Ring {name}", value=", ".join(signs) or "in order"),
+        ]
     return found
 
 
 def t21(vehicle, values, history):
     """Brake fluid."""
     floats = values["brake_fluid.mineral_percent"] > 3.0
-    return [Reading(key="boiling", name="Boiling point", value=boiling_point(values), unit="degC", place="reservoir"),
-            Reading(key="drop", name="A drop of it in water", value="floats on water" if floats else "mixes with water", place="cup of water")]
+    return [
+        Reading(
+            key="boiling",
+            name="Boiling point",
+            value=boiling_point(values),
+            unit="degC",
+            place="reservoir",
+        ),
+        Reading(
+            key="drop",
+            name="A drop of it in water",
+            value="floats on water" if floats else "mixes with water",
+            place="cup of water",
+        ),
+    ]
 
 
 def t22(vehicle, values, history):
@@ -83,15 +226,41 @@ def t22(vehicle, values, history):
     car = catalogue.course_vehicles()[vehicle]
     found, rise = [], {}
     for wheel in WHEELS:
-        heat = max(0.0, values[f"hub_{wheel}.drag_Nm"] - _FREE_DRAG) * _DRIVE_SPEED / car["tyre_radius_m"]
+        heat = (
+            max(0.0, values[f"hub_{wheel}.drag_Nm"] - _FREE_DRAG)
+            * _DRIVE_SPEED
+            / car["tyre_radius_m"]
+        )
         cooling = car["disc_cooling_still_per_s"] + car["disc_cooling_per_m"] * _DRIVE_SPEED
         store = car["disc_mass_kg"] * car["disc_specific_heat_J_per_kg_K"]
         rise[wheel] = heat / store / cooling * (1.0 - exp(-cooling * _DRIVE_S))
-        found.append(Reading(key=f"disc_{wheel}", name=f"Disc {CALLED[wheel]}", value=60.0 + rise[wheel], unit="degC", place="thermometer"))
+        found.append(
+            Reading(
+                key=f"disc_{wheel}",
+                name=f"Disc {CALLED[wheel]}",
+                value=60.0 + rise[wheel],
+                unit="degC",
+                place="thermometer",
+            )
+        )
     left, right = DRIVEN[vehicle]
-    found.append(Reading(key="hotter", name="Right driven disc hotter than the left by", value=rise[right] - rise[left], unit="K"))
+    found.append(
+        Reading(
+            key="hotter",
+            name="Right driven disc hotter than the left by",
+            value=rise[right] - rise[left],
+            unit="K",
+        )
+    )
     for wheel in DRIVEN[vehicle]:
-        found.append(Reading(key=f"drag_{wheel}", name=f"Drag {CALLED[wheel]}, hot", value=values[f"hub_{wheel}.drag_Nm"], unit="N m"))
+        found.append(
+            Reading(
+                key=f"drag_{wheel}",
+                name=f"Drag {CALLED[wheel]}, hot",
+                value=values[f"hub_{wheel}.drag_Nm"],
+                unit="N m",
+            )
+        )
     return found
 
 
@@ -101,9 +270,29 @@ def t23(vehicle, values, history):
 
     car, forces = catalogue.course_vehicles()[vehicle], {}
     for wheel in DRIVEN[vehicle]:
-        torque = quick_pressure(vehicle, values, wheel, _ROLLER_BAR) * car["driven_brake_Nm_per_bar"] * values[f"pads_{wheel}.friction_share"]
+        torque = (
+            quick_pressure(vehicle, values, wheel, _ROLLER_BAR)
+            * car["driven_brake_Nm_per_bar"]
+            * values[f"pads_{wheel}.friction_share"]
+        )
         forces[wheel] = (torque + values[f"hub_{wheel}.drag_Nm"]) / car["tyre_radius_m"]
     most = max(forces.values())
-    found = [Reading(key=f"force_{wheel}", name=f"Brake force {CALLED[wheel]}", value=force, unit="N", place="rollers") for wheel, force in forces.items()]
-    found.append(Reading(key="difference", name="Difference across the axle", value=100.0 * (most - min(forces.values())) / most, unit="%"))
+    found = [
+        Reading(
+            key=f"force_{wheel}",
+            name=f"Brake force {CALLED[wheel]}",
+            value=force,
+            unit="N",
+            place="rollers",
+        )
+        for wheel, force in forces.items()
+    ]
+    found.append(
+        Reading(
+            key="difference",
+            name="Difference across the axle",
+            value=100.0 * (most - min(forces.values())) / most,
+            unit="%",
+        )
+    )
     return found

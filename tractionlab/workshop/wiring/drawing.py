@@ -1,20 +1,37 @@
-"""Draws a group of the electrical network: reads data/workshop/wiring_*.toml and follows the network step by step, so that no line can be drawn that is not there."""
+"""Draws a group of the electrical network: reads data/workshop/wiring_*.toml and follows the
+network step by step, so that no line can be drawn that is not there.
+"""
+
 import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
-from tractionlab.workshop.wiring.symbols import HALF, block, symbol
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 from tractionlab.view import WiringPart, WiringPlug, WiringPoint, WiringScene
-from tractionlab.workshop.wiring.netlist import WHEELS, plan
 from tractionlab.workshop.part_values import parts
+from tractionlab.workshop.wiring.netlist import WHEELS, plan
+from tractionlab.workshop.wiring.symbols import HALF, block, symbol
 
-PIN = 12                #: from the middle of a pin to each of its halves
+PIN = 12  #: from the middle of a pin to each of its halves
 _SECTIONS = {"size", "boxes", "rails", "columns", "lying", "blocks", "forbidden", "expand"}
-_SYMBOLS = {"battery": "battery", "generator": "generator", "unit": "resistor", "resistor": "resistor", "lamp": "lamp", "diode": "diode", "fuse": "fuse", "rail": "feed",
-            "contact": "contact", "relay": "contact", "driver": "driver", "motor": "motor", "coil": "coil", "coil_sensor": "winding"}
+_SYMBOLS = {
+    "battery": "battery",
+    "generator": "generator",
+    "unit": "resistor",
+    "resistor": "resistor",
+    "lamp": "lamp",
+    "diode": "diode",
+    "fuse": "fuse",
+    "rail": "feed",
+    "contact": "contact",
+    "relay": "contact",
+    "driver": "driver",
+    "motor": "motor",
+    "coil": "coil",
+    "coil_sensor": "winding",
+}
 
 _BY_CONDITION = {"no_brake": "opener", "starting": "motor"}
 
@@ -46,7 +63,11 @@ class _Drawer:
         table = read_toml(path)
         unknown = set(table) - _SECTIONS
         if unknown or "size" not in table:
-            raise UserError(f"{path}: {sorted(unknown)[0] if unknown else 'size'} is {'unknown' if unknown else 'missing'}; a drawing has {', '.join(sorted(_SECTIONS))}")
+            raise UserError(
+                f"{path}: {sorted(unknown)[0] if unknown else 'size'} is"
+                f" {'unknown' if unknown else 'missing'}; a drawing has"
+                f" {', '.join(sorted(_SECTIONS))}"
+            )
         self.table, self.size = table, tuple(table["size"])
         self.parts, self.lines, self.joints, self.points, self.dots = {}, [], [], {}, []
         self.leads, self.elements, self.pins, self.words = set(), set(), {}, []
@@ -62,7 +83,9 @@ class _Drawer:
             if not node.endswith(".device"):
                 self._point(node, (left, y))
             if node.startswith("fuse_box."):
-                self.words.append((left + 8, y - 9, self.net.points[node].name.removeprefix("fuse box, "), "left"))
+                self.words.append(
+                    (left + 8, y - 9, self.net.points[node].name.removeprefix("fuse box, "), "left")
+                )
         for key, entry in self._entries("columns"):
             self._column(key, entry["x"], entry["stack"])
             if "label" in entry:
@@ -70,28 +93,55 @@ class _Drawer:
         for key, entry in self.blocks.items():
             self._block(key, entry)
         for key, entry in self._entries("forbidden"):
-            self.points[key] = WiringPoint(key=key, name=self.net.forbidden[key][0], at=tuple(entry["at"]))
+            self.points[key] = WiringPoint(
+                key=key, name=self.net.forbidden[key][0], at=tuple(entry["at"])
+            )
             self.words.append((entry["at"][0] + 9, entry["at"][1], entry["words"], "left"))
         for key, entry in self.lying.items():
             self._symbol(key, entry["x"], entry["y"], True, entry.get("label"))
         plugs, marks = self._plugs()
         scene = WiringScene(
-            layout=f"{self.vehicle}/{self.group}", title=self.net.groups[self.group], size=self.size, parts=tuple(self.parts.values()), lines=tuple(self.lines),
-            joints=tuple(self.joints), points=tuple(self.points.values()), plugs=tuple(plugs), frames=tuple(tuple(entry["at"]) for entry in boxes), marks=tuple(marks), dots=tuple(dict.fromkeys(self.dots)),
-            active=(0.0,) * len(self.parts))
+            layout=f"{self.vehicle}/{self.group}",
+            title=self.net.groups[self.group],
+            size=self.size,
+            parts=tuple(self.parts.values()),
+            lines=tuple(self.lines),
+            joints=tuple(self.joints),
+            points=tuple(self.points.values()),
+            plugs=tuple(plugs),
+            frames=tuple(tuple(entry["at"]) for entry in boxes),
+            marks=tuple(marks),
+            dots=tuple(dict.fromkeys(self.dots)),
+            active=(0.0,) * len(self.parts),
+        )
         return Drawing(scene, frozenset(self.leads), frozenset(self.elements))
 
     def _entries(self, section):
-        """(key, entry) of a section for this vehicle; a letter in braces makes one entry for each of its words, with lists taken in turn.
-        A list of entries holds one for each kind of vehicle."""
-        letters = {"w": list(WHEELS), "W": [w.upper() for w in WHEELS], **self.table.get("expand", {})}
+        """(key, entry) of a section for this vehicle; a letter in braces makes one entry for each
+        of its words, with lists taken in turn. A list of entries holds one for each kind of
+        vehicle."""
+        letters = {
+            "w": list(WHEELS),
+            "W": [w.upper() for w in WHEELS],
+            **self.table.get("expand", {}),
+        }
         found = self.table.get(section, {}).items()
-        for key, entry in ((key, entry) for key, rows in found for entry in (rows if isinstance(rows, list) else [rows])):
+        for key, entry in (
+            (key, entry)
+            for key, rows in found
+            for entry in (rows if isinstance(rows, list) else [rows])
+        ):
             if self.vehicle not in entry.get("vehicles", (self.vehicle,)):
                 continue
             letter = re.search(r"\{(\w)\}", key)
             for turn, word in enumerate(letters[letter[1]] if letter else [None]):
-                yield (key if word is None else key.replace(f"{{{letter[1]}}}", word)), {name: _taken(value, letter and letter[1], word, turn, name) for name, value in entry.items()}
+                yield (
+                    (key if word is None else key.replace(f"{{{letter[1]}}}", word)),
+                    {
+                        name: _taken(value, letter and letter[1], word, turn, name)
+                        for name, value in entry.items()
+                    },
+                )
 
     def _column(self, column, x, stack):
         nodes, bottom = None, None
@@ -110,11 +160,15 @@ class _Drawer:
         if not words.startswith("@"):
             return words
         value = parts(self.vehicle)[words[1:].rpartition(".")[0]].values[words.rpartition(".")[2]]
-        scale, letter = (1e-6, "M") if value.value >= 1e6 else (1e-3, "k") if value.value >= 1e3 else (1.0, "")
-        return f"{value.value * scale:g} {letter}{value.unit.replace('ohm', chr(0x3a9))}"
+        scale, letter = (
+            (1e-6, "M") if value.value >= 1e6 else (1e-3, "k") if value.value >= 1e3 else (1.0, "")
+        )
+        return f"{value.value * scale:g} {letter}{value.unit.replace('ohm', chr(0x3A9))}"
 
     def _thing(self, column, x, y, thing, nodes):
-        """Draws one thing of a column: (nodes it leads on to, height where a line from above ends, height where it goes on)."""
+        """Draws one thing of a column: (nodes it leads on to, height where a line from above ends,
+        height where it goes on).
+        """
         if thing in self.rails:
             self._join(column, nodes, {thing}, thing)
             if self.rails[thing][1] <= x <= self.rails[thing][2]:
@@ -125,7 +179,9 @@ class _Drawer:
         if thing in self.net.points:
             self._join(column, nodes, {thing}, thing)
             if thing == "body":
-                self.parts[f"earth {x} {y}"] = WiringPart(key=f"earth {x} {y}", name="ground", at=(x, y), shapes=symbol("earth"))
+                self.parts[f"earth {x} {y}"] = WiringPart(
+                    key=f"earth {x} {y}", name="ground", at=(x, y), shapes=symbol("earth")
+                )
                 self._point("body", (x, y - HALF))
                 return {thing}, y - HALF, y
             self._point(thing, (x, y))
@@ -140,7 +196,10 @@ class _Drawer:
         else:
             first = next((half for half in halves if self._joined(nodes, {half})), None)
             if first is None:
-                raise UserError(f"{self.path}, [columns.{column}]: the network does not join {', '.join(sorted(nodes))} and {pin}")
+                raise UserError(
+                    f"{self.path}, [columns.{column}]: the network does not join"
+                    f" {', '.join(sorted(nodes))} and {pin}"
+                )
             self._join(column, nodes, {first}, pin)
         second = halves[1] if first == pin else pin
         self._point(first, (x, y - PIN))
@@ -153,20 +212,28 @@ class _Drawer:
     def _element(self, column, x, y, thing, nodes):
         key, _, coil = thing.partition(":")
         if key not in self.net.elements:
-            raise UserError(f"{self.path}, [columns.{column}]: no point and no part is called {thing!r}")
+            raise UserError(
+                f"{self.path}, [columns.{column}]: no point and no part is called {thing!r}"
+            )
         element = self.net.elements[key]
         ends = element.more["coil"] if coil else element.at
         if nodes is not None:
             self._join(column, nodes, set(ends), thing)
         self.elements.add(thing)
-        rest = set(ends) if nodes is None else {end for end in ends if not self._joined(nodes, {end})} or set(ends)
+        rest = (
+            set(ends)
+            if nodes is None
+            else {end for end in ends if not self._joined(nodes, {end})} or set(ends)
+        )
         if key in self.blocks:
             tall = self.blocks[key]["size"][1] / 2
             middle = self.blocks[key]["y"]
             return rest, middle - tall, middle + tall
         if key in self.lying:
             entry = self.lying[key]
-            self.lines.append(((x, entry["y"]), (entry["x"] + (HALF if x > entry["x"] else -HALF), entry["y"])))
+            self.lines.append(
+                ((x, entry["y"]), (entry["x"] + (HALF if x > entry["x"] else -HALF), entry["y"]))
+            )
             return rest, entry["y"], entry["y"]
         self._symbol(thing, x, y, False)
         return rest, y - HALF, y + HALF
@@ -174,46 +241,93 @@ class _Drawer:
     def _symbol(self, thing, x, y, turned, label=None):
         key, _, coil = thing.partition(":")
         element = self.net.elements[key]
-        kind = "relay_coil" if coil else _BY_CONDITION.get(element.more.get("closed"), _SYMBOLS[element.kind])
-        words = parts(self.vehicle)[element.part].name if element.part in parts(self.vehicle) else key.replace("_", " ")
-        self.parts[thing] = WiringPart(key=thing, name=words, at=(x, y), shapes=symbol(kind, turned), label=self._label(label or ""), label_at=(x, y - 22, "middle") if label else None)
+        kind = (
+            "relay_coil"
+            if coil
+            else _BY_CONDITION.get(element.more.get("closed"), _SYMBOLS[element.kind])
+        )
+        words = (
+            parts(self.vehicle)[element.part].name
+            if element.part in parts(self.vehicle)
+            else key.replace("_", " ")
+        )
+        self.parts[thing] = WiringPart(
+            key=thing,
+            name=words,
+            at=(x, y),
+            shapes=symbol(kind, turned),
+            label=self._label(label or ""),
+            label_at=(x, y - 22, "middle") if label else None,
+        )
 
     def _block(self, key, entry):
         element = self.net.elements[key]
         self.elements.add(key)
-        self.parts[key] = WiringPart(key=key, name=parts(self.vehicle)[element.part].name, at=(entry["x"], entry["y"]), shapes=block(*entry["size"], entry["words"]))
+        self.parts[key] = WiringPart(
+            key=key,
+            name=parts(self.vehicle)[element.part].name,
+            at=(entry["x"], entry["y"]),
+            shapes=block(*entry["size"], entry["words"]),
+        )
 
     def _joined(self, nodes, others):
         return bool(nodes & others) or self._lead(nodes, others) is not None
 
     def _lead(self, nodes, others):
-        return next((lead.key for lead in self.net.leads.values() if (lead.a in nodes and lead.b in others) or (lead.b in nodes and lead.a in others)), None)
+        return next(
+            (
+                lead.key
+                for lead in self.net.leads.values()
+                if (lead.a in nodes and lead.b in others) or (lead.b in nodes and lead.a in others)
+            ),
+            None,
+        )
 
     def _join(self, column, nodes, others, thing):
         if nodes is None or nodes & others:
             return
         lead = self._lead(nodes, others)
         if lead is None:
-            raise UserError(f"{self.path}, [columns.{column}]: the network does not join {', '.join(sorted(nodes))} and {thing}")
+            raise UserError(
+                f"{self.path}, [columns.{column}]: the network does not join"
+                f" {', '.join(sorted(nodes))} and {thing}"
+            )
         self.leads.add(lead)
 
     def _point(self, node, at):
         if node in self.net.points and node not in self.points:
             place = self.net.points[node]
-            self.points[node] = WiringPoint(key=node, name=place.name, at=at, plug=place.plug, device=place.device)
+            self.points[node] = WiringPoint(
+                key=node, name=place.name, at=at, plug=place.plug, device=place.device
+            )
 
     def _plugs(self):
         """Buttons of plugs, fuses and relays, and the numbers of pins."""
         plugs, marks = [], list(self.words)
         for key, pins in self.pins.items():
             plug = self.net.plugs[key]
-            marks += [(x + 6, y, str(plug.pins.index(pin.partition(".")[2]) + 1), "left") for x, y, pin in pins]
+            marks += [
+                (x + 6, y, str(plug.pins.index(pin.partition(".")[2]) + 1), "left")
+                for x, y, pin in pins
+            ]
             left = min(pins)
-            plugs.append(WiringPlug(key=key, name=plug.name, box=(left[0] - 30, left[1] - 8, left[0] - 8, left[1] + 8)))
+            plugs.append(
+                WiringPlug(
+                    key=key,
+                    name=plug.name,
+                    box=(left[0] - 30, left[1] - 8, left[0] - 8, left[1] + 8),
+                )
+            )
         for part in self.parts.values():
             element = self.net.elements.get(part.key)
             if element is not None and element.kind in ("fuse", "relay"):
-                plugs.append(WiringPlug(key=part.key, name=part.name.lower(), box=(part.at[0] + 8, part.at[1] - 8, part.at[0] + 30, part.at[1] + 8)))
+                plugs.append(
+                    WiringPlug(
+                        key=part.key,
+                        name=part.name.lower(),
+                        box=(part.at[0] + 8, part.at[1] - 8, part.at[0] + 30, part.at[1] + 8),
+                    )
+                )
         return plugs, marks
 
 
@@ -225,10 +339,20 @@ def _taken(value, letter, word, turn, name):
     if isinstance(value, list):
         return [_taken(inner, letter, word, turn, "") for inner in value]
     if isinstance(value, str):
-        return value.replace(f"{{{letter}}}", word).replace("{wheel}", WHEELS.get(word.lower(), word))
+        return value.replace(f"{{{letter}}}", word).replace(
+            "{wheel}", WHEELS.get(word.lower(), word)
+        )
     return value
 
 
 def laid_on(drawing, active, pulled, probes, letters):
-    """The scene with the state of its parts, what is pulled as (key, name), the probes that are on it, and the letters of those there are."""
-    return replace(drawing.scene, active=tuple(active), pulled=tuple(pulled), probes=tuple(probes), letters=tuple(letters))
+    """The scene with the state of its parts, what is pulled as (key, name), the probes that are on
+    it, and the letters of those there are.
+    """
+    return replace(
+        drawing.scene,
+        active=tuple(active),
+        pulled=tuple(pulled),
+        probes=tuple(probes),
+        letters=tuple(letters),
+    )

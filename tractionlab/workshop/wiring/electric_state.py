@@ -1,43 +1,85 @@
-"""The car's wiring in the few states that the bench tests need: solved once for each set of part values, and kept."""
+"""The car's wiring in the few states that the bench tests need: solved once for each set of part
+values, and kept.
+"""
+
 from dataclasses import replace
 from functools import lru_cache
 from math import radians, sin
 from types import MappingProxyType
 
 from tractionlab.textbook.longitudinal import GRAVITY
-from tractionlab.workshop.wiring.elements import emf_ohm
 from tractionlab.workshop.hydraulic_car import VALVES, Electrics, layout_of
+from tractionlab.workshop.part_values import changed, part_values, parts
+from tractionlab.workshop.wiring.elements import emf_ohm
 from tractionlab.workshop.wiring.netlist import plan
 from tractionlab.workshop.wiring.network import Moment, Network
 from tractionlab.workshop.wiring.nodal import Current
-from tractionlab.workshop.part_values import changed, part_values, parts
 from tractionlab.workshop.wiring.pins import EMPTY
 
-_CALLS_V = 6.0       # the control unit takes less than half its supply as "closed"
+_CALLS_V = 6.0  # the control unit takes less than half its supply as "closed"
 _LOW_BAR, _HIGH_BAR = 100.0, 200.0
-#: What traction control of both driven wheels has switched on at once: share of the full current of each valve.
-_IN_CONTROL = {"A": {"cut_off_valve": 1.0, "feed_valve": 1.0, "drain_valve": 1.0, "wheel_valve_RL": 1.0, "wheel_valve_RR": 1.0},
-               "B": {part: 1.0 for part in VALVES["B"] if part not in ("outlet_RL", "outlet_RR")}}
+#: What traction control of both driven wheels has switched on at once: share of the full current of
+#: each valve.
+_IN_CONTROL = {
+    "A": {
+        "cut_off_valve": 1.0,
+        "feed_valve": 1.0,
+        "drain_valve": 1.0,
+        "wheel_valve_RL": 1.0,
+        "wheel_valve_RR": 1.0,
+    },
+    "B": {part: 1.0 for part in VALVES["B"] if part not in ("outlet_RL", "outlet_RR")},
+}
 #: A test load of about 5 A of valve current.
-LOAD = {"A": {"wheel_valve_RL": 1.0}, "B": {"isolating_valve_1": 1.0, "priming_valve_1": 1.0, "inlet_RR": 1.0}}
+LOAD = {
+    "A": {"wheel_valve_RL": 1.0},
+    "B": {"isolating_valve_1": 1.0, "priming_valve_1": 1.0, "inlet_RR": 1.0},
+}
 
 
 def moments(vehicle, values):
-    """Moments by name: at rest, with pedal and button pressed and sensors at their high current, under load, valves as in control, pumps running,
-    lamps on, accumulator low and high, network talking."""
+    """Moments by name: at rest, with pedal and button pressed and sensors at their high current,
+    under load, valves as in control, pumps running, lamps on, accumulator low and high, network
+    talking."""
     key = layout_of(vehicle)
     load = {"return_pump": 1.0, **LOAD[key]}
     pumps = {"return_pump": 1.0, "charge_pump": 1.0} if key == "A" else {"return_pump": 1.0}
-    still = {"fluid_low": values["reservoir.fill_share"] < EMPTY, "signals": MappingProxyType(resting_signals(values))}
+    still = {
+        "fluid_low": values["reservoir.fill_share"] < EMPTY,
+        "signals": MappingProxyType(resting_signals(values)),
+    }
     lamps = {f"lamp_{name}": 1.0 for name in ("abs", "tc", "tc_off", "brake")}
     found = {
-        "rest": {}, "pressed": {"brake_pedal": True, "tc_switch": True, "level": (True,) * 4, "plates": MappingProxyType({"main": 1.0, "second": 0.0})},
-        "shut": {"plates": MappingProxyType({"main": 0.0, "second": 0.0})}, "wide": {"plates": MappingProxyType({"main": 1.0, "second": 1.0})}, "worn": {"plates": MappingProxyType({"main": 0.175, "second": 0.175})},
-        "load": {"commands": load}, "control": {"commands": _IN_CONTROL[key]}, "pump": {"commands": pumps, "brief": True}, "lamps": {"commands": lamps},
-        "low": {"signals": MappingProxyType({"accumulator": _LOW_BAR})}, "high": {"signals": MappingProxyType({"accumulator": _HIGH_BAR})},
-        "dominant": {"bus": "dominant"}, "stepper": {"commands": {"stepper_a": 1.0, "stepper_b": 1.0}}, "fifty": {"signals": MappingProxyType({"pressure": 50.0})},
+        "rest": {},
+        "pressed": {
+            "brake_pedal": True,
+            "tc_switch": True,
+            "level": (True,) * 4,
+            "plates": MappingProxyType({"main": 1.0, "second": 0.0}),
+        },
+        "shut": {"plates": MappingProxyType({"main": 0.0, "second": 0.0})},
+        "wide": {"plates": MappingProxyType({"main": 1.0, "second": 1.0})},
+        "worn": {"plates": MappingProxyType({"main": 0.175, "second": 0.175})},
+        "load": {"commands": load},
+        "control": {"commands": _IN_CONTROL[key]},
+        "pump": {"commands": pumps, "brief": True},
+        "lamps": {"commands": lamps},
+        "low": {"signals": MappingProxyType({"accumulator": _LOW_BAR})},
+        "high": {"signals": MappingProxyType({"accumulator": _HIGH_BAR})},
+        "dominant": {"bus": "dominant"},
+        "stepper": {"commands": {"stepper_a": 1.0, "stepper_b": 1.0}},
+        "fifty": {"signals": MappingProxyType({"pressure": 50.0})},
     }
-    return {name: Moment(**{**still, **more, "commands": MappingProxyType({"relay_valves": 1.0, **more.get("commands", {})})}) for name, more in found.items()}
+    return {
+        name: Moment(
+            **{
+                **still,
+                **more,
+                "commands": MappingProxyType({"relay_valves": 1.0, **more.get("commands", {})}),
+            }
+        )
+        for name, more in found.items()
+    }
 
 
 def resting_signals(values):
@@ -49,25 +91,63 @@ def resting_signals(values):
 @lru_cache(maxsize=2)
 def _running_parts(vehicle):
     """Parts without wires: a change of them leaves the network as it is."""
-    wired = {element.part for element in plan(vehicle).elements.values()} | set(plan(vehicle).leads) | {f"plug_{key}" for key in plan(vehicle).plugs}
-    named = {"reservoir", "yaw_bracket", "unit", "engine_unit", "motor_unit", "lamp_abs", "rear_plugs", "brake_switch", "tc_switch", "hydraulic_unit", "generator", "return_pump_body", "charge_pump_body"}
-    return frozenset(key for key in parts(vehicle) if key not in wired | named and not key.startswith(("lamp_", "bus_", "stud_", "fuse_", "relay_")))
+    wired = (
+        {element.part for element in plan(vehicle).elements.values()}
+        | set(plan(vehicle).leads)
+        | {f"plug_{key}" for key in plan(vehicle).plugs}
+    )
+    named = {
+        "reservoir",
+        "yaw_bracket",
+        "unit",
+        "engine_unit",
+        "motor_unit",
+        "lamp_abs",
+        "rear_plugs",
+        "brake_switch",
+        "tc_switch",
+        "hydraulic_unit",
+        "generator",
+        "return_pump_body",
+        "charge_pump_body",
+    }
+    return frozenset(
+        key
+        for key in parts(vehicle)
+        if key not in wired | named
+        and not key.startswith(("lamp_", "bus_", "stud_", "fuse_", "relay_"))
+    )
 
 
 def electric_changes(vehicle, values):
     """Changes of the values that the network can notice, a sorted tuple of (name, value)."""
     healthy, quiet = part_values(vehicle), _running_parts(vehicle)
-    return tuple(sorted((name, value) for name, value in values.items() if value != healthy[name] and name.rpartition(".")[0] not in quiet))
+    return tuple(
+        sorted(
+            (name, value)
+            for name, value in values.items()
+            if value != healthy[name] and name.rpartition(".")[0] not in quiet
+        )
+    )
 
 
 def solved(vehicle, values, state, key="on", flexed=False, wet=False):
-    """Solution of a state of `moments`, with the key at another place, the leads bent or the plugs wetted if wanted."""
+    """Solution of a state of `moments`, with the key at another place, the leads bent or the plugs
+    wetted if wanted.
+    """
     return _solved(vehicle, electric_changes(vehicle, values), state, key, flexed, wet)
 
 
 @lru_cache(maxsize=2048)
 def _solved(vehicle, changes, state, key, flexed, wet=False):
-    return network(vehicle, changes).solve(replace(moments(vehicle, changed(part_values(vehicle), dict(changes)))[state], key=key, flexed=flexed, wet=wet))
+    return network(vehicle, changes).solve(
+        replace(
+            moments(vehicle, changed(part_values(vehicle), dict(changes)))[state],
+            key=key,
+            flexed=flexed,
+            wet=wet,
+        )
+    )
 
 
 @lru_cache(maxsize=256)
@@ -77,7 +157,9 @@ def network(vehicle, changes):
 
 
 def coast_down(vehicle, values):
-    """Voltage [V] that the control unit sees of the return pump just after it was switched off: what the turning motor makes by itself."""
+    """Voltage [V] that the control unit sees of the return pump just after it was switched off:
+    what the turning motor makes by itself.
+    """
     return _coast(vehicle, electric_changes(vehicle, values))
 
 
@@ -87,19 +169,28 @@ def _coast(vehicle, changes):
     if values["return_pump_body.seized"] >= 0.5:
         return 0.0
     current = _solved(vehicle, changes, "pump", "on", False).current("return_pump")
-    moment = Moment(commands={"relay_valves": 1.0}, motor_emf={"return_pump": current * values["return_pump.running_ohm"]})
+    moment = Moment(
+        commands={"relay_valves": 1.0},
+        motor_emf={"return_pump": current * values["return_pump.running_ohm"]},
+    )
     return network(vehicle, changes).solve(moment).voltage("unit.pump_voltage", "body")
 
 
 def ohms(vehicle, values, pairs, unplugged, flexed=False):
-    """Resistance [ohm] between pairs of points, ignition off and `unplugged` pulled; at least 1e9 where nothing joins them."""
-    return _ohms(vehicle, electric_changes(vehicle, values), tuple(pairs), frozenset(unplugged), flexed)
+    """Resistance [ohm] between pairs of points, ignition off and `unplugged` pulled; at least 1e9
+    where nothing joins them.
+    """
+    return _ohms(
+        vehicle, electric_changes(vehicle, values), tuple(pairs), frozenset(unplugged), flexed
+    )
 
 
 @lru_cache(maxsize=2048)
 def _ohms(vehicle, changes, pairs, unplugged, flexed):
     meters = [Current(f"meter_{i}", b, a, 0.0) for i, (a, b) in enumerate(pairs)]
-    solution = network(vehicle, changes).solve(Moment(key="off", unplugged=unplugged, flexed=flexed), more=meters)
+    solution = network(vehicle, changes).solve(
+        Moment(key="off", unplugged=unplugged, flexed=flexed), more=meters
+    )
     gains = solution.circuit.gains([meter.name for meter in meters], pairs)
     return tuple(min(1e9, max(0.0, float(gains[i, i]))) for i in range(len(pairs)))
 
@@ -115,19 +206,48 @@ def _electrics(vehicle, changes):
     if not changes:
         return Electrics()
     values, healthy = changed(part_values(vehicle), dict(changes)), part_values(vehicle)
-    solution, sound = _solved(vehicle, changes, "control", "on", False), _solved(vehicle, (), "control", "on", False)
+    solution, sound = (
+        _solved(vehicle, changes, "control", "on", False),
+        _solved(vehicle, (), "control", "on", False),
+    )
     current = {}
     for part in _IN_CONTROL[key]:
         share = solution.current(part) / sound.current(part)
         if share < 0.97:
             current[part] = max(0.0, share) * sound.current(part)
-    pump, sound = _solved(vehicle, changes, "pump", "on", False), _solved(vehicle, (), "pump", "on", False)
-    turns = {name: round(max(0.0, pump.current(name) * emf_ohm(name, values) / (sound.current(name) * emf_ohm(name, healthy))), 3)
-             for name in (("return_pump", "charge_pump") if key == "A" else ("return_pump",))}
-    return Electrics(tuple(current.items()), charge_pump=turns.get("charge_pump", 1.0), return_pump=turns["return_pump"], called=_called(vehicle, changes) if key == "A" else "as it should")
+    pump, sound = (
+        _solved(vehicle, changes, "pump", "on", False),
+        _solved(vehicle, (), "pump", "on", False),
+    )
+    turns = {
+        name: round(
+            max(
+                0.0,
+                pump.current(name)
+                * emf_ohm(name, values)
+                / (sound.current(name) * emf_ohm(name, healthy)),
+            ),
+            3,
+        )
+        for name in (("return_pump", "charge_pump") if key == "A" else ("return_pump",))
+    }
+    return Electrics(
+        tuple(current.items()),
+        charge_pump=turns.get("charge_pump", 1.0),
+        return_pump=turns["return_pump"],
+        called=_called(vehicle, changes) if key == "A" else "as it should",
+    )
 
 
 def _called(vehicle, changes):
     """How the pressure switch calls the charge pump: "as it should", "always" or "never"."""
-    calls = {state: _solved(vehicle, changes, state, "on", False).voltage("unit.pressure_pump", "unit.ground.device") < _CALLS_V for state in ("low", "high")}
+    calls = {
+        state: (
+            _solved(vehicle, changes, state, "on", False).voltage(
+                "unit.pressure_pump", "unit.ground.device"
+            )
+            < _CALLS_V
+        )
+        for state in ("low", "high")
+    }
     return "always" if calls["high"] else "as it should" if calls["low"] else "never"

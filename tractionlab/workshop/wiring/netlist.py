@@ -1,32 +1,56 @@
-"""Reads data/workshop/network_*.toml: points, plugs, leads and elements of a vehicle's electrical network, group by group."""
+"""Reads data/workshop/network_*.toml: points, plugs, leads and elements of a vehicle's electrical
+network, group by group.
+"""
+
 import re
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
 from tractionlab.catalogue.entries import read_toml
-from tractionlab.errors import UserError
 from tractionlab.catalogue.places import data_folder
+from tractionlab.errors import UserError
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
 #: Words put for a letter in braces: one entry is made for each.
 WHEELS = {"fl": "front left", "fr": "front right", "rl": "rear left", "rr": "rear right"}
-_LAMPS = {"abs": "ABS", "tc": "traction control", "tc_off": "traction control off", "brake": "brake"}
+_LAMPS = {
+    "abs": "ABS",
+    "tc": "traction control",
+    "tc_off": "traction control off",
+    "brake": "brake",
+}
 _PROBES = ("break-out box", "back", "sealed", "socket")
 _SECTIONS = {"name", "vehicles", "plugs", "points", "chains", "elements", "forbidden", "expand"}
 #: What an element of each kind says beside `kind` and `at`, and how many points it has.
 KINDS = {
-    "battery": ((), 2), "generator": ((), 2), "unit": ((), 2), "resistor": (("ohm",), 2), "lamp": (("ohm",), 2), "diode": ((), 2), "fuse": ((), 2), "rail": (("volt", "limit"), 2),
-    "contact": (("ohm", "closed"), 2), "relay": (("coil",), 2), "driver": (("ohm", "command"), 2), "motor": ((), 2), "coil": ((), 2),
-    "coil_sensor": ((), 2), "two_currents": ((), 2), "potentiometer": (("share",), 3), "signal": (("signal",), 3), "transceiver": ((), 3),
+    "battery": ((), 2),
+    "generator": ((), 2),
+    "unit": ((), 2),
+    "resistor": (("ohm",), 2),
+    "lamp": (("ohm",), 2),
+    "diode": ((), 2),
+    "fuse": ((), 2),
+    "rail": (("volt", "limit"), 2),
+    "contact": (("ohm", "closed"), 2),
+    "relay": (("coil",), 2),
+    "driver": (("ohm", "command"), 2),
+    "motor": ((), 2),
+    "coil": ((), 2),
+    "coil_sensor": ((), 2),
+    "two_currents": ((), 2),
+    "potentiometer": (("share",), 3),
+    "signal": (("signal",), 3),
+    "transceiver": ((), 3),
 }
 _MAY = {"part", "vehicles", "welded", "seized", "regulated", "unit", "ohm"}
 
 
 @dataclass(frozen=True)
 class Point:
-    """A place where a probe can be put. `plug` is what it belongs to, "" for a terminal that is always bare; `device`: the half of the
-    plug that stays at the part, bare only while the plug is pulled."""
+    """A place where a probe can be put. `plug` is what it belongs to, "" for a terminal that is
+    always bare; `device`: the half of the plug that stays at the part, bare only while the plug is
+    pulled."""
 
     key: str
     name: str
@@ -48,7 +72,9 @@ class Plug:
 
 @dataclass(frozen=True)
 class Lead:
-    """A section of a lead from node `a` to node `b`; `ohm` is its own healthy value, or None for that of any lead."""
+    """A section of a lead from node `a` to node `b`; `ohm` is its own healthy value, or None for
+    that of any lead.
+    """
 
     key: str
     name: str
@@ -72,7 +98,10 @@ class Element:
 
 @dataclass(frozen=True)
 class Plan:
-    """The electrical network of a vehicle, without numbers. Maps by key; `groups` names the groups by file stem."""
+    """The electrical network of a vehicle, without numbers.
+
+    Maps by key; `groups` names the groups by file stem.
+    """
 
     vehicle: str
     groups: MappingProxyType
@@ -102,7 +131,13 @@ def _read(vehicle, stamped):
     for path, table in tables:
         found.take_elements(path, table)
     found.leave_out_idle_points()
-    return Plan(vehicle=vehicle, **{name: MappingProxyType(getattr(found, name)) for name in ("groups", "points", "plugs", "leads", "elements", "forbidden")})
+    return Plan(
+        vehicle=vehicle,
+        **{
+            name: MappingProxyType(getattr(found, name))
+            for name in ("groups", "points", "plugs", "leads", "elements", "forbidden")
+        },
+    )
 
 
 class _Reader:
@@ -110,19 +145,32 @@ class _Reader:
 
     def __init__(self, vehicle):
         self.vehicle = vehicle
-        self.groups, self.points, self.plugs, self.leads, self.elements, self.forbidden = {}, {}, {}, {}, {}, {}
+        self.groups, self.points, self.plugs, self.leads, self.elements, self.forbidden = (
+            {},
+            {},
+            {},
+            {},
+            {},
+            {},
+        )
         self.ends = set()
 
     def take_points(self, path, table):
         unknown = set(table) - _SECTIONS
         if unknown or not isinstance(table.get("name"), str):
-            raise UserError(f"{path}: {sorted(unknown)[0] if unknown else 'name'} is {'unknown' if unknown else 'missing'}; "
-                            f"a network file has {', '.join(sorted(_SECTIONS))}")
+            raise UserError(
+                f"{path}: {sorted(unknown)[0] if unknown else 'name'} is"
+                f" {'unknown' if unknown else 'missing'}; a network file has"
+                f" {', '.join(sorted(_SECTIONS))}"
+            )
         group = path.stem.removeprefix("network_")
         self.groups[group] = table["name"]
         for key, entry in self._entries(path, table, "plugs"):
             if entry.get("probe") not in _PROBES or not entry.get("name") or not entry.get("where"):
-                raise UserError(f"{path}, [plugs]: {key} needs name, where and probe, one of {', '.join(_PROBES)}")
+                raise UserError(
+                    f"{path}, [plugs]: {key} needs name, where and probe, one of"
+                    f" {', '.join(_PROBES)}"
+                )
             self.plugs[key] = Plug(key, entry["name"], entry["where"], entry["probe"], ())
         for key, name in table.get("points", {}).items():
             self.points[key] = Point(key, name, group)
@@ -134,13 +182,17 @@ class _Reader:
         for key, entry in self._entries(path, table, "chains"):
             way = entry.get("way", ())
             if len(way) < 2 or not entry.get("name"):
-                raise UserError(f"{path}, [chains.{key}]: needs a name and a way of at least two points")
+                raise UserError(
+                    f"{path}, [chains.{key}]: needs a name and a way of at least two points"
+                )
             for place, point in enumerate(way):
                 self._join(path, key, group, point, place in (0, len(way) - 1))
             for number, (a, b) in enumerate(zip(way[:-1], way[1:]), start=1):
                 name = entry["name"] + (f", section {number}" if len(way) > 2 else "")
                 lead = f"lead_{key}_{number}"
-                self.leads[lead] = Lead(lead, name, group, self._half(a, number > 1), b, entry.get("ohm"))
+                self.leads[lead] = Lead(
+                    lead, name, group, self._half(a, number > 1), b, entry.get("ohm")
+                )
 
     def _join(self, path, key, group, point, end):
         plug, _, pin = point.partition(".")
@@ -152,9 +204,15 @@ class _Reader:
             raise UserError(f"{path}, [chains.{key}]: the pin {point!r} has a lead already")
         old = self.plugs[plug]
         self.plugs[plug] = Plug(plug, old.name, old.where, old.probe, (*old.pins, pin))
-        words = f"pin {pin} of the {old.name}" if pin.isdigit() else f"pin {len(old.pins) + 1} of the {old.name} ({_spoken(pin)})"
+        words = (
+            f"pin {pin} of the {old.name}"
+            if pin.isdigit()
+            else f"pin {len(old.pins) + 1} of the {old.name} ({_spoken(pin)})"
+        )
         self.points[point] = Point(point, f"{words}, lead side", group, plug)
-        self.points[f"{point}.device"] = Point(f"{point}.device", f"{words}, {'part' if end else 'far'} side", group, plug, True)
+        self.points[f"{point}.device"] = Point(
+            f"{point}.device", f"{words}, {'part' if end else 'far'} side", group, plug, True
+        )
         if end:
             self.ends.add(point)
 
@@ -167,12 +225,21 @@ class _Reader:
         for key, entry in self._entries(path, table, "elements"):
             kind = entry.pop("kind", None)
             if kind not in KINDS:
-                raise UserError(f"{path}, [elements.{key}]: kind must be one of {', '.join(KINDS)}; got {kind!r}")
+                raise UserError(
+                    f"{path}, [elements.{key}]: kind must be one of {', '.join(KINDS)}; got"
+                    f" {kind!r}"
+                )
             needs, count = KINDS[kind]
             unknown = set(entry) - set(needs) - _MAY - {"at"}
             missing = [name for name in (*needs, "at") if name not in entry]
             if unknown or missing or len(entry["at"]) != count:
-                problem = f"{sorted(unknown)[0]} is unknown" if unknown else f"{missing[0]} is missing" if missing else f"at must name {count} points"
+                problem = (
+                    f"{sorted(unknown)[0]} is unknown"
+                    if unknown
+                    else f"{missing[0]} is missing"
+                    if missing
+                    else f"at must name {count} points"
+                )
                 raise UserError(f"{path}, [elements.{key}]: {problem}")
             at = tuple(self._terminal(path, key, point) for point in entry.pop("at"))
             if "coil" in entry:
@@ -182,11 +249,17 @@ class _Reader:
 
     def leave_out_idle_points(self):
         """Points that no lead and no part of this vehicle touches are none of its points."""
-        used = {end for lead in self.leads.values() for end in (lead.a, lead.b)} | {end for e in self.elements.values() for end in (*e.at, *e.more.get("coil", ()))}
-        self.points = {key: point for key, point in self.points.items() if point.plug or key in used}
+        used = {end for lead in self.leads.values() for end in (lead.a, lead.b)} | {
+            end for e in self.elements.values() for end in (*e.at, *e.more.get("coil", ()))
+        }
+        self.points = {
+            key: point for key, point in self.points.items() if point.plug or key in used
+        }
 
     def _terminal(self, path, key, point):
-        """The node at which a part sits: its own half of the pin; a name with a stroke is a node inside a control unit."""
+        """The node at which a part sits: its own half of the pin; a name with a stroke is a node
+        inside a control unit.
+        """
         if point in self.ends:
             return f"{point}.device"
         if point not in self.points and "/" not in point:
@@ -209,7 +282,11 @@ class _Reader:
 def _spoken(pin):
     """A pin's key in words."""
     first, _, last = pin.rpartition("_")
-    return f"{first.replace('_', ' ')} {WHEELS[last.lower()]}" if last.lower() in WHEELS else pin.replace("_", " ")
+    return (
+        f"{first.replace('_', ' ')} {WHEELS[last.lower()]}"
+        if last.lower() in WHEELS
+        else pin.replace("_", " ")
+    )
 
 
 def _filled(value, letter, word):
@@ -220,4 +297,8 @@ def _filled(value, letter, word):
         return [_filled(inner, letter, word) for inner in value]
     if not isinstance(value, str) or word is None:
         return value
-    return (value.replace(f"{{{letter}}}", word).replace("{wheel}", WHEELS.get(word.lower(), "")).replace("{lamp}", _LAMPS.get(word, "")))
+    return (
+        value.replace(f"{{{letter}}}", word)
+        .replace("{wheel}", WHEELS.get(word.lower(), ""))
+        .replace("{lamp}", _LAMPS.get(word, ""))
+    )

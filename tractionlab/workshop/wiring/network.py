@@ -1,6 +1,9 @@
-"""The electrical network of a vehicle at a moment: part values and what the driver, the wheels and the control unit do, in; voltages and currents, out."""
-from dataclasses import dataclass, field
+"""The electrical network of a vehicle at a moment: part values and what the driver, the wheels and
+the control unit do, in; voltages and currents, out.
+"""
+
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -9,9 +12,9 @@ from tractionlab.workshop.wiring import nodal
 from tractionlab.workshop.wiring.elements import branches_of, wires_of
 from tractionlab.workshop.wiring.netlist import plan
 
-PULLED = ("fuse", "relay")      #: elements that can be pulled out of their holders
+PULLED = ("fuse", "relay")  #: elements that can be pulled out of their holders
 KEYS = ("off", "on", "start", "running")
-_SENSOR_NEEDS_V = 4.0      # of its 5 V feed; below, a sensor with electronics gives no signal
+_SENSOR_NEEDS_V = 4.0  # of its 5 V feed; below, a sensor with electronics gives no signal
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,17 +27,20 @@ class Moment:
     brake_pedal, tc_switch : bool, pressed
     fluid_low : bool, the float has sunk
     accelerator : float, 0 to 1; opens the main throttle
-    plates : map "main", "second" -> 0 closed to 1 open; without "main" it follows the accelerator, the second rests open
+    plates : map "main", "second" -> 0 closed to 1 open; without "main" it follows the accelerator,
+        the second rests open
     emf : four voltages of the passive sensors' coils [V], order FL, FR, RL, RR
     level : four bools, an active sensor draws its high current
-    commands : map of what the control unit switches on -> 0 to 1: coils by their part, "return_pump", "charge_pump", "relay_valves", "lamp_tc", ...;
+    commands : map of what the control unit switches on -> 0 to 1: coils by their part,
+        "return_pump", "charge_pump", "relay_valves", "lamp_tc", ...;
         a command is on from 0.5, the three-position coils take their share of the full current
     signals : map "pressure" [bar], "yaw" [deg/s], "lateral" [m/s^2], "accumulator" [bar] -> value
     motor_emf : map motor -> voltage of the turning motor [V]; a motor that is not named has run up
     bus : "idle" or "dominant"
     unplugged : plugs, fuses and relays that are pulled, by key
     brief : bool, the moment is too short for a fuse to melt
-    flexed, wet : bool, somebody bends the leads: one that breaks now and then is open; somebody wets the plugs: those with a bad seal leak
+    flexed, wet : bool, somebody bends the leads: one that breaks now and then is open; somebody
+        wets the plugs: those with a bad seal leak
     """
 
     key: str = "on"
@@ -61,7 +67,9 @@ class Moment:
 
 @dataclass(frozen=True)
 class States:
-    """What switches itself: closed relays, control units and sensors that have supply, melted fuses."""
+    """What switches itself: closed relays, control units and sensors that have supply, melted
+    fuses.
+    """
 
     closed: frozenset = frozenset()
     awake: frozenset = frozenset()
@@ -69,7 +77,11 @@ class States:
 
 
 class Solution:
-    """The network solved. Voltages in V, currents in A; `states` says which relays are closed, which units awake, which fuses melted."""
+    """The network solved.
+
+    Voltages in V, currents in A; `states` says which relays are closed, which units awake, which
+    fuses melted.
+    """
 
     def __init__(self, network, moment, solved, circuit, states):
         self.network, self.moment, self.states = network, moment, states
@@ -84,7 +96,10 @@ class Solution:
         return self.solved.voltage(point) if point in self.circuit.nodes else 0.0
 
     def current(self, element):
-        """Current [A] of a branch from its first point to its second; 0 while it is open. Leads, pins and elements go by their keys."""
+        """Current [A] of a branch from its first point to its second; 0 while it is open.
+
+        Leads, pins and elements go by their keys.
+        """
         if element in self.circuit.names:
             return self.solved.current(element)
         if element.partition(".")[0].removeprefix("plug_") not in self.network.known:
@@ -103,14 +118,18 @@ class Solution:
 
 @dataclass(frozen=True)
 class Response:
-    """Voltages [V] of pairs of points as straight lines in the sources: `base` (points,) plus `gain` (points, sources) times the sources' values."""
+    """Voltages [V] of pairs of points as straight lines in the sources: `base` (points,) plus
+    `gain` (points, sources) times the sources' values.
+    """
 
     sources: tuple
     base: np.ndarray
     gain: np.ndarray
 
     def at(self, **arrays):
-        """Voltages (points, n) for an array (n,) or a number for each source; sources that are not named are 0."""
+        """Voltages (points, n) for an array (n,) or a number for each source; sources that are not
+        named are 0.
+        """
         rows = [np.asarray(arrays.get(name, 0.0), float) for name in self.sources]
         rows = np.broadcast_arrays(*rows, np.zeros(max((row.size for row in rows), default=1)))[:-1]
         return self.base[:, None] + self.gain @ np.array(rows)
@@ -125,9 +144,18 @@ class Network:
 
     def __init__(self, vehicle, values):
         self.vehicle, self.values, self.plan = vehicle, values, plan(vehicle)
-        self.wires = {(flexed, wet): wires_of(self.plan, values, flexed, wet) for flexed in (False, True) for wet in (False, True)}
+        self.wires = {
+            (flexed, wet): wires_of(self.plan, values, flexed, wet)
+            for flexed in (False, True)
+            for wet in (False, True)
+        }
         self._conducts = {}
-        self.known = {*self.plan.leads, *self.plan.elements, *self.plan.plugs, *(e.part for e in self.plan.elements.values())}
+        self.known = {
+            *self.plan.leads,
+            *self.plan.elements,
+            *self.plan.plugs,
+            *(e.part for e in self.plan.elements.values()),
+        }
 
     @property
     def nodes(self):
@@ -137,7 +165,9 @@ class Network:
     def check(self, point):
         """Complain of a point that the vehicle does not have."""
         if point not in self.plan.points:
-            raise UserError(f"{self.vehicle} has no measuring point {point!r}; Network.nodes lists them")
+            raise UserError(
+                f"{self.vehicle} has no measuring point {point!r}; Network.nodes lists them"
+            )
 
     def solve(self, moment=Moment(), more=()):
         """Solution at a moment; `more`: further branches, such as an instrument."""
@@ -145,8 +175,14 @@ class Network:
         states, seen = self._first_guess(moment), set()
         while True:
             circuit = self._circuit(moment, states, more)
-            solved = circuit.solve(np.array([self._conducts.get(b.name, True) for b in circuit.branches]))
-            self._conducts = {b.name: bool(on) for b, on, diode in zip(circuit.branches, circuit.conducting, circuit.diodes) if diode}
+            solved = circuit.solve(
+                np.array([self._conducts.get(b.name, True) for b in circuit.branches])
+            )
+            self._conducts = {
+                b.name: bool(on)
+                for b, on, diode in zip(circuit.branches, circuit.conducting, circuit.diodes)
+                if diode
+            }
             seen.add(states)
             new = self._next(moment, states, solved, circuit)
             if new in seen:
@@ -154,13 +190,17 @@ class Network:
             states = new
 
     def response(self, points, sources, moment=Moment(), more=()):
-        """Response of the voltages between `points`, pairs (a, b) or single points (over the unit's ground), to `sources`.
+        """Response of the voltages between `points`, pairs (a, b) or single points (over the unit's
+        ground), to `sources`.
 
-        Sources go by the name of their branch: "sensor_fl.emf" [V], "sensor_fl.current" [A], "pressure_sensor.signal", "yaw_rate.signal",
-        "lateral.signal" [V]. Relays, units, fuses and diodes stay as they are at `moment`.
-        """
+        Sources go by the name of their branch: "sensor_fl.emf" [V], "sensor_fl.current" [A],
+        "pressure_sensor.signal", "yaw_rate.signal", "lateral.signal" [V]. Relays, units, fuses and
+        diodes stay as they are at `moment`."""
         solution = self.solve(moment, more)
-        pairs = [(point, "unit.ground.device") if isinstance(point, str) else tuple(point) for point in points]
+        pairs = [
+            (point, "unit.ground.device") if isinstance(point, str) else tuple(point)
+            for point in points
+        ]
         for pair in pairs:
             for point in pair:
                 self.check(point)
@@ -182,47 +222,89 @@ class Network:
         return Response(tuple(sources), base, gain)
 
     def _check_moment(self, moment):
-        known = set(self.plan.plugs) | {key for key, e in self.plan.elements.items() if e.kind in PULLED}
+        known = set(self.plan.plugs) | {
+            key for key, e in self.plan.elements.items() if e.kind in PULLED
+        }
         strange = set(moment.unplugged) - known
         if strange:
-            raise UserError(f"{self.vehicle} has no plug, fuse or relay {sorted(strange)[0]!r}; it has {', '.join(sorted(known))}")
+            raise UserError(
+                f"{self.vehicle} has no plug, fuse or relay {sorted(strange)[0]!r}; it has"
+                f" {', '.join(sorted(known))}"
+            )
         commands = {e.more["command"] for e in self.plan.elements.values() if e.kind == "driver"}
         strange = set(moment.commands) - commands
         if strange:
-            raise UserError(f"the control unit of {self.vehicle} drives no {sorted(strange)[0]!r}; it drives {', '.join(sorted(commands))}")
+            raise UserError(
+                f"the control unit of {self.vehicle} drives no {sorted(strange)[0]!r}; it drives"
+                f" {', '.join(sorted(commands))}"
+            )
 
     def _circuit(self, moment, states, more):
-        branches = [branch for plug, branch in self.wires[moment.flexed, moment.wet] if plug not in moment.unplugged]
+        branches = [
+            branch
+            for plug, branch in self.wires[moment.flexed, moment.wet]
+            if plug not in moment.unplugged
+        ]
         for element in self.plan.elements.values():
-            if not (element.kind in PULLED and element.key in moment.unplugged) and element.key not in states.melted:
+            if (
+                not (element.kind in PULLED and element.key in moment.unplugged)
+                and element.key not in states.melted
+            ):
                 branches += branches_of(element, self.values, moment, states)
         return nodal.Circuit([*branches, *more], "battery.minus")
 
     def _first_guess(self, moment):
-        """All that the key and the commands ask for; what the voltages do not bear out falls away in the next step."""
+        """All that the key and the commands ask for; what the voltages do not bear out falls away
+        in the next step.
+        """
         if moment.key == "off":
             return States()
         relays = {key for key, e in self.plan.elements.items() if e.kind == "relay"}
-        asked = {e.key.removeprefix("driver_") for e in self.plan.elements.values() if e.kind == "driver" and moment.commands.get(e.more["command"], 0.0) >= 0.5}
-        return States(frozenset(relays & asked), frozenset(key for key, e in self.plan.elements.items() if e.kind in ("unit", "signal")))
+        asked = {
+            e.key.removeprefix("driver_")
+            for e in self.plan.elements.values()
+            if e.kind == "driver" and moment.commands.get(e.more["command"], 0.0) >= 0.5
+        }
+        return States(
+            frozenset(relays & asked),
+            frozenset(key for key, e in self.plan.elements.items() if e.kind in ("unit", "signal")),
+        )
 
     def _next(self, moment, states, solved, circuit):
         """The states that these voltages make; a fuse melts once all the rest has settled."""
+
         def over(a, b):
-            return (solved.voltage(a) if a in circuit.nodes else 0.0) - (solved.voltage(b) if b in circuit.nodes else 0.0)
+            return (solved.voltage(a) if a in circuit.nodes else 0.0) - (
+                solved.voltage(b) if b in circuit.nodes else 0.0
+            )
+
         closed, awake = set(), set()
         for element in self.plan.elements.values():
             if element.kind == "relay" and element.key not in moment.unplugged:
                 if abs(over(*element.more["coil"])) >= self.values[f"{element.part}.pull_V"]:
                     closed.add(element.key)
-            elif element.kind == "unit" and over(*element.at) >= self.values[f"{element.part}.reset_V"]:
+            elif (
+                element.kind == "unit"
+                and over(*element.at) >= self.values[f"{element.part}.reset_V"]
+            ):
                 awake.add(element.key)
             elif element.kind == "signal" and over(*element.at[:2]) >= _SENSOR_NEEDS_V:
                 awake.add(element.key)
         new = States(frozenset(closed), frozenset(awake), states.melted)
-        return new if new != states or moment.brief else States(new.closed, new.awake, states.melted | self._melting(solved, circuit))
+        return (
+            new
+            if new != states or moment.brief
+            else States(new.closed, new.awake, states.melted | self._melting(solved, circuit))
+        )
 
     def _melting(self, solved, circuit):
         """Fuses that carry more than they bear."""
-        fuses = [e for e in self.plan.elements.values() if e.kind == "fuse" and e.key in circuit.names]
-        return {e.key for e in fuses if abs(solved.current(e.key)) > self.values[f"{e.part}.blow_share"] * self.values[f"{e.part}.rating_A"]}
+        fuses = [
+            e for e in self.plan.elements.values() if e.kind == "fuse" and e.key in circuit.names
+        ]
+        return {
+            e.key
+            for e in fuses
+            if abs(solved.current(e.key))
+            > self.values[f"{e.part}.blow_share"] * self.values[f"{e.part}.rating_A"]
+        }

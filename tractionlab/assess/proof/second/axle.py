@@ -1,9 +1,14 @@
-"""The independent routes of `keys_axle` for the proof: torque raised step by step, halving, power balances. Same names, same values in and out."""
+"""The independent routes of `keys_axle` for the proof: torque raised step by step, halving, power
+balances. Same names, same values in and out.
+"""
+
 from math import pi
 
 
 def split_force(low, high, load, pressure, per_bar, radius):
-    """Torque on each half shaft, raised step by step until one of the wheels gives way; the poor wheel keeps its own push."""
+    """Torque on each half shaft, raised step by step until one of the wheels gives way; the poor
+    wheel keeps its own push.
+    """
     torque, step = 0.0, 0.1
     while torque + step <= min(low * load * radius + pressure * per_bar, high * load * radius):
         torque += step
@@ -25,7 +30,11 @@ def brake_pressure(force, low, load, radius, per_bar):
     lower, upper = 0.0, 1000.0
     for _ in range(60):
         middle = (lower + upper) / 2
-        lower, upper = (lower, middle) if 2 * low * load + middle * per_bar / radius >= force else (middle, upper)
+        lower, upper = (
+            (lower, middle)
+            if 2 * low * load + middle * per_bar / radius >= force
+            else (middle, upper)
+        )
     return upper
 
 
@@ -36,7 +45,9 @@ def engine_torque_braked(force, radius, pressure, per_bar, ratio, efficiency):
 
 
 def full_grip_pressure(low, high, load, radius, per_bar):
-    """Pressure at which the torque of the good side's limit is what the poor side and its brake hold."""
+    """Pressure at which the torque of the good side's limit is what the poor side and its brake
+    hold.
+    """
     torque = high * load * radius
     return (torque - low * load * radius) / per_bar
 

@@ -1,4 +1,7 @@
-"""The independent routes of `keys_curves` for the proof: each curve worked out point by point in another way. Same names and units."""
+"""The independent routes of `keys_curves` for the proof: each curve worked out point by point in
+another way. Same names and units.
+"""
+
 from math import exp
 
 from tractionlab.assess.proof import shipped
@@ -16,7 +19,9 @@ def grip_over_slip(surface, points):
 def push_over_torque(peak, sliding, load, radius, ratio, points):
     """The wheel holds, or it slides."""
     wheel = [torque * ratio for torque in points]
-    return [torque / radius if torque <= peak * load * radius else sliding * load for torque in wheel]
+    return [
+        torque / radius if torque <= peak * load * radius else sliding * load for torque in wheel
+    ]
 
 
 def side_over_drive(points):
@@ -56,7 +61,17 @@ def other_wheel_over_wheel(case, points):
 
 def engine_over_pressure(low, load, per_bar, radius, ratio, efficiency, points):
     """Power balance of push and brake."""
-    return [a.engine_torque_braked(2 * low * load + pressure * per_bar / radius, radius, pressure, per_bar, ratio, efficiency) for pressure in points]
+    return [
+        a.engine_torque_braked(
+            2 * low * load + pressure * per_bar / radius,
+            radius,
+            pressure,
+            per_bar,
+            ratio,
+            efficiency,
+        )
+        for pressure in points
+    ]
 
 
 def reference_over_time(rise, points):
@@ -113,9 +128,23 @@ def overshoot_over_delay(gain, points):
 
 def plate_over_time(step, rate, angle, points):
     """Steps that are over, and a part of the next, until the end."""
-    return [angle if time >= t.plate_time(angle, step, rate) else time / t.plate_time(angle, step, rate) * angle for time in points]
+    return [
+        (
+            angle
+            if time >= t.plate_time(angle, step, rate)
+            else time / t.plate_time(angle, step, rate) * angle
+        )
+        for time in points
+    ]
 
 
 def motor_ramp(first, last, rate, points):
     """Until the time of the fall is over."""
-    return [last if time >= t.fall_time(first, last, rate) else first - (first - last) * time / t.fall_time(first, last, rate) for time in points]
+    return [
+        (
+            last
+            if time >= t.fall_time(first, last, rate)
+            else first - (first - last) * time / t.fall_time(first, last, rate)
+        )
+        for time in points
+    ]

@@ -1,4 +1,7 @@
-"""The independent routes of `keys_fluid` for the proof: gas in small steps, the graph searched in another way, halving. Same names and units."""
+"""The independent routes of `keys_fluid` for the proof: gas in small steps, the graph searched in
+another way, halving. Same names and units.
+"""
+
 from math import pi
 
 from tractionlab.hydraulics.layout import layout
@@ -33,7 +36,11 @@ def most_current(voltage, coil, extra):
     low, high = 0.0, 1e4
     for _ in range(80):
         middle = (low + high) / 2
-        low, high = (low, middle) if middle * middle * (coil + extra) >= voltage * middle else (middle, high)
+        low, high = (
+            (low, middle)
+            if middle * middle * (coil + extra) >= voltage * middle
+            else (middle, high)
+        )
     return high
 
 
@@ -77,14 +84,20 @@ def air_volume(air, pressure):
 
 
 def reached(shown, positions, start):
-    """Places that fluid gets to from `start`, by going over all edges again and again until nothing is new."""
+    """Places that fluid gets to from `start`, by going over all edges again and again until nothing
+    is new.
+    """
     found, grown = {start}, True
     while grown:
         grown = False
         for edge in shown.edges:
-            if edge.kind == "relief" or edge.position != "any" and positions.get(edge.component) != edge.position:
+            if edge.kind == "relief" or (
+                edge.position != "any" and positions.get(edge.component) != edge.position
+            ):
                 continue
-            for a, b in ((edge.start, edge.goal), (edge.goal, edge.start))[:2 if edge.flow == "both" else 1]:
+            for a, b in ((edge.start, edge.goal), (edge.goal, edge.start))[
+                : 2 if edge.flow == "both" else 1
+            ]:
                 if a in found and b not in found and (a == start or a not in ("RES", "BOTTLE")):
                     found.add(b)
                     grown = True
@@ -100,7 +113,9 @@ def connected(key, mode, start, goal):
 def connected_with(key, mode, component, position, start, goal):
     """The same with one part standing otherwise."""
     shown = layout(key)
-    return "yes" if goal in reached(shown, {**shown.modes[mode], component: position}, start) else "no"
+    return (
+        "yes" if goal in reached(shown, {**shown.modes[mode], component: position}, start) else "no"
+    )
 
 
 def gauge_after(work, high):
@@ -118,12 +133,16 @@ def gauge_after(work, high):
     if work == "bleed":
         bench.bleed(1.0)
         bench.run(20.0)
-    return "full" if bench.pressure(ACCUMULATOR)[-1] > 0.9 * bench.pressure(ACCUMULATOR)[0] else "zero"
+    return (
+        "full" if bench.pressure(ACCUMULATOR)[-1] > 0.9 * bench.pressure(ACCUMULATOR)[0] else "zero"
+    )
 
 
 def positions_left(voltage, coil, extra):
     """Resistance that the supply can just drive the currents through."""
-    return {0: "one", 1: "two", 2: "three"}[sum(coil + extra <= voltage / current for current in (2.0, 5.0))]
+    return {0: "one", 1: "two", 2: "three"}[
+        sum(coil + extra <= voltage / current for current in (2.0, 5.0))
+    ]
 
 
 def pressure_limit(relief, pressure):

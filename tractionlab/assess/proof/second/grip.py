@@ -1,4 +1,7 @@
-"""The independent routes of `keys_grip` for the proof: iteration, energy and force balances in place of formulas. Same names, same values in and out."""
+"""The independent routes of `keys_grip` for the proof: iteration, energy and force balances in
+place of formulas. Same names, same values in and out.
+"""
+
 from math import atan, cos, exp
 
 from tractionlab.assess.proof import shipped
@@ -75,16 +78,24 @@ def side_left(drive_share):
 def push_change(surface, before, after):
     """The curve written out with its constants."""
     v = shipped.curve(surface).values
-    first, last = (v["c1"] * (1 - exp(-v["c2"] * slip / 100)) - v["c3"] * slip / 100 for slip in (before, after))
+    first, last = (
+        v["c1"] * (1 - exp(-v["c2"] * slip / 100)) - v["c3"] * slip / 100
+        for slip in (before, after)
+    )
     return "same" if abs(last - first) < 0.03 * first else "more" if last > first else "less"
 
 
 def better_start(rear_share, front_share, grip, height, base):
     """Both cars by iteration of the load transfer."""
-    rear, front = push("rear", grip, 1000.0, rear_share, height, base), push("front", grip, 1000.0, front_share, height, base)
+    rear, front = (
+        push("rear", grip, 1000.0, rear_share, height, base),
+        push("front", grip, 1000.0, front_share, height, base),
+    )
     return "same" if abs(rear - front) < 0.03 * front else "rear" if rear > front else "front"
 
 
 def load_change(drive):
-    """Moments about the front contact: a force at the road under a mass above it presses the rear axle down."""
+    """Moments about the front contact: a force at the road under a mass above it presses the rear
+    axle down.
+    """
     return {"rear": "more", "front": "less"}[drive]

@@ -1,4 +1,7 @@
-"""The independent routes of `keys_measuring` for the proof: conductances, shares and halving. Same names and units."""
+"""The independent routes of `keys_measuring` for the proof: conductances, shares and halving.
+
+Same names and units.
+"""
 
 
 def resistance(drop, current):

@@ -1,8 +1,11 @@
-"""The independent routes of `keys_sensing` for the proof: counting teeth with the sensor kernel, ways of an hour, small steps. Same names and units."""
+"""The independent routes of `keys_sensing` for the proof: counting teeth with the sensor kernel,
+ways of an hour, small steps. Same names and units.
+"""
+
 from math import pi
 
-from tractionlab.sensors.ring import edges_between
 from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
+from tractionlab.sensors.ring import edges_between
 
 
 def rpm(speed, radius):
@@ -12,9 +15,19 @@ def rpm(speed, radius):
 
 def frequency(turning, teeth):
     """Teeth counted over a minute by the sensor kernel, a second at a time, over 60."""
-    sensor = wheel_sensor("active", teeth=float(teeth), pitch_error=0.0, tick=0.0, frequency_limit=1e9)
+    sensor = wheel_sensor(
+        "active", teeth=float(teeth), pitch_error=0.0, tick=0.0, frequency_limit=1e9
+    )
     turned = turning / 60 * 2 * pi
-    return sum(edges_between(k * turned + 0.001, (k + 1) * turned + 0.001, float(k), k + 1.0, sensor)[0] for k in range(60)) / 60
+    return (
+        sum(
+            edges_between(k * turned + 0.001, (k + 1) * turned + 0.001, float(k), k + 1.0, sensor)[
+                0
+            ]
+            for k in range(60)
+        )
+        / 60
+    )
 
 
 def frequency_at(speed, radius, teeth):
@@ -129,12 +142,24 @@ def outer_wheel(car, bend, track):
 
 def level(current):
     """The printed ranges: 7 and 14 mA, 20 % to either side."""
-    return next((name for name, nominal in (("low", 7), ("high", 14)) if 0.8 * nominal - 1e-9 <= current <= 1.2 * nominal + 1e-9), "none")
+    return next(
+        (
+            name
+            for name, nominal in (("low", 7), ("high", 14))
+            if 0.8 * nominal - 1e-9 <= current <= 1.2 * nominal + 1e-9
+        ),
+        "none",
+    )
 
 
 def gap_code(gap, limit):
     """Is the voltage at the limit speed still below what the unit needs?"""
-    return "code" if amplitude(limit / 3.6 / (2 * pi * 0.305 / 48), gap) < wheel_sensors()["passive"]["threshold_V"] else "none"
+    return (
+        "code"
+        if amplitude(limit / 3.6 / (2 * pi * 0.305 / 48), gap)
+        < wheel_sensors()["passive"]["threshold_V"]
+        else "none"
+    )
 
 
 def reference_source(drive):
@@ -150,11 +175,15 @@ def spins(gain, most):
 
 def seen_slip(true_car, reference_, wheel):
     """The larger of two subtrahends leaves less."""
-    return "same" if abs(reference_ - true_car) / wheel < 0.01 else "less" if reference_ > true_car else "more"
+    return (
+        "same"
+        if abs(reference_ - true_car) / wheel < 0.01
+        else "less"
+        if reference_ > true_car
+        else "more"
+    )
 
 
 def roller_slip(driven, undriven):
     """A reference of nothing makes all of the turning slip."""
     return "full" if undriven == 0 else "none" if driven == undriven else "some"
-
-

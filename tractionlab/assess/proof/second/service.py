@@ -1,4 +1,7 @@
-"""The independent routes of `keys_service` for the proof: every order tried, geometry written out, halving. Same names and units."""
+"""The independent routes of `keys_service` for the proof: every order tried, geometry written out,
+halving. Same names and units.
+"""
+
 from itertools import permutations
 from math import log, pi
 
@@ -8,13 +11,20 @@ def best_order(a, b, c, minutes_a, minutes_b, minutes_c):
     chance, cost = {"A": a, "B": b, "C": c}, {"A": minutes_a, "B": minutes_b, "C": minutes_c}
 
     def mean(order):
-        return sum(chance[test] * sum(cost[earlier] for earlier in order[:k + 1]) for k, test in enumerate(order))
+        return sum(
+            chance[test] * sum(cost[earlier] for earlier in order[: k + 1])
+            for k, test in enumerate(order)
+        )
+
     return "".join(min(permutations("ABC"), key=mean))
 
 
 def better_test(first_left, first_minutes, second_left, second_minutes, faults):
     """Halvings counted with natural logarithms, minutes for one halving."""
-    first, second = first_minutes / log(faults / first_left), second_minutes / log(faults / second_left)
+    first, second = (
+        first_minutes / log(faults / first_left),
+        second_minutes / log(faults / second_left),
+    )
     return "first" if first < second else "second"
 
 

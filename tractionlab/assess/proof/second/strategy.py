@@ -1,4 +1,6 @@
-"""The independent routes of `keys_strategy` for the proof: small steps, counting samples, bits as text. Same names and units."""
+"""The independent routes of `keys_strategy` for the proof: small steps, counting samples, bits as
+text. Same names and units.
+"""
 
 from tractionlab.assess.proof import shipped
 from tractionlab.textbook.formulas import bend_speeds
@@ -57,7 +59,9 @@ def counter_time(limit, sample):
 
 
 def counter_time_part(limit, sample, bad):
-    """A counter fifty times as long run over evenly spread samples until it is full: the grain of single samples is gone then."""
+    """A counter fifty times as long run over evenly spread samples until it is full: the grain of
+    single samples is gone then.
+    """
     count, share, time = 0, 0.0, 0
     while count < 50 * limit:
         share += bad / 100
@@ -92,7 +96,9 @@ def correlation(teeth, coded):
 
 def power_factor(speed, faster):
     """Heat at both speeds with any torque and radius."""
-    return {1.0: "same", 2.0: "double", 4.0: "four"}[heat_power(100, faster, 0.3) / heat_power(100, speed, 0.3)]
+    return {1.0: "same", 2.0: "double", 4.0: "four"}[
+        heat_power(100, faster, 0.3) / heat_power(100, speed, 0.3)
+    ]
 
 
 def action(speed, left, right):
@@ -110,13 +116,26 @@ def acts(car, wheel):
 def status_bits(status):
     """Bits as a text, read from the right."""
     bits = f"{int(status, 16):08b}"[::-1]
-    return "untested" if bits[4] == "1" else "present" if bits[0] == "1" else "stored" if bits[3] == "1" else "clear"
+    return (
+        "untested"
+        if bits[4] == "1"
+        else "present"
+        if bits[0] == "1"
+        else "stored"
+        if bits[3] == "1"
+        else "clear"
+    )
 
 
 def which_code(first, second, shown):
     """The first byte as eight bits: letter, digit, digit."""
     bits = f"{int(first, 16):08b}"
-    code = {"00": "P", "01": "C", "10": "B", "11": "U"}[bits[:2]] + str(int(bits[2:4], 2)) + f"{int(bits[4:], 2):X}" + second
+    code = (
+        {"00": "P", "01": "C", "10": "B", "11": "U"}[bits[:2]]
+        + str(int(bits[2:4], 2))
+        + f"{int(bits[4:], 2):X}"
+        + second
+    )
     return "yes" if code == shown else "no"
 
 
@@ -146,7 +165,9 @@ def pause(temperature, was_paused):
 
 def lamps(anti_lock, traction, switch):
     """The table of lesson 9."""
-    return {("off", "flashes", "off"): "works", ("off", "off", "on"): "off", ("on", "on", "off"): "fault", ("off", "off", "off"): "fine"}[
-        (anti_lock, traction, switch)]
-
-
+    return {
+        ("off", "flashes", "off"): "works",
+        ("off", "off", "on"): "off",
+        ("on", "on", "off"): "fault",
+        ("off", "off", "off"): "fine",
+    }[(anti_lock, traction, switch)]

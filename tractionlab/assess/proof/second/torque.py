@@ -1,4 +1,7 @@
-"""The independent routes of `keys_torque` for the proof: cylinder by cylinder, step by step, by energy. Same names and units."""
+"""The independent routes of `keys_torque` for the proof: cylinder by cylinder, step by step, by
+energy. Same names and units.
+"""
+
 from tractionlab.assess.proof import shipped
 
 
@@ -12,7 +15,11 @@ def factor(target, indicated, friction, cylinders, number):
     low, high = 0.0, 2.0
     for _ in range(60):
         middle = (low + high) / 2
-        low, high = (low, middle) if middle * indicated * (cylinders - number) / cylinders - friction >= target else (middle, high)
+        low, high = (
+            (low, middle)
+            if middle * indicated * (cylinders - number) / cylinders - friction >= target
+            else (middle, high)
+        )
     return 100 * high
 
 

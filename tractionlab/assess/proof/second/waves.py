@@ -1,4 +1,7 @@
-"""The independent routes of `keys_waves` for the proof: everything is read from the points of the pictures, as a candidate does. Same names and units."""
+"""The independent routes of `keys_waves` for the proof: everything is read from the points of the
+pictures, as a candidate does. Same names and units.
+"""
+
 from math import pi
 
 import numpy as np

@@ -130,23 +130,28 @@ def _settings(panel):
                 yield f"{control['name']}={option}", {**opening, control["name"]: option}
 
 
-def fingerprints(say):
-    """All fingerprints by name."""
+PARTS = {part.__name__: part for part in (traces, cases, papers, checks, views)}
+
+
+def fingerprints(wanted, say):
+    """All fingerprints of the wanted parts by name."""
     found = {}
-    for part in (traces, cases, papers, checks, views):
-        for name, value in part():
-            found[name] = value
-        say(f"{part.__name__}: {len(found)} so far")
+    for name in wanted:
+        for entry, value in PARTS[name]():
+            found[entry] = value
+        say(f"{name}: {len(found)} so far")
     return found
 
 
-def main(word, path):
+def main(word, path, wanted):
     """Write or compare; returns the exit code."""
-    found = fingerprints(lambda text: print(text, flush=True))
+    found = fingerprints(wanted or PARTS, lambda text: print(text, flush=True))
     if word == "write":
         Path(path).write_text(json.dumps(found, indent=1), encoding="utf-8")
         return 0
+    begins = tuple(f"{name.rstrip('s')} " for name in wanted or PARTS)
     before = json.loads(Path(path).read_text(encoding="utf-8"))
+    before = {name: value for name, value in before.items() if name.startswith(begins)}
     names = sorted(set(before) | set(found))
     differ = [name for name in names if before.get(name) != found.get(name)]
     for name in differ:
@@ -156,6 +161,7 @@ def main(word, path):
 
 
 if __name__ == "__main__":
-    if len(sys.argv) != 3 or sys.argv[1] not in ("write", "compare"):
+    word, path, *wanted = [*sys.argv[1:], "", ""][: max(2, len(sys.argv) - 1)]
+    if word not in ("write", "compare") or not path or set(wanted) - set(PARTS):
         sys.exit(__doc__)
-    sys.exit(main(*sys.argv[1:]))
+    sys.exit(main(word, path, wanted))

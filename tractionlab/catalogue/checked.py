@@ -1,5 +1,5 @@
-"""Reads checked values from a table of a TOML file; a mistake is a UserError that names file,
-place, field and what is allowed.
+"""Reads checked values from a table; a mistake is a UserError that names file, place, field and
+what is allowed.
 """
 
 from math import isfinite
@@ -7,66 +7,88 @@ from math import isfinite
 from tractionlab.errors import UserError
 
 
-class Fault:
-    """Makes the UserError for a mistake in one table, and reads checked values from it."""
+def is_number(value, whole=False):
+    """Is `value` a finite number, or a whole one? True and False are none."""
+    return not isinstance(value, bool) and (
+        isinstance(value, int) or (not whole and isinstance(value, float) and isfinite(value))
+    )
+
+
+def number_in(value, low, high, whole=False):
+    """Is `value` a number from `low` to `high`?"""
+    return is_number(value, whole) and low <= value <= high
+
+
+def wrong_number(name, value, low, high, unit="", whole=False):
+    """What is wrong with the number `name` that must lie from `low` to `high`, in words; empty if
+    nothing is.
+    """
+    if number_in(value, low, high, whole):
+        return ""
+    return (
+        f"{name} must be a {'whole ' if whole else ''}number from {low:g} to"
+        f" {f'{high:g} {unit}'.rstrip()}, got {value!r}"
+    )
+
+
+class TableReader:
+    """Reads checked values from one table at `place`, words such as "my_cars.toml, [van]"."""
 
     def __init__(self, place):
         self.place = place
 
-    def __call__(self, words):
+    def wrong(self, words):
+        """The UserError for a mistake in this table."""
         return UserError(f"{self.place}: {words}")
+
+    def check_keys(self, table, allowed, what):
+        """Complain of a key that is not allowed."""
+        for key in table:
+            if key not in allowed:
+                raise self.wrong(
+                    f"unknown {what} {key!r}; allowed are {', '.join(sorted(allowed))}"
+                )
 
     def text(self, table, name):
         """A text that is not empty."""
         if not isinstance(table.get(name), str) or not table[name].strip():
-            raise self(f"{name} must be a text that is not empty, got {table.get(name)!r}")
+            raise self.wrong(f"{name} must be a text that is not empty, got {table.get(name)!r}")
         return table[name].strip()
 
     def one_of(self, table, name, allowed):
         """One of the allowed words."""
         if not isinstance(table.get(name), str) or table[name] not in allowed:
-            raise self(f"{name} must be one of {', '.join(allowed)}; got {table.get(name)!r}")
+            raise self.wrong(f"{name} must be one of {', '.join(allowed)}; got {table.get(name)!r}")
         return table[name]
 
     def number(self, table, name, low, high, whole=False):
         """A number in a range."""
-        value = table.get(name)
-        if (
-            isinstance(value, bool)
-            or not isinstance(value, int if whole else (int, float))
-            or not isfinite(value)
-            or not low <= value <= high
-        ):
-            raise self(
-                f"{name} must be a {'whole ' if whole else ''}number from {low} to {high}, got"
-                f" {value!r}"
-            )
-        return value
+        if words := wrong_number(name, table.get(name), low, high, whole=whole):
+            raise self.wrong(words)
+        return table[name]
 
     def flag(self, table, name):
         """true or false; false if it is not given."""
         if not isinstance(table.get(name, False), bool):
-            raise self(f"{name} must be true or false, got {table[name]!r}")
+            raise self.wrong(f"{name} must be true or false, got {table[name]!r}")
         return table.get(name, False)
 
     def table(self, table, name):
         """A table, empty if it is not given."""
         if not isinstance(table.get(name, {}), dict):
-            raise self(f"{name} must be a table, got {table[name]!r}")
+            raise self.wrong(f"{name} must be a table, got {table[name]!r}")
         return table.get(name, {})
 
     def numbers(self, table, name, least, most):
         """A list of so many rising numbers."""
         values = table.get(name)
-        numbers = isinstance(values, list) and all(
-            isinstance(v, (int, float)) and not isinstance(v, bool) and isfinite(v) for v in values
-        )
         if (
-            not numbers
+            not isinstance(values, list)
+            or not all(is_number(value) for value in values)
             or not least <= len(values) <= most
             or any(a >= b for a, b in zip(values, values[1:]))
         ):
-            raise self(
+            raise self.wrong(
                 f"{name} must be {least if least == most else f'{least} to {most}'} rising numbers,"
                 f" got {values!r}"
             )
@@ -80,16 +102,9 @@ class Fault:
             or len(rows) < least
             or not all(isinstance(row, dict) for row in rows)
         ):
-            raise self(f"{name} must be a list of at least {least} tables")
+            raise self.wrong(f"{name} must be a list of at least {least} tables")
         for row in rows:
-            check_keys(self, row, keys, f"key of {name}")
+            self.check_keys(row, keys, f"key of {name}")
             if missing := [key for key in needed if key not in row]:
-                raise self(f"{name}: {missing[0]} is missing in {row!r}")
+                raise self.wrong(f"{name}: {missing[0]} is missing in {row!r}")
         return rows
-
-
-def check_keys(fault, table, allowed, what):
-    """Complain of a key that is not allowed."""
-    for key in table:
-        if key not in allowed:
-            raise fault(f"unknown {what} {key!r}; allowed are {', '.join(sorted(allowed))}")

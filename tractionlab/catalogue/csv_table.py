@@ -4,11 +4,12 @@ file, line and column.
 
 import csv
 
+from tractionlab.catalogue.checked import number_in
 from tractionlab.errors import UserError
 
 
 class Table:
-    """A CSV file whose first line is its source; rows are dicts with the line number under "line"."""
+    """A CSV file whose first line is its source; rows are dicts with their number under "line"."""
 
     def __init__(self, path, columns=None):
         self.path = path
@@ -70,7 +71,7 @@ class Table:
             value = float(text)
         except ValueError:
             value = None
-        if value is None or not low <= value <= high:
+        if not number_in(value, low, high):
             raise self.fault(
                 row, column, f"must be a number from {low:g} to {high:g}; got {text!r}"
             )

@@ -87,16 +87,20 @@ MEANINGS = {
     },
 }
 
-_HEAD = """\
-# Vehicles of your own. Put this file beside the lessons under the name my_vehicles.toml; runs find it in the folder in which you start them.
-# The table's name, [my_car], is what scenario files say; `name` is what people read in the menus. Further cars are further tables.
-# What you leave out is as in the course's car of the line `like`. To change a value, take away the # before it, write your number,
-# and say in `source` where it comes from. Behind each value: its unit, the range it may have, and what it means.
-
-[my_car]
-name = "My own car"
-like = "{like}"
-"""
+_HEAD = (
+    "# Vehicles of your own. Put this file beside the lessons under the name "
+    "my_vehicles.toml; runs find it in the folder in which you start them.\n"
+    "# The table's name, [my_car], is what scenario files say; `name` is what people "
+    "read in the menus. Further cars are further tables.\n"
+    "# What you leave out is as in the course's car of the line `like`. To change a "
+    "value, take away the # before it, write your number,\n"
+    "# and say in `source` where it comes from. Behind each value: its unit, the "
+    "range it may have, and what it means.\n"
+    "\n"
+    "[my_car]\n"
+    'name = "My own car"\n'
+    'like = "{like}"\n'
+)
 
 
 def template(like):

@@ -5,10 +5,10 @@ table, key and range.
 import re
 import tomllib
 from dataclasses import dataclass
-from math import isfinite
 from pathlib import Path
 from types import MappingProxyType
 
+from tractionlab.catalogue.checked import wrong_number
 from tractionlab.errors import UserError, did_you_mean
 
 _MOST_LISTED, _MOST_NAMED = 12, 6
@@ -172,10 +172,4 @@ def _wrong(key, entry, known, ranges, words):
             else f"{key} must be one of {', '.join(words[key])}, got {value!r}"
         )
     low, high = ranges[key]
-    good = (
-        not isinstance(value, bool)
-        and isinstance(value, (int, float))
-        and isfinite(value)
-        and low <= value <= high
-    )
-    return "" if good else f"{key} must be a number from {low:g} to {high:g}, got {value!r}"
+    return wrong_number(key, value, low, high)

@@ -7,7 +7,9 @@ from tractionlab.hydraulics.paths import can_reach, open_ways, positions_in
 
 
 def rule_holds(circuit, rule, state):
-    """True if the layout, with its parts in `state` (mode or positions), does what a PathRule says."""
+    """True if the layout, with its parts in `state`, a mode or positions, does what a PathRule
+    says.
+    """
     if rule.rule == "must_not":
         return not can_reach(circuit, state, rule.path[0], rule.path[-1])
     ways = open_ways(circuit, state, relief=rule.rule == "relief")

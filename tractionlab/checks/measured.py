@@ -1,4 +1,7 @@
-"""Check with a real drive: four measured wheel speeds against an independent speed (data/measured)."""
+"""Check with a real drive: four measured wheel speeds against an independent speed.
+
+The recording lies in data/measured/.
+"""
 
 import numpy as np
 

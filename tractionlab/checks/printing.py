@@ -48,8 +48,8 @@ def _check(values):
         parts = textwrap.wrap(row.quantity, 41)
         mark = row.status if row.agrees else "DIFFERS"
         lines.append(
-            f"  {parts[0]:<42}{_figure(row.expected):>12}{_figure(row.computed):>13}{row.tolerance:>11.2g}"
-            f"  {row.unit:<7}{mark}"
+            f"  {parts[0]:<42}{_figure(row.expected):>12}{_figure(row.computed):>13}"
+            f"{row.tolerance:>11.2g}  {row.unit:<7}{mark}"
         )
         lines += [f"    {part}" for part in parts[1:]]
     return lines

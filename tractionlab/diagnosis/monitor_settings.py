@@ -4,13 +4,12 @@ fault there costs.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import isfinite
 from pathlib import Path
 from types import MappingProxyType
 
-from tractionlab.catalogue.entries import read_toml
+from tractionlab.catalogue.checked import TableReader, wrong_number
 from tractionlab.catalogue.places import data_folder
-from tractionlab.errors import UserError
+from tractionlab.catalogue.value_file import read_toml
 
 GROUPS = ("none", "traction", "shared", "distribution", "fluid", "pause")
 REACTIONS = ("R0", "R1", "R2", "R3", "R4", "R5", "R6")
@@ -81,31 +80,27 @@ def monitors(path=None):
 
 
 def _monitor(path, key, table, known):
-    where = f"{path}, [{key}]"
+    reader = TableReader(f"{path}, [{key}]")
     if not isinstance(table, dict) or not isinstance(table.get("name"), str):
-        raise UserError(f"{where}: name is missing; it is what people read")
+        raise reader.wrong("name is missing; it is what people read")
     for word, allowed in _WORDS.items():
         if table.get(word) not in allowed:
-            raise UserError(
-                f"{where}: {word} must be one of {', '.join(allowed)}, got {table.get(word)!r}"
+            raise reader.wrong(
+                f"{word} must be one of {', '.join(allowed)}, got {table.get(word)!r}"
             )
-    trips = table.get("trips")
-    if isinstance(trips, bool) or not isinstance(trips, int) or not 1 <= trips <= 10:
-        raise UserError(f"{where}: trips must be a whole number from 1 to 10, got {trips!r}")
+    trips = reader.number(table, "trips", 1, 10, whole=True)
     signals = {field: tuple(table.get(field, ())) for field in ("needs", "spoils")}
     for field, names in signals.items():
         if strange := set(names) - set(SIGNALS):
-            raise UserError(
-                f"{where}: {field} may hold {', '.join(SIGNALS)}; got {sorted(strange)[0]!r}"
-            )
+            raise reader.wrong(f"{field} may hold {', '.join(SIGNALS)}; got {sorted(strange)[0]!r}")
     numbers = {
         name: entry
         for name, entry in table.items()
         if name not in ("name", "trips", *_WORDS, *signals)
     }
     if "confirm_s" not in numbers:
-        raise UserError(f"{where}: confirm_s is missing")
-    values = {name: _number(where, name, entry) for name, entry in numbers.items()}
+        raise reader.wrong("confirm_s is missing")
+    values = {name: _number(reader, name, entry) for name, entry in numbers.items()}
     return Monitor(
         key=key,
         name=table["name"],
@@ -121,25 +116,17 @@ def _monitor(path, key, table, known):
     )
 
 
-def _number(where, name, entry):
+def _number(reader, name, entry):
     if (
         not isinstance(entry, dict)
         or set(entry) != {"value", "unit", "low", "high", "source"}
         or not str(entry["source"]).strip()
     ):
-        raise UserError(
-            f"{where}: {name} needs value, unit, low, high and source, as in {{ value = 1.0, unit ="
+        raise reader.wrong(
+            f"{name} needs value, unit, low, high and source, as in {{ value = 1.0, unit ="
             ' "s", low = 0.0, high = 2.0, source = "I" }'
         )
     value, low, high = entry["value"], entry["low"], entry["high"]
-    if (
-        isinstance(value, bool)
-        or not isinstance(value, (int, float))
-        or not isfinite(value)
-        or not low <= value <= high
-    ):
-        raise UserError(
-            f"{where}: {name} must be a number from {low:g} to {high:g} {entry['unit']}, got"
-            f" {value!r}"
-        )
+    if words := wrong_number(name, value, low, high, entry["unit"]):
+        raise reader.wrong(words)
     return float(value)

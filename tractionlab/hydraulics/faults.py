@@ -2,6 +2,7 @@
 follow by computation.
 """
 
+from tractionlab.catalogue.checked import number_in
 from tractionlab.errors import UserError, did_you_mean
 from tractionlab.hydraulics.values import BAR, CM3, hydraulics
 from tractionlab.physics import circuit as h
@@ -196,7 +197,7 @@ def _valve(valves, rows, part, fault, value, coil):
 
 
 def _number(part, fault, value, unit, least, most):
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not least <= value <= most:
+    if not number_in(value, least, most):
         raise UserError(
             f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), as in {part} ="
             f" [{fault!r}, {most:g}]; got {value!r}".replace("'", '"')

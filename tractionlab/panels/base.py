@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 
 import ipywidgets
 
+from tractionlab.catalogue.checked import wrong_number
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
 
@@ -26,15 +27,8 @@ class Slider:
 
     def check(self, value):
         """`value` as a float, or UserError."""
-        if (
-            isinstance(value, bool)
-            or not isinstance(value, (int, float))
-            or not self.low <= value <= self.high
-        ):
-            raise UserError(
-                f"{self.label} must be a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
-                + f", got {value!r}"
-            )
+        if words := wrong_number(self.label, value, self.low, self.high, self.unit):
+            raise UserError(words)
         return float(value)
 
 

@@ -5,9 +5,9 @@ Frozen, made from keywords or from a TOML file.
 
 import json
 from dataclasses import asdict, dataclass, field, fields
-from math import isfinite
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.checked import wrong_number
 from tractionlab.errors import UserError, did_you_mean
 
 CONTROLS = {
@@ -194,13 +194,8 @@ def surface_curve(name):
 
 
 def _number(name, value, low, high):
-    if (
-        isinstance(value, bool)
-        or not isinstance(value, (int, float))
-        or not isfinite(value)
-        or not low <= value <= high
-    ):
-        raise UserError(f"{name} must be a number from {low:g} to {high:g}, got {value!r}")
+    if words := wrong_number(name, value, low, high):
+        raise UserError(words)
     return float(value)
 
 

@@ -6,8 +6,10 @@ from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
-from tractionlab.catalogue.entries import pick, read_entry, read_toml
+from tractionlab.catalogue.checked import number_in
+from tractionlab.catalogue.entries import pick
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_entry, read_toml
 from tractionlab.errors import UserError
 from tractionlab.sensors.ring import WheelSensor
 
@@ -67,7 +69,9 @@ def signals(path=None):
 
 
 def wheel_sensor(kind, **changes):
-    """A sound WheelSensor of a kind of data/sensors.toml; `changes` replace its fields (SI units)."""
+    """A sound WheelSensor of a kind of data/sensors.toml; `changes` replace its fields, in SI
+    units.
+    """
     v = pick(wheel_sensors(), kind, "wheel-speed sensor")
     sensor = WheelSensor(
         active=v["active"],
@@ -110,7 +114,7 @@ def with_sensor_fault(sensor, part, fault, value=None):
     if SENSOR_FAULTS[fault] is None:
         return sensor._replace(connected=0.0)
     unit, least, most, name, factor = SENSOR_FAULTS[fault]
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not least <= value <= most:
+    if not number_in(value, least, most):
         raise UserError(
             f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), got {value!r}"
         )

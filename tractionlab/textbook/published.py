@@ -5,8 +5,9 @@ data/tyres.toml.
 import math
 from typing import NamedTuple
 
-from tractionlab.catalogue.entries import read_toml
+from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.textbook.search import crossing, highest_point
 from tractionlab.textbook.tyre_combined import TyreSet, pure_longitudinal
@@ -139,11 +140,8 @@ def _checked(entry, key, where, known):
         raise UserError(
             f"{where}: {key}: source {entry['source']!r} does not stand under [sources]"
         )
-    value = entry["value"]
     low, high = _RANGES.get(key, (-100.0, 100.0))
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
-        raise UserError(f"{where}: {key} must be a number from {low:g} to {high:g}, got {value!r}")
-    return float(value)
+    return float(TableReader(where).number({key: entry["value"]}, key, low, high))
 
 
 _RANGES = {

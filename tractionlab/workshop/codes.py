@@ -8,8 +8,9 @@ from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
-from tractionlab.catalogue.entries import read_toml
+from tractionlab.catalogue.checked import number_in
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
 #: Letter of a code by the two highest bits. Source: ISO 15031-6 / SAE J2012, second-hand.
@@ -33,7 +34,7 @@ def two_bytes(code):
 
 def code_of(number):
     """Code of two bytes, the reverse of `two_bytes`."""
-    if isinstance(number, bool) or not isinstance(number, int) or not 0 <= number <= 0xFFFF:
+    if not number_in(number, 0, 0xFFFF, whole=True):
         raise UserError(
             f"the two bytes of a trouble code are a whole number from 0 to 65535, got {number!r}"
         )

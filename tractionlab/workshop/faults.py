@@ -8,6 +8,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.checked import is_number, number_in
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 
@@ -298,7 +299,7 @@ def _entry(place, key, entry, tables):
         raise place.wrong(
             "proof", f"must be one of {', '.join(tables['proofs'])}; got {entry['proof']!r}"
         )
-    if entry["band"] not in (1, 2, 3) or isinstance(entry["band"], bool):
+    if not number_in(entry["band"], 1, 3, whole=True):
         raise place.wrong("band", f"must be 1, 2 or 3; got {entry['band']!r}")
     for field in ("vehicles", "symptoms", "tests"):
         if not entry[field]:
@@ -345,7 +346,7 @@ def _claims(place, key, entry, claims, tables):
 
 
 def _number(place, field, value, low, high):
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not low <= value <= high:
+    if not number_in(value, low, high):
         raise place.wrong(field, f"must be a number from {low:g} to {high:g}; got {value!r}")
     return float(value)
 
@@ -371,9 +372,7 @@ def _readings(place, rows, tests):
             values = row[side]
             words = isinstance(values, list) and values and all(isinstance(v, str) for v in values)
             span = (
-                isinstance(values, list)
-                and len(values) == 2
-                and all(isinstance(v, (int, float)) and not isinstance(v, bool) for v in values)
+                isinstance(values, list) and len(values) == 2 and all(is_number(v) for v in values)
             )
             if not words and not (span and values[0] <= values[1]):
                 raise place.wrong(

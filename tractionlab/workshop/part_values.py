@@ -4,11 +4,11 @@ is nothing but a change of it.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import isfinite
 from types import MappingProxyType
 
-from tractionlab.catalogue.entries import read_toml
+from tractionlab.catalogue.checked import is_number, number_in, wrong_number
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.workshop.wiring.netlist import VEHICLES, WHEELS, plan
 
@@ -64,16 +64,8 @@ def changed(values, changes):
             )
             raise UserError(f"{vehicle} has no part value {name!r}; {there}")
         limits = known[part].values[short]
-        if (
-            isinstance(value, bool)
-            or not isinstance(value, (int, float))
-            or not isfinite(value)
-            or not limits.low <= value <= limits.high
-        ):
-            raise UserError(
-                f"{name} must be a number from {limits.low:g} to {limits.high:g} {limits.unit}, got"
-                f" {value!r}"
-            )
+        if words := wrong_number(name, value, limits.low, limits.high, limits.unit):
+            raise UserError(words)
     return MappingProxyType({**values, **{name: float(value) for name, value in changes.items()}})
 
 
@@ -162,13 +154,7 @@ def _values(path, key, table, sources):
                 f"{path}, [{key}]: {name} needs value, unit, low, high and source, nothing else"
             )
         low, high, value = entry["low"], entry["high"], entry["value"]
-        if (
-            any(
-                isinstance(x, bool) or not isinstance(x, (int, float)) or not isfinite(x)
-                for x in (low, high, value)
-            )
-            or not low <= value <= high
-        ):
+        if not is_number(low) or not is_number(high) or not number_in(value, low, high):
             raise UserError(
                 f"{path}, [{key}]: {name} must be a number from {low!r} to {high!r}"
                 f" {entry['unit']}, got {value!r}"

@@ -37,27 +37,27 @@ def _function(family, module, function):
     return getattr(import_module(f"tractionlab.assess.{_FAMILIES[family]}.{module}"), function)
 
 
-def read_call(fault, field, text, names):
+def read_call(reader, field, text, names):
     """Call from its text; function and parameter names must exist."""
     found = _CALL.fullmatch(text) if isinstance(text, str) else None
     if found is None:
-        raise fault(f"{field} must be written as module.function(name, name), got {text!r}")
+        raise reader.wrong(f"{field} must be written as module.function(name, name), got {text!r}")
     call = Call(
         found[1], found[2], tuple(name.strip() for name in found[3].split(",") if name.strip())
     )
     try:
         wanted = len(signature(_function("keys", call.module, call.function)).parameters)
     except (ImportError, AttributeError):
-        raise fault(
+        raise reader.wrong(
             f"{field}: there is no function {call.function} in assess/keys/{call.module}.py"
         ) from None
     if len(call.names) != wanted:
-        raise fault(
+        raise reader.wrong(
             f"{field}: {call.module}.{call.function} takes {wanted} values, got {len(call.names)}"
         )
     for name in call.names:
         if name not in names:
-            raise fault(
+            raise reader.wrong(
                 f"{field}: {name!r} is neither drawn nor an earlier field; known are"
                 f" {', '.join(sorted(names))}"
             )

@@ -5,14 +5,13 @@ An item is a question without its numbers.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import isfinite
 from pathlib import Path
 from string import Formatter
 from types import MappingProxyType
 
 from tractionlab.assess.bank.call import read_call
 from tractionlab.assess.bank.part import NAME, PART_KEYS, TOLERANCES, read_part
-from tractionlab.catalogue.checked import Fault, check_keys
+from tractionlab.catalogue.checked import TableReader, is_number
 from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
@@ -113,68 +112,69 @@ def read_item(path, outcome, key, table, sources):
 
     A mistake is a UserError: file, item, field, what is allowed.
     """
-    fault = Fault(f"{path}, [items.{key}]")
+    reader = TableReader(f"{path}, [items.{key}]")
     if not isinstance(table, dict):
-        raise fault(f"an item is a table, got {table!r}")
+        raise reader.wrong(f"an item is a table, got {table!r}")
     if not key.startswith(f"{outcome[2:]}-"):
-        raise fault(f"an item of {outcome} is called {outcome[2:]}-..., got {key!r}")
-    check_keys(
-        fault,
+        raise reader.wrong(f"an item of {outcome} is called {outcome[2:]}-..., got {key!r}")
+    reader.check_keys(
         table,
         _ITEM_KEYS | ({"label"} | PART_KEYS if "fields" not in table else set()),
         "field",
     )
-    kind = fault.one_of(table, "kind", KINDS)
-    draws = _draws(fault, fault.table(table, "draws"))
+    kind = reader.one_of(table, "kind", KINDS)
+    draws = _draws(reader, reader.table(table, "draws"))
     names = set(_names(draws))
     words = {
-        name: read_call(fault, f"words.{name}", text, names)
-        for name, text in fault.table(table, "words").items()
+        name: read_call(reader, f"words.{name}", text, names)
+        for name, text in reader.table(table, "words").items()
     }
-    tolerance = fault.one_of(
+    tolerance = reader.one_of(
         {"tolerance": "exact" if kind in ("choice", "path", "states") else None, **table},
         "tolerance",
         TOLERANCES,
     )
-    marks = fault.number(table, "marks", 1, 60, whole=True)
-    parts = _parts(fault, kind, tolerance, _written(fault, table), names, marks)
-    text, given = fault.text(table, "text"), _given(fault, table)
+    marks = reader.number(table, "marks", 1, 60, whole=True)
+    parts = _parts(reader, kind, tolerance, _written(reader, table), names, marks)
+    text, given = reader.text(table, "text"), _given(reader, table)
     for piece in [
         text,
         *(cell for row in given for cell in row),
         *(said for part in parts for said in part.texts()),
     ]:
-        _check_template(fault, piece, names | set(words))
-    source = fault.text(table, "source")
+        _check_template(reader, piece, names | set(words))
+    source = reader.text(table, "source")
     if source not in sources:
-        raise fault(f"source must be one of {', '.join(sources)} of [sources]; got {source!r}")
+        raise reader.wrong(
+            f"source must be one of {', '.join(sources)} of [sources]; got {source!r}"
+        )
     return Item(
         id=key,
         outcome=outcome,
         kind=kind,
-        level=fault.one_of(table, "level", LEVELS),
-        minutes=fault.number(table, "minutes", 0.5, 120),
+        level=reader.one_of(table, "level", LEVELS),
+        minutes=reader.number(table, "minutes", 0.5, 120),
         marks=marks,
-        spare=fault.flag(table, "spare"),
-        title=fault.text(table, "title"),
+        spare=reader.flag(table, "spare"),
+        title=reader.text(table, "title"),
         text=text,
         given=given,
         draws=MappingProxyType(draws),
         words=MappingProxyType(words),
-        figure=_call(fault, table, "figure", names),
-        possible=_call(fault, table, "possible", names),
+        figure=_call(reader, table, "figure", names),
+        possible=_call(reader, table, "possible", names),
         fields=parts,
         tolerance=tolerance,
         misconceptions=tuple(idea for part in parts for idea in part.ideas()),
         source=sources[source],
-        version=fault.number({"version": 1, **table}, "version", 1, 999, whole=True),
+        version=reader.number({"version": 1, **table}, "version", 1, 999, whole=True),
     )
 
 
-def _written(fault, table):
+def _written(reader, table):
     """The tables of the fields; an item with one field may write it without a table of its own."""
     if "fields" in table:
-        return fault.rows(
+        return reader.rows(
             table,
             "fields",
             {"name", "kind", "label", "marks", "tolerance"} | PART_KEYS,
@@ -189,47 +189,43 @@ def _written(fault, table):
     ]
 
 
-def _given(fault, table):
+def _given(reader, table):
     given = table.get("given", [])
     if not isinstance(given, list) or not all(
         isinstance(row, list) and len(row) == 2 and all(isinstance(cell, str) for cell in row)
         for row in given
     ):
-        raise fault("given must be a list of [label, value] pairs of text")
+        raise reader.wrong("given must be a list of [label, value] pairs of text")
     return tuple(tuple(row) for row in given)
 
 
-def _call(fault, table, name, names):
-    return read_call(fault, name, table[name], names) if name in table else None
+def _call(reader, table, name, names):
+    return read_call(reader, name, table[name], names) if name in table else None
 
 
-def _draws(fault, table):
+def _draws(reader, table):
     draws = {}
     for name, values in table.items():
         if not NAME.fullmatch(name):
-            raise fault(f"draws.{name}: a name has small letters, digits and _")
+            raise reader.wrong(f"draws.{name}: a name has small letters, digits and _")
         if not isinstance(values, list) or not values:
-            raise fault(f"draws.{name} must be a list with at least one value")
+            raise reader.wrong(f"draws.{name} must be a list with at least one value")
         if (
             any(isinstance(value, dict) for value in values)
             and len({tuple(sorted(v)) if isinstance(v, dict) else None for v in values}) != 1
         ):
-            raise fault(f"draws.{name}: all its tables must have the same keys")
+            raise reader.wrong(f"draws.{name}: all its tables must have the same keys")
         for value in [
             inner
             for value in values
             for inner in (value.values() if isinstance(value, dict) else [value])
         ]:
-            if (
-                isinstance(value, bool)
-                or not isinstance(value, (str, int, float))
-                or (isinstance(value, float) and not isfinite(value))
-            ):
-                raise fault(f"draws.{name}: a value is a number or a text, got {value!r}")
+            if not isinstance(value, str) and not is_number(value):
+                raise reader.wrong(f"draws.{name}: a value is a number or a text, got {value!r}")
         draws[name] = tuple(values)
     names = list(_names(draws))
     if len(names) != len(set(names)):
-        raise fault("draws: a name is given twice")
+        raise reader.wrong("draws: a name is given twice")
     return draws
 
 
@@ -238,27 +234,27 @@ def _names(draws):
         yield from values[0] if isinstance(values[0], dict) else (name,)
 
 
-def _parts(fault, kind, tolerance, tables, names, marks):
+def _parts(reader, kind, tolerance, tables, names, marks):
     parts, known = [], set(names)
     for table in tables:
-        part = read_part(fault, kind, tolerance, table, known, marks if len(tables) == 1 else None)
+        part = read_part(reader, kind, tolerance, table, known, marks if len(tables) == 1 else None)
         if part.name in known:
-            raise fault(f"fields: the name {part.name!r} is taken already")
+            raise reader.wrong(f"fields: the name {part.name!r} is taken already")
         known.add(part.name)
         parts.append(part)
     if sum(part.marks for part in parts) != marks:
-        raise fault(
+        raise reader.wrong(
             f"marks is {marks}, but those of its fields add up to"
             f" {sum(part.marks for part in parts)}"
         )
     return tuple(parts)
 
 
-def _check_template(fault, text, shown):
+def _check_template(reader, text, shown):
     try:
         pieces = list(Formatter().parse(text))
     except ValueError as problem:
-        raise fault(f"the braces in {text[:60]!r} do not fit: {problem}") from None
+        raise reader.wrong(f"the braces in {text[:60]!r} do not fit: {problem}") from None
     for _, name, how, conversion in pieces:
         if name is not None and (name not in shown or how or conversion):
-            raise fault(f"{{{name}}} in {text[:60]!r} is neither drawn nor one of its words")
+            raise reader.wrong(f"{{{name}}} in {text[:60]!r} is neither drawn nor one of its words")

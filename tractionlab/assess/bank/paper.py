@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 from tractionlab.assess.bank.draw import seed_of
 from tractionlab.assess.bank.item import KINDS, LEVELS, OUTCOMES, items
-from tractionlab.catalogue.checked import Fault, check_keys
+from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
@@ -145,59 +145,59 @@ class Blueprint:
 def blueprint(path=None):
     """The blueprint of data/papers/blueprint.toml, or of another file."""
     path = Path(path or data_folder() / "papers" / "blueprint.toml")
-    fault, table = Fault(str(path)), read_toml(path)
-    check_keys(fault, table, {"rules", "levels", "marks"}, "table")
+    reader, table = TableReader(str(path)), read_toml(path)
+    reader.check_keys(table, {"rules", "levels", "marks"}, "table")
     for name in table:
-        _table(fault, table, name)
+        _table(reader, table, name)
     marks = {}
     for outcome in table.get("marks", {}):
-        kinds = _table(fault, table["marks"], outcome)
-        fault.one_of({"marks": outcome}, "marks", OUTCOMES)
+        kinds = _table(reader, table["marks"], outcome)
+        reader.one_of({"marks": outcome}, "marks", OUTCOMES)
         marks[outcome] = MappingProxyType(
             {
-                kind: fault.number(
-                    kinds, fault.one_of({"kind": kind}, "kind", KINDS), 1, 200, whole=True
+                kind: reader.number(
+                    kinds, reader.one_of({"kind": kind}, "kind", KINDS), 1, 200, whole=True
                 )
                 for kind in kinds
             }
         )
-    levels = {level: fault.number(table.get("levels", {}), level, 0, 100) for level in LEVELS}
+    levels = {level: reader.number(table.get("levels", {}), level, 0, 100) for level in LEVELS}
     if sum(levels.values()) != 100:
-        raise fault(f"levels must add up to 100, got {sum(levels.values())}")
+        raise reader.wrong(f"levels must add up to 100, got {sum(levels.values())}")
     return Blueprint(
         marks=MappingProxyType(marks),
         levels=MappingProxyType(levels),
-        rules=_rules(fault, table.get("rules", {})),
+        rules=_rules(reader, table.get("rules", {})),
     )
 
 
-def _table(fault, table, name):
+def _table(reader, table, name):
     if not isinstance(table[name], dict):
-        raise fault(
+        raise reader.wrong(
             f"{name} must be a table: a line [{name}] with its values under it, got {table[name]!r}"
         )
     return table[name]
 
 
-def _rules(fault, table):
-    _table(fault, {"rules": table}, "rules")
-    check_keys(fault, table, _RULES, "rule")
+def _rules(reader, table):
+    _table(reader, {"rules": table}, "rules")
+    reader.check_keys(table, _RULES, "rule")
     named = {
         **table.get("outcome_percent", {}),
         **{name: 50.0 for group in table.get("one_of", []) for name in group},
     }
     for name in named:
-        fault.one_of({"rules": name}, "rules", OUTCOMES)
-        fault.number(named, name, 0, 100)
+        reader.one_of({"rules": name}, "rules", OUTCOMES)
+        reader.number(named, name, 0, 100)
     return Rules(
         overall_percent=float(
-            fault.number({"overall_percent": 60.0, **table}, "overall_percent", 0, 100)
+            reader.number({"overall_percent": 60.0, **table}, "overall_percent", 0, 100)
         ),
         outcome_percent=MappingProxyType(
             {name: float(value) for name, value in table.get("outcome_percent", {}).items()}
         ),
         one_of=tuple(tuple(group) for group in table.get("one_of", [])),
-        exact_faults=fault.number({"exact_faults": 0, **table}, "exact_faults", 0, 9, whole=True),
+        exact_faults=reader.number({"exact_faults": 0, **table}, "exact_faults", 0, 9, whole=True),
         grades=tuple((str(words), float(least)) for words, least in table.get("grades", [])),
     )
 
@@ -232,25 +232,25 @@ def find_paper(name):
 
 def read_paper(path):
     """Paper from a TOML file; a mistake is a UserError with file, field and what is allowed."""
-    fault, table = Fault(str(path)), read_toml(path)
-    check_keys(fault, table, {"id", "title", "kind", "items", "minutes", "rules"}, "field")
+    reader, table = TableReader(str(path)), read_toml(path)
+    reader.check_keys(table, {"id", "title", "kind", "items", "minutes", "rules"}, "field")
     chosen = table.get("items")
     if not isinstance(chosen, list) or not chosen:
-        raise fault("items must be a list of item ids that is not empty")
+        raise reader.wrong("items must be a list of item ids that is not empty")
     for name in chosen:
         if name not in items():
-            raise fault(f"items: {name!r} is not in the item bank")
+            raise reader.wrong(f"items: {name!r} is not in the item bank")
     if len(set(chosen)) < len(chosen):
-        raise fault("items: one is named twice")
+        raise reader.wrong("items: one is named twice")
     least = sum(items()[name].minutes for name in chosen)
-    minutes = fault.number({"minutes": least, **table}, "minutes", 1, 2000)
+    minutes = reader.number({"minutes": least, **table}, "minutes", 1, 2000)
     return Paper(
-        id=fault.text(table, "id"),
-        title=fault.text(table, "title"),
-        kind=fault.one_of(table, "kind", PAPER_KINDS),
+        id=reader.text(table, "id"),
+        title=reader.text(table, "title"),
+        kind=reader.one_of(table, "kind", PAPER_KINDS),
         items=tuple(chosen),
         minutes=float(minutes),
-        rules=_rules(fault, table.get("rules", {})),
+        rules=_rules(reader, table.get("rules", {})),
     )
 
 

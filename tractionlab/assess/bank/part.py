@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from tractionlab.assess.bank.call import read_call
-from tractionlab.catalogue.checked import Fault, check_keys
+from tractionlab.catalogue.checked import TableReader
 from tractionlab.hydraulics.layout import KEYS as LAYOUTS
 from tractionlab.hydraulics.layout import layout
 from tractionlab.written.numbers import UNITS
@@ -100,87 +100,86 @@ def read_part(outer, item_kind, tolerance, table, names, marks):
 
     `marks`: used when the field does not say.
     """
-    fault = Fault(f"{outer.place}, field {table.get('name', '?')}")
-    kind = fault.one_of(
+    reader = TableReader(f"{outer.place}, field {table.get('name', '?')}")
+    kind = reader.one_of(
         {"kind": "number" if item_kind == "waveform" else item_kind, **table}, "kind", _KEYS
     )
-    check_keys(
-        fault,
+    reader.check_keys(
         table,
         {"name", "kind", "label", "marks", "tolerance"} | _KEYS[kind],
         f"key of a {kind} field",
     )
     if not isinstance(table.get("name"), str) or not NAME.fullmatch(table["name"]):
-        raise fault(f"name has small letters, digits and _, got {table.get('name')!r}")
+        raise reader.wrong(f"name has small letters, digits and _, got {table.get('name')!r}")
     common = {
         "name": table["name"],
         "kind": kind,
-        "label": fault.text(table, "label"),
-        "marks": fault.number({"marks": marks, **table}, "marks", 1, 60, whole=True),
-        "tolerance": fault.one_of({"tolerance": tolerance, **table}, "tolerance", TOLERANCES),
+        "label": reader.text(table, "label"),
+        "marks": reader.number({"marks": marks, **table}, "marks", 1, 60, whole=True),
+        "tolerance": reader.one_of({"tolerance": tolerance, **table}, "tolerance", TOLERANCES),
     }
     if "key" in table:
         common["key"] = read_call(
-            fault, "key", table["key"], names | {"points"} if kind == "sketch" else names
+            reader, "key", table["key"], names | {"points"} if kind == "sketch" else names
         )
-    return Part(**common, **_READERS[kind](fault, table, names, common))
+    return Part(**common, **_READERS[kind](reader, table, names, common))
 
 
-def _choice(fault, table, names, common):
-    rows = fault.rows(table, "options", {"id", "text", "idea", "right"}, ("text",), least=3)
+def _choice(reader, table, names, common):
+    rows = reader.rows(table, "options", {"id", "text", "idea", "right"}, ("text",), least=3)
     options = tuple(
         Option(
-            id=fault.text({"id": str(i), **row}, "id"),
-            text=fault.text(row, "text"),
-            idea=fault.text(row, "idea") if "idea" in row else "",
-            right=fault.flag(row, "right"),
+            id=reader.text({"id": str(i), **row}, "id"),
+            text=reader.text(row, "text"),
+            idea=reader.text(row, "idea") if "idea" in row else "",
+            right=reader.flag(row, "right"),
         )
         for i, row in enumerate(rows)
     )
     if len({option.id for option in options}) < len(options) or len(
         {option.text for option in options}
     ) < len(options):
-        raise fault("options: two have the same id or the same text")
+        raise reader.wrong("options: two have the same id or the same text")
     if "key" in common:
         if any(option.right for option in options) or not all(option.idea for option in options):
-            raise fault(
+            raise reader.wrong(
                 "options: with a key none is marked right, and each says the idea behind it"
             )
     elif sum(option.right for option in options) != 1 or not all(
         option.idea for option in options if not option.right
     ):
-        raise fault(
+        raise reader.wrong(
             "options: without a key exactly one is marked right = true, and every other one says"
             " the idea behind it"
         )
     return {"options": options}
 
 
-def _number(fault, table, names, common):
+def _number(reader, table, names, common):
     if "key" not in common:
-        raise fault("key is missing: a number is always computed")
-    limits = fault.numbers(table, "limits", 2, 2)
-    traps = fault.rows({"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), least=0)
+        raise reader.wrong("key is missing: a number is always computed")
+    limits = reader.numbers(table, "limits", 2, 2)
+    traps = reader.rows({"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), least=0)
     return {
-        "unit": fault.one_of(table, "unit", UNITS),
-        "unit_asked": fault.flag(table, "unit_asked"),
-        "places": fault.number({"places": 0, **table}, "places", 0, 4, whole=True),
+        "unit": reader.one_of(table, "unit", UNITS),
+        "unit_asked": reader.flag(table, "unit_asked"),
+        "places": reader.number({"places": 0, **table}, "places", 0, 4, whole=True),
         "limits": limits,
         "traps": tuple(
-            Trap(key=read_call(fault, "traps", row["key"], names), idea=fault.text(row, "idea"))
+            Trap(key=read_call(reader, "traps", row["key"], names), idea=reader.text(row, "idea"))
             for row in traps
         ),
     }
 
 
-def _path(fault, table, names, common):
-    _needs(fault, names, "mode", "start", "goal")
-    return {"layout": fault.one_of(table, "layout", LAYOUTS)}
+def _path(reader, table, names, common):
+    _needs(reader, names, "mode", "start", "goal")
+    return {"layout": reader.one_of(table, "layout", LAYOUTS)}
 
 
-def _states(fault, table, names, common):
-    _needs(fault, names, "mode")
-    shown = layout(fault.one_of(table, "layout", LAYOUTS))
+def _states(reader, table, names, common):
+    _needs(reader, names, "mode")
+    shown = layout(reader.one_of(table, "layout", LAYOUTS))
     parts = table.get("parts")
     movable = [key for key, part in shown.components.items() if part.positions]
     if (
@@ -188,93 +187,95 @@ def _states(fault, table, names, common):
         or not parts
         or any(not isinstance(part, str) or part not in movable for part in parts)
     ):
-        raise fault(
+        raise reader.wrong(
             f"parts must be a list of movable parts of layout {shown.key}: {', '.join(movable)};"
             f" got {parts!r}"
         )
     return {"layout": shown.key, "parts": tuple(parts)}
 
 
-def _needs(fault, names, *wanted):
+def _needs(reader, names, *wanted):
     for name in wanted:
         if name not in names:
-            raise fault(f"draws must give {', '.join(wanted)}; {name} is missing")
+            raise reader.wrong(f"draws must give {', '.join(wanted)}; {name} is missing")
 
 
-def _tuning(fault, table, names, common):
+def _tuning(reader, table, names, common):
     from tractionlab.catalogue.entries import CONTROL_RANGES
 
-    rows = fault.rows(
+    rows = reader.rows(
         table,
         "settings",
         {"name", "label", "unit", "low", "high"},
         ("name", "label", "unit", "low", "high"),
     )
     for row in rows:
-        fault.one_of(row, "name", CONTROL_RANGES)
-        fault.one_of(row, "unit", UNITS)
-        fault.text(row, "label")
+        reader.one_of(row, "name", CONTROL_RANGES)
+        reader.one_of(row, "unit", UNITS)
+        reader.text(row, "label")
         low, high = CONTROL_RANGES[row["name"]]
-        if not fault.number(row, "low", low, high) < fault.number(row, "high", low, high):
-            raise fault(f"settings.{row['name']}: low must be below high")
+        if not reader.number(row, "low", low, high) < reader.number(row, "high", low, high):
+            raise reader.wrong(f"settings.{row['name']}: low must be below high")
     if "key" not in common:
-        raise fault("key is missing: it gives the runs that judge the settings")
+        raise reader.wrong("key is missing: it gives the runs that judge the settings")
     if "trial" not in table:
-        raise fault("trial is missing: it gives the road on which a candidate may try the settings")
-    return {"settings": tuple(rows), "trial": read_call(fault, "trial", table["trial"], names)}
+        raise reader.wrong(
+            "trial is missing: it gives the road on which a candidate may try the settings"
+        )
+    return {"settings": tuple(rows), "trial": read_call(reader, "trial", table["trial"], names)}
 
 
-def _sketch(fault, table, names, common):
+def _sketch(reader, table, names, common):
     if "key" not in common:
-        raise fault("key is missing: the curve is always computed")
-    points, y_range = fault.numbers(table, "points", 4, 12), fault.numbers(table, "y_range", 2, 2)
-    features = fault.rows(
+        raise reader.wrong("key is missing: the curve is always computed")
+    points, y_range = reader.numbers(table, "points", 4, 12), reader.numbers(table, "y_range", 2, 2)
+    features = reader.rows(
         table,
         "features",
         {"rule", "first", "last", "within", "marks", "words"},
         ("rule", "first", "last", "marks", "words"),
     )
     for row in features:
-        fault.one_of(row, "rule", FEATURES)
-        fault.text(row, "words")
-        fault.number({"within": 0.1, **row}, "within", 0.01, 0.5)
-        if fault.number(row, "first", 0, len(points) - 1, whole=True) > fault.number(
+        reader.one_of(row, "rule", FEATURES)
+        reader.text(row, "words")
+        reader.number({"within": 0.1, **row}, "within", 0.01, 0.5)
+        if reader.number(row, "first", 0, len(points) - 1, whole=True) > reader.number(
             row, "last", 0, len(points) - 1, whole=True
         ):
-            raise fault("features: first must not lie behind last")
-    if abs(sum(fault.number(row, "marks", 0.25, 20) for row in features) - common["marks"]) > 1e-9:
-        raise fault("features: their marks must add up to those of the field")
-    traps = fault.rows({"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), least=0)
+            raise reader.wrong("features: first must not lie behind last")
+    if abs(sum(reader.number(row, "marks", 0.25, 20) for row in features) - common["marks"]) > 1e-9:
+        raise reader.wrong("features: their marks must add up to those of the field")
+    traps = reader.rows({"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), least=0)
     return {
         "points": points,
-        "x": fault.text(table, "x"),
-        "y": fault.text(table, "y"),
+        "x": reader.text(table, "x"),
+        "y": reader.text(table, "y"),
         "y_range": y_range,
         "features": tuple(features),
         "traps": tuple(
             Trap(
-                key=read_call(fault, "traps", row["key"], names | {"points"}),
-                idea=fault.text(row, "idea"),
+                key=read_call(reader, "traps", row["key"], names | {"points"}),
+                idea=reader.text(row, "idea"),
             )
             for row in traps
         ),
     }
 
 
-def _case(fault, table, names, common):
-    _needs(fault, names, "fault", "vehicle")
+def _case(reader, table, names, common):
+    _needs(reader, names, "fault", "vehicle")
     return {}
 
 
-def _checklist(fault, table, names, common):
-    steps = fault.rows(table, "steps", {"id", "text", "marks", "gate"}, ("id", "text", "marks"))
-    if len({fault.text(row, "id") for row in steps}) < len(steps):
-        raise fault("steps: two have the same id")
+def _checklist(reader, table, names, common):
+    steps = reader.rows(table, "steps", {"id", "text", "marks", "gate"}, ("id", "text", "marks"))
+    if len({reader.text(row, "id") for row in steps}) < len(steps):
+        raise reader.wrong("steps: two have the same id")
     for row in steps:
-        fault.flag(row, "gate")
-        fault.text(row, "text")
-    if sum(fault.number(row, "marks", 0, 20, whole=True) for row in steps) != common["marks"]:
-        raise fault("steps: their marks must add up to those of the field")
+        reader.flag(row, "gate")
+        reader.text(row, "text")
+    if sum(reader.number(row, "marks", 0, 20, whole=True) for row in steps) != common["marks"]:
+        raise reader.wrong("steps: their marks must add up to those of the field")
     return {"steps": tuple(steps)}
 
 

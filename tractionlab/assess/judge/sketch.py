@@ -4,6 +4,8 @@ level, peaks, or how near it comes.
 
 from math import isfinite
 
+from tractionlab.catalogue.checked import is_number
+
 LEVEL = 0.08  #: a curve is level when it changes by no more than this share of the y range
 STEP = 0.02  #: a change smaller than this share of the y range is neither rise nor fall
 
@@ -43,14 +45,12 @@ def sketched_values(part, given):
 
 
 def _number(value):
-    if isinstance(value, bool) or not isinstance(value, (int, float, str)):
+    if isinstance(value, str):
+        value = value.strip().replace(",", ".") if len(value) < 20 else value
+    elif not is_number(value):
         return None
     try:
-        number = (
-            float(value.strip().replace(",", "."))
-            if isinstance(value, str) and len(value) < 20
-            else float(value)
-        )
+        number = float(value)
     except (ValueError, OverflowError):
         return None
     return number if isfinite(number) else None

@@ -8,6 +8,7 @@ from importlib import import_module
 from types import MappingProxyType
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 from tractionlab.workshop.hydraulic_car import changes_of
@@ -128,37 +129,21 @@ def _read(path, stamp):
     cautions = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
     if not isinstance(words, dict) or not isinstance(tables.get("tests"), dict):
         raise UserError(f"{path}: needs the tables [preparations] and [tests]")
-    wiring = tables.get("wiring", {}).get("minutes")
-    if isinstance(wiring, bool) or not isinstance(wiring, int) or not 1 <= wiring <= 120:
-        raise UserError(
-            f"{path}, [wiring]: minutes must be a whole number from 1 to 120, got {wiring!r}"
-        )
+    wiring = _minutes(TableReader(f"{path}, [wiring]"), tables.get("wiring", {}))
     found = {}
     for key, entry in tables["tests"].items():
-        where = f"{path}, [tests.{key}]"
+        reader = TableReader(f"{path}, [tests.{key}]")
         unknown = set(entry) - set(Test.__dataclass_fields__)
         if key not in _HOME or unknown:
-            raise UserError(
-                f"{where}:"
-                f" {'unknown test' if key not in _HOME else 'unknown field ' + sorted(unknown)[0]}"
+            raise reader.wrong(
+                "unknown test" if key not in _HOME else f"unknown field {sorted(unknown)[0]}"
             )
         for name in ("name", "does"):
-            if not isinstance(entry.get(name), str) or not entry[name].strip():
-                raise UserError(f"{where}: {name} must be a text")
-        if (
-            isinstance(entry.get("minutes"), bool)
-            or not isinstance(entry.get("minutes"), int)
-            or not 1 <= entry["minutes"] <= 120
-        ):
-            raise UserError(
-                f"{where}: minutes must be a whole number from 1 to 120, got"
-                f" {entry.get('minutes')!r}"
-            )
+            reader.text(entry, name)
+        _minutes(reader, entry)
         for name, allowed in (("critical", words), ("minor", words), ("cautions", cautions)):
             if any(x not in allowed for x in entry.get(name, ())):
-                raise UserError(
-                    f"{where}: {name} may hold {', '.join(allowed)}; got {entry[name]!r}"
-                )
+                raise reader.wrong(f"{name} may hold {', '.join(allowed)}; got {entry[name]!r}")
         found[key] = Test(
             id=key,
             **{
@@ -169,3 +154,7 @@ def _read(path, stamp):
     if missing := set(_HOME) - set(found):
         raise UserError(f"{path}: the test {sorted(missing)[0]} is missing")
     return MappingProxyType(found), MappingProxyType(words), wiring
+
+
+def _minutes(reader, table):
+    return reader.number(table, "minutes", 1, 120, whole=True)

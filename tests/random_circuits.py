@@ -73,8 +73,8 @@ def random_circuit(seed, **fixed):
     vehicle = fixed.pop("vehicle", draw.choice(VEHICLES))
     faults = {}
     if draw.random() < 0.5:
-        part = draw.choice(list(FAULTS[catalogue.vehicles()[vehicle]["layout"]]))
-        faults[part] = draw.choice(FAULTS[catalogue.vehicles()[vehicle]["layout"]][part])
+        part = draw.choice(list(FAULTS[catalogue.in_use().vehicles()[vehicle]["layout"]]))
+        faults[part] = draw.choice(FAULTS[catalogue.in_use().vehicles()[vehicle]["layout"]][part])
     more = dict(vehicle=vehicle, circuit=True, faults=faults)
     if draw.random() < 0.5:
         more |= dict(

@@ -8,9 +8,11 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.run.scenario import CONTROLS, DIFFERENTIALS, Scenario
 
 SURFACES = [
-    f"{key}:{curve}" for key, surface in catalogue.surfaces().items() for curve in surface.curves
+    f"{key}:{curve}"
+    for key, surface in catalogue.in_use().surfaces().items()
+    for curve in surface.curves
 ]
-VEHICLES = list(catalogue.vehicles())
+VEHICLES = list(catalogue.in_use().vehicles())
 
 
 def random_scenario(seed, duration_s=6.0, **fixed):

@@ -22,7 +22,7 @@ from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import College, Here, Processes
 from tractionlab.assess.sitting.issue import draw_sitting
 from tractionlab.assess.sitting.roll import Candidate
-from tractionlab.catalogue.entries import control_values
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import shortest_path
 from tractionlab.run.scenario import Scenario
@@ -150,7 +150,7 @@ def tuned(policy, part, drawn, chance):
     """(settings as typed, expected marks): the course's own, the same with foreign units, the least
     pressure, or any.
     """
-    own = {row["name"]: control_values()[row["name"]] for row in part.settings}
+    own = {row["name"]: catalogue.in_use().control_values()[row["name"]] for row in part.settings}
     chosen = {
         "misconceptions": {row["name"]: row["low"] for row in part.settings},
         "random": {

@@ -270,9 +270,9 @@ def test_a_marker_s_own_surfaces_and_cars_move_no_key(tmp_path, monkeypatch):
     (tmp_path / "my_control.toml").write_text(control, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     assert (
-        catalogue.control_settings()["course"]["brake_speed_limit_kmh"] == 5.0
+        catalogue.in_use().control_settings()["course"]["brake_speed_limit_kmh"] == 5.0
     )  # the folder's own values count elsewhere
-    assert catalogue.surfaces()["dry_asphalt"].curves["burckhardt"].values["c1"] == 0.2
+    assert catalogue.in_use().surfaces()["dry_asphalt"].curves["burckhardt"].values["c1"] == 0.2
     assert before == {
         item.id: keys(item, variant(item, "k", "c").params) for item in items().values()
     }

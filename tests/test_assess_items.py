@@ -223,7 +223,7 @@ def test_a_mistake_in_a_choice_is_named(old, new, words):
             "key is missing: a number is always computed",
         ),
         ("grip.acceleration", "grip.guess", "there is no function guess in assess/keys/grip.py"),
-        ("grip.acceleration", "os.system", "there is no function system in assess/keys_os.py"),
+        ("grip.acceleration", "os.system", "there is no function system in assess/keys/os.py"),
         ("(mass, rate)", "(mass)", "grip.acceleration takes 2 values, got 1"),
         (
             "(mass, rate)",

@@ -455,10 +455,10 @@ def test_a_marker_s_own_files_move_no_mark(tmp_path, monkeypatch):
         assert old in text
         (tmp_path / f"my_{stem}.toml").write_text(text.replace(old, new), encoding="utf-8")
     monkeypatch.chdir(tmp_path)
-    assert catalogue.surfaces()["packed_snow"].name == "Own snow"
+    assert catalogue.in_use().surfaces()["packed_snow"].name == "Own snow"
     assert judge(item, drawn, answer) == before and simulations(item, drawn, answer) == wanted
     assert [merit.as_dict() for merit in run_batch(wanted)] == figures
-    assert catalogue.surfaces()["packed_snow"].name == "Own snow", (
+    assert catalogue.in_use().surfaces()["packed_snow"].name == "Own snow", (
         "elsewhere the folder's own values count again"
     )
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.catalogue.entries import vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.faults import WHEELS, with_fault
@@ -28,7 +28,7 @@ REST_RETURN_BAR = 0.8  # what is left in a line that drains through spring-loade
 
 def circuit(layout, **more):
     vehicle, driven = CARS[layout]
-    return circuit_of(layout, vehicles()[vehicle], driven, **more)
+    return circuit_of(layout, catalogue.in_use().vehicles()[vehicle], driven, **more)
 
 
 class Bench:

@@ -123,8 +123,8 @@ def test_the_step_of_the_pictures_changes_no_figure_by_more_than_a_hundredth():
     cases = [
         dict(
             vehicle=draw.choice(VEHICLES),
-            left=draw.choice(list(catalogue.surfaces())),
-            right=draw.choice(list(catalogue.surfaces())),
+            left=draw.choice(list(catalogue.in_use().surfaces())),
+            right=draw.choice(list(catalogue.in_use().surfaces())),
             pedal_percent=draw.choice([20, 50, 100]),
             slope_percent=draw.choice([0, 0, 8, 20]),
             control=draw.choice(list(CONTROLS)),

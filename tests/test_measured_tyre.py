@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.catalogue.entries import vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 from tractionlab.checks.row import published_table
 from tractionlab.checks.tyre import forces_of
@@ -237,7 +237,7 @@ def test_side_stiffness_of_the_vehicles_is_that_of_the_measured_tyre_or_stiffer(
     directions count alike (1.0).
     """
     assert stiffness_ratio() == pytest.approx(0.535, abs=1e-3)
-    for vehicle in vehicles(data_folder()).values():
+    for vehicle in catalogue.shipped().vehicles().values():
         assert stiffness_ratio() - 0.01 <= vehicle["side_stiffness_ratio"] <= 1.0
 
 
@@ -248,7 +248,7 @@ def test_course_tyre_comes_near_the_measured_one_under_both_slips(slip, angle):
     much of the drive force, and misses up to a quarter of the grip across. Shares of the own peak
     are compared, as the two tyres differ in grip."""
     surface = (tyre.MAGIC_FORMULA, 11.7, 1.69, 1.2, 0.377, 0.0, 1.2)
-    for vehicle in vehicles(data_folder()).values():
+    for vehicle in catalogue.shipped().vehicles().values():
         ratio = vehicle["side_stiffness_ratio"]
         plain = tyre.combined_force(
             tyre_combined.faster_slip(slip), 0.0, 4000.0, 20.0, surface, ratio, 0.0, 4000.0

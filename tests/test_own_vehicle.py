@@ -6,6 +6,7 @@ import json
 import os
 import random
 import re
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
@@ -13,12 +14,13 @@ import pytest
 from tractionlab import lesson
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.ranges import CALIPER_RANGES, VEHICLE_RANGES, VEHICLE_WORDS
 from tractionlab.catalogue.template import MEANINGS
 from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
 from tractionlab.panels.base import Panel
 from tractionlab.run.scenario import Scenario
-from tractionlab.run.simulation import simulate
+from tractionlab.run.simulation import simulate, simulate_many
 from tractionlab.workshop.case.file import draw
 from tractionlab.workshop.faults import faults
 
@@ -155,7 +157,7 @@ def test_a_full_vehicle_without_brakes_is_told_the_way_out(folder):
             .replace("[rear_petrol]", "[van]")
             .splitlines()
         )
-        if not line.startswith(tuple(catalogue.CALIPER_RANGES))
+        if not line.startswith(tuple(CALIPER_RANGES))
     )
     (folder / "my_vehicles.toml").write_text(text, encoding="utf-8")
     with pytest.raises(
@@ -165,7 +167,7 @@ def test_a_full_vehicle_without_brakes_is_told_the_way_out(folder):
             r' "front_petrol"'
         ),
     ):
-        catalogue.vehicles()
+        catalogue.in_use().vehicles()
 
 
 def test_several_mistakes_are_named_at_once(folder):
@@ -176,7 +178,7 @@ def test_several_mistakes_are_named_at_once(folder):
         encoding="utf-8",
     )
     with pytest.raises(UserError) as told:
-        catalogue.vehicles()
+        catalogue.in_use().vehicles()
     for words in (
         "my_vehicles.toml: ",
         "did you mean 'front_petrol'?",
@@ -205,15 +207,15 @@ def test_values_that_are_no_car_together_are_refused(folder, line, words):
         encoding="utf-8",
     )
     with pytest.raises(UserError, match=words):
-        catalogue.vehicles()
+        catalogue.in_use().vehicles()
 
 
 @pytest.mark.parametrize("seed", range(40))
 def test_any_vehicle_in_range_runs_or_is_refused_in_a_sentence(folder, seed):
     draw = random.Random(seed)
-    lines = [f'[own]\nname = "Own"\nlike = "{draw.choice(list(catalogue.course_vehicles()))}"']
-    for key in draw.sample(list(catalogue.VEHICLE_RANGES), draw.choice([1, 2, 5, 50])):
-        low, high = catalogue.VEHICLE_RANGES[key]
+    lines = [f'[own]\nname = "Own"\nlike = "{draw.choice(list(catalogue.shipped().vehicles()))}"']
+    for key in draw.sample(list(VEHICLE_RANGES), draw.choice([1, 2, 5, 50])):
+        low, high = VEHICLE_RANGES[key]
         lines.append(
             f'{key} = {{ value = {draw.choice([low, high, draw.uniform(low, high)])}, source = "for'
             ' a test" }'
@@ -249,20 +251,20 @@ def test_the_template_names_every_key_with_range_and_value(tmp_path, monkeypatch
     assert cli.main(["vehicle", "new", "my_vehicles.toml", "--like", like]) == 0
     text = (tmp_path / "my_vehicles.toml").read_text(encoding="utf-8")
     assert "Saved my_vehicles.toml" in capsys.readouterr().out
-    assert dict(catalogue.vehicles()["my_car"].values) == dict(
-        catalogue.course_vehicles()[like].values
+    assert dict(catalogue.in_use().vehicles()["my_car"].values) == dict(
+        catalogue.shipped().vehicles()[like].values
     )
-    for key, value in catalogue.course_vehicles()[like].values.items():
+    for key, value in catalogue.shipped().vehicles()[like].values.items():
         (line,) = re.findall(rf"^#{key} = .*$", text, re.M)
         assert (f'"{value}"' if isinstance(value, str) else f"{value:g}") in line
-        if key in catalogue.VEHICLE_RANGES:
-            low, high = catalogue.VEHICLE_RANGES[key]
+        if key in VEHICLE_RANGES:
+            low, high = VEHICLE_RANGES[key]
             assert f"{low:g} to {high:g}" in line
     (tmp_path / "my_vehicles.toml").write_text(
         re.sub(r"^#(\w+ = \{)", r"\1", text, flags=re.M), encoding="utf-8"
     )
-    assert dict(catalogue.vehicles()["my_car"].values) == dict(
-        catalogue.course_vehicles()[like].values
+    assert dict(catalogue.in_use().vehicles()["my_car"].values) == dict(
+        catalogue.shipped().vehicles()[like].values
     ), "each line counts once its # is taken away"
 
 
@@ -281,7 +283,7 @@ def test_the_template_overwrites_nothing(folder, capsys):
 
 def test_the_template_has_each_key_once():
     keys = [key for group in MEANINGS.values() for key in group]
-    assert sorted(keys) == sorted([*catalogue.VEHICLE_WORDS, *catalogue.VEHICLE_RANGES])
+    assert sorted(keys) == sorted([*VEHICLE_WORDS, *VEHICLE_RANGES])
 
 
 # ---- what own files do not reach
@@ -293,11 +295,39 @@ def test_check_is_of_the_shipped_values(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "my_vehicles.toml").write_text("broken", encoding="utf-8")
     monkeypatch.setattr(
-        checks, "run_checks", lambda expectations, say: [catalogue.vehicles()["rear_petrol"]] and []
+        checks,
+        "run_checks",
+        lambda expectations, say: [catalogue.in_use().vehicles()["rear_petrol"]] and [],
     )
     monkeypatch.setattr(checks, "table", lambda rows: "")
     assert cli.main(["check"]) == 0
     assert "Your own my_vehicles.toml took no part" in capsys.readouterr().out
+
+
+def test_what_ships_alone_holds_for_the_runs_of_one_thread_and_for_no_other(folder):
+    (folder / "my_vehicles.toml").write_text(
+        '[rear_petrol]\nmass_kg = { value = 3000, source = "for a test" }\n', encoding="utf-8"
+    )
+    runs = [Scenario(duration_s=0.5), Scenario(duration_s=0.5, left="ice")]
+    with ThreadPoolExecutor(1) as other:
+        own = simulate_many(runs)
+        with catalogue.shipped_only():
+            shipped = simulate_many(runs)
+            mass = other.submit(lambda: catalogue.in_use().vehicles()["rear_petrol"]["mass_kg"])
+            assert mass.result() == 3000.0
+    (folder / "my_vehicles.toml").unlink()
+    for with_own, alone, plain in zip(own, shipped, simulate_many(runs)):
+        assert (alone.record == plain.record).all() and (with_own.record != plain.record).any()
+
+
+def test_own_values_are_read_from_a_folder_that_is_named(tmp_path):
+    (tmp_path / "my_vehicles.toml").write_text(VAN, encoding="utf-8")
+    assert catalogue.with_own(tmp_path).vehicles()["my_van"]["mass_kg"] == 1900.0
+    assert "my_van" not in catalogue.in_use().vehicles()
+    assert [path.name for path, _ in catalogue.with_own(tmp_path).own_files()] == [
+        "my_vehicles.toml"
+    ]
+    assert catalogue.shipped().own_files() == ()
 
 
 def test_handouts_are_the_same_with_own_files(folder):
@@ -315,7 +345,10 @@ def test_a_table_named_like_a_car_of_the_course_takes_its_place_and_says_only_wh
     (folder / "my_vehicles.toml").write_text(
         '[rear_petrol]\nmass_kg = { value = 2000, source = "for a test" }\n', encoding="utf-8"
     )
-    own, shipped = catalogue.vehicles()["rear_petrol"], catalogue.course_vehicles()["rear_petrol"]
+    own, shipped = (
+        catalogue.in_use().vehicles()["rear_petrol"],
+        catalogue.shipped().vehicles()["rear_petrol"],
+    )
     assert (
         own["mass_kg"] == 2000.0 and own["teeth"] == shipped["teeth"] and own.name == shipped.name
     )
@@ -325,12 +358,12 @@ def test_own_control_settings_say_only_what_differs(folder):
     (folder / "my_control.toml").write_text(
         '[circuit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
     )
-    assert catalogue.control_values()["heat_pause_degC"] == 400.0
+    assert catalogue.in_use().control_values()["heat_pause_degC"] == 400.0
     (folder / "my_control.toml").write_text(
         '[circit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
     )
     with pytest.raises(UserError, match="no run uses a table of this name; did you mean 'circuit'"):
-        catalogue.control_values()
+        catalogue.in_use().control_values()
 
 
 def test_exercises_keep_the_course_s_numbers(folder):
@@ -350,4 +383,4 @@ def test_exercises_keep_the_course_s_numbers(folder):
         .replace("c1 = { value = 1.2801", "c1 = { value = 0.2"),
         encoding="utf-8",
     )
-    assert catalogue.vehicles()["rear_petrol"]["mass_kg"] == 3000.0 and tasks() == before
+    assert catalogue.in_use().vehicles()["rear_petrol"]["mass_kg"] == 3000.0 and tasks() == before

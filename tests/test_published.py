@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq, minimize_scalar
 
-from tractionlab.catalogue.entries import surfaces
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 from tractionlab.checks.measured import axle_ratio_over_acceleration, drive, reference_speeds
 from tractionlab.checks.row import published_table
@@ -51,7 +51,7 @@ def test_burckhardt_table(row):
 
 
 def test_surfaces_of_the_course_carry_the_published_coefficients():
-    found = surfaces(data_folder())
+    found = catalogue.shipped().surfaces()
     for row in published_table("burckhardt.csv"):
         values = (
             found[{"snow": "packed_snow"}.get(row["surface"], row["surface"])]
@@ -392,7 +392,7 @@ def test_friction_tables_are_ordered():
 
 
 def test_surfaces_of_the_course_lie_in_the_order_of_the_accident_handbook():
-    found = surfaces(data_folder())
+    found = catalogue.shipped().surfaces()
     sliding = {
         name: tyre.burckhardt(
             1.0, *(found[name].curves["burckhardt"].values[c] for c in ("c1", "c2", "c3"))

@@ -196,25 +196,26 @@ def test_a_broken_data_file_is_named_with_key_and_range(tmp_path, stem, before, 
     text = file.read_text(encoding="utf-8")
     assert before in text
     file.write_text(text.replace(before, after, 1), encoding="utf-8")
+    broken = catalogue.Catalogue(tmp_path)
     read = {
-        "vehicles": catalogue.vehicles,
-        "surfaces": catalogue.surfaces,
-        "control": catalogue.control_settings,
+        "vehicles": broken.vehicles,
+        "surfaces": broken.surfaces,
+        "control": broken.control_settings,
     }[stem]
     with pytest.raises(UserError) as fault:
-        read(tmp_path)
+        read()
     for word in [f"{stem}.toml", *words]:
         assert word in str(fault.value)
 
 
 def test_every_number_in_data_has_a_source():
     for entry in [
-        *catalogue.vehicles().values(),
-        *catalogue.control_settings().values(),
-        *catalogue.driver_settings().values(),
+        *catalogue.in_use().vehicles().values(),
+        *catalogue.in_use().control_settings().values(),
+        *catalogue.in_use().driver_settings().values(),
     ]:
         assert all(len(source) > 7 for source in entry.sources.values())
-    for surface in catalogue.surfaces().values():
+    for surface in catalogue.in_use().surfaces().values():
         for curve in surface.curves.values():
             assert all(len(source) > 7 for source in curve.sources.values())
 
@@ -228,7 +229,7 @@ def test_an_instructor_adds_a_vehicle_in_a_file_of_the_own_folder(tmp_path, monk
     )
     (tmp_path / "my_vehicles.toml").write_text(text.split("[front_petrol]")[0], encoding="utf-8")
     monkeypatch.chdir(tmp_path)
-    assert catalogue.vehicles()["van"].name == "Our van"
+    assert catalogue.in_use().vehicles()["van"].name == "Our van"
     assert Scenario(vehicle="van").vehicle == "van"
 
 

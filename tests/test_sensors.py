@@ -243,7 +243,7 @@ def test_every_value_has_a_source_and_a_wrong_one_is_named(tmp_path):
         UserError, match=r"\[passive\]: teeth must be a number from 12 to 200, got 4"
     ):
         wheel_sensors(wrong)
-    with pytest.raises(UserError, match="there are: passive, active"):
+    with pytest.raises(UserError, match="known are passive, active"):
         wheel_sensor("optical")
 
 

@@ -16,6 +16,7 @@ SCENARIOS = {
     "pedal_percent = 120": "pedal_percent must be a number from 0 to 100, got 120",
     'pedal_percent = "60"': "pedal_percent must be a number",
     "pedal_percent = nan": "got nan",
+    "pedal_percent = 1" + 400 * "0": "pedal_percent must be a number from 0 to 100",
     "slope_percent = 6,5": "Use a point for decimals: 6.5",
     "slope_percent = 6 %": "line 1",
     "left = ice": 'Words stand in quotes: "ice"',

@@ -7,7 +7,7 @@ from itertools import islice
 import numpy as np
 import pytest
 
-from tractionlab.catalogue.entries import vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.diagnosis.lamps import ON
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.felt import control_felt
@@ -153,7 +153,7 @@ def test_same_seed_same_drive_and_other_seed_another():
 
 @pytest.mark.parametrize("name", KINDS)
 def test_a_drive_keeps_to_what_a_car_can_do(name):
-    car = vehicles()["rear_petrol"]
+    car = catalogue.in_use().vehicles()["rear_petrol"]
     for seed in range(20):
         world = drive("rear_petrol", seed, name)
         pace = np.gradient(world.speed, 0.01)

@@ -13,7 +13,7 @@ from tractionlab.catalogue.places import data_folder
 #: Takes readings first where own files count and then as marking does; the run of a circuit too.
 SCRIPT = """
 import json
-from tractionlab.catalogue.entries import shipped_only, vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
 from tractionlab.workshop.drive.bay import life
@@ -28,9 +28,9 @@ def seen(circuit):
     return found + [float(computed("rear_petrol", 0).speed[-1]), len(life("rear_petrol", car)), float(stop)]
 
 bench = seen(True)
-with shipped_only():
+with catalogue.shipped_only():
     marking = seen(True)
-print(json.dumps([vehicles()["rear_petrol"]["tyre_radius_m"], bench, marking]))
+print(json.dumps([catalogue.in_use().vehicles()["rear_petrol"]["tyre_radius_m"], bench, marking]))
 """
 
 

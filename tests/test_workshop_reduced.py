@@ -5,7 +5,7 @@ car drives on with what is left of the control.
 import numpy as np
 import pytest
 
-from tractionlab.catalogue.entries import vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.diagnosis.lamps import FLASHING, ON
 from tractionlab.diagnosis.reduced import PARTS, TAKEN
 from tractionlab.diagnosis.watch import since
@@ -39,7 +39,8 @@ def slip(world):
     part, wheels = of_run(world), list(DRIVEN[world.vehicle])
     return float(
         np.mean(
-            world.wheel_speed[part][:, wheels] * vehicles()[world.vehicle]["tyre_radius_m"]
+            world.wheel_speed[part][:, wheels]
+            * catalogue.in_use().vehicles()[world.vehicle]["tyre_radius_m"]
             - world.speed[part, None]
         )
     )
@@ -239,7 +240,8 @@ def test_a_fault_of_which_the_customer_says_so_makes_a_wheel_spin_more(name, veh
             _, gone = went(vehicle, changes, on_road(vehicle, "slippery", road))
             part, wheels = of_run(gone), list(DRIVEN[vehicle])
             excess = (
-                gone.wheel_speed[part][:, wheels] * vehicles()[vehicle]["tyre_radius_m"]
+                gone.wheel_speed[part][:, wheels]
+                * catalogue.in_use().vehicles()[vehicle]["tyre_radius_m"]
                 - gone.speed[part, None]
             )
             worst = max(worst, float(excess.mean(axis=0).max()))

@@ -48,7 +48,7 @@ class Bench:
 
     def __init__(self, key, vehicle="", temperature=20.0, fit=None, filled=True):
         vehicle = vehicle or ("rear_petrol" if key == "A" else "front_petrol")
-        car = catalogue.pick(catalogue.vehicles(), vehicle, "vehicle")
+        car = catalogue.pick(catalogue.in_use().vehicles(), vehicle, "vehicle")
         self.layout, self.parts = layout(key), circuit_of(key, car, car["drive"], temperature)
         if fit is not None:
             self.parts = fit(self.parts)

@@ -5,6 +5,7 @@ and the value of a car of the course.
 from pathlib import Path
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.ranges import VEHICLE_RANGES, VEHICLE_WORDS
 from tractionlab.errors import UserError
 
 #: Group -> {key: (unit, meaning)}, in the order of the file. Every key of a vehicle stands here
@@ -105,7 +106,7 @@ _HEAD = (
 
 def template(like):
     """Text of a my_vehicles.toml whose one vehicle is like the course car `like`."""
-    car = catalogue.pick(catalogue.course_vehicles(), like, "car of the course")
+    car = catalogue.pick(catalogue.shipped().vehicles(), like, "car of the course")
     lines = [_HEAD.format(like=like)]
     for group, keys in MEANINGS.items():
         lines.append(f"# ---- {group}")
@@ -115,10 +116,10 @@ def template(like):
 
 
 def _line(key, value, unit, meaning):
-    if key in catalogue.VEHICLE_WORDS:
-        shown, span = f'"{value}"', " or ".join(catalogue.VEHICLE_WORDS[key])
+    if key in VEHICLE_WORDS:
+        shown, span = f'"{value}"', " or ".join(VEHICLE_WORDS[key])
     else:
-        low, high = catalogue.VEHICLE_RANGES[key]
+        low, high = VEHICLE_RANGES[key]
         shown, span = f"{value:g}", f"{low:g} to {high:g}" + (f" {unit}" if unit else "")
     return f'#{key} = {{ value = {shown}, source = "where from" }}   # {span}: {meaning}'
 
@@ -139,7 +140,7 @@ def main(args):
             f"{path} cannot be written ({problem.strerror}). Choose another folder."
         ) from None
     print(
-        f"Saved {path}: a car like the {catalogue.course_vehicles()[args.like].name.lower()}. Open"
+        f"Saved {path}: a car like the {catalogue.shipped().vehicles()[args.like].name.lower()}. Open"
         " it in an editor; what to do stands at its top."
     )
     if path.name != "my_vehicles.toml":

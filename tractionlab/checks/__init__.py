@@ -6,7 +6,7 @@
 import dataclasses
 import json
 
-from tractionlab.catalogue.entries import own_files, shipped_only
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.checks import (
     braking,
     car,
@@ -57,8 +57,8 @@ def main(args, expectations=None):
 
     They are of what the course ships, whatever own files lie here.
     """
-    own = [path.name for path, _ in own_files()]
-    with Progress("computing the checks") as progress, shipped_only():
+    own = [path.name for path, _ in catalogue.in_use().own_files()]
+    with Progress("computing the checks") as progress, catalogue.shipped_only():
         rows = run_checks(expectations, progress.say)
     if args.json:
         print(

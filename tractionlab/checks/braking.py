@@ -3,7 +3,7 @@
 The computed side.
 """
 
-from tractionlab.catalogue.entries import vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.figures.rule_stops import antilock_rate, utilisation
 from tractionlab.textbook import brake_rules as rules
 from tractionlab.textbook.longitudinal import LoadedAxles, braking_distance
@@ -42,7 +42,7 @@ def adhesion_example():
 
 def own_cars():
     values = {}
-    for key in vehicles():
+    for key in catalogue.in_use().vehicles():
         for surface in (HIGH, LOW):
             values[f"{key}, {surface}"] = utilisation(key, surface).share
     return values
@@ -55,7 +55,7 @@ def own_cars_on_split_grip():
             antilock_rate(key, LOW, HIGH)
             / rules.split_rate(utilisation(key, LOW).car, utilisation(key, HIGH).car)
         )
-        for key in vehicles()
+        for key in catalogue.in_use().vehicles()
     }
 
 

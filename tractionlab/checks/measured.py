@@ -5,7 +5,7 @@ The recording lies in data/measured/.
 
 import numpy as np
 
-from tractionlab.catalogue.entries import control_settings
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 from tractionlab.control.settings import Settings
 from tractionlab.control.speeds import estimate
@@ -48,7 +48,7 @@ def reference_speeds(driven):
     `driven` (4 bools) are driven.
     """
     times, wheels, _, _ = drive()
-    rise = control_settings(data_folder())["course"]["reference_rise_m_per_s2"]
+    rise = catalogue.shipped().control_settings()["course"]["reference_rise_m_per_s2"]
     settings = Settings(*[0.0] * len(Settings._fields))
     return estimate(
         times, wheels, driven, settings._replace(all_wheel=float(all(driven)), reference_rise=rise)

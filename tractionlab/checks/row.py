@@ -5,8 +5,8 @@ may lie.
 import csv
 from dataclasses import dataclass
 
-from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
 STATUSES = ("confirmed second-hand", "computed twice", "derived", "common practice", "from memory")

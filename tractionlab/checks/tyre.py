@@ -3,8 +3,7 @@
 Expected values and sources: data/checks/outside.toml.
 """
 
-from tractionlab.catalogue.entries import surfaces
-from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.checks.row import published_table
 from tractionlab.physics import tyre
 from tractionlab.textbook import published
@@ -34,7 +33,7 @@ def _burckhardt():
     """Coefficients (c1, c2, c3) by surface, from the surfaces of the course, under the names of the
     published table.
     """
-    found = surfaces(data_folder())
+    found = catalogue.shipped().surfaces()
     curves = {}
     for row in published_table("burckhardt.csv"):
         values = found[COURSE_NAME.get(row["surface"], row["surface"])].curves["burckhardt"].values
@@ -89,7 +88,7 @@ def burckhardt_speed():
 
 def four_surfaces():
     values, away = {}, []
-    found = surfaces(data_folder())
+    found = catalogue.shipped().surfaces()
     for row in published_table("magic_formula_surfaces.csv"):
         curve = published.MagicSet(row["B"], row["C"], row["D"], row["E"])
         if row["axle"] == "front":

@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
 from tractionlab.errors import UserError
 from tractionlab.run.merit import Merit
 from tractionlab.run.scenario import CONTROLS, RANGES, surface_curve
@@ -121,7 +122,7 @@ def in_words(scenario):
             surface_curve(name)[0].name.lower()
             for name in (scenario.left, scenario.right or scenario.left)
         ],
-        catalogue.vehicles()[scenario.vehicle].name,
+        catalogue.in_use().vehicles()[scenario.vehicle].name,
     )
     sides = road[0] if road[0] == road[1] else f"left {road[0]}, right {road[1]}"
     return (
@@ -153,7 +154,7 @@ def with_value(scenario, key, value):
     """The scenario with one number replaced: a field, or `settings.NAME`, or `vehicle_values.NAME`."""
     table, _, name = key.rpartition(".")
     if table in ("settings", "vehicle_values"):
-        known = catalogue.CONTROL_RANGES if table == "settings" else catalogue.VEHICLE_RANGES
+        known = CONTROL_RANGES if table == "settings" else VEHICLE_RANGES
         if name in known:
             return dataclasses.replace(
                 scenario, **{table: {**getattr(scenario, table), name: value}}

@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 from tractionlab.physics.tyre import PEAK
 from tractionlab.run.assembly import BAR, car_of, surface_row
@@ -162,9 +163,7 @@ def antilock_rate(vehicle, left, right):
 
 
 def _driven_axle(vehicle):
-    from tractionlab.catalogue.entries import vehicles
-
-    return vehicles()[vehicle]["drive"]
+    return catalogue.in_use().vehicles()[vehicle]["drive"]
 
 
 def _static(car):

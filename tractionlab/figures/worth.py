@@ -44,7 +44,7 @@ def worth(circuit=True):
     pressure and speeds are ideal.
     """
     rows = []
-    for key, entry in catalogue.vehicles().items():
+    for key, entry in catalogue.in_use().vehicles().items():
         for left, right in ROADS:
             scenario = Scenario(
                 vehicle=key, left=left, right=right, duration_s=SECONDS, circuit=circuit

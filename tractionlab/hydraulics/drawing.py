@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import cos, pi, sin
 
-from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.symbols import KINDS, symbol

@@ -6,8 +6,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tractionlab.catalogue.csv_table import Table
-from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.parts import (
     BAR,

@@ -7,8 +7,8 @@ from math import log
 
 import numpy as np
 
-from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_entry, read_toml
 from tractionlab.errors import UserError
 from tractionlab.physics import circuit as h
 from tractionlab.physics.hydraulics import ATMOSPHERE, laminar_range, orifice_coefficient
@@ -111,7 +111,7 @@ def hydraulics(folder=None):
 
 @lru_cache(maxsize=8)
 def _read(path, stamp):
-    tables = catalogue.read_toml(path)
+    tables = read_toml(path)
     known = tables.pop("sources", {})
     missing = [key for key in TABLES if key not in tables]
     if missing:
@@ -120,8 +120,7 @@ def _read(path, stamp):
         if key not in TABLES:
             raise UserError(f"{path}: unknown table [{key}]; known are {', '.join(TABLES)}")
     found = {
-        key: catalogue.read_entry(path, key, table, known, TABLES[key], {})
-        for key, table in tables.items()
+        key: read_entry(path, key, table, known, TABLES[key], {}) for key, table in tables.items()
     }
     for key, low, high in (
         ("layout_a", "cut_in_bar", "cut_out_bar"),

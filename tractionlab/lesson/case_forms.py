@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ipywidgets import VBox
 
-from tractionlab.catalogue.entries import course_vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, text_field
 from tractionlab.paint.card import Card
@@ -49,7 +49,11 @@ class AnotherCase(Card):
             path.name for path in Path.cwd().glob("*.toml") if not path.name.startswith("my_")
         )
         return [
-            _box("vehicle", "Car", [[key, course_vehicles()[key].name] for key in VEHICLES]),
+            _box(
+                "vehicle",
+                "Car",
+                [[key, catalogue.shipped().vehicles()[key].name] for key in VEHICLES],
+            ),
             _box("group", "Group of faults", [[group, group] for group in GROUPS]),
             _box("band", "How hard", [[str(band), words] for band, words in BANDS.items()]),
             _box(
@@ -175,7 +179,7 @@ class CaseOffice(AnotherCase):
         """The fault of the car that is in the bay."""
         entry = self._opened().fault
         return (
-            f"{course_vehicles()[self.case.vehicle].name}: {entry.place}, {KINDS[entry.kind]}."
+            f"{catalogue.shipped().vehicles()[self.case.vehicle].name}: {entry.place}, {KINDS[entry.kind]}."
             f" {entry.cause} Repair: {entry.repair}"
         )
 

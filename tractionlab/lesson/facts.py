@@ -32,7 +32,7 @@ def curve(surface):
     """(slip at the top [%], grip at the top, grip at 100 % slip) of a surface's Burckhardt curve at
     very low speed.
     """
-    found = catalogue.surfaces()[surface].curves["burckhardt"]
+    found = catalogue.in_use().surfaces()[surface].curves["burckhardt"]
     slip, top = burckhardt_peak(found.values["c1"], found.values["c2"], found.values["c3"])
     return 100 * slip, top, adhesion(1.0, 0.0, surface_row(found))
 
@@ -41,7 +41,7 @@ def hand_pull(grip):
     """(largest push [N] with, and without load transfer, engine torque for it [N m], full engine
     torque [N m]) of the rear-drive course car.
     """
-    car = catalogue.vehicles()["rear_petrol"]
+    car = catalogue.in_use().vehicles()["rear_petrol"]
     base, share = car["wheelbase_m"], car["driven_axle_load_share"]
     weight = car["mass_kg"] * GRAVITY
     push = weight * grip_share(
@@ -73,7 +73,7 @@ def run_up(delay, grip=0.22):
     """
     gained = []
     for key in ("rear_petrol", "front_electric"):
-        car = catalogue.vehicles()[key]
+        car = catalogue.in_use().vehicles()[key]
         torque = car["max_torque_Nm"] * car["gear_ratio"] * car["driveline_efficiency"] / 2
         inertia = inertia_at_wheel(
             car["wheel_inertia_kg_m2"],

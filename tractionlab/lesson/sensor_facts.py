@@ -12,7 +12,7 @@ def signal_starts(*gaps):
     """Car speeds [km/h] from which the passive course sensor gives a signal, for gaps [mm] on the
     rear-drive course car.
     """
-    radius = catalogue.vehicles()["rear_petrol"]["tyre_radius_m"]
+    radius = catalogue.in_use().vehicles()["rear_petrol"]["tyre_radius_m"]
     return [KMH * start_speed(wheel_sensor("passive", gap=gap * MM), radius) for gap in gaps]
 
 
@@ -24,7 +24,10 @@ def active_levels():
 def tooth_rate(speed_kmh):
     """Teeth on the ring, tyre radius [m], teeth in a second [Hz] and voltage of the passive sensor
     peak to peak [V], for the rear-drive course car."""
-    sensor, radius = wheel_sensor("passive"), catalogue.vehicles()["rear_petrol"]["tyre_radius_m"]
+    sensor, radius = (
+        wheel_sensor("passive"),
+        catalogue.in_use().vehicles()["rear_petrol"]["tyre_radius_m"],
+    )
     frequency = tooth_frequency(speed_kmh / KMH / radius, sensor)
     return sensor.teeth, radius, frequency, passive_amplitude(frequency, sensor.gap, sensor)
 

@@ -4,6 +4,7 @@ import re
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.workshop.case.case import CLEAR_MINUTES, PART_MINUTES
 from tractionlab.workshop.codes import code_list
 from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
@@ -18,10 +19,10 @@ _ELECTRIC = {True: ("high_voltage",), False: ()}
 
 def words_of(case):
     """All that stays the same during a case."""
-    safety = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
+    safety = read_toml(data_folder() / "safety.toml")["cautions"]
     said = {key: entry["title"] + ". " + entry["text"] for key, entry in safety.items()}
     return {
-        "title": f"Repair case: {catalogue.course_vehicles()[case.vehicle].name.lower()}",
+        "title": f"Repair case: {catalogue.shipped().vehicles()[case.vehicle].name.lower()}",
         "complaint": case.complaint,
         "symptom": symptoms()[case.symptom],
         "cautions": [

@@ -41,7 +41,7 @@ def scenario_of(values, paths, extra):
     """
     settings = {
         key: value + extra
-        for key, value in catalogue.control_values().values.items()
+        for key, value in catalogue.in_use().control_values().values.items()
         if key in ("throttle_delay_s", "ignition_delay_s", "fuel_delay_s", "motor_delay_s")
     }
     return Scenario(
@@ -89,7 +89,7 @@ def delay_view(values):
             scenario_of(values, "all", 0.0),
         ]
     )
-    electric = catalogue.vehicles()[values["vehicle"]]["motor"] == "electric"
+    electric = catalogue.in_use().vehicles()[values["vehicle"]]["motor"] == "electric"
     way = "The electric motor" if electric else _WORDS[values["paths"]]
     late = f", {values['extra']:g} ms late" if values["extra"] else ""
     (most, time), (least, _) = overshoot(trace), overshoot(quick)

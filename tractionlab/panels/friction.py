@@ -20,9 +20,9 @@ def forces(slip, angle, values):
     """(push, side hold) [N] of the tyre on its surface; the car's speed is held, the wheel is the
     faster of the two.
     """
-    surface = catalogue.surfaces()[values["surface"]]
+    surface = catalogue.in_use().surfaces()[values["surface"]]
     row = surface_row(surface.curves[surface.default])
-    car = catalogue.vehicles()["rear_petrol"]
+    car = catalogue.in_use().vehicles()["rear_petrol"]
     side_slip = (1.0 - slip) * tan(radians(angle))
     return combined_force(
         slip,
@@ -40,7 +40,7 @@ def friction_view(values):
     """Picture of one tyre; values: surface, load [N], speed [km/h], slip [%], angle [deg], sources
     (bool).
     """
-    surface = catalogue.surfaces()[values["surface"]]
+    surface = catalogue.in_use().surfaces()[values["surface"]]
     slip, angle = values["slip"] / 100.0, values["angle"]
     push, side = np.array([forces(s, angle, values) for s in _SLIPS]).T
     here, hold = forces(slip, angle, values)

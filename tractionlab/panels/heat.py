@@ -36,7 +36,7 @@ def _scenario(values, disc, resting):
 
 
 def _resume():
-    return catalogue.control_values()["heat_resume_degC"]
+    return catalogue.in_use().control_values()["heat_resume_degC"]
 
 
 def launches(values):

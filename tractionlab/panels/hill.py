@@ -19,7 +19,7 @@ _SECONDS = 6.0
 def scenario_of(values, by):
     """Scenario of the hill start with the slipping wheel braked by 'hand', by 'control', or not at
     all; by hand without the circuit, which cannot press a single wheel as one likes."""
-    front = catalogue.vehicles()[values["vehicle"]]["drive"] == "front"
+    front = catalogue.in_use().vehicles()[values["vehicle"]]["drive"] == "front"
     hand = [0.0, 0.0, 0.0, 0.0]
     if by == "hand":
         hand[0 if front else 2] = values["pressure"]

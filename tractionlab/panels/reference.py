@@ -128,7 +128,7 @@ def _after(time):
 
 
 def _sentence(values, known, worst):
-    surface = catalogue.surfaces()[values["surface"]].name
+    surface = catalogue.in_use().surfaces()[values["surface"]].name
     text = (
         f"{surface}, {'four' if values['drive'] == 'all' else 'two'} driven wheels, control"
         f" {'on' if values['control'] else 'off'}: "

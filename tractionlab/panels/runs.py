@@ -47,7 +47,7 @@ def runs(scenarios):
 
 def _forget_old_files():
     """Runs of an own vehicle or road that has been changed since are not shown again."""
-    files = list(catalogue.own_files())
+    files = list(catalogue.in_use().own_files())
     if _OWN[0] != files:
         _OWN[0] = files
         _KEPT.clear()
@@ -74,14 +74,14 @@ def vehicle_choice(value="rear_petrol"):
     return Choice(
         "vehicle",
         "Vehicle",
-        tuple((key, entry.name) for key, entry in catalogue.vehicles().items()),
+        tuple((key, entry.name) for key, entry in catalogue.in_use().vehicles().items()),
         value,
     )
 
 
 def surface_choice(name, label, value, when=()):
     """Choice of a road surface."""
-    surfaces = tuple((key, surface.name) for key, surface in catalogue.surfaces().items())
+    surfaces = tuple((key, surface.name) for key, surface in catalogue.in_use().surfaces().items())
     return Choice(name, label, surfaces, value, when)
 
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 import ipywidgets
 import numpy as np
 
-from tractionlab.catalogue.entries import course_vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.diagnosis.fault_memory import counter_of, debounce
 from tractionlab.diagnosis.lamps import FLASHING, LAMPS, ON
 from tractionlab.panels.base import Choice, Panel, Slider
@@ -67,13 +67,13 @@ FIVE = {
 def all_causes():
     """A sound car of each kind and every entry of the catalogue, as key -> Cause."""
     found = {
-        f"sound {key}": Cause(f"{course_vehicles()[key].name}: sound", key, {})
+        f"sound {key}": Cause(f"{catalogue.shipped().vehicles()[key].name}: sound", key, {})
         for key in ("rear_petrol", "front_petrol", "front_electric")
     }
     for name, fault in faults().items():
         for vehicle in fault.vehicles:
             found[f"{name} {vehicle}"] = Cause(
-                f"{course_vehicles()[vehicle].name}: {fault.place}, {fault.kind}",
+                f"{catalogue.shipped().vehicles()[vehicle].name}: {fault.place}, {fault.kind}",
                 vehicle,
                 fault.on(vehicle),
             )

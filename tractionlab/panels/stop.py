@@ -49,7 +49,7 @@ def _seconds(values):
     """Time [s] in which the car surely stands: by grip of locked wheels on the worse side, or by
     what the brakes do at this pressure.
     """
-    car = catalogue.vehicles()[values["vehicle"]]
+    car = catalogue.in_use().vehicles()[values["vehicle"]]
     grip = (
         0.53
         * GRAVITY
@@ -161,7 +161,7 @@ def _distance(label, stop):
 
 
 def _sentence(values, stops, seconds):
-    names = [catalogue.surfaces()[values[side]].name for side in ("left", "right")]
+    names = [catalogue.in_use().surfaces()[values[side]].name for side in ("left", "right")]
     road = (
         names[0]
         if names[0] == names[1]

@@ -61,7 +61,7 @@ def throttle_view(values):
         ),
     ]
     here = trace.speed[-1] * KMH
-    name = catalogue.surfaces()[values["surface"]].name
+    name = catalogue.in_use().surfaces()[values["surface"]].name
     text = (
         f"{name}, {values['pedal']:g} % throttle: after {_SECONDS:g} s the car {moving(here)}, "
         f"and its wheels slip {percent(merit.mean_slip)} on average."

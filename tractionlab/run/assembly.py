@@ -57,7 +57,7 @@ def front_axle_share(scenario):
     """Share of the weight on the front axle: a property of the vehicle, whatever axle the scenario
     drives.
     """
-    original = catalogue.vehicles()[scenario.vehicle]["drive"]
+    original = catalogue.in_use().vehicles()[scenario.vehicle]["drive"]
     share = vehicle_values(scenario)["driven_axle_load_share"]
     return 1.0 - share if original == "rear" else share
 
@@ -68,7 +68,7 @@ def car_of(scenario):
     angle = atan(scenario.slope_percent / 100.0)
     base, front_share = v["wheelbase_m"], front_axle_share(scenario)
     driven, other = v["driven_brake_Nm_per_bar"] / BAR, v["other_brake_Nm_per_bar"] / BAR
-    front_driven = catalogue.vehicles()[scenario.vehicle]["drive"] == "front"
+    front_driven = catalogue.in_use().vehicles()[scenario.vehicle]["drive"] == "front"
     electric = v["motor"] == "electric"
     return Car(
         body=Body(
@@ -139,7 +139,7 @@ def car_of(scenario):
 
 def settings_of(scenario):
     """Settings of the control unit for a scenario, coded for its car."""
-    s = dict(catalogue.control_values(scenario.circuit).values)
+    s = dict(catalogue.in_use().control_values(scenario.circuit).values)
     s.update(scenario.settings)
     v = vehicle_values(scenario)
     driven_wheels = 4 if v["drive"] == "all" else 2
@@ -216,7 +216,7 @@ def settings_of(scenario):
 
 def driver_of(scenario):
     """Driver of a scenario."""
-    d = catalogue.driver_settings()["course"]
+    d = catalogue.in_use().driver_settings()["course"]
     return Driver(
         start=scenario.pedal_from_s,
         pedal=scenario.pedal_percent / 100.0,

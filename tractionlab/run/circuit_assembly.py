@@ -8,6 +8,7 @@ from math import pi, radians
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.ranges import CALIPER_RANGES
 from tractionlab.control.fed_line import can_brake
 from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B, NO_CIRCUIT, Hydraulics
 from tractionlab.errors import UserError
@@ -31,15 +32,18 @@ def _sound(scenario):
     """(layout, sound circuit) of a scenario's car: with its own calipers, and the axle it was built
     to drive.
     """
-    drive, values = catalogue.vehicles()[scenario.vehicle]["drive"], vehicle_values(scenario)
+    drive, values = (
+        catalogue.in_use().vehicles()[scenario.vehicle]["drive"],
+        vehicle_values(scenario),
+    )
     return values["layout"], _circuit(
-        values["layout"], drive, tuple(values[key] for key in catalogue.CALIPER_RANGES)
+        values["layout"], drive, tuple(values[key] for key in CALIPER_RANGES)
     )
 
 
 @lru_cache(maxsize=32)
 def _circuit(layout, drive, calipers):
-    return circuit_of(layout, dict(zip(catalogue.CALIPER_RANGES, calipers)), drive)
+    return circuit_of(layout, dict(zip(CALIPER_RANGES, calipers)), drive)
 
 
 def _table(layout):
@@ -103,7 +107,7 @@ def hydraulics_of(scenario):
     """
     if not scenario.circuit:
         return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
-    v = catalogue.vehicles()[scenario.vehicle]
+    v = catalogue.in_use().vehicles()[scenario.vehicle]
     per_deceleration = (
         BAR
         * v["mass_kg"]
@@ -122,7 +126,7 @@ def never_braked(scenario):
     if not scenario.circuit:
         return ""
     drive, coded = (
-        scenario.drive or catalogue.vehicles()[scenario.vehicle]["drive"],
+        scenario.drive or catalogue.in_use().vehicles()[scenario.vehicle]["drive"],
         hydraulics_of(scenario),
     )
     return next(

@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass, field, fields
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.checked import wrong_number
+from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
 from tractionlab.errors import UserError, did_you_mean
 
 CONTROLS = {
@@ -112,7 +113,7 @@ class Scenario:
         for name, (low, high) in RANGES.items():
             value = _number(name, getattr(self, name), low, high)
             object.__setattr__(self, name, value)
-        catalogue.pick(catalogue.vehicles(), self.vehicle, "vehicle")
+        catalogue.pick(catalogue.in_use().vehicles(), self.vehicle, "vehicle")
         for name in ("patches", "paths"):
             _kind(
                 name,
@@ -160,8 +161,8 @@ class Scenario:
                 " cannot: set circuit = false, for a simple source of pressure at each wheel, or"
                 " leave hand_brake_bar at 0"
             )
-        _overrides("settings", self.settings, catalogue.CONTROL_RANGES)
-        _overrides("vehicle_values", self.vehicle_values, catalogue.VEHICLE_RANGES)
+        _overrides("settings", self.settings, CONTROL_RANGES)
+        _overrides("vehicle_values", self.vehicle_values, VEHICLE_RANGES)
 
     @property
     def key(self):
@@ -180,14 +181,14 @@ def scenario_from(table):
 
 def vehicle_values(scenario):
     """Numbers and words of the scenario's vehicle, with what the scenario replaces."""
-    values = {**catalogue.vehicles()[scenario.vehicle].values, **scenario.vehicle_values}
+    values = {**catalogue.in_use().vehicles()[scenario.vehicle].values, **scenario.vehicle_values}
     return {**values, "drive": scenario.drive} if scenario.drive else values
 
 
 def surface_curve(name):
     """(Surface, Curve) of a name such as `ice` or `ice:magic_formula`."""
     key, _, source = str(name).partition(":")
-    surface = catalogue.pick(catalogue.surfaces(), key, "surface")
+    surface = catalogue.pick(catalogue.in_use().surfaces(), key, "surface")
     return surface, catalogue.pick(
         surface.curves, source or surface.default, f"source of surface {key}"
     )

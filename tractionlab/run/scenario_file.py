@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.run.circuit_assembly import check_faults
 from tractionlab.run.scenario import scenario_from
@@ -14,7 +14,7 @@ def read_scenario(path):
 
     Raises UserError with file, field and what is allowed, also for a part or a fault that the
     scenario's car does not have."""
-    table = catalogue.read_toml(path)
+    table = read_toml(path)
     try:
         scenario = scenario_from(table)
         check_faults(scenario)

@@ -1,6 +1,7 @@
 """Scenario -> Trace. Same scenario, same bits. Nothing is drawn or printed here."""
 
 from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
 from os import cpu_count
 
 import numpy as np
@@ -52,6 +53,8 @@ def simulate(scenario, controller=None, plain=False):
 def simulate_many(scenarios, workers=None, progress=None):
     """Run many scenarios side by side; traces come back in the order of the scenarios.
 
+    What holds for the caller, such as `shipped_only`, holds for each run.
+
     Parameters
     ----------
     progress : callable, optional
@@ -61,7 +64,8 @@ def simulate_many(scenarios, workers=None, progress=None):
     kernels.compiled()
     traces = []
     with ThreadPoolExecutor(workers or cpu_count() or 1) as pool:
-        for trace in pool.map(simulate, scenarios):
+        contexts = [copy_context() for _ in scenarios]
+        for trace in pool.map(lambda context, s: context.run(simulate, s), contexts, scenarios):
             traces.append(trace)
             if progress is not None:
                 progress(len(traces), len(scenarios))

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.checked import is_number, number_in
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
@@ -235,7 +236,7 @@ def _stamped(path):
 
 @lru_cache(maxsize=8)
 def _read(path, stamp):
-    tables = catalogue.read_toml(path)
+    tables = read_toml(path)
     for name in ("symptoms", "proofs", "faults"):
         if not isinstance(tables.get(name), dict):
             raise UserError(f"{path}: the table [{name}] is missing")

@@ -46,10 +46,10 @@ def changes_of(vehicle, values):
 
 def layout_of(vehicle):
     """ "A" or "B"."""
-    return catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")["layout"]
+    return catalogue.pick(catalogue.shipped().vehicles(), vehicle, "vehicle")["layout"]
 
 
-@catalogue.course_only()
+@catalogue.shipped_only()
 def bench_of(vehicle, values, electrics, *, full=True, temperature=20.0, one_way_hoses=False):
     """A Bench of the car.
 

@@ -12,6 +12,7 @@ import numpy as np
 from tractionlab.bench.bench import Bench
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.diagnosis.status_byte import CLEARED
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.faults import with_fault
@@ -63,7 +64,7 @@ def procedures():
 @lru_cache(maxsize=2)
 def _read(path, stamp):
     found = {}
-    for key, table in catalogue.read_toml(path).items():
+    for key, table in read_toml(path).items():
         where = f"{path}, [{key}]"
         for name in ("title", "vehicle", "goal", "source"):
             if not isinstance(table.get(name), str) or not table[name].strip():
@@ -194,7 +195,7 @@ def signal_from(gap_mm):
     """
     return _KMH * start_speed(
         wheel_sensor("passive", gap=gap_mm * MM),
-        catalogue.course_vehicles()["rear_petrol"]["tyre_radius_m"],
+        catalogue.shipped().vehicles()["rear_petrol"]["tyre_radius_m"],
     )
 
 

@@ -12,8 +12,8 @@ from types import MappingProxyType
 from tractionlab.assess.bank.call import read_call
 from tractionlab.assess.bank.part import NAME, PART_KEYS, TOLERANCES, read_part
 from tractionlab.catalogue.checked import TableReader, is_number
-from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
 OUTCOMES = MappingProxyType(

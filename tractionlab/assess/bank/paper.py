@@ -14,8 +14,8 @@ from types import MappingProxyType
 from tractionlab.assess.bank.draw import seed_of
 from tractionlab.assess.bank.item import KINDS, LEVELS, OUTCOMES, items
 from tractionlab.catalogue.checked import TableReader
-from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
 PAPER_KINDS = ("mock", "graded", "resit")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from tractionlab.assess.bank.call import read_call
 from tractionlab.catalogue.checked import TableReader
+from tractionlab.catalogue.ranges import CONTROL_RANGES
 from tractionlab.hydraulics.layout import KEYS as LAYOUTS
 from tractionlab.hydraulics.layout import layout
 from tractionlab.written.numbers import UNITS
@@ -201,8 +202,6 @@ def _needs(reader, names, *wanted):
 
 
 def _tuning(reader, table, names, common):
-    from tractionlab.catalogue.entries import CONTROL_RANGES
-
     rows = reader.rows(
         table,
         "settings",

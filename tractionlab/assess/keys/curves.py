@@ -6,14 +6,14 @@ from tractionlab.assess.keys import axle as a
 from tractionlab.assess.keys import grip as g
 from tractionlab.assess.keys import sensing as s
 from tractionlab.assess.keys import torque as t
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 from tractionlab.physics.tyre import adhesion
 from tractionlab.run.assembly import surface_row
 
 
 def grip_over_slip(surface, points):
     """Grip [-] over slip [%] at very low speed."""
-    row = surface_row(shipped.curve(surface))
+    row = surface_row(shipped().surfaces()[surface].curves["burckhardt"])
     return [float(adhesion(slip / 100, 0.0, row)) for slip in points]
 
 

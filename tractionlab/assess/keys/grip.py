@@ -5,7 +5,7 @@ Values come in and go out in the units of the items: km/h, bar, percent, N, N m.
 
 from math import radians, sin, sqrt
 
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 from tractionlab.physics.tyre import adhesion
 from tractionlab.run.assembly import surface_row
 from tractionlab.textbook.formulas import engine_torque_for_force, slope_force
@@ -134,7 +134,7 @@ def slip_by_car(wheel, car):
 
 def push_change(surface, before, after):
     """What push does when slip goes from one value [%] to another: "more", "less" or "same"."""
-    row = surface_row(shipped.curve(surface))
+    row = surface_row(shipped().surfaces()[surface].curves["burckhardt"])
     first, last = adhesion(before / 100, 0.0, row), adhesion(after / 100, 0.0, row)
     return "same" if abs(last / first - 1) < 0.03 else "more" if last > first else "less"
 

@@ -3,7 +3,7 @@
 Units as in the items: km/h, degC, N m, kW, s.
 """
 
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 from tractionlab.textbook.formulas import brake_power, disc_warming, slip_threshold
 
 KMH = 1 / 3.6
@@ -122,7 +122,7 @@ def action(speed, left, right):
     """What helps on left and right grip at a car speed [km/h] on the course car: "torque", "brake"
     or "both".
     """
-    limit = shipped.course()["brake_speed_limit_kmh"]
+    limit = shipped().control_values()["brake_speed_limit_kmh"]
     if left == right:
         return "torque"
     return "brake" if speed < limit / 2 else "both" if speed < limit else "torque"
@@ -135,7 +135,7 @@ def acts(car, wheel):
 
 def pause(temperature, was_paused):
     """Is brake action paused at a disc temperature [degC]: "paused" or "ready"."""
-    course = shipped.course()
+    course = shipped().control_values()
     limit = course["heat_resume_degC"] if was_paused == "yes" else course["heat_pause_degC"]
     return "paused" if temperature >= limit else "ready"
 

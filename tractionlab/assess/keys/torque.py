@@ -1,6 +1,6 @@
 """Keys of the items on taking torque away. Units as in the items: N m, ms, km/h, degrees, rpm."""
 
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 from tractionlab.textbook.formulas import (
     ignition_factor,
     inertia_at_wheel,
@@ -151,8 +151,8 @@ def first_path(paths):
     """Which of the paths acts first, from the course's delays: a word out of `paths`, written
     "ignition,fuel,throttle".
     """
-    course = shipped.course()
-    plate = shipped.vehicle("rear_petrol")
+    course = shipped().control_values()
+    plate = shipped().vehicles()["rear_petrol"]
     delays = {
         "ignition": course["ignition_delay_s"],
         "fuel": course["fuel_delay_s"],
@@ -166,7 +166,7 @@ def reach(target, full):
     """Can late ignition alone, which leaves a half of the torque, reach a target: "enough" or
     "not".
     """
-    least = shipped.course()["ignition_least"]
+    least = shipped().control_values()["ignition_least"]
     return "enough" if target >= least * full else "not"
 
 

@@ -1,7 +1,7 @@
 """Puts drawn keys into words for the texts of items."""
 
 from tractionlab.assess.keys.service import diameter
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 from tractionlab.hydraulics.layout import layout
 from tractionlab.physics.tyre import burckhardt_peak
 from tractionlab.sensors.parts import MM, wheel_sensor
@@ -12,7 +12,7 @@ from tractionlab.workshop.faults import faults
 
 def surface(key):
     """Name of a surface inside a sentence."""
-    return shipped.surface_name(key).lower()
+    return shipped().surfaces()[key].name.lower()
 
 
 def place_a(key):
@@ -74,7 +74,7 @@ def story(fault):
 
 def car(vehicle):
     """Name of a course car inside a sentence."""
-    name = shipped.vehicle(vehicle).name
+    name = shipped().vehicles()[vehicle].name
     return name[0].lower() + name[1:]
 
 
@@ -94,21 +94,21 @@ def top_grip(surface):
 
 
 def _top(surface):
-    v = shipped.curve(surface).values
+    v = shipped().surfaces()[surface].curves["burckhardt"].values
     return burckhardt_peak(v["c1"], v["c2"], v["c3"])
 
 
 def wheel_load(vehicle):
     """Load [N] on a driven wheel at rest."""
-    v = shipped.vehicle(vehicle)
+    v = shipped().vehicles()[vehicle]
     return f"{v['mass_kg'] * GRAVITY * v['driven_axle_load_share'] / 2:.0f}"
 
 
 def per_bar(vehicle):
     """Brake torque [N m] of a driven wheel for each bar."""
-    return f"{shipped.vehicle(vehicle)['driven_brake_Nm_per_bar']:g}"
+    return f"{shipped().vehicles()[vehicle]['driven_brake_Nm_per_bar']:g}"
 
 
 def radius(vehicle):
     """Tyre radius [m]."""
-    return f"{shipped.vehicle(vehicle)['tyre_radius_m']:g}"
+    return f"{shipped().vehicles()[vehicle]['tyre_radius_m']:g}"

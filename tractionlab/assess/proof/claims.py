@@ -4,9 +4,10 @@ the order of the bank, whether it holds. It does not know which one is marked ri
 
 import numpy as np
 
-from tractionlab.assess.proof import claims_bay, shipped
+from tractionlab.assess.proof import claims_bay
 from tractionlab.assess.proof.second.fluid import reached
 from tractionlab.bench.bench import Bench
+from tractionlab.catalogue.entries import shipped
 from tractionlab.hydraulics.layout import layout
 from tractionlab.physics.tyre import combined_force
 from tractionlab.run.assembly import surface_row
@@ -25,7 +26,7 @@ def side_hold(p):
     """Tyre with both slips at once: the spinning one against the rolling one, its push, a front
     one, and more load.
     """
-    row = surface_row(shipped.curve(p["surface"]))
+    row = surface_row(shipped().surfaces()[p["surface"]].curves["burckhardt"])
 
     def side(slip, load=_LOAD):
         return combined_force(slip, _DRIFT, load, _SPEED, row, 1.0, 0.0, _LOAD)[1]
@@ -55,7 +56,7 @@ def other_side(p):
     """
     torque = p["torque"]
     right, _ = _other_side(torque)
-    car = shipped.vehicle("front_petrol")
+    car = shipped().vehicles()["front_petrol"]
     engine = (
         max(
             simulate(
@@ -112,7 +113,7 @@ def no_more(p):
         bool(good[-1] == p["high"] * _LOAD),
         not held_passes,
         not shares_equal,
-        bool(warm > shipped.course()["heat_pause_degC"]),
+        bool(warm > shipped().control_values()["heat_pause_degC"]),
     )
 
 
@@ -120,7 +121,7 @@ def why_not_long(p):
     """Delays and smallest shares of the ways in the control settings, and a run in which every way
     is used.
     """
-    course = shipped.course()
+    course = shipped().control_values()
     delays = {way: course[f"{way}_delay_s"] for way in ("ignition", "fuel")}
     run = simulate(
         Scenario(

@@ -11,11 +11,10 @@ from tractionlab.assess.bank import draw
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.judge.answers import judge
 from tractionlab.assess.judge.sketch import fulfils
-from tractionlab.assess.proof import shipped
 from tractionlab.assess.proof.claims import CLAIMS
 from tractionlab.assess.proof.second.fluid import reached
 from tractionlab.assess.proof.three_digits import ThreeDigits, three
-from tractionlab.catalogue.entries import shipped_only
+from tractionlab.catalogue.entries import shipped, shipped_only
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import can_reach, shortest_path
@@ -213,7 +212,7 @@ def _states(item, part, params):
 
 
 def _tuning(item, part, drawn):
-    course = shipped.course()
+    course = shipped().control_values()
     own = {row["name"]: f"{course[row['name']]:g}" for row in part.settings}
     names = [row["name"] for row in part.settings]
     corners = [

@@ -4,7 +4,7 @@ import json
 import random
 from pathlib import Path
 
-from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.workshop.case.case import MODES, Case
 from tractionlab.workshop.case.sealed import seal, unseal
@@ -75,7 +75,7 @@ def read_case(path):
     `symptom`, `mode`, `title`.
     """
     path = Path(path)
-    table = catalogue.read_toml(path)
+    table = read_toml(path)
     unknown = set(table) - _FIELDS
     if unknown:
         raise UserError(

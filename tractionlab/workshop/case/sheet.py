@@ -4,6 +4,7 @@ from pathlib import Path
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.paint.document import NAME_AND_DATE, Document, Heading, Page, Rows, Text
 from tractionlab.paint.safety_words import safety_words
@@ -33,7 +34,7 @@ def job_sheet(case):
 
     Nothing on it tells the fault.
     """
-    cautions = catalogue.read_toml(data_folder() / "safety.toml")["cautions"].values()
+    cautions = read_toml(data_folder() / "safety.toml")["cautions"].values()
     rows = tuple(
         (
             t.id,
@@ -47,7 +48,7 @@ def job_sheet(case):
     return Document(
         "Job sheet",
         [
-            Text(f"{catalogue.course_vehicles()[case.vehicle].name}, an invented course car"),
+            Text(f"{catalogue.shipped().vehicles()[case.vehicle].name}, an invented course car"),
             NAME_AND_DATE,
             Heading("The customer says"),
             Text(case.complaint, strong=True),
@@ -192,7 +193,7 @@ def _new(args):
             if args.hide
             else (
                 f" Fault: {case.fault.place}, {KINDS[case.fault.kind]}, on the"
-                f" {catalogue.course_vehicles()[case.vehicle].name.lower()}."
+                f" {catalogue.shipped().vehicles()[case.vehicle].name.lower()}."
             )
         )
     )
@@ -201,7 +202,7 @@ def _new(args):
 def _show(args):
     case = read_case(args.file)
     print(
-        f"{catalogue.course_vehicles()[case.vehicle].name}: {case.complaint}\nFirst symptom:"
+        f"{catalogue.shipped().vehicles()[case.vehicle].name}: {case.complaint}\nFirst symptom:"
         f" {symptoms()[case.symptom]}. Mode: {case.mode}."
     )
     if not args.hide:

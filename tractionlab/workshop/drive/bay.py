@@ -128,7 +128,7 @@ def steady(vehicle, values):
 
 @lru_cache(maxsize=512)
 def _steady(vehicle, items):
-    car = catalogue.course_vehicles()[vehicle]
+    car = catalogue.shipped().vehicles()[vehicle]
     speed = np.full(_STEADY_SAMPLES, STEADY_KMH / KMH)
     world = still(vehicle, _STEADY_SAMPLES, RUNNING).with_(
         speed=speed, wheel_speed=np.repeat((speed / car["tyre_radius_m"])[:, None], 4, axis=1)

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from tractionlab.catalogue.entries import course_only
+from tractionlab.catalogue.entries import shipped_only
 from tractionlab.control import settings as s
 from tractionlab.control.brake_action import PEDAL
 from tractionlab.control.torque import choose_paths
@@ -100,7 +100,7 @@ def scenario_of(vehicle, road, changes=(), pads=SOUND_PADS):
 
 
 @lru_cache(maxsize=256)
-@course_only()
+@shipped_only()
 def computed(
     vehicle, road, changes=(), left=(), hindered=(), excess=0.0, reads=(), pads=SOUND_PADS
 ):

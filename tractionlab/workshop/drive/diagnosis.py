@@ -37,7 +37,7 @@ def drive_on(vehicle, values, world, memory=None):
     A cycle's result acts from the next cycle on. So the drive is computed again with what was taken
     away, until nothing changes any more: each time it is right for longer, since what comes before
     a result does not depend on it."""
-    car = catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")
+    car = catalogue.pick(catalogue.shipped().vehicles(), vehicle, "vehicle")
     if memory is None and values["customer.roller_test"] >= 0.5:
         memory = self_diagnosis(unit_inputs(vehicle, values, on_rollers(vehicle)), car).memory
     if values["customer.switched_off"] >= 0.5:

@@ -2,7 +2,7 @@
 self-diagnosis has taken part of the control away.
 """
 
-from tractionlab.catalogue.entries import course_vehicles
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.workshop.drive.computed_runs import SOUND_PADS, STARTS, computed
 from tractionlab.workshop.drive.inputs_wheels import NEW_RADIUS_M, least_speeds, tyre_radius
 from tractionlab.workshop.drive.world import insert
@@ -38,7 +38,7 @@ def control_felt(world, values, left=()):
     """
     if world.run < 0:
         return world
-    car = course_vehicles()[world.vehicle]
+    car = catalogue.shipped().vehicles()[world.vehicle]
     driven = (0, 1) if car["drive"] == "front" else (2, 3)
     hindered = hindered_by(world.vehicle, values, driven) if world.run in STARTS else ()
     rate, changes = values.get("drive_motor.rate_Nm_per_s"), ()
@@ -78,7 +78,7 @@ def read_for(vehicle, values):
     """For each channel of wheel speed (wheel that it reads, share of the true speed that it shows,
     speed [m/s] from which it shows any), empty if all read as they should: the rings and tyres that
     the unit is coded for, and sensors that speak as soon as sound ones."""
-    car = course_vehicles()[vehicle]
+    car = catalogue.shipped().vehicles()[vehicle]
     here, sound = (least_speeds(wiring(vehicle, v), v, car) for v in (values, part_values(vehicle)))
     reads = [
         (

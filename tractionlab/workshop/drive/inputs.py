@@ -72,7 +72,7 @@ class _Reader:
             flexed,
             drop,
         )
-        self.car = catalogue.course_vehicles()[vehicle]
+        self.car = catalogue.shipped().vehicles()[vehicle]
         self.healthy = part_values(vehicle)
         self.layout_a = layout_of(vehicle) == "A"
         self.rng = np.random.default_rng([world.seed, 5])

@@ -76,7 +76,7 @@ def drive(vehicle, seed, kind="mixed", seconds=60.0):
     kind : str, one of KINDS
     seconds : float, 20 to 600
     """
-    car = catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")
+    car = catalogue.pick(catalogue.shipped().vehicles(), vehicle, "vehicle")
     catalogue.pick(KINDS, kind, "kind of drive")
     if not 20.0 <= seconds <= 600.0:
         raise UserError(f"a drive lasts 20 to 600 s, got {seconds!r}")
@@ -211,7 +211,7 @@ def insert(world, run, at):
     for field in fields(Run):
         arrays[field.name] = getattr(world, field.name).copy()
         arrays[field.name][put] = getattr(run, field.name)[take]
-    radius = catalogue.course_vehicles()[world.vehicle]["tyre_radius_m"]
+    radius = catalogue.shipped().vehicles()[world.vehicle]["tyre_radius_m"]
     late = arrays["speed"][end - 1] - world.speed[end - 1]
     slip = arrays["wheel_speed"][end - 1] - world.wheel_speed[end - 1] - late / radius
     after = np.arange(1, len(world) - end + 1)
@@ -243,7 +243,7 @@ def in_the_bay(vehicle, wheel=None, turns_per_s=1.0, seconds=10.0, key=ON):
 
 def still(vehicle, n, key=ON):
     """A World of `n` samples in which nothing moves."""
-    catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")
+    catalogue.pick(catalogue.shipped().vehicles(), vehicle, "vehicle")
     zero, no = np.zeros(n), np.zeros(n, bool)
     return World(
         vehicle=vehicle,
@@ -274,7 +274,7 @@ def still(vehicle, n, key=ON):
 
 def on_rollers(vehicle, kmh=30.0, seconds=20.0):
     """The driven wheels turned on two rollers with the ignition on; the others stand."""
-    car = catalogue.pick(catalogue.course_vehicles(), vehicle, "vehicle")
+    car = catalogue.pick(catalogue.shipped().vehicles(), vehicle, "vehicle")
     n = int(round(seconds / CYCLE))
     wheels = np.zeros((n, 4))
     turn = (

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.workshop.hydraulic_car import changes_of
 from tractionlab.workshop.instruments import probing
@@ -124,9 +125,9 @@ def _table():
 
 @lru_cache(maxsize=2)
 def _read(path, stamp):
-    tables = catalogue.read_toml(path)
+    tables = read_toml(path)
     words = tables.get("preparations")
-    cautions = catalogue.read_toml(data_folder() / "safety.toml")["cautions"]
+    cautions = read_toml(data_folder() / "safety.toml")["cautions"]
     if not isinstance(words, dict) or not isinstance(tables.get("tests"), dict):
         raise UserError(f"{path}: needs the tables [preparations] and [tests]")
     wiring = _minutes(TableReader(f"{path}, [wiring]"), tables.get("wiring", {}))

@@ -182,7 +182,7 @@ def _key(vehicle, values):
 
 
 def _torque_per_bar(vehicle, values, wheel):
-    car = catalogue.course_vehicles()[vehicle]
+    car = catalogue.shipped().vehicles()[vehicle]
     side = "driven" if wheel in DRIVEN[vehicle] else "other"
     return car[f"{side}_brake_Nm_per_bar"] * values[f"pads_{wheel}.friction_share"]
 

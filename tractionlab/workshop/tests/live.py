@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from tractionlab.catalogue.entries import course_only
+from tractionlab.catalogue.entries import shipped_only
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
 from tractionlab.workshop.drive.bay import at_rest, life, pressed, steady, turned
@@ -348,7 +348,7 @@ def _brakes(vehicle, values):
 
 
 @lru_cache(maxsize=512)
-@course_only()
+@shipped_only()
 def _turns(vehicle, brakes):
     """How far a car turns to the right [deg] while it brakes with these shares of sound brakes.
 

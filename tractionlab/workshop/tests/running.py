@@ -223,7 +223,7 @@ def t21(vehicle, values, history):
 
 def t22(vehicle, values, history):
     """Heat and drag after ten minutes of road."""
-    car = catalogue.course_vehicles()[vehicle]
+    car = catalogue.shipped().vehicles()[vehicle]
     found, rise = [], {}
     for wheel in WHEELS:
         heat = (
@@ -268,7 +268,7 @@ def t23(vehicle, values, history):
     """Brake rollers: force of both driven wheels at the same pedal."""
     from tractionlab.workshop.tests.hydraulics import quick_pressure
 
-    car, forces = catalogue.course_vehicles()[vehicle], {}
+    car, forces = catalogue.shipped().vehicles()[vehicle], {}
     for wheel in DRIVEN[vehicle]:
         torque = (
             quick_pressure(vehicle, values, wheel, _ROLLER_BAR)

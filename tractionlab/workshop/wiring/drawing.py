@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.view import WiringPart, WiringPlug, WiringPoint, WiringScene
 from tractionlab.workshop.part_values import parts

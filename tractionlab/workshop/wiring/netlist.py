@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-from tractionlab.catalogue.entries import read_toml
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")

@@ -4,15 +4,15 @@ another way. Same names and units.
 
 from math import exp
 
-from tractionlab.assess.proof import shipped
 from tractionlab.assess.proof.second import axle as a
 from tractionlab.assess.proof.second import grip as g
 from tractionlab.assess.proof.second import torque as t
+from tractionlab.catalogue.entries import shipped
 
 
 def grip_over_slip(surface, points):
     """The curve written out with its constants."""
-    v = shipped.curve(surface).values
+    v = shipped().surfaces()[surface].curves["burckhardt"].values
     return [v["c1"] * (1 - exp(-v["c2"] * slip / 100)) - v["c3"] * slip / 100 for slip in points]
 
 

@@ -4,7 +4,7 @@ place of formulas. Same names, same values in and out.
 
 from math import atan, cos, exp
 
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 
 _G = 9.81
 
@@ -77,7 +77,7 @@ def side_left(drive_share):
 
 def push_change(surface, before, after):
     """The curve written out with its constants."""
-    v = shipped.curve(surface).values
+    v = shipped().surfaces()[surface].curves["burckhardt"].values
     first, last = (
         v["c1"] * (1 - exp(-v["c2"] * slip / 100)) - v["c3"] * slip / 100
         for slip in (before, after)

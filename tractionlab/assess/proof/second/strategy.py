@@ -2,7 +2,7 @@
 text. Same names and units.
 """
 
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 from tractionlab.textbook.formulas import bend_speeds
 
 
@@ -104,7 +104,7 @@ def power_factor(speed, faster):
 def action(speed, left, right):
     """Rule of lesson 8: one poor side and slow, the brake; else torque."""
     one_poor = max(left, right) / min(left, right) > 1.0
-    limit = shipped.course()["brake_speed_limit_kmh"]
+    limit = shipped().control_values()["brake_speed_limit_kmh"]
     return "torque" if not one_poor or speed >= limit else "brake" if 2 * speed < limit else "both"
 
 
@@ -158,7 +158,7 @@ def confirmed(bad):
 
 def pause(temperature, was_paused):
     """The limit that counts, from the course settings."""
-    course = shipped.course()
+    course = shipped().control_values()
     limit = {"yes": course["heat_resume_degC"], "no": course["heat_pause_degC"]}[was_paused]
     return "ready" if temperature < limit else "paused"
 

@@ -2,7 +2,7 @@
 energy. Same names and units.
 """
 
-from tractionlab.assess.proof import shipped
+from tractionlab.catalogue.entries import shipped
 
 
 def cut(indicated, friction, cylinders, number):
@@ -84,7 +84,7 @@ def first_path(paths):
 
 def reach(target, full):
     """What late ignition leaves at its deepest, against the target."""
-    return "not" if shipped.course()["ignition_least"] * full > target else "enough"
+    return "not" if shipped().control_values()["ignition_least"] * full > target else "enough"
 
 
 def throttle_alone(delay, allowed, gain):

@@ -199,6 +199,7 @@ def test_without_a_browser(monkeypatch, capsys, ci, code, words):
     monkeypatch.setattr(testing, "find_browser", lambda: None)
     monkeypatch.setattr(testing, "fetch_browser", lambda: None)
     monkeypatch.setattr(testing, "run_part", lambda arguments, extra: "passed")
+    monkeypatch.setattr(testing, "run_habits", lambda: "passed")
     assert testing.main(argparse.Namespace(pytest=[])) == code
     assert f"browser: {words}" in capsys.readouterr().out
 

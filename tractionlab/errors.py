@@ -1,5 +1,6 @@
 """The one kind of error a user is meant to read, and what it says of a word that is not known."""
 
+from collections.abc import Sequence
 from difflib import get_close_matches
 
 _SHORT, _LONG = 12, 60
@@ -12,7 +13,7 @@ class UserError(ValueError):
     out. The command line prints it without a traceback and ends with exit code 2."""
 
 
-def did_you_mean(word, known):
+def did_you_mean(word: object, known: Sequence[str]) -> str:
     """What a message says of a word that is none of `known`: the nearest, and all there are unless
     that is a long list.
     """

@@ -3,7 +3,7 @@
 Painters turn it into pixels; nothing is drawn here.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -22,7 +22,7 @@ class Line:
     y: np.ndarray
     style: int = 0
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         if np.shape(self.x) != np.shape(self.y) or np.ndim(self.x) != 1:
             raise ValueError(
                 f"line {self.label!r}: x and y must be one-dimensional and equally long, "
@@ -52,10 +52,10 @@ class Chart:
     title: str
     x: str
     y: str
-    lines: tuple = ()
-    marks: tuple = ()
-    x_range: tuple | None = None
-    y_range: tuple | None = None
+    lines: tuple[Line, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    x_range: tuple[float, float] | None = None
+    y_range: tuple[float, float] | None = None
     over_time: bool = False
 
 
@@ -84,8 +84,8 @@ class CarScene:
     track: float
     to_front: float
     tyre_radius: float
-    driven: tuple
-    road: tuple
+    driven: tuple[bool, ...]
+    road: tuple[tuple, ...]
     slope: float = 0.0
     label: str = ""
 
@@ -161,7 +161,7 @@ PIPE_STEPS = (
 PIPE_LOOKS = ((1.0, (4, 4)), (1.4, ()), (3.0, ()), (5.0, ()))
 
 
-def pipe_style(pressure):
+def pipe_style(pressure: float) -> int:
     """Number of the pipe style for a pressure [bar]."""
     return next(i for i, (limit, _) in enumerate(PIPE_STEPS) if pressure < limit)
 
@@ -256,21 +256,21 @@ class View:
     pieces of that sentence which the learner shall find first; a panel that opened by a guess
     leaves them out until they are asked for."""
 
-    charts: tuple
+    charts: tuple[Chart, ...]
     sentence: str
-    scenes: tuple = ()
-    figures: tuple = field(default=())
+    scenes: tuple[CarScene, ...] = ()
+    figures: tuple[Figure, ...] = ()
     circuit: CircuitScene | None = None
     wiring: WiringScene | None = None
-    held: tuple = ()
+    held: tuple[str, ...] = ()
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         for piece in self.held:
             if piece not in self.sentence:
                 raise ValueError(f"held piece {piece!r} is not in the sentence")
 
     @property
-    def open_sentence(self):
+    def open_sentence(self) -> str:
         """The sentence without what is held back."""
         words = self.sentence
         for piece in self.held:

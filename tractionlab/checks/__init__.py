@@ -3,8 +3,11 @@
 `tractionlab check` prints them.
 """
 
+import argparse
 import dataclasses
 import json
+from collections.abc import Callable
+from os import PathLike
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.checks import (
@@ -37,7 +40,10 @@ CHECKS = (
 )
 
 
-def run_checks(expectations=None, say=lambda name: None):
+def run_checks(
+    expectations: str | PathLike[str] | None = None,
+    say: Callable[[str], object] = lambda name: None,
+) -> list[CheckResult]:
     """All checks as a list of CheckResult, in the order of the file of expected values; `say` is
     told the id of each before it runs.
     """
@@ -52,7 +58,7 @@ def run_checks(expectations=None, say=lambda name: None):
     return rows
 
 
-def main(args, expectations=None):
+def main(args: argparse.Namespace, expectations: str | PathLike[str] | None = None) -> int:
     """Print all checks, as JSON if `args.json`; return 1 if one differs, else 0.
 
     They are of what the course ships, whatever own files lie here.

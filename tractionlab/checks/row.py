@@ -3,7 +3,10 @@ may lie.
 """
 
 import csv
+from collections.abc import Mapping
 from dataclasses import dataclass
+from os import PathLike
+from typing import Any
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
@@ -29,20 +32,20 @@ class CheckResult:
     reason: str  # why this tolerance
 
     @property
-    def agrees(self):
+    def agrees(self) -> bool:
         return abs(self.computed - self.expected) <= self.tolerance
 
 
 class Expectations:
     """The file of expected values: one table per check id, see data/checks/outside.toml."""
 
-    def __init__(self, path=None):
+    def __init__(self, path: str | PathLike[str] | None = None) -> None:
         self.path = path or data_folder() / "checks" / "outside.toml"
         self.checks = read_toml(self.path)
         for name, check in self.checks.items():
             self._inspect(name, check)
 
-    def _inspect(self, name, check):
+    def _inspect(self, name: str, check: Mapping[str, Any]) -> None:
         where = f"{self.path}, [{name}]"
         for key in ("topic", "title", "source", "status", "reason", "values"):
             if not check.get(key):
@@ -63,12 +66,12 @@ class Expectations:
                 raise UserError(f"{where}: {quantity}: unit is missing")
 
     @staticmethod
-    def entry(check, entry):
+    def entry(check: Mapping[str, Any], entry: Any) -> dict[str, Any]:
         """A value with what it takes over from its check: tolerance, unit, status."""
         own = entry if isinstance(entry, dict) else {"expected": entry}
         return {key: check.get(key) for key in ("tolerance", "unit", "status")} | own
 
-    def compare(self, name, computed):
+    def compare(self, name: str, computed: Mapping[str, float]) -> list[CheckResult]:
         """Rows of check `name` from its computed values {quantity: number}; both sides must name
         the same quantities.
         """
@@ -99,7 +102,7 @@ class Expectations:
         return rows
 
 
-def published_table(name):
+def published_table(name: str) -> list[dict[str, float | str | None]]:
     """Rows of data/checks/<name> as dicts; numbers as float, empty cells as None.
 
     Lines of its head start with #.
@@ -109,7 +112,7 @@ def published_table(name):
     return [{key: _number(text) for key, text in row.items()} for row in csv.DictReader(lines)]
 
 
-def _number(text):
+def _number(text: str) -> float | str | None:
     if text == "":
         return None
     try:

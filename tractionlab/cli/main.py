@@ -16,16 +16,17 @@ from tractionlab.start import environment
 OVERVIEW = """\
 tractionlab: an interactive course on traction control for light vehicles.
 
-  python3 -m tractionlab open                  open the course in JupyterLab (installs itself at the first start)
-  python3 -m tractionlab handouts              print the lessons: worksheets, and sheets with the answers
+  python3 -m tractionlab open                  open the course (installs itself at the first start)
+  python3 -m tractionlab handouts              print the lessons: worksheets and answer sheets
   python3 -m tractionlab run scenario.toml     compute a run of your own: figures, CSV file, picture
   python3 -m tractionlab paper ...             make papers, issue them to a class, practise on one
   python3 -m tractionlab mark FOLDER ...       mark answer files into a markbook
   python3 -m tractionlab markbook ...          see, moderate, change, release and report marks
-  python3 -m tractionlab case ...              make a repair case, show it, print its job sheet and answer sheet
+  python3 -m tractionlab case ...              make a repair case, show it, print its two sheets
   python3 -m tractionlab vehicle new FILE      write a commented file for a vehicle of your own
-  python3 -m tractionlab check                 recompute every number that is checked against a published source
+  python3 -m tractionlab check                 recompute all that is held against published sources
   python3 -m tractionlab test                  run all tests (for contributors)
+  python3 -m tractionlab reference             write pages about what your own program may call
 
 Add --help to a command to see what it takes."""
 
@@ -138,6 +139,16 @@ def parser():
     checks = commands.add_parser("check", help="recompute every check against a published source")
     checks.add_argument("--json", action="store_true", help="print the table as JSON")
 
+    reference = commands.add_parser(
+        "reference", help="write pages about the modules that a program of your own may call"
+    )
+    reference.add_argument(
+        "--out",
+        metavar="FOLDER",
+        default="reference",
+        help="folder for the pages (default: reference)",
+    )
+
     assessment.add(commands)
     _add_case(commands)
     return top
@@ -230,6 +241,8 @@ def _run(args, arguments):
 
         work.check(args)
         python = environment.ensure(["test"])
+    elif args.command == "reference":
+        python = environment.ensure(["reference"], installed=False)
     elif args.command == "paper" and args.word in ("sit", "office"):
         python = environment.ensure()
     else:
@@ -246,6 +259,8 @@ def _run(args, arguments):
         from tractionlab.catalogue import template as work
     elif args.command == "check":
         from tractionlab import checks as work
+    elif args.command == "reference":
+        from tractionlab.cli import reference as work
     elif args.command in ("paper", "mark", "markbook"):
         work = assessment.work_of(args)
     return work.main(args)

@@ -86,7 +86,7 @@ def advance_circuit(steps, dt, state, command, parts, pressures, flows, space):
     """
     trial, rates, total = space[0], space[1], space[2]
     aim_valves(command, parts.valves)
-    for n in range(steps):
+    for _ in range(steps):
         for j in range(STATES):
             trial[j] = state[j]
             total[j] = 0.0

@@ -35,6 +35,13 @@ def orifice_flow(difference, coefficient, laminar, root):
     Parameters
     ----------
     root : float, 1 / sqrt(laminar), kept ready because it never changes
+
+    Through 0.5 mm with discharge 0.7 at 100 bar: fluid of 1050 kg/m^3 gets
+    sqrt(2 x 100e5 / 1050) = 138 m/s, times 0.7 x 0.196 mm^2 makes 19 cm^3/s.
+
+    >>> coefficient = orifice_coefficient(0.5e-3, 0.7, 1050.0)
+    >>> round(orifice_flow(100e5, coefficient, 1e4, 1e4**-0.5) * 1e6, 1)
+    19.0
     """
     if difference > laminar:
         return coefficient * sqrt(difference)
@@ -87,7 +94,7 @@ def caliper_pressure(volume, slope, gap, knee, air):
         return pressure
     if volume <= 0.0:
         return soft_pressure(volume, slope, gap, knee)
-    for step in range(12):
+    for _ in range(12):
         over_knee, over_air = pressure + knee, pressure + ATMOSPHERE
         missing = volume - caliper_volume(pressure, slope, gap, knee, air)
         pressure += missing / (
@@ -105,6 +112,11 @@ def gas_pressure(volume, size, precharge, exponent, first):
     precharge : float, absolute pressure of the gas then [Pa]
     exponent : float, 1 = slow (isothermal), 1.4 = fast (adiabatic)
     first : float, fluid that lifts the diaphragm off its port
+
+    Slowly pressed to half its volume, gas of 60 bar has 120 bar absolute, 119 bar on a gauge.
+
+    >>> round(gas_pressure(1e-4, 2e-4, 60e5, 1.0, 1e-6) / 1e5, 6)
+    119.0
     """
     left = max(size - volume, 0.02 * size)
     ratio = size / left
@@ -114,7 +126,7 @@ def gas_pressure(volume, size, precharge, exponent, first):
 
 
 def gas_fluid(pressure, size, precharge, exponent):
-    """Fluid in a gas accumulator at a pressure [Pa] above its precharge: inverse of `gas_pressure`."""
+    """Fluid in a gas accumulator at a pressure [Pa] over its precharge: `gas_pressure` inverted."""
     ratio = precharge / (pressure + ATMOSPHERE)
     if exponent != 1.0:
         ratio = ratio ** (1.0 / exponent)

@@ -21,7 +21,13 @@ def burckhardt(slip, c1, c2, c3):
     c1, c2, c3 : float, coefficients of the surface [-]
 
     Source: M. Burckhardt, Fahrwerktechnik: Radschlupf-Regelsysteme, 1993 (formula and coefficients
-    second-hand)."""
+    second-hand).
+
+    Locked, exp(-24) is next to nothing, and c1 - c3 is left: 1.28 - 0.52 on dry asphalt.
+
+    >>> round(burckhardt(1.0, 1.28, 23.99, 0.52), 4)
+    0.76
+    """
     return c1 * (1.0 - exp(-c2 * slip)) - c3 * slip
 
 
@@ -30,6 +36,12 @@ def burckhardt_peak(c1, c2, c3):
     slip 1.
 
     Source: derived by setting the slope c1 c2 exp(-c2 s) - c3 to zero.
+
+    Dry asphalt: ln(1.28 x 23.99 / 0.52) / 23.99 = 4.078 / 23.99 = 0.170, and there
+    1.28 - 0.52 / 23.99 - 0.52 x 0.170 = 1.170.
+
+    >>> [round(x, 3) for x in burckhardt_peak(1.28, 23.99, 0.52)]
+    [0.17, 1.17]
     """
     if c3 <= 0.0 or c1 * c2 <= c3:
         return 1.0, burckhardt(1.0, c1, c2, c3)
@@ -41,6 +53,11 @@ def magic_formula(slip, b, c, d, e):
     """D sin(C atan(B s - E (B s - atan(B s)))): force or adhesion at a slip, in the unit of `d`.
 
     Source: E. Bakker, L. Nyborg, H.B. Pacejka, SAE 870421, 1987 (second-hand).
+
+    With C = 1 and E = 0 it is D times the sine of an angle of tangent B s: 3 : 4 has the sine 0.6.
+
+    >>> round(magic_formula(0.75, 1.0, 1.0, 10.0, 0.0), 9)
+    6.0
     """
     x = b * slip
     return d * sin(c * atan(x - e * (x - atan(x))))
@@ -63,7 +80,13 @@ def load_factor(load, sensitivity, reference_load):
     above it [-].
 
     Source: the straight line mu = 1.144 - 0.0213 Fz[kN] of Bakker, Nyborg, Pacejka 1987, in
-    relative form."""
+    relative form.
+
+    A fifth more load at a sensitivity of 0.1 costs 0.1 x 0.2 = 2 %.
+
+    >>> round(load_factor(3600.0, 0.1, 3000.0), 9)
+    0.98
+    """
     return 1.0 - sensitivity * (load / reference_load - 1.0)
 
 
@@ -93,7 +116,14 @@ def combined_force(slip, side_slip, load, speed, surface, side_ratio, sensitivit
     surface : sequence of 8 floats, see KIND..BREAK_AWAY
 
     Source: similarity of the adhesion curves is common practice, no source; checked against
-    Pacejka's Table A3.1."""
+    Pacejka's Table A3.1.
+
+    Both ways at once, 3 : 4, with 0.5 x 1000 N of grip: 500 N, shared as 300 and 400.
+
+    >>> surface = (BURCKHARDT, 0.5, 1000.0, 0.0, 0.0, 0.0, 0.5, 0.001)
+    >>> [round(f, 6) for f in combined_force(0.03, 0.04, 1000.0, 5.0, surface, 1.0, 0.0, 3000.0)]
+    [300.0, 400.0]
+    """
     side = side_ratio * side_slip
     total = sqrt(slip * slip + side * side)
     if total < 1e-12:

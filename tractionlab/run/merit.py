@@ -29,7 +29,7 @@ class Merit:
     yaw_deviation_deg: float
     side_deviation_m: float
 
-    def as_dict(self):
+    def as_dict(self) -> dict[str, float | None]:
         """The figures by name, NaN as None."""
         return {name: None if value != value else value for name, value in asdict(self).items()}
 
@@ -60,7 +60,7 @@ def _when(trace, speed_kmh):
     return float(time - trace.scenario.pedal_from_s), float(x - trace.x[0])
 
 
-def merit(trace):
+def merit(trace) -> Merit:
     """Figures of merit of a trace.
 
     Grip share is the driving force of the driven wheels over the force their grip allows, both

@@ -4,11 +4,14 @@ Frozen, made from keywords or from a TOML file.
 """
 
 import json
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields
+from typing import Any
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.checked import wrong_number
 from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
+from tractionlab.catalogue.tables import Curve, Surface
 from tractionlab.errors import UserError, did_you_mean
 
 CONTROLS = {
@@ -76,12 +79,12 @@ class Scenario:
     vehicle: str = "rear_petrol"
     left: str = "packed_snow"
     right: str = ""
-    patches: tuple = ()
+    patches: Sequence[Patch | Mapping[str, Any]] = ()
     slope_percent: float = 0.0
     drive: str = ""
     differential: str = "open"
     control: str = "both"
-    paths: tuple = PATHS
+    paths: Sequence[str] = PATHS
     bend_allowance: bool = True
     switched_off: bool = False
     antilock: bool = True
@@ -95,17 +98,17 @@ class Scenario:
     brake_bar: float = 0.0
     brake_from_s: float = 0.0
     brake_until_s: float = 1.0
-    hand_brake_bar: tuple = (0.0, 0.0, 0.0, 0.0)
+    hand_brake_bar: Sequence[float] = (0.0, 0.0, 0.0, 0.0)
     steer_deg: float = 0.0
     keep_lane: bool = True
-    disc_degC: tuple = (20.0, 20.0, 20.0, 20.0)
-    pad_friction: tuple = (1.0, 1.0, 1.0, 1.0)
+    disc_degC: Sequence[float] = (20.0, 20.0, 20.0, 20.0)
+    pad_friction: Sequence[float] = (1.0, 1.0, 1.0, 1.0)
     circuit: bool = True
-    faults: dict = field(default_factory=dict)
-    settings: dict = field(default_factory=dict)
-    vehicle_values: dict = field(default_factory=dict)
+    faults: Mapping[str, Any] = field(default_factory=dict)
+    settings: Mapping[str, float] = field(default_factory=dict)
+    vehicle_values: Mapping[str, Any] = field(default_factory=dict)
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         for name in TEXTS:
             _kind(name, getattr(self, name), str, "text in quotes")
         for name in SWITCHES:
@@ -133,13 +136,12 @@ class Scenario:
                 dict,
                 f"a table: a line [{name}] with the values under it",
             )
-        object.__setattr__(
-            self, "patches", tuple(p if isinstance(p, Patch) else _patch(p) for p in self.patches)
-        )
+        patches = tuple(p if isinstance(p, Patch) else _patch(p) for p in self.patches)
+        object.__setattr__(self, "patches", patches)
         for surface in (
             self.left,
             self.right or self.left,
-            *(patch.surface for patch in self.patches),
+            *(patch.surface for patch in patches),
         ):
             surface_curve(surface)
         _one_of("drive", self.drive, ("", *DRIVES))
@@ -165,12 +167,12 @@ class Scenario:
         _overrides("vehicle_values", self.vehicle_values, VEHICLE_RANGES)
 
     @property
-    def key(self):
+    def key(self) -> str:
         """Text that is equal for equal scenarios."""
         return json.dumps(asdict(self), sort_keys=True)
 
 
-def scenario_from(table):
+def scenario_from(table: Mapping[str, Any]) -> Scenario:
     """Scenario from a dict of fields; an unknown field is named with those there are."""
     known = [f.name for f in fields(Scenario)]
     for key in table:
@@ -179,13 +181,13 @@ def scenario_from(table):
     return Scenario(**table)
 
 
-def vehicle_values(scenario):
+def vehicle_values(scenario: Scenario) -> dict[str, Any]:
     """Numbers and words of the scenario's vehicle, with what the scenario replaces."""
     values = {**catalogue.in_use().vehicles()[scenario.vehicle].values, **scenario.vehicle_values}
     return {**values, "drive": scenario.drive} if scenario.drive else values
 
 
-def surface_curve(name):
+def surface_curve(name: str) -> tuple[Surface, Curve]:
     """(Surface, Curve) of a name such as `ice` or `ice:magic_formula`."""
     key, _, source = str(name).partition(":")
     surface = catalogue.pick(catalogue.in_use().surfaces(), key, "surface")
@@ -194,31 +196,31 @@ def surface_curve(name):
     )
 
 
-def _number(name, value, low, high):
+def _number(name: str, value: Any, low: float, high: float) -> float:
     if words := wrong_number(name, value, low, high):
         raise UserError(words)
     return float(value)
 
 
-def _kind(name, value, kind, words):
+def _kind(name: str, value: object, kind: type | tuple[type, ...], words: str) -> None:
     if not isinstance(value, kind):
         raise UserError(f"{name} must be {words}, got {value!r}")
 
 
-def _one_of(name, value, allowed):
+def _one_of(name: str, value: str, allowed: Iterable[str]) -> None:
     if value not in allowed:
         raise UserError(
             f"{name} must be one of {', '.join(repr(a) for a in allowed)}, got {value!r}"
         )
 
 
-def _four(name, values, low, high):
+def _four(name: str, values: Any, low: float, high: float) -> tuple[float, ...]:
     if not isinstance(values, (list, tuple)) or len(values) != 4:
         raise UserError(f"{name} needs four values, FL FR RL RR, got {values!r}")
     return tuple(_number(name, value, low, high) for value in values)
 
 
-def _patch(table):
+def _patch(table: Any) -> Patch:
     known = [f.name for f in fields(Patch)]
     if (
         not isinstance(table, dict)
@@ -228,15 +230,14 @@ def _patch(table):
         raise UserError(
             f"patches: each needs surface and may have {', '.join(known[1:])}, got {table!r}"
         )
-    return Patch(
-        **{
-            key: value if key == "surface" else _number(f"patches.{key}", value, -1e9, 1e9)
-            for key, value in table.items()
-        }
-    )
+    values: dict[str, Any] = {
+        key: value if key == "surface" else _number(f"patches.{key}", value, -1e9, 1e9)
+        for key, value in table.items()
+    }
+    return Patch(**values)
 
 
-def _faults(table, circuit):
+def _faults(table: Mapping[str, Any], circuit: bool) -> dict[str, tuple[str, Any]]:
     """part -> (fault, value or None), sorted by part; whether part and fault exist is seen when the
     circuit is built.
     """
@@ -263,7 +264,9 @@ def _faults(table, circuit):
     return found
 
 
-def _overrides(name, table, ranges):
+def _overrides(
+    name: str, table: Mapping[str, Any], ranges: Mapping[str, tuple[float, float]]
+) -> None:
     for key, value in table.items():
         if key not in ranges:
             raise UserError(f"{name}: unknown key {key!r}; {did_you_mean(key, list(ranges))}")

@@ -1,14 +1,15 @@
 """A scenario from a TOML file; a mistake is named with the file."""
 
+from os import PathLike
 from pathlib import Path
 
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.run.circuit_assembly import check_faults
-from tractionlab.run.scenario import scenario_from
+from tractionlab.run.scenario import Scenario, scenario_from
 
 
-def read_scenario(path):
+def read_scenario(path: str | PathLike[str]) -> Scenario:
     """Scenario of a TOML file whose keys are the fields; `[[patches]]`, `[settings]`,
     `[vehicle_values]`, `[faults]` are tables.
 

@@ -1,19 +1,27 @@
 """Scenario -> Trace. Same scenario, same bits. Nothing is drawn or printed here."""
 
+from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
 from os import cpu_count
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tractionlab.control.unit import all_open
 from tractionlab.errors import UserError
 from tractionlab.run import kernels
 from tractionlab.run.make_run import run_of
+from tractionlab.run.scenario import Scenario
 from tractionlab.run.trace import Trace
 
+#: Takes the place of the control unit: called as controller(time, sensors, outputs).
+Controller = Callable[[float, NDArray[np.float64], NDArray[np.float64]], None]
 
-def simulate(scenario, controller=None, plain=False):
+
+def simulate(
+    scenario: Scenario, controller: Controller | None = None, plain: bool = False
+) -> Trace:
     """Run a scenario.
 
     Parameters
@@ -50,7 +58,11 @@ def simulate(scenario, controller=None, plain=False):
     return Trace(scenario, run.record, run.film if scenario.circuit else None)
 
 
-def simulate_many(scenarios, workers=None, progress=None):
+def simulate_many(
+    scenarios: Iterable[Scenario],
+    workers: int | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> list[Trace]:
     """Run many scenarios side by side; traces come back in the order of the scenarios.
 
     What holds for the caller, such as `shipped_only`, holds for each run.

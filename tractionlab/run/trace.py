@@ -3,15 +3,28 @@ unit.
 """
 
 import csv
+from collections.abc import Iterator
 from functools import cached_property
+from os import PathLike
 from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from tractionlab.run import loop
+from tractionlab.run.scenario import Scenario
+
+if TYPE_CHECKING:
+    from tractionlab.run.circuit_record import CircuitRecord
+    from tractionlab.run.merit import Merit
+
+Floats = NDArray[np.float64]
 
 WHEEL_NAMES = ("FL", "FR", "RL", "RR")
 
 
-def _channels():
+def _channels() -> Iterator[tuple[str, tuple[int, int, str]]]:
     """name -> (first column of the record, number of columns, unit)."""
     at = 0
     for name, (width, unit) in loop.RECORD.items():
@@ -29,14 +42,14 @@ class Trace:
 
     units = MappingProxyType({name: unit for name, (_, _, unit) in CHANNELS.items()})
 
-    def __init__(self, scenario, record, film=None):
+    def __init__(self, scenario: Scenario, record: Floats, film: Floats | None = None) -> None:
         record.setflags(write=False)
         self.scenario = scenario
         self.record = record
         self.film = film
 
     @cached_property
-    def circuit(self):
+    def circuit(self) -> "CircuitRecord | None":
         """Record of the hydraulic circuit and of the speeds read from teeth, a `CircuitRecord`;
         None in a run without `circuit`.
         """
@@ -46,40 +59,40 @@ class Trace:
 
         return CircuitRecord(self)
 
-    def __getitem__(self, name):
+    def __getitem__(self, name: str) -> Floats:
         if name not in CHANNELS:
             raise KeyError(f"no channel {name!r}; there are: {', '.join(CHANNELS)}")
         first, count, _ = CHANNELS[name]
         return self.record[:, first] if count == 1 else self.record[:, first : first + count]
 
-    def __getattr__(self, name):
+    def __getattr__(self, name: str) -> Floats:
         if name in CHANNELS:
             return self[name]
         raise AttributeError(f"a trace has no {name!r}; its channels are: {', '.join(CHANNELS)}")
 
-    def __len__(self):
+    def __len__(self) -> int:
         return len(self.record)
 
     @cached_property
-    def driven(self):
+    def driven(self) -> tuple[bool, ...]:
         """Which wheels are driven, a tuple of 4 bools."""
         from tractionlab.run.assembly import road_of
 
         return tuple(bool(share > 0.0) for share in road_of(self.scenario)[1])
 
-    def until(self, rows):
+    def until(self, rows: int) -> "Trace":
         """The trace of the first so many rows."""
         return Trace(
             self.scenario, self.record[:rows], None if self.film is None else self.film[:rows]
         )
 
-    def merit(self):
+    def merit(self) -> "Merit":
         """Figures of merit of the run, see `tractionlab.run.merit`."""
         from tractionlab.run.merit import merit
 
         return merit(self)
 
-    def to_csv(self, path):
+    def to_csv(self, path: str | PathLike[str]) -> None:
         """Write all channels to a CSV file; the header names channel and unit."""
         header = []
         for name, (_, count, unit) in CHANNELS.items():

@@ -1,5 +1,5 @@
-"""`tractionlab test`: finds or fetches a browser, then runs the package's tests, the lessons and
-the browser tests.
+"""`tractionlab test`: finds or fetches a browser, then looks at the habits of the code and runs the
+package's tests, the lessons and the browser tests.
 """
 
 import os
@@ -13,6 +13,7 @@ from tractionlab.errors import UserError
 from tractionlab.lesson.notebook_errors import TRACEBACKS
 from tractionlab.progress import run_step
 from tractionlab.start.environment import clone_folder
+from tractionlab.start.habits import run_habits
 from tractionlab.written.record import FILE_NAME as RECORD
 
 _BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
@@ -68,7 +69,7 @@ def main(args):
     browser = find_browser() or fetch_browser()
     if browser:
         os.environ[BROWSER_VARIABLE] = browser
-    outcome = {}
+    outcome = {} if args.pytest else {"habits": _habits()}
     for part, arguments in PARTS.items():
         if part == "browser" and not browser:
             outcome[part] = (
@@ -81,6 +82,11 @@ def main(args):
         outcome[part] = run_part(arguments, args.pytest)
     print("\n" + "\n".join(f"{part}: {words}" for part, words in outcome.items()))
     return int(any(words.startswith("FAILED") for words in outcome.values()))
+
+
+def _habits():
+    print("\n== habits ==", flush=True)
+    return run_habits()
 
 
 def run_part(arguments, extra):

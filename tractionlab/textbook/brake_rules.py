@@ -28,27 +28,38 @@ def axle_adhesion(rate, axle, static, height, wheelbase, unbraked_driven):
 
 
 def mean_adhesion(front, rear, rate, static, height, wheelbase):
-    """Adhesion of the car [-] from that of its axles, weighted with their loads at a braking rate."""
+    """Adhesion of the car [-] from that of its axles, weighted with their loads at a rate."""
     loads = braked_axle_loads(static, rate, height, wheelbase)
     return (front * loads.front + rear * loads.rear) / (static.front + static.rear)
 
 
 def split_rate(low, high):
-    """Least braking rate [-] on split grip with adhesion `low` under one side and `high` under the
+    """Smallest braking rate [-] on split grip with adhesion `low` on one side and `high` on the
     other.
+
+    0.75 x (4 x 0.2 + 0.8) / 5 = 0.24, more than the low side alone.
+
+    >>> round(split_rate(0.2, 0.8), 9)
+    0.24
     """
     return max(0.75 * (4.0 * low + high) / 5.0, low)
 
 
 def mean_developed_deceleration(speed_kmh, way_at_80, way_at_10):
     """Mean fully developed deceleration [m/s^2]: between 0.8 and 0.1 of the first speed [km/h],
-    from the ways [m] at which these were reached.
+    from the distances [m] at which these were reached.
     """
     return ((0.8 * speed_kmh) ** 2 - (0.1 * speed_kmh) ** 2) / (25.92 * (way_at_10 - way_at_80))
 
 
 def longest_stop(speed_kmh):
-    """Longest way [m] a passenger car may need to stop from a speed [km/h]."""
+    """Longest distance [m] a passenger car may need to stop from a speed [km/h].
+
+    0.1 x 100 + 0.006 x 10 000.
+
+    >>> longest_stop(100.0)
+    70.0
+    """
     return 0.10 * speed_kmh + 0.0060 * speed_kmh**2
 
 

@@ -26,7 +26,15 @@ class LoadedAxles(NamedTuple):
 
 
 def grip_share(friction, layout, driven):
-    """Greatest drive force over weight [-] at a friction [-]; `driven` is "front", "rear" or "all"."""
+    """Greatest drive force over weight [-] at a friction [-]; `driven` is "front", "rear" or "all".
+
+    A car of 2.5 m, its mass in the middle and 0.5 m high, at a friction of 0.8: driven behind
+    0.8 x 1.25 / (2.5 - 0.4) = 0.476, driven in front 0.8 x 1.25 / (2.5 + 0.4) = 0.345.
+
+    >>> car = Layout(wheelbase=2.5, height=0.5, front_to_mass=1.25)
+    >>> [round(grip_share(0.8, car, driven), 3) for driven in ("rear", "front", "all")]
+    [0.476, 0.345, 0.8]
+    """
     length, height, front = layout
     if driven == "all":
         return friction
@@ -51,7 +59,14 @@ def steepest_grade(friction, layout, driven):
 
 
 def axle_loads(mass, acceleration, layout):
-    """Axle loads [N] of a car of `mass` [kg] that accelerates [m/s^2] on the flat."""
+    """Axle loads [N] of a car of `mass` [kg] that accelerates [m/s^2] on the flat.
+
+    2 m/s^2 shift 1000 x 2 x 0.5 / 2.5 = 400 N of twice 4905 N to the rear.
+
+    >>> loads = axle_loads(1000.0, 2.0, Layout(2.5, 0.5, 1.25))
+    >>> round(loads.front, 6), round(loads.rear, 6)
+    (4505.0, 5305.0)
+    """
     length, height, front = layout
     shift = mass * acceleration * height / length
     weight = mass * GRAVITY

@@ -74,7 +74,13 @@ def speed_factor(slip, speed, c4):
 
 
 def force_left(friction, load, used):
-    """Force [N] that the friction circle leaves across while `used` [N] is needed along; load in N."""
+    """Force [N] that the friction circle leaves across while `used` [N] is needed along; load in N.
+
+    3 : 4 : 5: with 5000 N of grip and 3000 N in use, 4000 N are left across.
+
+    >>> force_left(0.5, 10_000.0, 3000.0)
+    4000.0
+    """
     room = (friction * load) ** 2 - used * used
     return math.sqrt(room) if room > 0.0 else 0.0
 
@@ -95,6 +101,11 @@ def aquaplaning_speed(pressure):
     """Speed [m/s] at which a smooth tyre floats on a flooded road; tyre pressure in Pa.
 
     Source: Horne, Dreher, NASA TN D-2056, 1963 (second-hand): 10.35 mph per root psi.
+
+    36 psi are 248 211 Pa: 10.35 x 6 = 62.1 mph, 27.8 m/s.
+
+    >>> round(aquaplaning_speed(248_211.0), 1)
+    27.8
     """
     return 10.35 * 0.44704 * math.sqrt(pressure / 6894.757)
 
@@ -102,6 +113,11 @@ def aquaplaning_speed(pressure):
 def unloaded_radius(width, aspect, rim):
     """Radius [m] of a tyre from its size marking: width in m, aspect ratio (0.60 for 60), rim
     diameter in m.
+
+    195/60 on 15 inch: half of 381 mm and 0.6 x 195 mm = 117 mm.
+
+    >>> round(unloaded_radius(0.195, 0.60, 0.381), 4)
+    0.3075
     """
     return 0.5 * rim + aspect * width
 

@@ -136,14 +136,14 @@ def pure_lateral(angle, load, tyre):
 
 
 def longitudinal_weight(slip, angle, load, tyre):
-    """Share of the force along the wheel that a slip angle [rad] leaves at practical slip [-]. [-]"""
+    """Share [-] of the force along the wheel that an angle [rad] leaves at practical slip [-]."""
     b = tyre.r_bx1 * math.cos(math.atan(tyre.r_bx2 * slip))
     e = tyre.r_ex1 + tyre.r_ex2 * load_change(load, tyre)
     return weight(angle, tyre.r_hx1, b, tyre.r_cx1, e)
 
 
 def lateral_weight(slip, angle, load, tyre):
-    """Share of the force across the wheel that practical slip [-] leaves at a slip angle [rad]. [-]"""
+    """Share [-] of the force across the wheel that practical slip [-] leaves at an angle [rad]."""
     dfz = load_change(load, tyre)
     b = tyre.r_by1 * math.cos(math.atan(tyre.r_by2 * (angle - tyre.r_by3)))
     return weight(slip, tyre.r_hy1 + tyre.r_hy2 * dfz, b, tyre.r_cy1, tyre.r_ey1 + tyre.r_ey2 * dfz)

@@ -1,13 +1,15 @@
 """Reading the markbook: one sitting with its roll, marks and results."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import sqlalchemy as sa
 
 from tractionlab.assess.markbook import store as t
-from tractionlab.assess.markbook.result import result
+from tractionlab.assess.markbook.result import Result, result
 from tractionlab.assess.sitting.issue import Sitting
 from tractionlab.errors import UserError
 
@@ -17,22 +19,22 @@ class Book:
     """One sitting of a Store. What it reads it keeps; make a new one after a change."""
 
     store: t.Store
-    row: object
+    row: Any
 
     @cached_property
-    def sitting(self):
+    def sitting(self) -> Sitting:
         """The Sitting as it was issued, with lost time that was given back since."""
         table = json.loads(self.row.sealed)
         table.pop("format")
         return Sitting(**table).with_lost(self.lost)
 
     @cached_property
-    def lost(self):
+    def lost(self) -> dict[str, int]:
         """{number: minutes} of lost time that were given back."""
         return self.store.lost(self.row.id)
 
     @cached_property
-    def roll(self):
+    def roll(self) -> dict[str, str]:
         """{number: name} in the order of the roll; names that were deleted are empty."""
         found = {
             row.candidate: row.name
@@ -43,7 +45,7 @@ class Book:
         return {number: found[number] for number in self.sitting.candidates if number in found}
 
     @cached_property
-    def records(self):
+    def records(self) -> dict[str, Any]:
         """{number: row} of candidates with a file that counts, is held or was rejected."""
         return {
             row.candidate: row
@@ -53,9 +55,9 @@ class Book:
         }
 
     @cached_property
-    def marks(self):
+    def marks(self) -> dict[str, dict[str, Any]]:
         """{number: {item: row}}, the items in the order of the paper."""
-        found = {}
+        found: dict[str, dict[str, Any]] = {}
         place = {item: k for k, item in enumerate(self.sitting.paper["items"])}
         for row in sorted(
             self.store.rows(sa.select(t.marks).where(t.marks.c.sitting == self.row.id)),
@@ -65,7 +67,7 @@ class Book:
         return found
 
     @cached_property
-    def results(self):
+    def results(self) -> dict[str, Result]:
         """{number: Result} of all candidates with marks."""
         return {
             number: result(
@@ -79,7 +81,7 @@ class Book:
             if number in self.marks
         }
 
-    def changes(self, number=None):
+    def changes(self, number: str | None = None) -> Sequence[Any]:
         """Rows of history, oldest first."""
         query = (
             sa.select(t.changes).where(t.changes.c.sitting == self.row.id).order_by(t.changes.c.id)
@@ -88,7 +90,7 @@ class Book:
             query if number is None else query.where(t.changes.c.candidate == number)
         )
 
-    def files(self, number=None):
+    def files(self, number: str | None = None) -> Sequence[Any]:
         """Rows of files, without their bytes."""
         columns = [column for column in t.files.c if column.name not in ("evidence", "result")]
         query = (
@@ -100,7 +102,7 @@ class Book:
             query if number is None else query.where(t.files.c.candidate == number)
         )
 
-    def evidence(self, digest):
+    def evidence(self, digest: str) -> bytes:
         """Frozen bytes of a file."""
         kept = self.store.rows(
             sa.select(t.files.c.evidence).where(
@@ -109,11 +111,11 @@ class Book:
         )
         return t.unpacked(kept[0].evidence)
 
-    def status(self, number):
+    def status(self, number: str) -> str:
         """marked, held, rejected or absent."""
         return self.records[number].status if number in self.records else "absent"
 
-    def candidate(self, number):
+    def candidate(self, number: str) -> str:
         """The number, if it is on the roll; else a UserError."""
         if number not in self.roll:
             shown = ", ".join(list(self.roll)[:12]) + (" ..." if len(self.roll) > 12 else "")
@@ -122,7 +124,7 @@ class Book:
             )
         return number
 
-    def item(self, number, item):
+    def item(self, number: str, item: str) -> Any:
         """Row of a candidate's marks for an item; else a UserError."""
         found = self.marks.get(number, {})
         if item not in found:
@@ -132,7 +134,7 @@ class Book:
             )
         return found[item]
 
-    def must_be_open(self):
+    def must_be_open(self) -> None:
         """Raise UserError if marks are released or locked."""
         if self.row.state != "open":
             raise UserError(
@@ -141,6 +143,6 @@ class Book:
             )
 
 
-def open_book(store, wanted=""):
+def open_book(store: t.Store, wanted: str = "") -> Book:
     """Book of the sitting with this id, or of the only one."""
     return Book(store, store.sitting(wanted))

@@ -5,8 +5,10 @@ address is given.
 import json
 import os
 import zlib
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 import sqlalchemy as sa
@@ -29,11 +31,11 @@ DEFAULT = "sqlite:///markbook.sqlite"
 _META = sa.MetaData()
 
 
-def _sitting():
+def _sitting() -> Column:
     return Column("sitting", String(120), primary_key=True)
 
 
-def _candidate(**more):
+def _candidate(**more: Any) -> Column:
     return Column("candidate", String(16), **more)
 
 
@@ -149,7 +151,7 @@ class Store:
     `postgresql+psycopg://...`. A plain path means an SQLite file.
     """
 
-    def __init__(self, address=DEFAULT):
+    def __init__(self, address: str = DEFAULT) -> None:
         address = address if "://" in address else f"sqlite:///{address}"
         try:
             self.address, self.only_read = _without_password(address), _only_read(address)
@@ -170,7 +172,7 @@ class Store:
                 f"The markbook {_without_password(address)} cannot be opened: {shown}"
             ) from None
 
-    def _check_schema(self):
+    def _check_schema(self) -> None:
         found = self.rows(sa.select(about.c.schema))
         if not found and not self.only_read:
             with self.begin() as db:
@@ -183,7 +185,7 @@ class Store:
             )
 
     @contextmanager
-    def begin(self):
+    def begin(self) -> Iterator[sa.Connection]:
         """A connection in one transaction: all of it is kept, or nothing.
 
         A database that cannot be written is a UserError.
@@ -203,12 +205,12 @@ class Store:
                 " is safe; mend that, and start the same command again."
             ) from None
 
-    def rows(self, query):
+    def rows(self, query: sa.Select) -> Sequence[Any]:
         """All rows of a query."""
         with self.engine.connect() as db:
             return db.execute(query).all()
 
-    def sitting(self, wanted=""):
+    def sitting(self, wanted: str = "") -> Any:
         """Row of the sitting with this id, or of the only one; UserError names those there are."""
         found = self.rows(sa.select(sittings).order_by(sittings.c.date, sittings.c.id))
         chosen = [row for row in found if row.id == wanted] if wanted else found
@@ -220,7 +222,7 @@ class Store:
             raise UserError(f"Name one sitting with --sitting. The markbook has: {known}")
         return chosen[0]
 
-    def lost(self, sitting):
+    def lost(self, sitting: str) -> dict[str, int]:
         """{number: minutes} of lost time that were given back in the sitting with this id; the last
         word on a candidate counts.
         """
@@ -233,12 +235,22 @@ class Store:
             )
         }
 
-    def close(self):
+    def close(self) -> None:
         """Let go of the database."""
         self.engine.dispose()
 
 
-def note(db, sitting, kind, by, candidate="", item="", old="", new="", reason=""):
+def note(
+    db: sa.Connection,
+    sitting: str,
+    kind: str,
+    by: str,
+    candidate: str = "",
+    item: str = "",
+    old: object = "",
+    new: object = "",
+    reason: str = "",
+) -> None:
     """Write one line of history."""
     db.execute(
         changes.insert().values(
@@ -255,22 +267,22 @@ def note(db, sitting, kind, by, candidate="", item="", old="", new="", reason=""
     )
 
 
-def packed(content):
+def packed(content: bytes) -> bytes:
     """Bytes as they are kept."""
     return zlib.compress(content, 6)
 
 
-def unpacked(kept, limit=16_000_000):
+def unpacked(kept: bytes, limit: int = 16_000_000) -> bytes:
     """The bytes that were kept."""
     return zlib.decompressobj().decompress(kept, limit)
 
 
-def as_text(value):
+def as_text(value: object) -> str:
     """Data as text that is the same for the same data."""
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
-def _only_read(address):
+def _only_read(address: str) -> str:
     """Address under which an SQLite file that may not be written can be read, as on a disc; ""
     where writing is possible.
     """
@@ -287,7 +299,7 @@ def _only_read(address):
     return f"sqlite:///file:{quote(str(path.absolute()))}?{how}&uri=true"
 
 
-def _safe_sqlite(connection, _):
+def _safe_sqlite(connection: Any, _: object) -> None:
     connection.execute("PRAGMA journal_mode=WAL")
     connection.execute("PRAGMA synchronous=FULL")
     connection.execute("PRAGMA foreign_keys=ON")
@@ -295,7 +307,7 @@ def _safe_sqlite(connection, _):
     connection.execute("PRAGMA busy_timeout=20000")
 
 
-def _without_password(address):
+def _without_password(address: str) -> str:
     try:
         return sa.make_url(address).render_as_string(hide_password=True)
     except sa.exc.ArgumentError:

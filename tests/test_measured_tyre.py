@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
+from tractionlab.checks.measured_tyres import forces_of
 from tractionlab.checks.row import published_table
-from tractionlab.checks.tyre import forces_of
 from tractionlab.errors import UserError
 from tractionlab.physics import tyre
 from tractionlab.textbook import published, tyre_combined

@@ -79,30 +79,28 @@ class TableReader:
             raise self.wrong(f"{name} must be a table, got {table[name]!r}")
         return table.get(name, {})
 
-    def numbers(self, table, name, least, most):
+    def numbers(self, table, name, shortest, longest):
         """A list of so many rising numbers."""
         values = table.get(name)
         if (
             not isinstance(values, list)
             or not all(is_number(value) for value in values)
-            or not least <= len(values) <= most
+            or not shortest <= len(values) <= longest
             or any(a >= b for a, b in zip(values, values[1:]))
         ):
-            raise self.wrong(
-                f"{name} must be {least if least == most else f'{least} to {most}'} rising numbers,"
-                f" got {values!r}"
-            )
+            count = longest if shortest == longest else f"{shortest} to {longest}"
+            raise self.wrong(f"{name} must be {count} rising numbers, got {values!r}")
         return tuple(float(value) for value in values)
 
-    def rows(self, table, name, keys, needed, least=1):
+    def rows(self, table, name, keys, needed, shortest=1):
         """A list of tables with keys from `keys` and all of `needed`."""
         rows = table.get(name)
         if (
             not isinstance(rows, list)
-            or len(rows) < least
+            or len(rows) < shortest
             or not all(isinstance(row, dict) for row in rows)
         ):
-            raise self.wrong(f"{name} must be a list of at least {least} tables")
+            raise self.wrong(f"{name} must be a list of at least {shortest} tables")
         for row in rows:
             self.check_keys(row, keys, f"key of {name}")
             if missing := [key for key in needed if key not in row]:

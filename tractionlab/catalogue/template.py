@@ -31,7 +31,7 @@ MEANINGS = {
     "Tyres and wheels": {
         "tyre_radius_m": ("m", "rolling radius"),
         "rolling_coefficient": ("share", "rolling drag over wheel load"),
-        "relaxation_length_m": ("m", "way a tyre rolls until its force has built up"),
+        "relaxation_length_m": ("m", "distance a tyre rolls until its force has built up"),
         "tyre_damping_time_s": ("s", "damping of the tyre force; numerical"),
         "side_stiffness_ratio": ("share", "cornering stiffness over drive stiffness"),
         "load_sensitivity": ("share", "grip lost when the wheel load doubles"),
@@ -139,9 +139,10 @@ def main(args):
         raise UserError(
             f"{path} cannot be written ({problem.strerror}). Choose another folder."
         ) from None
+    like = catalogue.shipped().vehicles()[args.like]
     print(
-        f"Saved {path}: a car like the {catalogue.shipped().vehicles()[args.like].name.lower()}. Open"
-        " it in an editor; what to do stands at its top."
+        f"Saved {path}: a car like the {like.name.lower()}. Open it in an editor; what to do"
+        " stands at its top."
     )
     if path.name != "my_vehicles.toml":
         print("The course reads it under the name my_vehicles.toml, beside the lessons.")

@@ -17,6 +17,8 @@ from tractionlab.checks import (
     hydraulic_graphs,
     hydraulics,
     measured,
+    measured_tyres,
+    roads,
     sensing,
     tyre,
 )
@@ -29,7 +31,9 @@ __all__ = ["CHECKS", "CheckResult", "main", "run_checks"]
 
 #: Check id -> function that returns {quantity: computed value}.
 CHECKS = (
-    tyre.CHECKS
+    roads.CHECKS
+    | measured_tyres.CHECKS
+    | tyre.CHECKS
     | car.CHECKS
     | braking.CHECKS
     | measured.CHECKS

@@ -93,7 +93,7 @@ def wheel_sensor(kind, **changes):
     return sensor._replace(**changes)
 
 
-#: Fault of a sensor or its ring -> (unit, least, most, field of WheelSensor, factor to SI); None:
+#: Fault of a sensor or its ring -> (unit, low, high, field of WheelSensor, factor to SI); None:
 #: it takes no value.
 SENSOR_FAULTS = {
     "open": None,
@@ -113,9 +113,9 @@ def with_sensor_fault(sensor, part, fault, value=None):
         raise UserError(f"{part} has no fault {fault!r}; there are: {', '.join(SENSOR_FAULTS)}")
     if SENSOR_FAULTS[fault] is None:
         return sensor._replace(connected=0.0)
-    unit, least, most, name, factor = SENSOR_FAULTS[fault]
-    if not number_in(value, least, most):
+    unit, low, high, name, factor = SENSOR_FAULTS[fault]
+    if not number_in(value, low, high):
         raise UserError(
-            f"{part}, {fault}: needs a number from {least:g} to {most:g} ({unit}), got {value!r}"
+            f"{part}, {fault}: needs a number from {low:g} to {high:g} ({unit}), got {value!r}"
         )
     return sensor._replace(**{name: float(value) * factor})

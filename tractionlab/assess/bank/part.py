@@ -127,7 +127,7 @@ def read_part(outer, item_kind, tolerance, table, names, marks):
 
 
 def _choice(reader, table, names, common):
-    rows = reader.rows(table, "options", {"id", "text", "idea", "right"}, ("text",), least=3)
+    rows = reader.rows(table, "options", {"id", "text", "idea", "right"}, ("text",), shortest=3)
     options = tuple(
         Option(
             id=reader.text({"id": str(i), **row}, "id"),
@@ -160,7 +160,9 @@ def _number(reader, table, names, common):
     if "key" not in common:
         raise reader.wrong("key is missing: a number is always computed")
     limits = reader.numbers(table, "limits", 2, 2)
-    traps = reader.rows({"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), least=0)
+    traps = reader.rows(
+        {"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), shortest=0
+    )
     return {
         "unit": reader.one_of(table, "unit", UNITS),
         "unit_asked": reader.flag(table, "unit_asked"),
@@ -244,7 +246,9 @@ def _sketch(reader, table, names, common):
             raise reader.wrong("features: first must not lie behind last")
     if abs(sum(reader.number(row, "marks", 0.25, 20) for row in features) - common["marks"]) > 1e-9:
         raise reader.wrong("features: their marks must add up to those of the field")
-    traps = reader.rows({"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), least=0)
+    traps = reader.rows(
+        {"traps": [], **table}, "traps", {"key", "idea"}, ("key", "idea"), shortest=0
+    )
     return {
         "points": points,
         "x": reader.text(table, "x"),

@@ -11,7 +11,7 @@ from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.tables import STEMS, read_files
 from tractionlab.errors import UserError, did_you_mean
 
-_SHIPPED_ONLY = ContextVar("shipped only", default=False)
+_IN_USE = ContextVar("catalogue in use", default=None)
 
 
 @dataclass(frozen=True)
@@ -73,20 +73,25 @@ def with_own(folder):
 
 
 def in_use():
-    """The catalogue that a run reads: with the own files of the current folder, or inside
-    `shipped_only` without.
+    """The catalogue that a run reads: the one of `using`, else with the own files of the current
+    folder.
     """
-    return shipped() if _SHIPPED_ONLY.get() else with_own(Path.cwd())
+    return _IN_USE.get() or with_own(Path.cwd())
 
 
 @contextmanager
-def shipped_only():
-    """Inside, in this thread and in the runs that it starts, `in_use` is what the course ships."""
-    before = _SHIPPED_ONLY.set(True)
+def using(catalogue):
+    """Inside, in this thread and in the runs that it starts, a Catalogue is the one in use."""
+    before = _IN_USE.set(catalogue)
     try:
         yield
     finally:
-        _SHIPPED_ONLY.reset(before)
+        _IN_USE.reset(before)
+
+
+def shipped_only():
+    """Inside, what the course ships is in use, whatever own files lie here."""
+    return using(shipped())
 
 
 def pick(found, key, what):

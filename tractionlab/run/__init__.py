@@ -1,1 +1,6 @@
-"""From a scenario to a trace: the only place where time advances."""
+"""From a scenario to a trace: the only place where time advances.
+
+`scenario` (what a run needs), `make_run` (its parameters in SI), `loop` (time), `trace` (what
+happened, by name), `merit` (its figures), `simulation` (all of it in one call). `assembly` and
+`circuit_assembly` fill the parameters, `kernels` compiles, `driver` and `sensing` are in the loop.
+"""

@@ -54,6 +54,6 @@ def test_what_the_documents_name_is_there(text):
         for name in re.findall(r"`((?:\w+/)+[\w*]+\.(?:py|js|css))`", text)
         if name.split("/")[0] in FLOORS
     ]
-    named = [*linked, *quoted, *rooms]
+    named = [re.sub(r"NN_name|NN|LOn", "*", name) for name in (*linked, *quoted, *rooms)]
     assert len(named) > 5
     assert [name for name in named if not list(ROOT.glob(name))] == []

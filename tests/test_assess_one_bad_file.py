@@ -12,9 +12,10 @@ from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 from tractionlab.cli.main import main
 from tractionlab.errors import UserError
-from tractionlab.lesson import office
+from tractionlab.lesson import office_marks
+from tractionlab.paint.blocks import Rows
 from tractionlab.paint.card import Card
-from tractionlab.paint.document import Document, Rows
+from tractionlab.paint.document import Document
 
 NUMBERS = [f"{n}" for n in range(6)]
 PRACTICAL = next(item.id for item in items().values() if item.kind == "checklist")
@@ -97,11 +98,11 @@ def test_a_cell_that_is_higher_than_a_sheet_is_cut_in_print_and_whole_on_the_pag
         "High", [Rows("Cells", ("a", "b"), (("1", long), ("2", "x\n" * 900), ("3", "y" * 40000)))]
     )
     assert page.pdf().startswith(b"%PDF") and "word8999" in page.html()
-    from tractionlab.paint import document
+    from tractionlab.paint import pdf
 
-    cut = document._cell(long, document._styles()["cell"], 200)
+    cut = pdf._cell(long, pdf._styles()["cell"], 200)
     assert cut.text.endswith("has all of it)") and cut.text.startswith("word0 word1 ")
-    assert cut.wrap(200, 9999)[1] <= document._HIGHEST_CELL
+    assert cut.wrap(200, 9999)[1] <= pdf._HIGHEST_CELL
 
 
 @pytest.fixture
@@ -166,9 +167,9 @@ def form_for(folder, tmp_path, make):
 
 
 def test_the_forms_name_a_page_that_fails_and_end_a_hold(folder, store, tmp_path, one_page_fails):
-    form, press = form_for(folder, tmp_path, office.MarkForm)
+    form, press = form_for(folder, tmp_path, office_marks.MarkForm)
     assert press("mark") == "Marked." and "held" in press("release")
-    held, decide = form_for(folder, tmp_path, office.HeldForm)
+    held, decide = form_for(folder, tmp_path, office_marks.HeldForm)
     assert decide("look", candidate="3") == "1 file."
     assert "changed after it was written" in held.below.value
     assert "the reason first" in decide("reject", candidate="3")

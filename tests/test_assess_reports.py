@@ -17,7 +17,8 @@ from tractionlab.assess.markbook.report import feedback, overview, record, write
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 from tractionlab.assess.sitting.assessor_sheets import observation, sign_on
-from tractionlab.paint.document import Document, Heading, Page, Picture, Rows, Signature, Text
+from tractionlab.paint.blocks import Heading, Page, Picture, Rows, Signature, Text
+from tractionlab.paint.document import Document
 
 
 class Page_(HTMLParser):

@@ -13,12 +13,12 @@ from tractionlab.errors import UserError
 from tractionlab.hydraulics.drawing import drawing, read_drawing
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.picture import WHEELS
-from tractionlab.lesson import ask
 from tractionlab.lesson.path_tracing import trace_path
 from tractionlab.paint.printed import print_figure
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.panels.circuit import circuit_panel, circuit_view
 from tractionlab.view import PIPE_LOOKS, PIPE_STEPS, pipe_style
+from tractionlab.written import record
 from tractionlab.written.record import Record
 
 MODES = [(key, mode) for key in "AB" for mode, _ in circuit_modes(key) if mode != HAND]
@@ -252,7 +252,7 @@ def test_all_arrays_of_a_scene_have_its_frames():
 @pytest.fixture
 def folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
     return tmp_path
 
 

@@ -17,9 +17,11 @@ from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import questions
 from tractionlab.lesson.exercises import all_exercises
-from tractionlab.lesson.handouts import Handout, plain
+from tractionlab.lesson.handouts import Handout
+from tractionlab.lesson.on_paper import plain
 from tractionlab.lesson.start import lesson, lessons
-from tractionlab.paint.document import Document, Heading, Lines, Picture, Text
+from tractionlab.paint.blocks import Heading, Lines, Picture, Text
+from tractionlab.paint.document import Document
 
 NUMBERS = [entry["number"] for entry in lessons()]
 

@@ -12,6 +12,7 @@ from tractionlab.errors import UserError
 from tractionlab.lesson import ask, practice, progress_pages, start
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.questions import check_question
+from tractionlab.written import record
 from tractionlab.written.numbers import UNITS
 from tractionlab.written.record import FILE_NAME, Record
 
@@ -19,7 +20,7 @@ from tractionlab.written.record import FILE_NAME, Record
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
     return tmp_path
 
 
@@ -34,7 +35,7 @@ def press(card, command, **values):
 
 
 def reopen(make, name):
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
     return make(name)
 
 
@@ -273,7 +274,7 @@ def test_the_entry_check_is_kind_to_who_does_not_know_and_comes_back():
         f"That is fine to say. Lesson {n} shows it." for n in (1, 2, 5, 8)
     }
     assert face["links"] == [["Lesson 1: Grip and slip", "01_grip_and_slip.ipynb"]]
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
     assert start.entry_check().face["links"] == face["links"]
 
 

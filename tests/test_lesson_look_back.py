@@ -12,6 +12,7 @@ from tractionlab.panels.heat import heat_panel
 from tractionlab.panels.hill import hill_panel
 from tractionlab.panels.reference import reference_panel
 from tractionlab.panels.sensor import sensor_panel
+from tractionlab.written import record
 
 PREDICTIONS = [name for name, entry in ask.questions().items() if "answer" not in entry]
 
@@ -19,7 +20,7 @@ PREDICTIONS = [name for name, entry in ask.questions().items() if "answer" not i
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
     return tmp_path
 
 
@@ -68,7 +69,7 @@ def test_the_line_on_why_is_a_kind_of_its_own_and_never_lost():
         "Slow teeth make little voltage",
         "and a wide gap makes it less",
     ]
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
     again = sensor_panel(locked_by=ask.predict("3.gap")).below[0]
     assert (
         again.face["fields"][0]["value"] == "and a wide gap makes it less"

@@ -12,6 +12,7 @@ from tractionlab.errors import UserError
 from tractionlab.lesson import ask, start
 from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson.questions import DO_NOT_KNOW, check_question, questions, shown_order
+from tractionlab.written import record
 
 WITH_KEY = {name: entry for name, entry in questions().items() if "answer" in entry}
 LEARNERS = [f"{number:016x}" for number in range(200)]
@@ -20,7 +21,7 @@ LEARNERS = [f"{number:016x}" for number in range(200)]
 @pytest.fixture(autouse=True)
 def own_folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
     return tmp_path
 
 
@@ -40,7 +41,7 @@ def shown(name):
 
 
 def restart():
-    ask._record_of.cache_clear()
+    record._record_of.cache_clear()
 
 
 def choices(entry):

@@ -20,11 +20,11 @@ from hypothesis import strategies as st
 from tractionlab.__main__ import too_old
 from tractionlab.errors import UserError
 from tractionlab.progress import Progress, run_step
-from tractionlab.start import environment, learner_folder, opening, saving
+from tractionlab.start import environment, learner_folder, opening, pip_output, requirements, saving
 from tractionlab.written.record import FILE_NAME
 
 ROOT = Path(__file__).resolve().parent.parent
-NAMES = ("00_start.ipynb", "01_first.ipynb", "pictures/car.txt")
+NAMES = ("00_start.ipynb", "01_first.ipynb", "drawings/car.txt")
 
 
 def notebook(*sources, outputs=()):
@@ -234,9 +234,9 @@ def test_stamp_falls_with_requirements_place_python_and_damage(clone, python_311
 
 
 def test_own_requirements_are_readable_and_versions_compared():
-    for text in environment.required(ROOT, ["test"]):
-        environment.missing([text])
-    assert environment.missing(
+    for text in requirements.required(ROOT, ["test"]):
+        requirements.missing([text])
+    assert requirements.missing(
         ["pytest>=1", "pytest>=999.1", "pytest==0.1", "no-such-package-here", "hypothesis"]
     ) == ["pytest>=999.1", "pytest==0.1", "no-such-package-here"]
 
@@ -373,7 +373,7 @@ def test_complete_environment_is_used_as_it_is(clone, monkeypatch):
     ],
 )
 def test_words_for_the_progress_line(line, words):
-    assert environment.pip_words(line) == words
+    assert pip_output.pip_words(line) == words
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import traitlets
 from synthetic import grip_view, launch_view
 
 from tractionlab.errors import UserError
-from tractionlab.paint.document import Rows
+from tractionlab.paint.blocks import Rows
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.drive import drive_panel
 from tractionlab.panels.launch import launch_panel

@@ -28,7 +28,7 @@ from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK
 from tractionlab.assess.sitting.issue import read_sitting
 from tractionlab.catalogue.places import cache_folder, lessons_folder
 from tractionlab.cli import main as cli
-from tractionlab.start import environment
+from tractionlab.start import requirements
 
 ROOT = Path(__file__).resolve().parent.parent
 README, GUIDE = ROOT / "README.md", ROOT / "lessons" / "assessor" / "guide.md"
@@ -279,7 +279,7 @@ def address(folder, child):
 
 
 @pytest.mark.skipif(
-    environment.clone_folder() != ROOT or not environment.installed_from(ROOT),
+    requirements.clone_folder() != ROOT or not requirements.installed_from(ROOT),
     reason="a server needs the course installed from this folder",
 )
 @pytest.mark.parametrize(

@@ -151,7 +151,7 @@ def figure_table(figures):
 
 
 def with_value(scenario, key, value):
-    """The scenario with one number replaced: a field, or `settings.NAME`, or `vehicle_values.NAME`."""
+    """The scenario with one number replaced: a field, `settings.NAME` or `vehicle_values.NAME`."""
     table, _, name = key.rpartition(".")
     if table in ("settings", "vehicle_values"):
         known = CONTROL_RANGES if table == "settings" else VEHICLE_RANGES

@@ -3,6 +3,7 @@
 import numpy as np
 
 from tractionlab.diagnosis import start_up
+from tractionlab.panels.self_diagnosis import FIVE
 from tractionlab.workshop.codes import code_list
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.world import still
@@ -13,8 +14,6 @@ def five_causes():
     """(failure types, voltages at the unit [V]) of the causes of lesson 9 that are there all the
     time, car standing: coil, lead, body, corrosion.
     """
-    from tractionlab.panels.self_diagnosis import FIVE
-
     types, volts = [], []
     for key in ("coil", "plug", "body", "corroded"):
         cause = FIVE[key]

@@ -20,7 +20,8 @@ _MODULES = (
     "exercises_reference",
     "exercises_torque",
     "exercises_strategy",
-    "exercises_layouts",
+    "exercises_layout_a",
+    "exercises_layout_b",
     "exercises_diagnosis",
     "exercises_measuring",
     "exercises_finding",
@@ -72,7 +73,7 @@ class Task:
 
 @dataclass(frozen=True, kw_only=True)
 class Exercise:
-    """`build(**numbers)` gives the Task; `draws` has the list of values for each of its keywords."""
+    """`build(**numbers)` gives the Task; `draws` has the values for each of its keywords."""
 
     id: str
     lesson: int

@@ -1,4 +1,4 @@
-"""Exercises of lesson 11: halving a circuit, and the order of tests that finds the fault soonest."""
+"""Exercises of lesson 11: halving a circuit, and the order of tests that finds a fault soonest."""
 
 from itertools import permutations
 from math import log2

@@ -1,4 +1,4 @@
-"""Exercises of lesson 10: a leak across an active sensor, and the voltage that a bad ground eats."""
+"""Exercises of lesson 10: a leak across an active sensor, and the voltage a bad ground eats."""
 
 from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 

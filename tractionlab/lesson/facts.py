@@ -6,6 +6,9 @@ A lesson's cell calls one of these and says the result.
 from IPython.display import Markdown
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.panels.heat import launches
+from tractionlab.panels.launch import outcome
+from tractionlab.panels.throttle import PEDALS, sweep
 from tractionlab.physics.tyre import adhesion, burckhardt_peak
 from tractionlab.run.assembly import surface_row
 from tractionlab.textbook.formulas import brake_power, inertia_at_wheel
@@ -55,15 +58,13 @@ def best_throttle(surface, vehicle="rear_petrol"):
     """(best throttle of the sweep [%], speed it brings [km/h], speed at full throttle [km/h])
     without control.
     """
-    from tractionlab.panels.throttle import PEDALS, sweep
-
     speeds = sweep({"surface": surface, "vehicle": vehicle})
     best = int(speeds.argmax())
     return PEDALS[best], speeds[best], speeds[-1]
 
 
 def split_push(pressure):
-    """Push [N] of both wheels: 3500 N load each, grip 0.10 and 0.8, 10 N m a bar, radius 0.305 m."""
+    """Push [N] of both wheels: load 3500 N, grip 0.10 and 0.8, 10 N m a bar, radius 0.305 m."""
     return open_axle_force(0.10, 0.8, 3500.0, 10.0 * pressure, 0.305)
 
 
@@ -94,8 +95,6 @@ def by_control(left, right):
     """(speeds [km/h], brake heat [kJ]) of the rear-drive course car after the launch: without
     control, torque reduction, brake, both.
     """
-    from tractionlab.panels.launch import outcome
-
     merits = [
         outcome(control, left=left, right=right) for control in ("off", "torque", "brake", "both")
     ]
@@ -106,8 +105,6 @@ def first_pause(rest):
     """Launch at which the control rests the brake, with so many seconds between launches; None if
     it does not in ten.
     """
-    from tractionlab.panels.heat import launches
-
     values = {"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": 480}
     peaks = [trace.disc_temperature.max() for trace in launches(values)]
     return next((number for number, peak in enumerate(peaks, 1) if peak >= values["limit"]), None)

@@ -3,6 +3,7 @@ service work is about. All computed.
 """
 
 from tractionlab.diagnosis.start_up import PUMP_TEST_KMH, SIGNALS_KMH
+from tractionlab.lesson.exercises_finding import working_along
 from tractionlab.lesson.facts import say
 from tractionlab.workshop.case.case import PART_MINUTES, Case
 from tractionlab.workshop.case.suspects import AFTER_REPAIR, predicted, still_possible
@@ -70,8 +71,6 @@ def crack_on_the_screen():
 
 def half_split(sections):
     """(measurements by halving, on average working along) for so many sections; a power of two."""
-    from tractionlab.lesson.exercises_finding import working_along
-
     return (sections - 1).bit_length(), working_along(sections)
 
 
@@ -119,7 +118,7 @@ def drive_plan():
 
 
 def symptom_table():
-    """Table: for each complaint without a code, the places of the catalogue's faults that fit it."""
+    """Table: for each complaint without a code, the places of the faults that fit it."""
     rows = [
         (
             words,

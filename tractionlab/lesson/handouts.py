@@ -3,12 +3,8 @@
 A worksheet for the class, and what the instructor needs to go through it.
 """
 
-import ast
-import json
 import re
 import sys
-import tempfile
-from contextlib import chdir
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -16,9 +12,9 @@ from pathlib import Path
 from IPython.display import Markdown
 
 from tractionlab.bench.stories import film
-from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import Prediction, Question
+from tractionlab.lesson.lesson_cells import OnScreen, results
 from tractionlab.lesson.lesson_plan import Plan
 from tractionlab.lesson.observations import observations
 from tractionlab.lesson.on_paper import plain
@@ -27,16 +23,8 @@ from tractionlab.lesson.path_tracing import TracePath, riddle
 from tractionlab.lesson.practice import Practice
 from tractionlab.lesson.questions import shown_order
 from tractionlab.lesson.start import lesson, lessons
-from tractionlab.paint.document import (
-    NAME_AND_DATE,
-    Document,
-    Heading,
-    Lines,
-    Page,
-    Picture,
-    Rows,
-    Text,
-)
+from tractionlab.paint.blocks import NAME_AND_DATE, Heading, Lines, Page, Picture, Rows, Text
+from tractionlab.paint.document import Document
 from tractionlab.paint.live import LivePicture
 from tractionlab.paint.printed import png
 from tractionlab.paint.safety_words import safety_words
@@ -46,19 +34,8 @@ from tractionlab.view import View
 _BLANK = "____________"
 #: Ruled lines for a working, an explanation, an observation.
 _WORKING, _EXPLANATION, _OBSERVATION = Lines(2), Lines(3), Lines(1)
-#: What only a screen can do, and the words that stand for it on paper.
-_ON_SCREEN = {
-    "repair_case": "a repair case. For paper: python3 -m tractionlab case new, then case sheet",
-    "service_work": "choose the steps of the work in their order",
-    "what_next": "",
-}
 #: The section that answers the check questions; it stands on the instructor's sheet only.
 _RECAP = "Recap"
-
-
-class _OnScreen:
-    def __init__(self, kind, words):
-        self.kind, self.words = kind, words
 
 
 class Handout:
@@ -76,7 +53,7 @@ class Handout:
             Plan(entry),
         )
         self.asks, self.tells, self.heading = [], [], ""
-        cells = list(_results(entry))
+        cells = list(results(entry))
         self.shown = {name: result for name, result in cells if isinstance(result, LivePicture)}
         for name, result in cells:
             (
@@ -157,7 +134,7 @@ class Handout:
             self._add_picture(name, result)
         elif isinstance(result, TracePath):
             self._add_trace(result)
-        elif isinstance(result, _OnScreen) and result.words:
+        elif isinstance(result, OnScreen) and result.words:
             self.plan.add(result.kind)
             self.asks.append(Text(f"On the screen: {result.words}."))
 
@@ -272,34 +249,6 @@ def _without_empty(blocks):
         for block, after in pairwise([*blocks, Heading("")])
         if not (isinstance(block, Heading) and isinstance(after, Heading))
     ]
-
-
-def _results(entry):
-    """(id, text or result) of each cell of a lesson, run with nobody's record."""
-    cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
-    on_screen = {
-        name: lambda *_, name=name, words=words, **__: _OnScreen(name, words)
-        for name, words in _ON_SCREEN.items()
-    }
-    with tempfile.TemporaryDirectory() as nobody, chdir(nobody):
-        names = {}
-        for cell in cells:
-            names |= on_screen
-            source = "".join(cell["source"])
-            result = source if cell["cell_type"] == "markdown" else _value(source, names)
-            yield cell["id"], getattr(result, "panel", result)
-
-
-def _value(source, names):
-    """Run a cell of the course; the value of its last expression, or None."""
-    tree = ast.parse(source)
-    last = tree.body.pop() if isinstance(tree.body[-1], ast.Expr) else None
-    exec(compile(tree, "<lesson>", "exec"), names)
-    return (
-        None
-        if last is None
-        else eval(compile(ast.Expression(last.value), "<lesson>", "eval"), names)
-    )
 
 
 def main(args):

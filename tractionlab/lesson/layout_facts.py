@@ -10,6 +10,9 @@ from tractionlab.bench.bench import Bench
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.lesson.facts import say
+from tractionlab.panels.gauge import work
+from tractionlab.panels.stop import outcome
+from tractionlab.physics.circuit import ACCUMULATOR, BOTTLE
 
 _GROUPS = (
     ("wheel_valve", "Wheel valves"),
@@ -51,9 +54,6 @@ def gauge_after(strokes=0, bleed=False):
     """(gauge on the accumulator [bar], fluid in the bottle [cm3]) after ignition off, pedal strokes
     and perhaps the bleed screw.
     """
-    from tractionlab.panels.gauge import work
-    from tractionlab.physics.circuit import ACCUMULATOR, BOTTLE
-
     bench, _ = work({"wait": 0.0, "strokes": strokes, "bleed": bleed})
     return bench.pressure(ACCUMULATOR)[-1], bench.fluid(BOTTLE)[-1]
 
@@ -127,6 +127,4 @@ def stop(antilock, **values):
     """Figures of a hard stop of the rear-drive course car from 50 km/h: `way` [m], `turn` [deg],
     `grip_used` and others.
     """
-    from tractionlab.panels.stop import outcome
-
     return outcome(antilock, **values)

@@ -3,7 +3,7 @@ step.
 """
 
 from tractionlab.lesson.start import needs_of
-from tractionlab.paint.document import Rows, Text
+from tractionlab.paint.blocks import Rows, Text
 
 #: How long a piece takes beside the others. Common practice, no source: a proposal, to be fitted to
 #: the class.

@@ -43,7 +43,7 @@ def bias_readings():
 
 
 def live_ohm():
-    """What the ohmmeter shows over the same sensor with the ignition on and all plugs on, in words."""
+    """What the ohmmeter shows over that sensor with ignition on and all plugs on, in words."""
     reading = measure(_network("rear_petrol"), Moment(), "ohm", "unit.sensor_fl", "unit.return_fl")
     return reading.shown
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import mistune
 
-from tractionlab.paint.document import Heading, Rows, Text
+from tractionlab.paint.blocks import Heading, Rows, Text
 
 _PARSE = mistune.create_markdown(renderer=None, plugins=["table"])
 #: Words about the screen -> what stands on paper.

@@ -2,7 +2,6 @@
 pick is explained by valve and pressure.
 """
 
-from dataclasses import replace
 from pathlib import Path
 
 import anywidget
@@ -16,6 +15,7 @@ from tractionlab.hydraulics.layout import layout as layout_of
 from tractionlab.hydraulics.parts import BAR
 from tractionlab.hydraulics.paths import ENDS, explain_step, shortest_path
 from tractionlab.hydraulics.picture import VALVES
+from tractionlab.lesson.riddle import riddle
 from tractionlab.paint.live import CIRCUIT_TOPICS, script
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.view import View
@@ -24,14 +24,6 @@ from tractionlab.written.record import my_record
 _HERE = Path(__file__).parent
 _LESSON = {"A": 6, "B": 7}
 _PEDAL = 60.0  # bar
-_FILLED = (
-    "wheel",
-    "transducer",
-    "gas_accumulator",
-    "spring_accumulator",
-    "low_pressure",
-    "relief_valve",
-)
 _WRONG_ALLOWED = 2  #: more wrong picks, or a hint, and the round does not count as shown
 
 
@@ -288,40 +280,6 @@ class TracePath(anywidget.AnyWidget):
             wrong=self.wrong,
             counts=self.hints == 0 and self.wrong <= _WRONG_ALLOWED,
         )
-
-
-def riddle(scene):
-    """The circuit without what gives the way away: no pressures, no flow.
-
-    How the valves stand is left to see.
-    """
-    parts = tuple(
-        replace(part, states=tuple(_without_flow(part, words) for words in part.states))
-        for part in scene.parts
-    )
-    motion = scene.motion.copy()
-    motion[:, :, 1] = 0.0
-    motion[:, [part.symbol == "wheel" for part in parts], 0] = 0.0
-    return replace(
-        scene,
-        parts=parts,
-        motion=motion,
-        flow=np.zeros_like(scene.flow),
-        pressure=np.zeros_like(scene.pressure),
-    )
-
-
-def _without_flow(part, words):
-    """What the words say of a part beyond its position: the pressure in it, or the fluid that
-    passes it.
-    """
-    if part.symbol in _FILLED:
-        return ""
-    return (
-        words.split(",")[0]
-        if "pump" in part.symbol or part.symbol == "motor"
-        else words.split(";")[0]
-    )
 
 
 def trace_path(layout, mode, start, goal):

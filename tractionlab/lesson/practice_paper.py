@@ -15,8 +15,9 @@ from tractionlab.assess.sitting.issue import practice
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face
 from tractionlab.lesson.start import lessons, link
+from tractionlab.paint.blocks import Rows
 from tractionlab.paint.card import Card
-from tractionlab.paint.document import Rows, fragment
+from tractionlab.paint.document import fragment
 from tractionlab.written.record import PAPERS
 
 

@@ -132,6 +132,6 @@ def my_outcomes():
 
 
 def what_next(number):
-    """How far the outcomes of a lesson are, and links to the start page and the next ready lesson."""
+    """How far a lesson's outcomes are, with links to the start page and the next ready lesson."""
     lesson(number)
     return live(f"next {number}", lambda: _onward(number))

@@ -1,6 +1,10 @@
 """Numbers that the lessons on sensors and reference speed state, computed by the package."""
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.panels.knowledge import on_rollers
+from tractionlab.panels.reference import after_pedal, knowledge
+from tractionlab.panels.sensor import reading_of
+from tractionlab.run.scenario import Scenario
 from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_voltages, start_speed
@@ -17,7 +21,7 @@ def signal_starts(*gaps):
 
 
 def active_levels():
-    """(low, high) voltage [V] of the active course sensor, and the gap [mm] up to which it works."""
+    """(low, high) voltage [V] of the active course sensor, and the largest gap [mm] it works at."""
     return *level_voltages(), wheel_sensors()["active"]["gap_limit_mm"]
 
 
@@ -36,8 +40,6 @@ def ring_reading(ring, speed):
     """(mean, lowest, highest) speed [km/h] that the control unit reads with a passive sensor over
     this ring of 48 teeth.
     """
-    from tractionlab.panels.sensor import reading_of
-
     held = reading_of(
         {
             "kind": "passive",
@@ -56,8 +58,6 @@ def believed(**values):
     """(time [s], car, reference [km/h], true slip, slip as worked out [%]) where the reference
     speed of the panel's run is furthest off, and how long after the pedal acceleration and slip
     tell of spin [s]."""
-    from tractionlab.panels.reference import after_pedal, knowledge
-
     base = {
         "drive": "two",
         "vehicle": "rear_petrol",
@@ -83,8 +83,5 @@ def on_two_rollers(speed):
     """(reference [km/h], slip [%], time until control would act [s]) with only the driven wheels
     turned on rollers.
     """
-    from tractionlab.panels.knowledge import on_rollers
-    from tractionlab.run.scenario import Scenario
-
     known = on_rollers(Scenario(), speed, False, 6.0)
     return known.reference[-1], 100 * known.slip[-1], known.slip_tells()

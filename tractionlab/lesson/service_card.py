@@ -44,9 +44,8 @@ class ServiceCard(Card):
             self.mistakes += 1
             first = next((s for s in missing if s.consequence in _ENDS), missing[0])
             self.ended = first.consequence in _ENDS
-            return self._turn(
-                f"Too early: \u201c{first.text}\u201d comes before. {consequence(self.work, first)}".strip()
-            )
+            words = f"Too early: \u201c{first.text}\u201d comes before."
+            return self._turn(f"{words} {consequence(self.work, first)}".strip())
         self.done.append(step.key)
         if len(self.done) == len(self.work.steps):
             my_record().add(

@@ -1,4 +1,4 @@
-"""The live painter: a widget that draws a View on canvases in the browser, with controls beside it."""
+"""The live painter: a widget that draws a View in the browser, with controls beside it."""
 
 import json
 from pathlib import Path

@@ -99,7 +99,7 @@ def png(view, **how):
 
 
 def img_tag(view, *, title="", time=None, size=None):
-    """`view` as HTML for pages without a kernel: an `<img>` whose alternative text is the sentence."""
+    """`view` as HTML without a kernel: an `<img>` whose alternative text is the sentence."""
     data = base64.b64encode(_bytes(view, "png", title=title, time=time, size=size)).decode()
     return f'<img alt="{escape(view.sentence)}" src="data:image/png;base64,{data}">'
 

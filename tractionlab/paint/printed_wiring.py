@@ -1,4 +1,4 @@
-"""The wiring diagram on paper: symbols, leads, plugs on or pulled, and the probes that lie on it."""
+"""The wiring diagram on paper: symbols, leads, plugs on or pulled, and the probes on it."""
 
 from matplotlib.patches import Circle, FancyBboxPatch, Rectangle
 

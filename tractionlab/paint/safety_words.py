@@ -3,7 +3,7 @@
 import tomllib
 
 from tractionlab.catalogue.places import data_folder
-from tractionlab.paint.document import Text
+from tractionlab.paint.blocks import Text
 
 
 def safety_words():

@@ -12,7 +12,7 @@ SURFACE_WORDS = (
 
 
 def hatch_number(name):
-    """Number of the hatch for the surface called `name`; an unknown one still gets always the same."""
+    """Number of the hatch for the surface called `name`; an unknown one always gets the same."""
     low = name.lower()
     for number, words in enumerate(SURFACE_WORDS):
         if any(word in low for word in words):

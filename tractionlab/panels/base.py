@@ -1,4 +1,4 @@
-"""A panel: labelled controls, a function from their values to a View, and the live picture of it."""
+"""A panel: labelled controls, a function from their values to a View, and its live picture."""
 
 from dataclasses import asdict, dataclass
 

@@ -1,4 +1,4 @@
-"""The words of the workshop bench: all that stays the same during a case, and each step of its log."""
+"""The words of the workshop bench: what stays the same during a case, and each step of its log."""
 
 import re
 
@@ -76,10 +76,8 @@ def line_of(entry):
     if what == "test":
         text = title_of(entry)
     elif what == "stopped":
-        text = (
-            f"{title_of({**entry, 'do': 'test'}) if 'test' in entry else 'Measuring in the wiring'}:"
-            " unsafe, stopped"
-        )
+        work = title_of({**entry, "do": "test"}) if "test" in entry else "Measuring in the wiring"
+        text = f"{work}: unsafe, stopped"
     elif what == "measure":
         text = "; ".join(
             f"{reading['name']}: {shown(reading['value'], reading['unit'])}"

@@ -1,4 +1,4 @@
-"""Hill start with one side on ice: brake pressure at the slipping wheel by hand, or by the control."""
+"""Hill start with one side on ice: brake pressure at the slipping wheel by hand, or by control."""
 
 import numpy as np
 

@@ -195,7 +195,7 @@ def setup_of(values, net):
 
 
 def wiring_view(values, network, sentence, figures=(), charts=()):
-    """The drawing with plugs and probes as the panel's values say, and what the instrument shows."""
+    """The drawing with plugs and probes as the panel's values say, and the instrument's display."""
     setup, net = setup_of(values, network.plan), network.plan
     moment, letters = probing.moment_of(network, setup), LETTERS[setup.instrument]
     drawing = wiring(network.vehicle, values["group"])

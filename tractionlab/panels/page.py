@@ -5,7 +5,8 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from tractionlab.paint.document import Document, Picture, Rows, Text
+from tractionlab.paint.blocks import Picture, Rows, Text
+from tractionlab.paint.document import Document
 from tractionlab.paint.printed import png, save
 
 _FOLDER = Path("handouts")

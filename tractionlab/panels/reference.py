@@ -22,7 +22,7 @@ _CLOSE = 2.0  # km/h: the reference follows the car when it is never further awa
 
 
 def scenario_of(values):
-    """Scenario of full or part throttle from standstill or on the move, two or four driven wheels."""
+    """Scenario of full or part throttle, at rest or on the move, two or four driven wheels."""
     return Scenario(
         vehicle=values["vehicle"],
         left=values["surface"],

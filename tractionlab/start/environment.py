@@ -12,112 +12,16 @@ import re
 import shutil
 import subprocess
 import sys
-import tomllib
 from pathlib import Path
-from urllib.parse import urlparse
-from urllib.request import url2pathname
 
 from tractionlab.errors import UserError
-from tractionlab.progress import last_lines, run_step
+from tractionlab.progress import run_step
+from tractionlab.start.pip_output import explain, pip_words
+from tractionlab.start.requirements import clone_folder, installed_from, missing, required
 
 _STAMP = "tractionlab-ready.json"
 _UNFINISHED = "tractionlab-unfinished"
 _LOG = "tractionlab-install.log"
-
-#: What a line of pip's output looks like -> the sentence for the learner. First match wins.
-_PIP_FAILURES = (
-    (
-        (
-            r"No space left on device|Errno 28\b|WinError 112|Disk quota exceeded|not enough space"
-            r" on the disk"
-        ),
-        "The disk is full. Free about 1.5 GB and start the same command again.",
-    ),
-    (
-        r"CERTIFICATE_VERIFY_FAILED",
-        (
-            "The network answers with a certificate that Python does not trust, as some school and"
-            " company networks do. Ask your network's keeper for its certificate and set PIP_CERT"
-            " to that file, or use another network."
-        ),
-    ),
-    (
-        r"NewConnectionError|ConnectTimeoutError|ReadTimeoutError|Max retries exceeded|Failed to"
-        r" establish a new connection|"
-        r"name resolution|Name or service not known|getaddrinfo failed|Network is"
-        r" unreachable|ProxyError|Connection refused|"
-        r"Connection reset|RemoteDisconnected|Connection aborted|Read timed out",
-        (
-            "The packages could not be fetched: no way to the package index on the network. Connect"
-            " to the internet (behind a proxy, set HTTPS_PROXY) and start the same command again."
-        ),
-    ),
-    (
-        r"Permission denied|Errno 13\b|WinError 5\b|Read-only file system",
-        (
-            "The installation may not write here. Put the course into a folder of your own and"
-            " start again."
-        ),
-    ),
-    (
-        (
-            r"No matching distribution found|Failed building wheel|Failed to build|requires a"
-            r" different Python"
-        ),
-        (
-            "A package of the course is not offered for Python {version} on this machine. Use"
-            " Python 3.11 to 3.13 (64 bit)."
-        ),
-    ),
-)
-
-
-def clone_folder():
-    """Folder of the clone that this package runs from, or None when it was installed as a copy."""
-    folder = Path(__file__).resolve().parents[2]
-    return folder if (folder / "pyproject.toml").is_file() else None
-
-
-def required(clone, extras=()):
-    """Requirements of the course and of the named extras, as pyproject.toml lists them."""
-    project = tomllib.loads((clone / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    return sum(
-        (project["optional-dependencies"][extra] for extra in extras), list(project["dependencies"])
-    )
-
-
-def missing(requirements):
-    """Those requirements (`name>=1.2` or `name==1.2`) that this Python does not meet."""
-    return [text for text in requirements if not _is_met(text)]
-
-
-def _is_met(requirement):
-    name, sign, least = re.fullmatch(
-        r"([\w.-]+)(?:([>=]=)([\w.]+))?", requirement.replace(" ", "")
-    ).groups()
-    try:
-        found = importlib.metadata.version(name)
-    except importlib.metadata.PackageNotFoundError:
-        return False
-    if sign == "==":
-        return found == least
-    return not sign or _numbers(found) >= _numbers(least)
-
-
-def _numbers(version):
-    return [int(part) for part in re.match(r"\d+(?:\.\d+)*", version).group().split(".")]
-
-
-def installed_from(clone):
-    """True if this Python can import the package anywhere, and it is the one of this clone."""
-    try:
-        origin = importlib.metadata.distribution("tractionlab").read_text("direct_url.json")
-    except importlib.metadata.PackageNotFoundError:
-        return False
-    return (
-        bool(origin)
-        and Path(url2pathname(urlparse(json.loads(origin)["url"]).path)).resolve() == clone
-    )
 
 
 def ensure(extras=(), installed=True):
@@ -155,7 +59,7 @@ def stamp_key(clone, version):
 
 
 def is_ready(venv, clone, extras):
-    """True if the stamp says that everything was installed and the environment's Python still runs."""
+    """True if the stamp says that everything was installed and the environment's Python runs."""
     try:
         stamp = json.loads((venv / _STAMP).read_text(encoding="utf-8"))
         return (
@@ -267,34 +171,6 @@ def install(venv, clone, extras):
     stamp = {"key": stamp_key(clone, version_of(venv)), "extras": list(extras)}
     (venv / _STAMP).write_text(json.dumps(stamp), encoding="utf-8")
     (venv / _UNFINISHED).unlink()
-
-
-def pip_words(line):
-    """Short words for a line of pip's output, or None."""
-    if found := re.match(
-        r"\s*(Collecting|Downloading|Using cached) ([A-Za-z0-9_.]+?)(?:[-=<>!~ ;\[(]|$)(.*)", line
-    ):
-        size = re.search(r"\(([\d.]+ [kMG]?B)\)", line)
-        verb = "looking for" if found.group(1) == "Collecting" else "fetching"
-        return f"{verb} {found.group(2)}" + (f", {size.group(1)}" if size else "")
-    if line.startswith("Installing collected packages:"):
-        return f"unpacking {line.count(',') + 1} packages, the longest step"
-    if "Building" in line or "Preparing" in line or "build dependencies" in line:
-        return "preparing the course's own package"
-    return None
-
-
-def explain(log, otherwise):
-    """The sentence for a failed step, chosen by its log file, with the log's last lines below."""
-    try:
-        text = log.read_text(encoding="utf-8", errors="replace")
-    except OSError:
-        text = ""
-    version = "%d.%d" % sys.version_info[:2]
-    sentence = next(
-        (words for pattern, words in _PIP_FAILURES if re.search(pattern, text)), otherwise
-    )
-    return f"{sentence.format(version=version)}\n{last_lines(log)}\n    (all of it: {log})"
 
 
 def hand_over(python, arguments):

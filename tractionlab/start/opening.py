@@ -1,4 +1,4 @@
-"""`tractionlab open`: the learner's folder brought up to date, then JupyterLab on the start page."""
+"""`tractionlab open`: the learner's folder up to date, then JupyterLab on the start page."""
 
 import json
 import os

@@ -12,8 +12,8 @@ from pathlib import Path
 from tractionlab.errors import UserError
 from tractionlab.lesson.notebook_errors import TRACEBACKS
 from tractionlab.progress import run_step
-from tractionlab.start.environment import clone_folder
 from tractionlab.start.habits import run_habits
+from tractionlab.start.requirements import clone_folder
 from tractionlab.written.record import FILE_NAME as RECORD
 
 _BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")

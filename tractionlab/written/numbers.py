@@ -1,4 +1,4 @@
-"""Numbers and units as people type them: decimal comma or point, a unit behind the number or none."""
+"""Numbers and units as people type them: decimal comma or point, with a unit or without."""
 
 import re
 from dataclasses import dataclass

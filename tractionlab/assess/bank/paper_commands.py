@@ -14,7 +14,8 @@ from tractionlab.assess.judge.answers import right_answer
 from tractionlab.assess.proof.prove import PREVIEW, prove, read_second_key, told_of, write_sheet
 from tractionlab.assess.sitting.rule_sheet import pass_sentences, sentences
 from tractionlab.errors import UserError
-from tractionlab.paint.document import Document, Heading, Picture, Rows, Text
+from tractionlab.paint.blocks import Heading, Picture, Rows, Text
+from tractionlab.paint.document import Document
 from tractionlab.view import Chart, Line, View
 
 #: Kinds of item in words.

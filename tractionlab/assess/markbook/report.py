@@ -17,7 +17,8 @@ from tractionlab.assess.markbook import item_statistics
 from tractionlab.assess.markbook.moderate import answers_of, shown_answer
 from tractionlab.assess.markbook.record import BY_HAND
 from tractionlab.catalogue.places import data_folder
-from tractionlab.paint.document import Document, Heading, Page, Picture, Rows, Signature, Text
+from tractionlab.paint.blocks import Heading, Page, Picture, Rows, Signature, Text
+from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
 from tractionlab.written.line_file import write_whole
 

@@ -3,7 +3,8 @@ practical of each candidate.
 """
 
 from tractionlab.assess.bank.item import items
-from tractionlab.paint.document import Document, Heading, Page, Rows, Signature, Text
+from tractionlab.paint.blocks import Heading, Page, Rows, Signature, Text
+from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
 
 

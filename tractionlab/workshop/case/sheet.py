@@ -6,7 +6,8 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
-from tractionlab.paint.document import NAME_AND_DATE, Document, Heading, Page, Rows, Text
+from tractionlab.paint.blocks import NAME_AND_DATE, Heading, Page, Rows, Text
+from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.file import BANDS, chosen, draw, read_case, save_case, typed

@@ -1,0 +1,236 @@
+"""The forms of an assessor's notebook to mark and release, for held files and for lost time."""
+
+import json
+from pathlib import Path
+
+from tractionlab.assess.markbook import amend, lost_time
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.markbook.mark_folder import report as marking_report
+from tractionlab.assess.markbook.marking import mark_folder, open_sitting
+from tractionlab.assess.markbook.report import write as write_reports
+from tractionlab.assess.markbook.workers import Here
+from tractionlab.errors import UserError
+from tractionlab.lesson.office_form import BookForm, named, where
+from tractionlab.paint.blocks import Rows, Text
+
+INBOX = "inbox"
+
+
+class MarkForm(BookForm):
+    """Mark a folder, see the class, write the reports, release."""
+
+    def __init__(self, name):
+        super().__init__(
+            "Mark, look, report",
+            "Put all answer files into one folder, in any order.",
+            [
+                ("inbox", "Folder with the answer files", INBOX),
+                *where(name),
+                ("reports", "Folder for reports", "reports"),
+                ("by", "Your name (for the release)", ""),
+            ],
+            [
+                ("mark", "Mark"),
+                ("list", "Show the class"),
+                ("reports", "Write reports"),
+                ("release", "Release the marks"),
+                ("unfinished", "Release although practicals are missing"),
+            ],
+        )
+
+    def do_mark(self, values):
+        """Mark every file of the folder."""
+        folder = Path(values["inbox"])
+        if not folder.is_dir():
+            raise UserError(f"{folder} is no folder. Make it, and put the answer files into it.")
+        told = self.with_store(
+            values,
+            lambda store, sitting: marking_report(
+                sitting,
+                mark_folder(
+                    folder,
+                    sitting,
+                    store,
+                    Here(),
+                    progress=lambda done, total: self.turn(
+                        message=f"Marking {done} of {total} ..."
+                    ),
+                ),
+            ),
+        )
+        return "Marked.", [Text(line) for line in told.splitlines() if line]
+
+    def do_list(self, values):
+        """The class with marks and status."""
+
+        def listed(store, sitting):
+            book = open_book(store, sitting.id)
+            return book.row.state, tuple(
+                (number, book.roll[number], book.status(number), *_shown(book.results.get(number)))
+                for number in book.roll
+            )
+
+        state, rows = self.with_store(values, listed)
+        return f"The marks are {state}.", [
+            Rows("Class", ("Number", "Name", "File", "Marks", "Per cent", "Result"), rows)
+        ]
+
+    def do_reports(self, values):
+        """Write class overview, record and, after the release, feedback."""
+
+        def written(store, sitting):
+            book = open_book(store, sitting.id)
+            return book.row.state, write_reports(book, values["reports"])
+
+        state, made = self.with_store(values, written)
+        words = (
+            "Written. Feedback for candidates comes when the marks are released."
+            if state == "open"
+            else "Written."
+        )
+        if made.failed:
+            words = (
+                f"{len(made.failed)} of {len(made.failed) + len(made.paths)} pages could not be"
+                " made; they are named below."
+            )
+        return words, [
+            *(Text(sentence, strong=True) for sentence in made.failed),
+            *(Text(str(path)) for path in made.paths),
+        ]
+
+    def do_release(self, values, unfinished=False):
+        """Let the marks out."""
+        named(values, "by")
+        self.with_store(
+            values,
+            lambda store, sitting: amend.release(
+                open_book(store, sitting.id), values["by"], unfinished
+            ),
+        )
+        return "Released. Write the reports again: now each candidate's feedback is among them.", []
+
+    def do_unfinished(self, values):
+        """Let the marks out although practicals are not entered."""
+        return self.do_release(values, unfinished=True)
+
+
+def _shown(found):
+    if found is None:
+        return "-", "-", ""
+    return (
+        f"{found.got:g} of {found.out_of:g}",
+        f"{found.percent:.1f}",
+        found.grade + ("" if found.safe else ", safety gate failed"),
+    )
+
+
+class HeldForm(BookForm):
+    """Look at the files of one candidate; count a held one, or end its hold without marks."""
+
+    def __init__(self, name):
+        super().__init__(
+            "A file that is held",
+            "Look at it, ask the candidate, then decide. A held file stops the release of all.",
+            [
+                *where(name),
+                ("candidate", "Candidate number", ""),
+                ("check", "Check number of the file (if there are several)", ""),
+                ("by", "Your name", ""),
+                ("reason", "Reason", ""),
+            ],
+            [
+                ("look", "Look"),
+                ("accept", "Count it as far as it can be trusted"),
+                ("reject", "Reject it: no marks"),
+            ],
+        )
+
+    def do_look(self, values):
+        """The candidate's files and what was found in them."""
+
+        def rows(store, sitting):
+            book = open_book(store, sitting.id)
+            return [
+                (
+                    row.check_number,
+                    row.status,
+                    " ".join(words for _, _, words in json.loads(row.findings)) or "-",
+                )
+                for row in book.files(book.candidate(values["candidate"]))
+            ]
+
+        found = self.with_store(values, rows)
+        return f"{len(found)} file{'' if len(found) == 1 else 's'}.", [
+            Rows("Files", ("Check number", "Status", "What was found"), tuple(found))
+        ]
+
+    def _decide(self, values, decide):
+        named(values, "by", "reason")
+        self.with_store(
+            values,
+            lambda store, sitting: decide(
+                open_book(store, sitting.id),
+                values["candidate"],
+                values["by"],
+                values["reason"],
+                values["check"],
+            ),
+        )
+
+    def do_accept(self, values):
+        """Count the file."""
+        self._decide(values, amend.accept)
+        return f"Candidate {values['candidate']}: the file counts, as far as it can be trusted.", []
+
+    def do_reject(self, values):
+        """End the hold without marks."""
+        self._decide(values, amend.reject)
+        return (
+            (
+                f"Candidate {values['candidate']}: rejected, no marks. A file that comes later is"
+                " marked as usual."
+            ),
+            [],
+        )
+
+
+class TimeForm(BookForm):
+    """Give lost time back to one candidate."""
+
+    def __init__(self, name):
+        super().__init__(
+            "Lost time",
+            "A machine stopped, and a candidate lost time. The answers up to the later end then"
+            " count, now and whenever you mark again.",
+            [
+                *where(name),
+                ("candidate", "Candidate number", ""),
+                ("minutes", "Lost minutes in all (0 takes them back)", ""),
+                ("by", "Your name", ""),
+                ("reason", "Reason", ""),
+            ],
+            [("time", "Give the time back")],
+        )
+
+    def do_time(self, values):
+        """Write it into the markbook, and mark again."""
+        named(values, "by", "reason")
+
+        def given(store, sitting):
+            open_sitting(store, sitting)
+            return lost_time.give(
+                open_book(store, sitting.id),
+                values["candidate"],
+                values["minutes"],
+                values["by"],
+                values["reason"],
+            )
+
+        before, now = self.with_store(values, given)
+        return (
+            (
+                f"Candidate {values['candidate']}: {now} minutes of lost time (before: {before})."
+                " The kept answers are marked again."
+            ),
+            [],
+        )

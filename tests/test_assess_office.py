@@ -226,6 +226,7 @@ def test_learners_get_the_mock_paper_and_assessors_the_graded_ones(tmp_path):
     assert bring_up_to_date(lessons_folder() / ASSESSOR, tmp_path / "office").new == [
         "graded_paper_1.ipynb",
         "graded_paper_2.ipynb",
+        "guide.md",
         "repair_cases.ipynb",
     ]
 

@@ -239,7 +239,7 @@ class WiringScene:
 class Figure:
     """One number said beside the picture, e.g. Figure(label='Grip used', value='92', unit='%').
 
-    `held`: the learner shall find it first.
+    `held`: the learner is to find it first.
     """
 
     label: str
@@ -253,7 +253,7 @@ class View:
     """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each
     other: the second is the ghost for comparison), perhaps the hydraulic circuit or a wiring
     diagram, a few figures, and the sentence that says in words what the picture shows. `held` are
-    pieces of that sentence which the learner shall find first; a panel that opened by a guess
+    pieces of that sentence which the learner is to find first; a panel that opened by a guess
     leaves them out until they are asked for."""
 
     charts: tuple[Chart, ...]

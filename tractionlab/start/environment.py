@@ -102,7 +102,8 @@ def make(venv, clone):
     if unfinished or not works(venv):
         if venv.exists():
             print(
-                "The environment in .venv is unfinished or broken: making it anew.", file=sys.stderr
+                "The environment in .venv is unfinished or broken: making it again.",
+                file=sys.stderr,
             )
             shutil.rmtree(venv)
         _create(venv)

@@ -21,8 +21,8 @@ _PIP_FAILURES = (
         r"CERTIFICATE_VERIFY_FAILED",
         (
             "The network answers with a certificate that Python does not trust, as some school and"
-            " company networks do. Ask your network's keeper for its certificate and set PIP_CERT"
-            " to that file, or use another network."
+            " company networks do. Ask whoever runs your network for its certificate and set"
+            " PIP_CERT to that file, or use another network."
         ),
     ),
     (

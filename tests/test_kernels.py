@@ -15,7 +15,7 @@ from random_scenarios import random_scenario
 from tractionlab import simulate
 from tractionlab.run import kernels
 
-ROOT = Path(kernels.__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[1]
 
 
 @pytest.mark.parametrize("block", range(4))

@@ -14,7 +14,7 @@ from tractionlab.written.record import FILE_NAME as RECORD
 _MEMORY = "shipped.json"
 #: Folder of the lessons whose notebooks are for assessors; learners do not get it.
 ASSESSOR = "assessor"
-_SKIPPED = {"__pycache__", ".ipynb_checkpoints", RECORD, ASSESSOR, "pictures"}
+_SKIPPED = {"__pycache__", ".ipynb_checkpoints", RECORD, ASSESSOR, "readme_pictures"}
 
 
 @dataclass

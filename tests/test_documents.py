@@ -57,3 +57,32 @@ def test_what_the_documents_name_is_there(text):
     named = [re.sub(r"NN_name|NN|LOn", "*", name) for name in (*linked, *quoted, *rooms)]
     assert len(named) > 5
     assert [name for name in named if not list(ROOT.glob(name))] == []
+
+
+#: What a stranger looks for -> (door of the room, its words, where they lead, what is found there).
+LOOKED_FOR = {
+    "combined slip": ("physics", "`combined_force`", "physics/tyre.py", "def combined_force("),
+    "the end of anti-lock": ("control", "begins and ends", "control/unit.py", "def end_braking("),
+    "a leaking outlet valve": (
+        "workshop",
+        "`outlet-valve-leaks`",
+        "../data/workshop/faults.toml",
+        "[faults.outlet-valve-leaks]",
+    ),
+    "a thick line": ("paint", "`PIPE_STEPS`", "view.py", "PIPE_STEPS = ("),
+    "marks that are enough": (
+        "assess",
+        "markbook/result.py",
+        "assess/markbook/result.py",
+        "OUTCOME_PERCENT = ",
+    ),
+}
+
+
+@pytest.mark.parametrize("sought", LOOKED_FOR)
+def test_a_stranger_finds_it_in_the_third_file(sought):
+    room, words, place, found = LOOKED_FOR[sought]
+    assert f"(tractionlab/{room}/__init__.py)" in README
+    door = (ROOT / "tractionlab" / room / "__init__.py").read_text(encoding="utf-8")
+    assert words in door and Path(place).stem in door
+    assert found in (ROOT / "tractionlab" / place).read_text(encoding="utf-8")

@@ -1,11 +1,17 @@
-// A page that changes in place: only the words that are new are changed, so focus and folded parts stay as they are.
+// A page that changes in place: only the words that are new are changed, so focus and folded parts
+// stay as they are.
 
-function patch(old, fresh) {
-  const alike = old.nodeName === fresh.nodeName && old.childNodes.length === fresh.childNodes.length;
+import { make } from "../paint/js/make.js";
+
+export function patch(old, fresh) {
+  const alike = old.nodeName === fresh.nodeName &&
+    old.childNodes.length === fresh.childNodes.length;
   if (!alike) return old.replaceWith(fresh);
   if (old.nodeType === Node.TEXT_NODE && old.data !== fresh.data) old.data = fresh.data;
   if (old.nodeType === Node.ELEMENT_NODE) {
-    for (const { name, value } of fresh.attributes) if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+    for (const { name, value } of fresh.attributes) {
+      if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+    }
   }
   [...old.childNodes].forEach((child, i) => patch(child, [...fresh.childNodes][i]));
 }

@@ -16,7 +16,7 @@ from tractionlab.hydraulics.parts import BAR
 from tractionlab.hydraulics.paths import ENDS, explain_step, shortest_path
 from tractionlab.hydraulics.picture import VALVES
 from tractionlab.lesson.riddle import riddle
-from tractionlab.paint.live import CIRCUIT_TOPICS, script
+from tractionlab.paint.bundle import bundle
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.view import View
 from tractionlab.written.record import my_record
@@ -36,7 +36,7 @@ class TracePath(anywidget.AnyWidget):
     place : str, where the fluid is now; way : list of (part key, place before, place after)
     """
 
-    _esm = script(CIRCUIT_TOPICS) + "\n" + (_HERE / "trace_path.js").read_text(encoding="utf-8")
+    _esm = bundle(_HERE / "trace_path.js")
     _css = (_HERE.parent / "paint" / "card.css").read_text(encoding="utf-8") + (
         _HERE.parent / "paint" / "js" / "circuit.css"
     ).read_text(encoding="utf-8")

@@ -1,6 +1,11 @@
 // Trace the path: the circuit as a card; a pick goes to the kernel, the way so far stands below.
 
-const FLOWS = 5000;   // ms
+import { Caller } from "../paint/js/caller.js";
+import { CircuitPicture } from "../paint/js/circuit.js";
+import { freshName, make, say } from "../paint/js/make.js";
+import { unpack } from "../paint/js/wire.js";
+
+const FLOWS = 5000; // ms
 
 function render({ model, el }) {
   const titleId = freshName();
@@ -8,21 +13,39 @@ function render({ model, el }) {
   const box = make("div", { class: "tl-circuit" }), side = make("div", { class: "tl-way" });
   const here = make("p", { class: "tl-here" });
   const steps = make("ol", { "aria-label": "The way so far" });
-  const message = make("p", { class: "tl-message", role: "status" }), notice = make("p", { class: "tl-notice", role: "status" });
+  const message = make("p", { class: "tl-message", role: "status" }),
+    notice = make("p", { class: "tl-notice", role: "status" });
   const buttons = make("div", { class: "tl-buttons" });
   for (const [command, words] of [["undo", "Undo"], ["hint", "Hint"], ["again", "Start again"]]) {
     const button = make("button", { type: "button" }, words);
     button.addEventListener("click", () => caller.send({ command }));
     buttons.append(button);
   }
-  const root = make("section", { class: "tl-card tl-trace", "aria-labelledby": titleId }, title, text, message, make("div", { class: "tl-trace-body" }, box, side), notice);
+  const root = make(
+    "section",
+    { class: "tl-card tl-trace", "aria-labelledby": titleId },
+    title,
+    text,
+    message,
+    make("div", { class: "tl-trace-body" }, box, side),
+    notice,
+  );
   side.append(here, steps, buttons);
-  root.addEventListener("keydown", (event) => { if (!event.ctrlKey && !event.metaKey && !event.altKey) event.stopPropagation(); });
+  root.addEventListener("keydown", (event) => {
+    if (!event.ctrlKey && !event.metaKey && !event.altKey) event.stopPropagation();
+  });
   el.append(root);
 
-  const caller = new Caller(model, root, (words) => say(message, words), (words) => say(message, words));
-  const circuit = new CircuitPicture(box, (index) => caller.send({ command: "pick", part: model.get("drawing").parts[index].key }));
-  const say = (node, words) => { if (node.textContent !== words) node.textContent = words; };
+  const caller = new Caller(
+    model,
+    root,
+    (words) => say(message, words),
+    (words) => say(message, words),
+  );
+  const circuit = new CircuitPicture(
+    box,
+    (index) => caller.send({ command: "pick", part: model.get("drawing").parts[index].key }),
+  );
   const paint = () => {
     circuit.width = box.clientWidth;
     circuit.paint(model.get("picture").time, false);

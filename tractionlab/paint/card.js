@@ -1,44 +1,61 @@
-// The browser's part of a card: native inputs with labels, built once; feedback is changed in place so that focus stays.
+// The browser's part of a card: native inputs with labels, built once; feedback is changed in place
+// so that focus stays.
+
+import { Caller } from "./js/caller.js";
+import { Draft } from "./js/draft.js";
+import { group, labelled, list, saidBelow, textBox, unitOf } from "./js/fields.js";
+import { freshName, make, say } from "./js/make.js";
+import { table } from "./js/table.js";
 
 function numberField(field, id) {
-  const input = make("input", { type: "text", inputmode: field.words ? "text" : "decimal", class: field.words ? "tl-words" : "", autocomplete: "off", id, "aria-describedby": `${id}-said` });
-  const unit = make("span", { class: "tl-unit", id: `${id}-unit` }, field.unit);
-  const label = make("label", { for: id }, field.label);
-  const said = make("p", { class: "tl-said", id: `${id}-said` });
-  const spoken = field.unit ? ` in ${field.unit}` : "";
-  label.append(make("span", { class: "tl-hidden" }, spoken));
-  unit.setAttribute("aria-hidden", "true");
-  return { node: make("div", { class: "tl-field" }, label, make("span", { class: "tl-entry" }, input, unit), said), said,
+  const { seen, heard } = unitOf(field.unit, { id: `${id}-unit` });
+  const input = textBox(id, {
+    inputmode: field.words ? "text" : "decimal",
+    class: field.words ? "tl-words" : "",
+    "aria-describedby": `${id}-said`,
+  });
+  const node = labelled(
+    field.label,
+    input,
+    "tl-field",
+    make("span", { class: "tl-entry" }, input, seen),
+  );
+  node.firstChild.appendChild(heard);
+  return {
+    node,
     read: () => input.value,
-    write: (value) => { if (document.activeElement !== input || !input.value) input.value = value; },
-    fix: (on) => { input.readOnly = on; },
-    blame: (on) => input.setAttribute("aria-invalid", String(on)) };
+    write: (value) => {
+      if (document.activeElement !== input || !input.value) input.value = value;
+    },
+    fix: (on) => input.readOnly = on,
+    blame: (on) => input.setAttribute("aria-invalid", String(on)),
+  };
 }
 
 function choiceField(field, id) {
-  const set = make("fieldset", { "aria-describedby": `${id}-said` }, make("legend", {}, field.label));
-  const radios = field.options.map(([key, words], i) => {
-    const radio = make("input", { type: "radio", name: id, value: key, id: `${id}-${i}` });
-    set.append(make("div", { class: "tl-option" }, radio, make("label", { for: radio.id }, words)));
-    return radio;
+  const { node, radios } = group(field.label, id, field.options, {
+    "aria-describedby": `${id}-said`,
   });
-  const said = make("p", { class: "tl-said", id: `${id}-said` });
-  set.append(said);
-  return { node: set, said,
+  return {
+    node,
     read: () => radios.find((radio) => radio.checked)?.value ?? "",
-    write: (value) => radios.forEach((radio) => { radio.checked = radio.value === value; }),
-    fix: (on) => radios.forEach((radio) => { radio.disabled = on && !radio.checked; }),
-    blame: () => {} };
+    write: (value) => radios.forEach((radio) => radio.checked = radio.value === value),
+    fix: (on) => radios.forEach((radio) => radio.disabled = on && !radio.checked),
+    blame: () => {},
+  };
 }
 
 function listField(field, id) {
-  const select = make("select", { id, "aria-describedby": `${id}-said` }, ...field.options.map(([key, words]) => make("option", { value: key }, words)));
-  const said = make("p", { class: "tl-said", id: `${id}-said` });
-  return { node: make("div", { class: "tl-field" }, make("label", { for: id }, field.label), make("span", { class: "tl-entry" }, select), said), said,
+  const select = list(field.options, { id, "aria-describedby": `${id}-said` });
+  return {
+    node: labelled(field.label, select, "tl-field", make("span", { class: "tl-entry" }, select)),
     read: () => select.value,
-    write: (value) => { if (document.activeElement !== select) select.value = value; },
-    fix: (on) => { select.disabled = on; },
-    blame: (on) => select.setAttribute("aria-invalid", String(on)) };
+    write: (value) => {
+      if (document.activeElement !== select) select.value = value;
+    },
+    fix: (on) => select.disabled = on,
+    blame: (on) => select.setAttribute("aria-invalid", String(on)),
+  };
 }
 
 function render({ model, el }) {
@@ -53,8 +70,19 @@ function render({ model, el }) {
   root.addEventListener("keydown", (event) => event.stopPropagation());
   el.append(root);
 
-  const caller = new Caller(model, root, (words) => say(message, `${words} What you typed stays here.`), (words) => say(message, words));
-  let shape = "", fields = [], buttons = {}, hints, working, draft = new Draft(""), checking = false;
+  const caller = new Caller(
+    model,
+    root,
+    (words) => say(message, `${words} What you typed stays here.`),
+    (words) => say(message, words),
+  );
+  let shape = "",
+    fields = [],
+    buttons = {},
+    hints,
+    working,
+    draft = new Draft(""),
+    checking = false;
   const typed = () => Object.fromEntries(fields.map((field) => [field.name, field.read()]));
 
   function send(command) {
@@ -67,14 +95,16 @@ function render({ model, el }) {
   function build(face) {
     const form = make("form", { novalidate: true });
     if (face.text) form.append(make("p", {}, face.text));
-    if (face.data.length) {
-      const rows = face.data.map(([label, value]) => make("tr", {}, make("th", { scope: "row" }, label), make("td", {}, value)));
-      form.append(make("table", {}, make("caption", { class: "tl-hidden" }, "Your numbers"), make("tbody", {}, ...rows)));
-    }
+    if (face.data.length) form.append(table("Your numbers", face.data));
     fields = face.fields.map((field, i) => {
-      const made = (field.list ? listField : field.options ? choiceField : numberField)(field, `${id}-${i}`);
+      const made = (field.list ? listField : field.options ? choiceField : numberField)(
+        field,
+        `${id}-${i}`,
+      );
+      const said = saidBelow(`${id}-${i}`);
+      made.node.append(said);
       form.append(made.node);
-      return { name: field.name, ...made };
+      return { name: field.name, said, ...made };
     });
     buttons = {};
     const row = make("div", { class: "tl-buttons" });
@@ -95,7 +125,7 @@ function render({ model, el }) {
     body.replaceChildren(form, hints, working);
   }
 
-  function list(node, lines, label) {
+  function listLines(node, lines, label) {
     node.hidden = lines.length === 0;
     node.setAttribute("aria-label", label);
     while (node.children.length > lines.length) node.lastChild.remove();
@@ -110,7 +140,12 @@ function render({ model, el }) {
     caller.answered();
     if (checking) draft.drop();
     checking = false;
-    const wanted = JSON.stringify([face.text, face.data, face.fields.map((f) => [f.name, f.label, f.options]), face.buttons.map((b) => b[0])]);
+    const wanted = JSON.stringify([
+      face.text,
+      face.data,
+      face.fields.map((f) => [f.name, f.label, f.options]),
+      face.buttons.map((b) => b[0]),
+    ]);
     if (wanted !== shape) {
       const hadFocus = root.contains(document.activeElement);
       build(face);
@@ -129,17 +164,23 @@ function render({ model, el }) {
     });
     if (draft.name !== new Draft(face.draft).name) {
       draft = new Draft(face.draft);
-      const kept = draft.read();
-      face.fields.forEach((field, i) => { if (kept[field.name] && !field.fixed) fields[i].write(kept[field.name]); });
+      const kept = draft.read() ?? {};
+      face.fields.forEach((field, i) => {
+        if (kept[field.name] && !field.fixed) fields[i].write(kept[field.name]);
+      });
     }
     face.buttons.forEach(([name, words, enabled]) => {
       say(buttons[name], words);
       buttons[name].setAttribute("aria-disabled", String(!enabled));
     });
-    list(hints, face.hints, "Hints");
-    list(working, face.working, "The working");
+    listLines(hints, face.hints, "Hints");
+    listLines(working, face.working, "The working");
     say(message, face.message);
-    links.replaceChildren(...(face.links ?? []).map(([words, notebook]) => make("a", { href: notebook, "data-lesson": notebook }, words)));
+    links.replaceChildren(
+      ...(face.links ?? []).map(([words, notebook]) =>
+        make("a", { href: notebook, "data-lesson": notebook }, words)
+      ),
+    );
     say(notice, face.notice);
   }
 

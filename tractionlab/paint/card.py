@@ -7,7 +7,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from tractionlab.paint.live import with_make
+from tractionlab.paint.bundle import bundle
 
 _HERE = Path(__file__).parent
 
@@ -32,7 +32,7 @@ class Card(anywidget.AnyWidget):
     A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
     """
 
-    _esm = with_make(_HERE / "draft.js", _HERE / "card.js")
+    _esm = bundle(_HERE / "card.js")
     _css = _HERE / "card.css"
     face = traitlets.Dict().tag(sync=True)
 

@@ -1,76 +1,14 @@
 """The live painter: a widget that draws a View in the browser, with controls beside it."""
 
-import json
 from pathlib import Path
 
 import anywidget
 import traitlets
 
+from tractionlab.paint.bundle import bundle
 from tractionlab.paint.wire import drawing_of, pack, wiring_drawing_of
-from tractionlab.view import COLOURS, DASHES, PIPE_LOOKS, PIPE_STEPS
 
 _FOLDER = Path(__file__).parent / "js"
-_TOPICS = (
-    "make",
-    "caller",
-    "numbers",
-    "wire",
-    "controls",
-    "legend",
-    "chart",
-    "charts",
-    "road",
-    "car",
-    "gauges",
-    "scene",
-    "circuit_shapes",
-    "circuit_parts",
-    "circuit",
-    "wiring",
-    "wiring_controls",
-    "transport",
-    "panel",
-)
-#: What a widget needs that shows a circuit and nothing else.
-CIRCUIT_TOPICS = (
-    "make",
-    "caller",
-    "numbers",
-    "wire",
-    "controls",
-    "legend",
-    "charts",
-    "circuit_shapes",
-    "circuit_parts",
-    "circuit",
-)
-
-
-def with_make(*paths):
-    """Script of a widget that draws nothing: the maker of elements and the caller, then the files
-    one after the other.
-    """
-    return "\n".join(
-        path.read_text(encoding="utf-8")
-        for path in (_FOLDER / "make.js", _FOLDER / "caller.js", *paths)
-    )
-
-
-def script(topics=_TOPICS):
-    """The browser's part as one module: the topics one after the other."""
-    steps = [[None if limit == float("inf") else limit, words] for limit, words in PIPE_STEPS]
-    look = "".join(
-        f"const {name} = {json.dumps(value)};\n"
-        for name, value in (
-            ("COLOURS", COLOURS),
-            ("DASHES", DASHES),
-            ("PIPE_STEPS", steps),
-            ("PIPE_LOOKS", PIPE_LOOKS),
-        )
-    )
-    return look + "\n".join(
-        (_FOLDER / f"{topic}.js").read_text(encoding="utf-8") for topic in topics
-    )
 
 
 class LivePicture(anywidget.AnyWidget):
@@ -79,7 +17,7 @@ class LivePicture(anywidget.AnyWidget):
     `show(view)` replaces it; a second display of the same widget draws the last one.
     """
 
-    _esm = script()
+    _esm = bundle(_FOLDER / "panel.js")
     _css = "".join(
         (_FOLDER / f"{name}.css").read_text(encoding="utf-8") for name in ("panel", "circuit")
     )

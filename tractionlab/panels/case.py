@@ -13,7 +13,7 @@ import ipywidgets
 import traitlets
 
 from tractionlab.errors import UserError
-from tractionlab.paint.live import with_make
+from tractionlab.paint.bundle import bundle
 from tractionlab.panels.case_crossing import Crossing
 from tractionlab.panels.case_measuring import CaseMeasuring, ReadingCard
 from tractionlab.panels.case_words import line_of, title_of, with_meaning, words_of
@@ -51,7 +51,7 @@ class CaseBench(anywidget.AnyWidget):
     looking_ahead : Thread that computes the suspects
     """
 
-    _esm = with_make(_HERE / "case.js")
+    _esm = bundle(_HERE / "case.js")
     _css = (_HERE / "case.css").read_text(encoding="utf-8")
     words = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)

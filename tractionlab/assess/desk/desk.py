@@ -21,7 +21,7 @@ from tractionlab.assess.answers.reading import GRACE, Sheet, line_kind, lost_at_
 from tractionlab.assess.markbook.mark_file import check_number
 from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.errors import UserError
-from tractionlab.paint.live import with_make
+from tractionlab.paint.bundle import bundle
 from tractionlab.written.line_file import Strange, write_whole
 from tractionlab.written.numbers import UNITS, Unreadable, read
 
@@ -87,7 +87,7 @@ class Desk(anywidget.AnyWidget):
     browser: start, save (item, field, value, ask), item (item is now shown), check (item; practice
     only), hand_in."""
 
-    _esm = with_make(*(_HERE / name for name in ("fields.js", "sketch.js", "desk.js")))
+    _esm = bundle(_HERE / "desk.js")
     _css = (_HERE / "desk.css").read_text(encoding="utf-8")
     paper = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)

@@ -1,14 +1,33 @@
-// A sketch by points: fixed places along x, one value for each, set by number box, by mouse, or by arrow keys in the box.
-function sketchField(field, id, save) {
-  const [low, high] = field.y_range, wide = 560, tall = 300, left = 64, right = 16, top = 12, bottom = 46;
+// A sketch by points: fixed places along x, one value for each, set by number box, by mouse, or by
+// arrow keys in the box.
+
+import { labelFor, textBox, whenTyped } from "../../paint/js/fields.js";
+import { make } from "../../paint/js/make.js";
+
+export function sketchField(field, id, save) {
+  const [low, high] = field.y_range,
+    wide = 560,
+    tall = 300,
+    left = 64,
+    right = 16,
+    top = 12,
+    bottom = 46;
   const first = field.points[0], last = field.points[field.points.length - 1];
   const across = (x) => left + (wide - left - right) * (x - first) / (last - first);
   const down = (y) => top + (tall - top - bottom) * (high - y) / (high - low);
-  const canvas = make("canvas", { width: 2 * wide, height: 2 * tall, class: "tl-sketch", "aria-hidden": "true" });
+  const canvas = make("canvas", {
+    width: 2 * wide,
+    height: 2 * tall,
+    class: "tl-sketch",
+    "aria-hidden": "true",
+  });
   const digits = Math.max(0, 2 - Math.floor(Math.log10(high - low)));
-  const boxes = field.points.map((x, i) => {
-    const box = textInput(`${id}-${i}`, { class: "tl-box" });
-    whenTyped(box, () => { draw(); send(); });
+  const boxes = field.points.map((_, i) => {
+    const box = textBox(`${id}-${i}`, { spellcheck: "false", maxlength: 60, class: "tl-box" });
+    whenTyped(box, () => {
+      draw();
+      send();
+    });
     box.addEventListener("keydown", (event) => {
       const turn = { ArrowUp: 1, ArrowDown: -1 }[event.key];
       if (!turn || box.readOnly) return;
@@ -22,7 +41,10 @@ function sketchField(field, id, save) {
     const value = Number(box.value.trim().replace(",", "."));
     return box.value.trim() && Number.isFinite(value) ? value : null;
   };
-  const put = (i, value) => { boxes[i].value = Math.min(high, Math.max(low, value)).toFixed(digits); draw(); };
+  const put = (i, value) => {
+    boxes[i].value = Math.min(high, Math.max(low, value)).toFixed(digits);
+    draw();
+  };
   const send = () => save(boxes.map((box) => box.value.trim()));
 
   function draw() {
@@ -30,34 +52,75 @@ function sketchField(field, id, save) {
     pen.setTransform(2, 0, 0, 2, 0, 0);
     pen.clearRect(0, 0, wide, tall);
     pen.font = "13px system-ui, sans-serif";
-    pen.fillStyle = "#111"; pen.strokeStyle = "#c4c4c4"; pen.lineWidth = 1;
+    pen.fillStyle = "#111";
+    pen.strokeStyle = "#c4c4c4";
+    pen.lineWidth = 1;
     for (let k = 0; k <= 4; k++) {
       const y = low + (high - low) * k / 4;
-      pen.beginPath(); pen.moveTo(left, down(y)); pen.lineTo(wide - right, down(y)); pen.stroke();
-      pen.textAlign = "right"; pen.textBaseline = "middle"; pen.fillText(String(Number(y.toPrecision(3))), left - 6, down(y));
+      pen.beginPath();
+      pen.moveTo(left, down(y));
+      pen.lineTo(wide - right, down(y));
+      pen.stroke();
+      pen.textAlign = "right";
+      pen.textBaseline = "middle";
+      pen.fillText(String(Number(y.toPrecision(3))), left - 6, down(y));
     }
     for (const x of field.points) {
-      pen.beginPath(); pen.moveTo(across(x), top); pen.lineTo(across(x), tall - bottom); pen.stroke();
-      pen.textAlign = "center"; pen.textBaseline = "top"; pen.fillText(String(Number(x.toPrecision(3))), across(x), tall - bottom + 5);
+      pen.beginPath();
+      pen.moveTo(across(x), top);
+      pen.lineTo(across(x), tall - bottom);
+      pen.stroke();
+      pen.textAlign = "center";
+      pen.textBaseline = "top";
+      pen.fillText(String(Number(x.toPrecision(3))), across(x), tall - bottom + 5);
     }
-    pen.textBaseline = "bottom"; pen.fillText(field.x, (left + wide - right) / 2, tall - 4);
-    pen.save(); pen.translate(13, (top + tall - bottom) / 2); pen.rotate(-Math.PI / 2); pen.textBaseline = "middle"; pen.fillText(field.y, 0, 0); pen.restore();
-    const there = boxes.map((box, i) => [field.points[i], number(box)]).filter(([, y]) => y !== null && y >= low && y <= high);
-    pen.strokeStyle = "#0072B2"; pen.lineWidth = 2; pen.beginPath();
-    there.forEach(([x, y], i) => (i ? pen.lineTo(across(x), down(y)) : pen.moveTo(across(x), down(y))));
+    pen.textBaseline = "bottom";
+    pen.fillText(field.x, (left + wide - right) / 2, tall - 4);
+    pen.save();
+    pen.translate(13, (top + tall - bottom) / 2);
+    pen.rotate(-Math.PI / 2);
+    pen.textBaseline = "middle";
+    pen.fillText(field.y, 0, 0);
+    pen.restore();
+    const there = boxes.map((box, i) => [field.points[i], number(box)]).filter(([, y]) =>
+      y !== null && y >= low && y <= high
+    );
+    pen.strokeStyle = "#0072B2";
+    pen.lineWidth = 2;
+    pen.beginPath();
+    there.forEach((
+      [x, y],
+      i,
+    ) => (i ? pen.lineTo(across(x), down(y)) : pen.moveTo(across(x), down(y))));
     pen.stroke();
-    for (const [x, y] of there) { pen.beginPath(); pen.arc(across(x), down(y), 5, 0, 7); pen.fillStyle = "#fff"; pen.fill(); pen.stroke(); }
+    for (const [x, y] of there) {
+      pen.beginPath();
+      pen.arc(across(x), down(y), 5, 0, 7);
+      pen.fillStyle = "#fff";
+      pen.fill();
+      pen.stroke();
+    }
   }
 
   let held = null, fixed = false;
   const place = (event) => {
     const frame = canvas.getBoundingClientRect();
-    return [(event.clientX - frame.left) * wide / frame.width, (event.clientY - frame.top) * tall / frame.height];
+    return [
+      (event.clientX - frame.left) * wide / frame.width,
+      (event.clientY - frame.top) * tall / frame.height,
+    ];
   };
   canvas.addEventListener("pointerdown", (event) => {
     if (fixed) return;
     const [x] = place(event);
-    held = field.points.reduce((best, point, i) => (Math.abs(across(point) - x) < Math.abs(across(field.points[best]) - x) ? i : best), 0);
+    held = field.points.reduce(
+      (
+        best,
+        point,
+        i,
+      ) => (Math.abs(across(point) - x) < Math.abs(across(field.points[best]) - x) ? i : best),
+      0,
+    );
     canvas.setPointerCapture(event.pointerId);
     move(event);
   });
@@ -67,14 +130,56 @@ function sketchField(field, id, save) {
     put(held, high - (high - low) * (y - top) / (tall - top - bottom));
   }
   canvas.addEventListener("pointermove", move);
-  canvas.addEventListener("pointerup", () => { if (held !== null) { held = null; send(); } });
+  canvas.addEventListener("pointerup", () => {
+    if (held !== null) {
+      held = null;
+      send();
+    }
+  });
 
-  const row = make("div", { class: "tl-points" }, ...boxes.map((box, i) => make("div", {},
-    make("label", { for: box.id }, String(Number(field.points[i].toPrecision(3))), make("span", { class: "tl-hidden" }, `: ${field.y} at ${field.x}`)), box)));
-  return { node: make("fieldset", {}, make("legend", {}, field.label),
-    make("p", { class: "tl-small" }, "Drag the points in the picture, or type a value into each box. Arrow up and down move a value."), canvas,
-    make("p", { class: "tl-small" }, `${field.y} at each ${field.x}:`), row),
-    write: (value) => { boxes.forEach((box, i) => { box.value = Array.isArray(value) ? value[i] ?? "" : ""; }); draw(); },
-    fix: (on) => { fixed = on; boxes.forEach((box) => { box.readOnly = on; }); },
-    focus: () => boxes[0].focus() };
+  const row = make(
+    "div",
+    { class: "tl-points" },
+    ...boxes.map((box, i) =>
+      make(
+        "div",
+        {},
+        labelFor(
+          box,
+          String(Number(field.points[i].toPrecision(3))),
+          make("span", { class: "tl-hidden" }, `: ${field.y} at ${field.x}`),
+        ),
+        box,
+      )
+    ),
+  );
+  return {
+    node: make(
+      "fieldset",
+      {},
+      make("legend", {}, field.label),
+      make(
+        "p",
+        { class: "tl-small" },
+        "Drag the points in the picture, or type a value into each box. " +
+          "Arrow up and down move a value.",
+      ),
+      canvas,
+      make("p", { class: "tl-small" }, `${field.y} at each ${field.x}:`),
+      row,
+    ),
+    write: (value) => {
+      boxes.forEach((box, i) => {
+        box.value = Array.isArray(value) ? value[i] ?? "" : "";
+      });
+      draw();
+    },
+    fix: (on) => {
+      fixed = on;
+      boxes.forEach((box) => {
+        box.readOnly = on;
+      });
+    },
+    focus: () => boxes[0].focus(),
+  };
 }

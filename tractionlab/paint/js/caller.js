@@ -1,29 +1,40 @@
 // Caller: sends to the computation, and says in words what to do when nothing comes back.
 
-const PATIENCE = 3000, AT_WORK = "The computation is still at work \u2026";
+export const PATIENCE = 3000, AT_WORK = "The computation is still at work \u2026";
 
-// The way to go on that the page offers now: a button over the lesson, the one at its top, or the menu.
-function wayOn(node) {
-  const buttons = node.closest(".jp-NotebookPanel")?.querySelectorAll(".tl-start-bar button, button[data-commandlinker-command]") ?? [];
+// The way to go on that the page offers now: a button over the lesson, the one at its top, or the
+// menu.
+export function wayOn(node) {
+  const buttons = node.closest(".jp-NotebookPanel")?.querySelectorAll(
+    ".tl-start-bar button, button[data-commandlinker-command]",
+  ) ?? [];
   const offered = [...buttons].find((button) => button.offsetParent !== null);
-  return offered ? `Press "${offered.textContent.trim()}" at the top of this page to go on.`
-    : "Go to the top of this page and press the button there to go on. If there is none: menu Run, then Run All Cells.";
+  return offered
+    ? `Press "${offered.textContent.trim()}" at the top of this page to go on.`
+    : "Go to the top of this page and press the button there to go on. " +
+      "If there is none: menu Run, then Run All Cells.";
 }
 
-class Caller {
-  // `unanswered(words)` is called when a message gets no answer; `late(words)` while the computation is still at work.
+export class Caller {
+  // `unanswered(words)` is called when a message gets no answer; `late(words)` while the
+  // computation is still at work.
   constructor(model, node, unanswered, late) {
-    Object.assign(this, { model, node, unanswered, late });
+    this.model = model;
+    this.node = node;
+    this.unanswered = unanswered;
+    this.late = late;
   }
 
-  get kernel() { return this.model.widget_manager?.kernel; }
+  get kernel() {
+    return this.model.widget_manager?.kernel;
+  }
 
   send(message) {
     clearTimeout(this.timer);
     try {
       this.model.send(message);
     } catch {
-      return this.lost();   // the line is closed: the computation has begun afresh
+      return this.lost(); // the line is closed: the computation has begun afresh
     }
     this.wait();
   }
@@ -36,11 +47,14 @@ class Caller {
     }, PATIENCE);
   }
 
-  answered() { clearTimeout(this.timer); }
+  answered() {
+    clearTimeout(this.timer);
+  }
 
   lost() {
     const reached = (this.kernel?.connectionStatus ?? "connected") === "connected";
-    this.unanswered(`No answer from the computation. ${reached ? wayOn(this.node)
-      : "If the window that opened the course is closed, open the course again. Then reload this page (F5)."}`);
+    const closed = "If the window that opened the course is closed, open the course again. " +
+      "Then reload this page (F5).";
+    this.unanswered(`No answer from the computation. ${reached ? wayOn(this.node) : closed}`);
   }
 }

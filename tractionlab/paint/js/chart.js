@@ -1,10 +1,24 @@
 // Chart: one pair of axes with curves, marks and legend; then, over it, cursor, dots and values.
 
-const HEADER = 20;
-const TICK_ROW = 18;
-const MOMENT = 64;   // for the words "at 1.67 s" over the values of a legend
+import {
+  BOLD,
+  fitted,
+  FONT,
+  INK,
+  paintLegend,
+  paintLegendValues,
+  QUIET,
+  strokeStyle,
+} from "./legend.js";
+import { COLOURS } from "./look.js";
+import { paintMarks } from "./marks.js";
+import { digitsFor, extremes, inWords, SteadyRange, ticksBetween, valueAt } from "./numbers.js";
 
-class ChartBox {
+const HEADER = 20;
+export const TICK_ROW = 18;
+const MOMENT = 64; // for the words "at 1.67 s" over the values of a legend
+
+export class ChartBox {
   constructor() {
     this.xAxis = new SteadyRange();
     this.yAxis = new SteadyRange();
@@ -16,40 +30,79 @@ class ChartBox {
     this.chart = chart;
     this.lines = chart.lines.filter((line) => line.label);
     const xs = chart.lines.map((line) => line.x).concat([chart.marks.map((mark) => mark.x)]);
-    const ys = chart.lines.map((line) => line.y).concat([chart.marks.filter((mark) => mark.y !== null).map((mark) => mark.y)]);
+    const ys = chart.lines.map((line) => line.y).concat([
+      chart.marks.filter((mark) => mark.y !== null).map((mark) => mark.y),
+    ]);
     if (chart.x_range) this.xAxis.fix(...chart.x_range);
     else if (chart.over_time) this.xAxis.fix(...extremes(xs));
     else this.xAxis.follow(...extremes(xs));
     const unit = (label) => label.slice(label.indexOf("["));
     const width = (range) => (range ? range[1] - range[0] : NaN);
-    this.sameScale = unit(chart.x) === unit(chart.y) && Math.abs(width(chart.x_range) - width(chart.y_range)) < 1e-9;
-    if (chart.y_range) this.yAxis.fix(...chart.y_range); else this.yAxis.follow(...extremes(ys));
+    this.sameScale = unit(chart.x) === unit(chart.y) &&
+      Math.abs(width(chart.x_range) - width(chart.y_range)) < 1e-9;
+    if (chart.y_range) this.yAxis.fix(...chart.y_range);
+    else this.yAxis.follow(...extremes(ys));
   }
 
-  // place: {x, y, width, height, beside (legend right of the plot), legend (its width then), columns (of a legend above), xTicks (show them), left}
+  // place: {x, y, width, height, beside (legend right of the plot), legend (its width then),
+  // columns (of a legend above), xTicks (show them), left}
   arrange(place) {
     this.place = place;
     const above = this.legendHeight(place);
     const top = HEADER + above;
     const right = place.beside ? place.legend + 16 : 14;
     const below = place.xTicks ? (place.beside ? TICK_ROW : 2 * TICK_ROW - 2) : 5;
-    this.plot = { left: place.left, top, width: Math.max(40, place.width - place.left - right), height: Math.max(30, place.height - top - below) };
-    if (this.sameScale) this.plot.width = this.plot.height = Math.min(this.plot.width, this.plot.height);
+    this.plot = {
+      left: place.left,
+      top,
+      width: Math.max(40, place.width - place.left - right),
+      height: Math.max(30, place.height - top - below),
+    };
+    if (this.sameScale) {
+      this.plot.width = this.plot.height = Math.min(this.plot.width, this.plot.height);
+    }
     this.legend = place.beside
-      ? { left: place.width - place.legend, top: HEADER - 4, width: place.legend, height: place.height - HEADER - (place.xTicks ? TICK_ROW : 0) + 4, columns: 1, pitch: 19 }
-      : { left: place.left, top: HEADER, width: place.width - place.left - 14, height: above - 4, columns: place.columns, pitch: 17 };
+      ? {
+        left: place.width - place.legend,
+        top: HEADER - 4,
+        width: place.legend,
+        height: place.height - HEADER - (place.xTicks ? TICK_ROW : 0) + 4,
+        columns: 1,
+        pitch: 19,
+      }
+      : {
+        left: place.left,
+        top: HEADER,
+        width: place.width - place.left - 14,
+        height: above - 4,
+        columns: place.columns,
+        pitch: 17,
+      };
   }
 
-  legendHeight({ beside, columns }) { return beside || !this.lines.length ? 0 : Math.ceil(this.lines.length / columns) * 17 + 4; }
+  legendHeight({ beside, columns }) {
+    return beside || !this.lines.length ? 0 : Math.ceil(this.lines.length / columns) * 17 + 4;
+  }
 
-  toX(x) { return this.plot.left + (x - this.xAxis.low) / (this.xAxis.high - this.xAxis.low) * this.plot.width; }
-  toY(y) { return this.plot.top + (this.yAxis.high - y) / (this.yAxis.high - this.yAxis.low) * this.plot.height; }
+  toX(x) {
+    return this.plot.left +
+      (x - this.xAxis.low) / (this.xAxis.high - this.xAxis.low) * this.plot.width;
+  }
+  toY(y) {
+    return this.plot.top +
+      (this.yAxis.high - y) / (this.yAxis.high - this.yAxis.low) * this.plot.height;
+  }
 
-  get words() { return `${this.chart.title}: ${this.chart.y} over ${this.chart.x}, lines ${this.lines.map((line) => line.label).join(", ") || "none"}`; }
+  get words() {
+    return `${this.chart.title}: ${this.chart.y} over ${this.chart.x}, lines ${
+      this.lines.map((line) => line.label).join(", ") || "none"
+    }`;
+  }
 
   holds(x, y) {
     const { place } = this;
-    return x >= place.x && x <= place.x + place.width && y >= place.y && y <= place.y + place.height;
+    return x >= place.x && x <= place.x + place.width && y >= place.y &&
+      y <= place.y + place.height;
   }
 
   // The x value under the point `x` of the canvas, or null beside the plot.
@@ -62,7 +115,9 @@ class ChartBox {
   neededLeft(pen) {
     const { ticks, digits } = ticksBetween(this.yAxis.low, this.yAxis.high, 4);
     pen.font = FONT;
-    for (const tick of ticks) this.tickWidth = Math.max(this.tickWidth, pen.measureText(inWords(tick, digits)).width);
+    for (const tick of ticks) {
+      this.tickWidth = Math.max(this.tickWidth, pen.measureText(inWords(tick, digits)).width);
+    }
     return Math.ceil(this.tickWidth) + 10;
   }
 
@@ -78,7 +133,11 @@ class ChartBox {
     const after = 4 + pen.measureText(chart.title).width + 10;
     pen.font = FONT;
     pen.fillStyle = QUIET;
-    pen.fillText(fitted(pen, chart.y, place.width - after - 8 - (chart.over_time ? MOMENT : 0)), after, 10);
+    pen.fillText(
+      fitted(pen, chart.y, place.width - after - 8 - (chart.over_time ? MOMENT : 0)),
+      after,
+      10,
+    );
     this.paintAxes(pen);
     pen.save();
     pen.beginPath();
@@ -87,26 +146,48 @@ class ChartBox {
     pen.lineJoin = "round";
     for (const line of chart.lines) this.paintLine(pen, line);
     pen.restore();
-    this.paintMarks(pen);
+    paintMarks(pen, this);
     paintLegend(pen, this.legend, this.lines);
     pen.restore();
   }
 
   paintAxes(pen) {
     const { plot, place } = this;
-    const yTicks = ticksBetween(this.yAxis.low, this.yAxis.high, Math.max(2, Math.min(6, plot.height / 16)));
-    const xTicks = ticksBetween(this.xAxis.low, this.xAxis.high, Math.max(2, Math.min(12, plot.width / 42)));
+    const yTicks = ticksBetween(
+      this.yAxis.low,
+      this.yAxis.high,
+      Math.max(2, Math.min(6, plot.height / 16)),
+    );
+    const xTicks = ticksBetween(
+      this.xAxis.low,
+      this.xAxis.high,
+      Math.max(2, Math.min(12, plot.width / 42)),
+    );
     pen.lineWidth = 1;
     pen.strokeStyle = "#dddddd";
     pen.beginPath();
-    for (const tick of yTicks.ticks) { const y = Math.round(this.toY(tick)) + 0.5; pen.moveTo(plot.left, y); pen.lineTo(plot.left + plot.width, y); }
-    for (const tick of xTicks.ticks) { const x = Math.round(this.toX(tick)) + 0.5; pen.moveTo(x, plot.top); pen.lineTo(x, plot.top + plot.height); }
+    for (const tick of yTicks.ticks) {
+      const y = Math.round(this.toY(tick)) + 0.5;
+      pen.moveTo(plot.left, y);
+      pen.lineTo(plot.left + plot.width, y);
+    }
+    for (const tick of xTicks.ticks) {
+      const x = Math.round(this.toX(tick)) + 0.5;
+      pen.moveTo(x, plot.top);
+      pen.lineTo(x, plot.top + plot.height);
+    }
     pen.stroke();
     pen.strokeStyle = "#666666";
     pen.strokeRect(plot.left + 0.5, Math.round(plot.top) + 0.5, plot.width - 1, plot.height);
     pen.fillStyle = INK;
     pen.textAlign = "right";
-    for (const tick of yTicks.ticks) pen.fillText(inWords(tick, yTicks.digits), plot.left - 5, Math.min(Math.max(this.toY(tick), plot.top + 3), plot.top + plot.height - 2));
+    for (const tick of yTicks.ticks) {
+      pen.fillText(
+        inWords(tick, yTicks.digits),
+        plot.left - 5,
+        Math.min(Math.max(this.toY(tick), plot.top + 3), plot.top + plot.height - 2),
+      );
+    }
     if (!place.xTicks) return;
     const y = plot.top + plot.height + 11;
     pen.textAlign = "center";
@@ -124,60 +205,16 @@ class ChartBox {
     let on = false;
     for (let i = 0; i < line.x.length; i++) {
       const y = line.y[i];
-      if (Number.isNaN(y)) { on = false; continue; }
-      if (on) pen.lineTo(this.toX(line.x[i]), this.toY(y)); else pen.moveTo(this.toX(line.x[i]), this.toY(y));
+      if (Number.isNaN(y)) {
+        on = false;
+        continue;
+      }
+      if (on) pen.lineTo(this.toX(line.x[i]), this.toY(y));
+      else pen.moveTo(this.toX(line.x[i]), this.toY(y));
       on = true;
     }
     pen.stroke();
     pen.setLineDash([]);
-  }
-
-  paintMarks(pen) {
-    const { plot } = this;
-    const taken = [];
-    pen.font = FONT;
-    pen.textBaseline = "middle";
-    for (const mark of this.chart.marks) {
-      const x = this.toX(mark.x), point = mark.y !== null;
-      if (x < plot.left - 1 || x > plot.left + plot.width + 1) continue;
-      const y = point ? Math.max(plot.top, Math.min(plot.top + plot.height, this.toY(mark.y))) : plot.top + 9;
-      pen.strokeStyle = INK;
-      pen.fillStyle = INK;
-      pen.lineWidth = 1.5;
-      pen.beginPath();
-      if (point) { pen.arc(x, y, 5, 0, 7); pen.fillStyle = "#ffffff"; pen.fill(); } else {
-        pen.setLineDash([1, 3]);
-        pen.moveTo(x, plot.top);
-        pen.lineTo(x, plot.top + plot.height);
-      }
-      pen.stroke();
-      pen.setLineDash([]);
-      const box = this.roomFor(mark, x, y, pen.measureText(mark.label).width + 4, taken);
-      taken.push(box);
-      pen.fillStyle = "rgba(255,255,255,0.88)";
-      pen.fillRect(box.left, box.top, box.width, box.height);
-      pen.fillStyle = INK;
-      pen.textAlign = "left";
-      pen.fillText(mark.label, box.left + 2, box.top + 8.5);
-    }
-  }
-
-  // A place for a mark's label: clear of other labels, over as little curve as can be; it stays put unless another is much better.
-  roomFor(mark, x, y, width, taken) {
-    const { plot } = this;
-    const tops = mark.y === null ? [plot.top + 1, plot.top + plot.height - 18, plot.top + plot.height / 2 - 8, plot.top + 19] : [y - 8, y - 24, y + 8];
-    const places = tops.flatMap((top) => [x + 8, x - 8 - width].map((left) => ({ left, top, width, height: 16 })));
-    const costs = places.map((box) => {
-      const over = (x, y) => x > box.left && x < box.left + width && y > box.top && y < box.top + 16;
-      let cost = box.left < plot.left || box.left + width > plot.left + plot.width || box.top < plot.top || box.top + 16 > plot.top + plot.height ? 1000 : 0;
-      for (const other of taken) if (other.left < box.left + width && box.left < other.left + other.width && Math.abs(other.top - box.top) < 16) cost += 500;
-      for (const line of this.chart.lines) for (let i = 0; i < line.x.length; i++) if (over(this.toX(line.x[i]), this.toY(line.y[i]))) cost += 300 / line.x.length;
-      return cost;
-    });
-    const best = costs.indexOf(Math.min(...costs)), kept = this.markPlaces.get(mark.label);
-    const choice = kept !== undefined && costs[kept] < costs[best] + 15 ? kept : best;
-    this.markPlaces.set(mark.label, choice);
-    return places[choice];
   }
 
   // Cursor at `time` (null = none) and reading at `hover`.
@@ -227,7 +264,10 @@ class ChartBox {
   // The values at `time` in words.
   read(time) {
     const digits = digitsFor(this.yAxis.high - this.yAxis.low);
-    const said = this.lines.map((line) => [line.label, inWords(valueAt(line, time), digits)]).filter(([, text]) => text);
-    return said.length ? `${this.chart.y}: ${said.map(([label, text]) => `${label} ${text}`).join(", ")}` : "";
+    const said = this.lines.map((line) => [line.label, inWords(valueAt(line, time), digits)])
+      .filter(([, text]) => text);
+    return said.length
+      ? `${this.chart.y}: ${said.map(([label, text]) => `${label} ${text}`).join(", ")}`
+      : "";
   }
 }

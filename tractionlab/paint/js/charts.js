@@ -1,7 +1,12 @@
-// Charts: all charts of a picture on one canvas; time charts as strips over one time axis, others beside or below.
+// Charts: all charts of a picture on one canvas; time charts as strips over one time axis, others
+// beside or below.
 
-function sizeCanvas(canvas, width, height) {
-  const ratio = window.devicePixelRatio || 1;
+import { ChartBox, TICK_ROW } from "./chart.js";
+import { legendColumns, legendWidth } from "./legend.js";
+import { make } from "./make.js";
+
+export function sizeCanvas(canvas, width, height) {
+  const ratio = globalThis.devicePixelRatio || 1;
   const w = Math.round(width * ratio), h = Math.round(height * ratio);
   if (canvas.width !== w || canvas.height !== h) {
     canvas.width = w;
@@ -15,7 +20,7 @@ function sizeCanvas(canvas, width, height) {
   return pen;
 }
 
-class Charts {
+export class Charts {
   constructor(host, pick) {
     this.canvas = make("canvas", { role: "img" });
     host.append(this.canvas);
@@ -44,7 +49,9 @@ class Charts {
     this.canvas.addEventListener("pointerleave", () => this.point(null));
   }
 
-  boxUnder(event) { return this.boxes.find((box) => box.holds(event.offsetX, event.offsetY)); }
+  boxUnder(event) {
+    return this.boxes.find((box) => box.holds(event.offsetX, event.offsetY));
+  }
 
   point(hover) {
     if (!hover && !this.hover) return;
@@ -62,11 +69,14 @@ class Charts {
     this.boxes.forEach((box, i) => box.set(charts[i]));
     const timed = this.boxes.filter((box) => box.chart.over_time);
     if (timed.length) {
-      const low = Math.min(...timed.map((box) => box.xAxis.low)), high = Math.max(...timed.map((box) => box.xAxis.high));
+      const low = Math.min(...timed.map((box) => box.xAxis.low)),
+        high = Math.max(...timed.map((box) => box.xAxis.high));
       for (const box of timed) box.xAxis.fix(low, high);
     }
     const label = `Charts. ${this.boxes.map((box) => box.words).join(". ")}`;
-    if (label !== this.canvas.getAttribute("aria-label")) this.canvas.setAttribute("aria-label", label);
+    if (label !== this.canvas.getAttribute("aria-label")) {
+      this.canvas.setAttribute("aria-label", label);
+    }
     this.canvas.hidden = !charts.length;
     this.arrange();
   }
@@ -80,13 +90,34 @@ class Charts {
   arrange() {
     const { width, tall } = this;
     if (!width || !this.boxes.length) return;
-    const timed = this.boxes.filter((box) => box.chart.over_time), rest = this.boxes.filter((box) => !box.chart.over_time);
+    const timed = this.boxes.filter((box) => box.chart.over_time),
+      rest = this.boxes.filter((box) => !box.chart.over_time);
     const both = timed.length > 0 && rest.length > 0 && width >= 560;
     const pen = this.still.getContext("2d");
     const stripWidth = both ? Math.floor(width * 0.6) - 6 : width;
     const used = this.arrangeStrips(pen, timed, stripWidth, tall);
-    this.height = both ? Math.max(used, this.arrangeRest(pen, rest, stripWidth + 12, 0, width - stripWidth - 12, Math.max(used, tall), 1))
-      : this.arrangeRest(pen, rest, 0, used + (used && rest.length ? 8 : 0), width, tall, Math.max(1, Math.min(rest.length, Math.floor(width / 280))));
+    this.height = both
+      ? Math.max(
+        used,
+        this.arrangeRest(
+          pen,
+          rest,
+          stripWidth + 12,
+          0,
+          width - stripWidth - 12,
+          Math.max(used, tall),
+          1,
+        ),
+      )
+      : this.arrangeRest(
+        pen,
+        rest,
+        0,
+        used + (used && rest.length ? 8 : 0),
+        width,
+        tall,
+        Math.max(1, Math.min(rest.length, Math.floor(width / 280))),
+      );
     const paper = sizeCanvas(this.still, width, this.height);
     paper.fillStyle = "#ffffff";
     paper.fillRect(0, 0, width, this.height);
@@ -95,9 +126,14 @@ class Charts {
 
   arrangeStrips(pen, boxes, width, tall) {
     const left = Math.max(0, ...boxes.map((box) => box.neededLeft(pen)));
-    const legend = Math.min(legendWidth(pen, boxes.map((box) => box.chart)), Math.floor(width * 0.42));
+    const legend = Math.min(
+      legendWidth(pen, boxes.map((box) => box.chart)),
+      Math.floor(width * 0.42),
+    );
     const beside = width >= 420;
-    const columns = Math.min(...boxes.map((box) => legendColumns(pen, width - left - 14, box.lines)));
+    const columns = Math.min(
+      ...boxes.map((box) => legendColumns(pen, width - left - 14, box.lines)),
+    );
     const above = Math.max(0, ...boxes.map((box) => box.legendHeight({ beside, columns })));
     const below = (beside ? 1 : 2) * TICK_ROW;
     const pitch = Math.max(78 + above, Math.floor((tall - below) / Math.max(1, boxes.length)));
@@ -112,12 +148,26 @@ class Charts {
 
   // In rows of `across` from (x, y); gives the lower end.
   arrangeRest(pen, boxes, x, y, width, tall, across) {
-    const rows = Math.ceil(boxes.length / across), share = Math.floor((width - 12 * (across - 1)) / across);
-    const height = across === 1 && rows > 1 && x ? Math.max(150, Math.floor((tall - 8 * (rows - 1)) / rows)) : tall;
+    const rows = Math.ceil(boxes.length / across),
+      share = Math.floor((width - 12 * (across - 1)) / across);
+    const height = across === 1 && rows > 1 && x
+      ? Math.max(150, Math.floor((tall - 8 * (rows - 1)) / rows))
+      : tall;
     boxes.forEach((box, i) => {
-      const legend = Math.min(legendWidth(pen, [box.chart]), Math.floor(share * 0.4)), left = box.neededLeft(pen);
+      const legend = Math.min(legendWidth(pen, [box.chart]), Math.floor(share * 0.4)),
+        left = box.neededLeft(pen);
       const columns = legendColumns(pen, share - left - 14, box.lines);
-      box.arrange({ x: x + (i % across) * (share + 12), y: y + Math.floor(i / across) * (height + 8), width: share, height, beside: share >= 460, legend, columns, xTicks: true, left });
+      box.arrange({
+        x: x + (i % across) * (share + 12),
+        y: y + Math.floor(i / across) * (height + 8),
+        width: share,
+        height,
+        beside: share >= 460,
+        legend,
+        columns,
+        xTicks: true,
+        left,
+      });
     });
     return rows ? y + rows * (height + 8) - 8 : y;
   }
@@ -132,10 +182,15 @@ class Charts {
     const pen = sizeCanvas(this.canvas, this.width, this.height);
     pen.drawImage(this.still, 0, 0, this.width, this.height);
     for (const box of this.boxes) {
-      const shared = this.hover && (this.hover.box === box || (this.hover.box.chart.over_time && box.chart.over_time));
+      const shared = this.hover &&
+        (this.hover.box === box || (this.hover.box.chart.over_time && box.chart.over_time));
       box.paintOver(pen, this.time, shared ? this.hover.at : null);
     }
   }
 
-  read(time) { return this.boxes.filter((box) => box.chart.over_time).map((box) => box.read(time)).filter(Boolean).join(". "); }
+  read(time) {
+    return this.boxes.filter((box) => box.chart.over_time).map((box) => box.read(time)).filter(
+      Boolean,
+    ).join(". ");
+  }
 }

@@ -1,10 +1,19 @@
-// Circuit: symbols that move, pipes with pressure by value and line style, arrows that run with the flow.
+// Circuit: symbols that move, pipes with pressure by value and line style, arrows that run with the
+// flow.
+
+import { sizeCanvas } from "./charts.js";
+import { PartButtons, PartCard } from "./circuit_parts.js";
+import { CIRCUIT_FONT, measured, paintArrows, paintShapes } from "./circuit_shapes.js";
+import { FONT, INK } from "./legend.js";
+import { COLOURS, PIPE_LOOKS, PIPE_STEPS } from "./look.js";
+import { make } from "./make.js";
+import { inWords, placeIn } from "./numbers.js";
 
 const FLOW_LEAST = 0.1;
 const LEGEND_ROW = 22, LEAST_SCALE = 0.85;
 
 function pipeStyle(bar) {
-  return PIPE_STEPS.findIndex(([limit]) => limit === null || bar < limit);
+  return PIPE_STEPS.findIndex(([limit]) => bar < limit);
 }
 
 function barInWords(bar) {
@@ -17,15 +26,18 @@ function circuitAt(circuit, time) {
   const between = (column) => column[i] * (1 - part) + column[next] * part;
   const nearest = part < 0.5 ? i : next;
   return {
-    pressure: circuit.pressure.map(between), flow: circuit.flow.map(between), state: circuit.state.map((column) => column[nearest]),
-    first: circuit.first.map(between), second: circuit.second.map((column) => column[nearest]),
+    pressure: circuit.pressure.map(between),
+    flow: circuit.flow.map(between),
+    state: circuit.state.map((column) => column[nearest]),
+    first: circuit.first.map(between),
+    second: circuit.second.map((column) => column[nearest]),
   };
 }
 
 // Parts that move all the time while they work.
 const turns = (part) => part.shapes.some((shape) => shape.turn);
 
-class CircuitPicture {
+export class CircuitPicture {
   // `chosen(index)`: a part was clicked; without it the picture opens the card of the part.
   constructor(host, chosen = null) {
     this.canvas = make("canvas", { role: "img" });
@@ -33,11 +45,14 @@ class CircuitPicture {
     host.append(this.frame);
     this.host = host;
     this.card = new PartCard(this.frame, (index) => this.buttons.focus(index));
-    this.buttons = new PartButtons(this.frame, chosen || ((index) => this.card.open(this.drawing, index, this.stateWords(index))));
+    this.buttons = new PartButtons(
+      this.frame,
+      chosen || ((index) => this.card.open(this.drawing, index, this.stateWords(index))),
+    );
     this.width = 0;
-    this.calm = window.matchMedia("(prefers-reduced-motion: reduce)");
+    this.calm = globalThis.matchMedia("(prefers-reduced-motion: reduce)");
     this.marked = [];
-    this.riddle = false;   // a riddle shows how the parts stand, and nothing of pressure and flow
+    this.riddle = false; // a riddle shows how the parts stand, and nothing of pressure and flow
     this.still = document.createElement("canvas");
     host.hidden = true;
   }
@@ -45,25 +60,42 @@ class CircuitPicture {
   set(circuit, drawing) {
     this.circuit = circuit;
     this.host.hidden = !circuit;
-    if (!circuit) { this.card.close(); return; }
+    if (!circuit) {
+      this.card.close();
+      return;
+    }
     if (this.drawing !== drawing) {
       this.drawing = drawing;
       this.paths = drawing.lines.map((line) => measured(line.points));
       this.phases = drawing.lines.map(() => 0);
-      this.canvas.setAttribute("aria-label", `${drawing.title}. Symbols of valves, pumps and brakes, joined by pipes; pressures and states stand beside them.`);
+      this.canvas.setAttribute(
+        "aria-label",
+        `${drawing.title}. Symbols of valves, pumps and brakes, joined by pipes; ` +
+          `pressures and states stand beside them.`,
+      );
       this.stillKey = null;
       this.buttons.set(drawing.parts);
       this.card.close();
     }
   }
 
-  get span() { return this.circuit ? [this.circuit.time[0], this.circuit.time[this.circuit.time.length - 1]] : null; }
+  get span() {
+    return this.circuit
+      ? [this.circuit.time[0], this.circuit.time[this.circuit.time.length - 1]]
+      : null;
+  }
 
-  get leastWidth() { return Math.ceil(LEAST_SCALE * this.drawing.size[0]); }
+  get leastWidth() {
+    return Math.ceil(LEAST_SCALE * this.drawing.size[0]);
+  }
 
-  get scale() { return Math.max(LEAST_SCALE, Math.min(1.5, this.width / this.drawing.size[0])); }
+  get scale() {
+    return Math.max(LEAST_SCALE, Math.min(1.5, this.width / this.drawing.size[0]));
+  }
 
-  get height() { return this.circuit ? this.drawing.size[1] * this.scale + LEGEND_ROW : 0; }
+  get height() {
+    return this.circuit ? this.drawing.size[1] * this.scale + LEGEND_ROW : 0;
+  }
 
   stateWords(index) {
     return this.circuit.states[index][0][this.now.state[index]];
@@ -76,12 +108,14 @@ class CircuitPicture {
 
   // Pressure at the brakes in words, for the voice.
   read() {
-    return this.drawing.parts.map((part, i) => (part.symbol === "wheel" ? this.partWords(i) : "")).filter(Boolean).join(", ");
+    return this.drawing.parts.map((part, i) => (part.symbol === "wheel" ? this.partWords(i) : ""))
+      .filter(Boolean).join(", ");
   }
 
   paint(time, playing) {
     if (!this.circuit || !this.width) return;
-    const clock = performance.now(), dt = playing && this.last ? Math.min(0.1, (clock - this.last) / 1000) : 0;
+    const clock = performance.now(),
+      dt = playing && this.last ? Math.min(0.1, (clock - this.last) / 1000) : 0;
     this.last = playing ? clock : 0;
     this.now = circuitAt(this.circuit, time);
     const width = this.drawing.size[0] * this.scale;
@@ -92,7 +126,9 @@ class CircuitPicture {
     pen.drawImage(this.still, 0, 0, width, this.height);
     pen.scale(this.scale, this.scale);
     this.paintFlow(pen, this.calm.matches ? 0 : dt);
-    this.drawing.parts.forEach((part, i) => { if (turns(part)) this.paintPart(pen, part, i); });
+    this.drawing.parts.forEach((part, i) => {
+      if (turns(part)) this.paintPart(pen, part, i);
+    });
     if (!this.riddle) this.paintPressures(pen);
     this.paintMarks(pen);
     if (!playing) this.buttons.name((index) => this.partWords(index));
@@ -101,10 +137,17 @@ class CircuitPicture {
 
   // All that seldom changes is kept as an image: pipes, symbols that do not turn, words, legend.
   paintStill(width) {
-    const styles = this.drawing.lines.map((line) => (this.riddle ? 1 : pipeStyle(this.now.pressure[line.node])));
+    const styles = this.drawing.lines.map((
+      line,
+    ) => (this.riddle ? 1 : pipeStyle(this.now.pressure[line.node])));
     const shorts = this.drawing.parts.map((_, i) => this.circuit.states[i][1][this.now.state[i]]);
-    const moved = this.drawing.parts.map((part, i) => (turns(part) ? 0 : Math.round(this.now.first[i] * 40) + this.now.second[i] * 1000));
-    const key = `${this.riddle} ${styles.join("")} ${shorts.join()} ${moved.join()} ${width} ${window.devicePixelRatio}`;
+    const moved = this.drawing.parts.map((
+      part,
+      i,
+    ) => (turns(part) ? 0 : Math.round(this.now.first[i] * 40) + this.now.second[i] * 1000));
+    const key = `${this.riddle} ${
+      styles.join("")
+    } ${shorts.join()} ${moved.join()} ${width} ${globalThis.devicePixelRatio}`;
     if (key === this.stillKey) return;
     this.stillKey = key;
     const pen = sizeCanvas(this.still, width, this.height);
@@ -112,7 +155,9 @@ class CircuitPicture {
     pen.scale(this.scale, this.scale);
     pen.lineJoin = "round";
     this.paintPipes(pen, styles);
-    this.drawing.parts.forEach((part, i) => { if (!turns(part)) this.paintPart(pen, part, i); });
+    this.drawing.parts.forEach((part, i) => {
+      if (!turns(part)) this.paintPart(pen, part, i);
+    });
     this.paintWords(pen, shorts);
     pen.restore();
     if (!this.riddle) this.paintLegend(pen, this.height - LEGEND_ROW / 2);
@@ -147,7 +192,8 @@ class CircuitPicture {
     pen.strokeStyle = style ? INK : "#555555";
   }
 
-  // An arrow moves by a gap in a time that falls as the flow grows; all arrows of a drawing are one shape.
+  // An arrow moves by a gap in a time that falls as the flow grows; all arrows of a drawing are one
+  // shape.
   paintFlow(pen, dt) {
     pen.beginPath();
     this.paths.forEach((path, i) => {

@@ -1,9 +1,13 @@
-// Circuit shapes: draws the plain shapes of a symbol, moved by its two motions. What a shape is, is told in circuit_symbols.py.
+// Circuit shapes: draws the plain shapes of a symbol, moved by its two motions. What a shape is, is
+// told in circuit_symbols.py.
 
-const FILLS = { paper: "#ffffff", ink: "#1a1a1a", fluid: "#a9cfe6", coil: "#e4e4e4" };
-const CIRCUIT_FONT = "11.5px system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif";
+import { INK } from "./legend.js";
 
-function paintShapes(pen, shapes, first, second) {
+export const FILLS = { paper: "#ffffff", ink: "#1a1a1a", fluid: "#a9cfe6", coil: "#e4e4e4" };
+export const CIRCUIT_FONT =
+  "11.5px system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif";
+
+export function paintShapes(pen, shapes, first, second) {
   const channels = [first, Math.max(0, second), Math.max(0, -second)];
   for (const shape of shapes) {
     if ("show" in shape && channels[shape.show] < 0.5) continue;
@@ -43,7 +47,9 @@ function paintOutline(pen, shape, channels) {
     for (const [x, y] of shape.p) pen.lineTo(fixed + (x - fixed) * stretch, y);
   } else if (shape.turn) {
     const [cx, cy] = shape.turn, c = Math.cos(channels[0]), s = Math.sin(channels[0]);
-    for (const [x, y] of shape.p) pen.lineTo(cx + (x - cx) * c - (y - cy) * s, cy + (x - cx) * s + (y - cy) * c);
+    for (const [x, y] of shape.p) {
+      pen.lineTo(cx + (x - cx) * c - (y - cy) * s, cy + (x - cx) * s + (y - cy) * c);
+    }
   } else for (const [x, y] of shape.p) pen.lineTo(x + dx, y + dy);
   if (shape.c) pen.closePath();
   if (shape.f) {
@@ -58,14 +64,21 @@ function paintOutline(pen, shape, channels) {
 }
 
 // Lengths along a polyline, for arrows that move on it.
-function measured(points) {
+export function measured(points) {
   const at = [0];
-  for (let i = 1; i < points.length; i++) at.push(at[i - 1] + Math.hypot(points[i][0] - points[i - 1][0], points[i][1] - points[i - 1][1]));
+  for (let i = 1; i < points.length; i++) {
+    at.push(
+      at[i - 1] + Math.hypot(points[i][0] - points[i - 1][0], points[i][1] - points[i - 1][1]),
+    );
+  }
   return { points, at, length: at[at.length - 1] };
 }
 
-function paintArrows(pen, path, phase, forward) {
-  const gap = 30, size = 6.5, count = Math.max(1, Math.round(path.length / gap)), pitch = path.length / count;
+export function paintArrows(pen, path, phase, forward) {
+  const gap = 30,
+    size = 6.5,
+    count = Math.max(1, Math.round(path.length / gap)),
+    pitch = path.length / count;
   let leg = 0;
   for (let k = 0; k < count; k++) {
     const way = (k + phase) * pitch;

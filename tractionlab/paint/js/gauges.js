@@ -1,13 +1,17 @@
-// Gauges: beside the road, what the control does and, per wheel, grip used and brake pressure; placed as the wheels are.
+// Gauges: beside the road, what the control does and, per wheel, grip used and brake pressure;
+// placed as the wheels are.
 
-const SIDE_WIDTH = 240;
-const SIDE_HEIGHT = 178;
-const CELL_WIDTH = 122;
-const CELL_HEIGHT = 58;
+import { BOLD, fitted, FONT, INK } from "./legend.js";
+import { COLOURS } from "./look.js";
+
+export const SIDE_WIDTH = 240;
+export const SIDE_HEIGHT = 178;
+export const CELL_WIDTH = 122;
+export const CELL_HEIGHT = 58;
 const WHEEL_NAMES = ["front left", "front right", "rear left", "rear right"];
 
 // `lit`: is the lamp bright at this moment.
-function paintLamp(pen, scene, now, lit) {
+export function paintLamp(pen, scene, now, lit) {
   pen.setLineDash([]);
   pen.lineWidth = 1.5;
   pen.strokeStyle = INK;
@@ -25,13 +29,25 @@ function paintLamp(pen, scene, now, lit) {
 }
 
 // `across`: wheels in a row; `fullBrake`: the pressure of a full bar.
-function paintGauges(pen, scene, now, across, fullBrake) {
+export function paintGauges(pen, scene, now, across, fullBrake) {
   const columns = [2, 0, 3, 1];
-  columns.forEach((w, place) => paintCell(pen, (place % across) * CELL_WIDTH, 27 + Math.floor(place / across) * CELL_HEIGHT, w, scene, now, fullBrake));
+  columns.forEach((w, place) =>
+    paintCell(
+      pen,
+      (place % across) * CELL_WIDTH,
+      27 + Math.floor(place / across) * CELL_HEIGHT,
+      w,
+      scene,
+      now,
+      fullBrake,
+    )
+  );
 }
 
 function paintSlope(pen, slope) {
-  const text = Math.abs(slope) < 0.0005 ? "level" : `${slope > 0 ? "up" : "down"} ${Math.round(Math.abs(slope) * 100)} %`;
+  const text = Math.abs(slope) < 0.0005
+    ? "level"
+    : `${slope > 0 ? "up" : "down"} ${Math.round(Math.abs(slope) * 100)} %`;
   pen.font = FONT;
   pen.textAlign = "left";
   pen.fillText(text, 184, 11.5);
@@ -57,7 +73,15 @@ function paintCell(pen, x, y, w, scene, now, fullBrake) {
   if (scene.driven[w]) pen.fillText("driven", x + 74, y + 8);
   const used = now.limit[w] > 0 ? Math.hypot(now.drive[w], now.side[w]) / now.limit[w] : 0;
   paintBar(pen, x, y + 26, "grip", used, `${Math.round(100 * used)} %`, COLOURS[2]);
-  paintBar(pen, x, y + 43, "brake", now.pressure[w] / fullBrake, `${Math.round(now.pressure[w])} bar`, COLOURS[1]);
+  paintBar(
+    pen,
+    x,
+    y + 43,
+    "brake",
+    now.pressure[w] / fullBrake,
+    `${Math.round(now.pressure[w])} bar`,
+    COLOURS[1],
+  );
 }
 
 function paintBar(pen, x, y, word, part, text, colour) {
@@ -75,7 +99,7 @@ function paintBar(pen, x, y, word, part, text, colour) {
 }
 
 // The second car: which run it is, and how far apart it is [m].
-function paintComparison(pen, scene, gap) {
+export function paintComparison(pen, scene, gap) {
   pen.setLineDash([7, 5]);
   pen.lineWidth = 2;
   pen.strokeStyle = INK;
@@ -88,5 +112,11 @@ function paintComparison(pen, scene, gap) {
   pen.textAlign = "left";
   pen.fillStyle = INK;
   pen.fillText(fitted(pen, scene.label || "second run", SIDE_WIDTH - 34), 32, 153.5);
-  pen.fillText(Math.abs(gap) < 0.05 ? "side by side" : `${Math.abs(gap).toFixed(1)} m ${gap < 0 ? "behind" : "ahead"}`, 32, 169.5);
+  pen.fillText(
+    Math.abs(gap) < 0.05
+      ? "side by side"
+      : `${Math.abs(gap).toFixed(1)} m ${gap < 0 ? "behind" : "ahead"}`,
+    32,
+    169.5,
+  );
 }

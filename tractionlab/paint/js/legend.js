@@ -1,19 +1,22 @@
 // Legend: per line a sample of colour and dash, its label, and its value at the cursor.
 
-const FONT = "12px system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif";
-const BOLD = `bold ${FONT}`;
-const INK = "#1a1a1a";
-const QUIET = "#555555";
+import { COLOURS, DASHES } from "./look.js";
+
+export const FONT =
+  "12px system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif";
+export const BOLD = `bold ${FONT}`;
+export const INK = "#1a1a1a";
+export const QUIET = "#555555";
 
 // Shortens `text` with an ellipsis until it fits.
-function fitted(pen, text, width) {
+export function fitted(pen, text, width) {
   if (pen.measureText(text).width <= width) return text;
   let n = text.length;
   while (n > 1 && pen.measureText(text.slice(0, n) + "\u2026").width > width) n--;
   return text.slice(0, n) + "\u2026";
 }
 
-function strokeStyle(pen, style) {
+export function strokeStyle(pen, style) {
   pen.strokeStyle = COLOURS[style];
   pen.lineWidth = 2;
   pen.setLineDash(DASHES[style]);
@@ -22,25 +25,35 @@ function strokeStyle(pen, style) {
 const LEGEND_SAMPLE = 26;
 const LEGEND_VALUE = 44;
 
-function legendWidth(pen, charts) {
+export function legendWidth(pen, charts) {
   pen.font = FONT;
   let widest = 0;
-  for (const chart of charts) for (const line of chart.lines) widest = Math.max(widest, pen.measureText(line.label).width);
+  for (const chart of charts) {
+    for (const line of chart.lines) widest = Math.max(widest, pen.measureText(line.label).width);
+  }
   return LEGEND_SAMPLE + 6 + Math.ceil(widest) + LEGEND_VALUE;
 }
 
 // A legend beside a plot has one column; one above it as many as fit.
-function legendColumns(pen, width, lines) {
-  return Math.max(1, Math.min(lines.length, Math.floor((width + 16) / (legendWidth(pen, [{ lines }]) + 16))));
+export function legendColumns(pen, width, lines) {
+  return Math.max(
+    1,
+    Math.min(lines.length, Math.floor((width + 16) / (legendWidth(pen, [{ lines }]) + 16))),
+  );
 }
 
 function legendCell(area, index, count) {
-  const rows = Math.ceil(count / area.columns), pitch = Math.min(area.pitch, area.height / Math.max(1, rows));
+  const rows = Math.ceil(count / area.columns),
+    pitch = Math.min(area.pitch, area.height / Math.max(1, rows));
   const width = (area.width - 16 * (area.columns - 1)) / area.columns;
-  return { x: area.left + (index % area.columns) * (width + 16), y: area.top + pitch * (Math.floor(index / area.columns) + 0.5), width };
+  return {
+    x: area.left + (index % area.columns) * (width + 16),
+    y: area.top + pitch * (Math.floor(index / area.columns) + 0.5),
+    width,
+  };
 }
 
-function paintLegend(pen, area, lines) {
+export function paintLegend(pen, area, lines) {
   pen.font = FONT;
   pen.textAlign = "left";
   pen.textBaseline = "middle";
@@ -52,12 +65,16 @@ function paintLegend(pen, area, lines) {
     pen.lineTo(x + LEGEND_SAMPLE - 2, y);
     pen.stroke();
     pen.fillStyle = INK;
-    pen.fillText(fitted(pen, line.label, width - LEGEND_SAMPLE - 6), x + LEGEND_SAMPLE + 6, y + 0.5);
+    pen.fillText(
+      fitted(pen, line.label, width - LEGEND_SAMPLE - 6),
+      x + LEGEND_SAMPLE + 6,
+      y + 0.5,
+    );
   });
   pen.setLineDash([]);
 }
 
-function paintLegendValues(pen, area, lines, texts) {
+export function paintLegendValues(pen, area, lines, texts) {
   pen.font = BOLD;
   pen.textAlign = "right";
   pen.textBaseline = "middle";

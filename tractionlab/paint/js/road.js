@@ -1,13 +1,71 @@
 // Road: patches with a hatch of their own per surface, name and grip, and a ruler along the edge.
 
-// In the order of the hatch numbers the kernel sends. Each draws on a tile of 24 x 24; pale, so that ink stays readable on it.
+import { FONT, INK } from "./legend.js";
+import { make } from "./make.js";
+import { inWords } from "./numbers.js";
+
+// In the order of the hatch numbers the kernel sends. Each draws on a tile of 24 x 24; pale, so
+// that ink stays readable on it.
 const HATCHES = [
-  { paper: "#e3eef6", draw: (pen) => { for (const [x, y] of [[2, 6], [13, 3], [8, 16], [18, 19]]) { pen.moveTo(x, y); pen.lineTo(x + 4, y - 3); } } },
-  { paper: "#f4f4f4", draw: (pen) => { for (const [x, y] of [[4, 4], [16, 4], [10, 12], [22, 12], [4, 20], [16, 20]]) { pen.moveTo(x + 1.2, y); pen.arc(x, y, 1.2, 0, 7); } } },
-  { paper: "#e2e9ee", draw: (pen) => { for (const y of [5, 13, 21]) { pen.moveTo(0, y); pen.quadraticCurveTo(6, y - 5, 12, y); pen.quadraticCurveTo(18, y + 5, 24, y); } } },
-  { paper: "#e6e4e1", draw: (pen) => { for (const [x, y] of [[3, 5], [11, 2], [19, 7], [6, 13], [15, 14], [22, 18], [2, 20], [10, 21]]) { pen.moveTo(x, y); pen.lineTo(x + 1, y + 1); } } },
-  { paper: "#efe8dc", draw: (pen) => { for (const [x, y] of [[5, 6], [17, 4], [11, 14], [20, 17], [4, 19]]) { pen.moveTo(x - 2, y + 1.5); pen.lineTo(x, y - 2); pen.lineTo(x + 2, y + 1.5); pen.lineTo(x - 2, y + 1.5); } } },
-  { paper: "#ecece4", draw: (pen) => { pen.moveTo(0.5, 0); pen.lineTo(0.5, 24); pen.moveTo(0, 12); pen.lineTo(24, 12); } },
+  {
+    paper: "#e3eef6",
+    draw: (pen) => {
+      for (const [x, y] of [[2, 6], [13, 3], [8, 16], [18, 19]]) {
+        pen.moveTo(x, y);
+        pen.lineTo(x + 4, y - 3);
+      }
+    },
+  },
+  {
+    paper: "#f4f4f4",
+    draw: (pen) => {
+      for (const [x, y] of [[4, 4], [16, 4], [10, 12], [22, 12], [4, 20], [16, 20]]) {
+        pen.moveTo(x + 1.2, y);
+        pen.arc(x, y, 1.2, 0, 7);
+      }
+    },
+  },
+  {
+    paper: "#e2e9ee",
+    draw: (pen) => {
+      for (const y of [5, 13, 21]) {
+        pen.moveTo(0, y);
+        pen.quadraticCurveTo(6, y - 5, 12, y);
+        pen.quadraticCurveTo(18, y + 5, 24, y);
+      }
+    },
+  },
+  {
+    paper: "#e6e4e1",
+    draw: (pen) => {
+      for (
+        const [x, y] of [[3, 5], [11, 2], [19, 7], [6, 13], [15, 14], [22, 18], [2, 20], [10, 21]]
+      ) {
+        pen.moveTo(x, y);
+        pen.lineTo(x + 1, y + 1);
+      }
+    },
+  },
+  {
+    paper: "#efe8dc",
+    draw: (pen) => {
+      for (const [x, y] of [[5, 6], [17, 4], [11, 14], [20, 17], [4, 19]]) {
+        pen.moveTo(x - 2, y + 1.5);
+        pen.lineTo(x, y - 2);
+        pen.lineTo(x + 2, y + 1.5);
+        pen.lineTo(x - 2, y + 1.5);
+      }
+    },
+  },
+  {
+    paper: "#ecece4",
+    draw: (pen) => {
+      pen.moveTo(0.5, 0);
+      pen.lineTo(0.5, 24);
+      pen.moveTo(0, 12);
+      pen.lineTo(24, 12);
+    },
+  },
 ];
 
 const tiles = new Map();
@@ -32,7 +90,7 @@ function tileOf(pen, index, ratio) {
 }
 
 // `eye`: {toX(m), toY(m), width, height, ratio}: the window onto the world.
-function paintRoad(pen, road, eye) {
+export function paintRoad(pen, road, eye) {
   pen.fillStyle = "#fafafa";
   pen.fillRect(0, 0, eye.width, eye.height);
   for (const [from, to, low, high, , , hatch] of road) {
@@ -40,7 +98,9 @@ function paintRoad(pen, road, eye) {
     const top = Math.max(-1, eye.toY(high)), bottom = Math.min(eye.height + 1, eye.toY(low));
     if (right <= left || bottom <= top) continue;
     const pattern = tileOf(pen, hatch, eye.ratio);
-    pattern.setTransform(new DOMMatrix([1 / eye.ratio, 0, 0, 1 / eye.ratio, eye.toX(0) % 24, eye.toY(0) % 24]));
+    pattern.setTransform(
+      new DOMMatrix([1 / eye.ratio, 0, 0, 1 / eye.ratio, eye.toX(0) % 24, eye.toY(0) % 24]),
+    );
     pen.fillStyle = pattern;
     pen.fillRect(left, top, right - left, bottom - top);
     pen.strokeStyle = "#8a8a8a";
@@ -50,7 +110,7 @@ function paintRoad(pen, road, eye) {
   }
 }
 
-function chip(pen, text, x, y) {
+export function chip(pen, text, x, y) {
   pen.font = FONT;
   pen.textAlign = "left";
   pen.textBaseline = "middle";
@@ -62,18 +122,23 @@ function chip(pen, text, x, y) {
   return width;
 }
 
-function paintRoadNames(pen, road, eye, floor) {
+export function paintRoadNames(pen, road, eye, floor) {
   for (const [from, to, low, high, name, grip] of road) {
     const left = Math.max(0, eye.toX(from)), right = Math.min(eye.width, eye.toX(to));
     const text = `${name}, grip ${grip.toFixed(2)}`;
     pen.font = FONT;
     if (right - left < pen.measureText(text).width + 14) continue;
     const below = (low + high) / 2 < -0.2;
-    chip(pen, text, left + 5, below ? Math.min(eye.toY(low), floor) - 21 : Math.max(0, eye.toY(high)) + 4);
+    chip(
+      pen,
+      text,
+      left + 5,
+      below ? Math.min(eye.toY(low), floor) - 21 : Math.max(0, eye.toY(high)) + 4,
+    );
   }
 }
 
-function paintRuler(pen, eye, top) {
+export function paintRuler(pen, eye, top) {
   pen.fillStyle = "#ffffff";
   pen.fillRect(0, top, eye.width, eye.height - top);
   pen.strokeStyle = INK;

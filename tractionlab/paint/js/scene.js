@@ -1,8 +1,25 @@
-// Scene: the road with one car, perhaps a second one dashed, and the gauges; the window follows the first car.
+// Scene: the road with one car, perhaps a second one dashed, and the gauges; the window follows the
+// first car.
+
+import { outlineCar, paintCar, PER_METRE, stateAt } from "./car.js";
+import { sizeCanvas } from "./charts.js";
+import {
+  CELL_HEIGHT,
+  CELL_WIDTH,
+  paintComparison,
+  paintGauges,
+  paintLamp,
+  SIDE_HEIGHT,
+  SIDE_WIDTH,
+} from "./gauges.js";
+import { FONT, INK } from "./legend.js";
+import { make } from "./make.js";
+import { extremes, SteadyRange } from "./numbers.js";
+import { chip, paintRoad, paintRoadNames, paintRuler } from "./road.js";
 
 const ROAD_HEIGHT = 176, LOW_ROAD = 150, LAMP_HEIGHT = 22;
 
-class CarPicture {
+export class CarPicture {
   constructor(host) {
     this.canvas = make("canvas", { role: "img" });
     host.append(this.canvas);
@@ -12,7 +29,7 @@ class CarPicture {
     this.scenes = [];
     this.force = new SteadyRange();
     this.brake = new SteadyRange();
-    this.calm = window.matchMedia("(prefers-reduced-motion: reduce)");
+    this.calm = globalThis.matchMedia("(prefers-reduced-motion: reduce)");
   }
 
   set(scenes) {
@@ -21,23 +38,42 @@ class CarPicture {
     if (!scenes.length) return;
     this.force.follow(0, Math.max(1, extremes(scenes.map((scene) => scene.grip_limit))[1]));
     this.brake.follow(0, Math.max(20, extremes([scenes[0].pressure])[1]));
-    const names = scenes[0].road.map((patch) => `${patch[4]} with grip ${patch[5].toFixed(2)}`).join(" and ");
-    this.canvas.setAttribute("aria-label", `The car from above on ${names}, with tyre forces, grip limits and brake pressures${scenes.length > 1 ? `; a dashed outline shows ${scenes[1].label || "the second run"}` : ""}.`);
+    const names = scenes[0].road.map((patch) => `${patch[4]} with grip ${patch[5].toFixed(2)}`)
+      .join(" and ");
+    this.canvas.setAttribute(
+      "aria-label",
+      `The car from above on ${names}, with tyre forces, grip limits and brake pressures${
+        scenes.length > 1 ? `; a dashed outline shows ${scenes[1].label || "the second run"}` : ""
+      }.`,
+    );
   }
 
-  get span() { return this.scenes.length ? [0, Math.max(...this.scenes.map((scene) => scene.time[scene.time.length - 1]))] : null; }
+  get span() {
+    return this.scenes.length
+      ? [0, Math.max(...this.scenes.map((scene) => scene.time[scene.time.length - 1]))]
+      : null;
+  }
 
-  // Brief: the picture stands above charts beside a circuit, which shows the pressures; of the gauges only lamp and slope remain.
-  get roadHeight() { return this.brief ? LOW_ROAD : ROAD_HEIGHT; }
+  // Brief: the picture stands above charts beside a circuit, which shows the pressures; of the
+  // gauges only lamp and slope remain.
+  get roadHeight() {
+    return this.brief ? LOW_ROAD : ROAD_HEIGHT;
+  }
 
-  get gaugesBeside() { return this.width >= 560 && !this.brief; }
+  get gaugesBeside() {
+    return this.width >= 560 && !this.brief;
+  }
 
-  get across() { return !this.gaugesBeside && this.width >= 4 * CELL_WIDTH ? 4 : 2; }
+  get across() {
+    return !this.gaugesBeside && this.width >= 4 * CELL_WIDTH ? 4 : 2;
+  }
 
   get height() {
     if (!this.scenes.length) return 0;
     if (this.brief) return LOW_ROAD + 8 + LAMP_HEIGHT;
-    return this.gaugesBeside ? ROAD_HEIGHT : ROAD_HEIGHT + 8 + SIDE_HEIGHT - (this.across === 4 ? CELL_HEIGHT : 0);
+    return this.gaugesBeside
+      ? ROAD_HEIGHT
+      : ROAD_HEIGHT + 8 + SIDE_HEIGHT - (this.across === 4 ? CELL_HEIGHT : 0);
   }
 
   paint(time, playing, dt) {
@@ -58,11 +94,14 @@ class CarPicture {
     pen.strokeRect(0.5, 0.5, roadWidth - 1, roadHeight - 1);
     pen.save();
     pen.translate(beside ? roadWidth + 12 : 0, beside ? 0 : roadHeight + 8);
-    const lit = now.lamp && (!playing || this.calm.matches || Math.floor(performance.now() / 250) % 2 === 0);
+    const lit = now.lamp &&
+      (!playing || this.calm.matches || Math.floor(performance.now() / 250) % 2 === 0);
     paintLamp(pen, scene, now, lit);
     if (!this.brief) paintGauges(pen, scene, now, across, this.brake.high);
     pen.translate(0, across === 4 ? -CELL_HEIGHT : 0);
-    if (this.scenes.length > 1 && !this.brief) paintComparison(pen, this.scenes[1], stateAt(this.scenes[1], time).x - now.x);
+    if (this.scenes.length > 1 && !this.brief) {
+      paintComparison(pen, this.scenes[1], stateAt(this.scenes[1], time).x - now.x);
+    }
     pen.restore();
   }
 
@@ -70,7 +109,9 @@ class CarPicture {
     const floor = this.roadHeight - 22, middle = floor / 2;
     const eyeY = now.y - Math.max(-0.5, Math.min(0.5, now.y));
     const eye = {
-      width, height: this.roadHeight, ratio: window.devicePixelRatio || 1,
+      width,
+      height: this.roadHeight,
+      ratio: globalThis.devicePixelRatio || 1,
       toX: (m) => width * 0.45 + (m - now.x) * PER_METRE,
       toY: (m) => middle - (m - eyeY) * PER_METRE,
       toMetre: (x) => now.x + (x - width * 0.45) / PER_METRE,
@@ -105,13 +146,18 @@ class CarPicture {
     pen.restore();
   }
 
-  // Where the second car is when it has left the window.
+  // Where the second car is when it has left the globalThis.
   paintAway(pen, scene, time, now, eye) {
     const gap = stateAt(scene, time).x - now.x, behind = gap < 0;
     const reach = (scene.wheelbase + 1.4) * PER_METRE, x = eye.toX(now.x + gap);
     if (x > -reach / 2 && x < eye.width + reach / 2) return;
     const words = behind ? `\u25C0 ${Math.abs(gap).toFixed(1)} m` : `${gap.toFixed(1)} m \u25B6`;
     pen.font = FONT;
-    chip(pen, words, behind ? 5 : eye.width - pen.measureText(words).width - 13, this.roadHeight / 2 - 20);
+    chip(
+      pen,
+      words,
+      behind ? 5 : eye.width - pen.measureText(words).width - 13,
+      this.roadHeight / 2 - 20,
+    );
   }
 }

@@ -1,6 +1,11 @@
-// Transport: the clock of the run with play, pause, steps, scrub and speed. It never asks the kernel.
+// Transport: the clock of the run with play, pause, steps, scrub and speed. It never asks the
+// kernel.
 
-class Transport {
+import { labelFor, list } from "./fields.js";
+import { freshName, make } from "./make.js";
+import { niceStep } from "./numbers.js";
+
+export class Transport {
   constructor(host, whenTime, say) {
     this.whenTime = whenTime;
     this.span = null;
@@ -9,34 +14,60 @@ class Transport {
     this.playing = false;
     this.started = false;
     this.host = host;
-    const scrubId = freshName(), speedId = freshName();
     this.playButton = make("button", { type: "button", class: "tl-play" }, "Play");
     this.back = make("button", { type: "button", "aria-label": "Step back" }, "\u2212 Step");
     this.forward = make("button", { type: "button", "aria-label": "Step forward" }, "Step +");
-    this.scrub = make("input", { type: "range", id: scrubId, step: "any", class: "tl-scrub" });
+    this.scrub = make("input", { type: "range", id: freshName(), step: "any", class: "tl-scrub" });
     this.clock = make("span", { class: "tl-clock" });
-    this.speed = make("select", { id: speedId }, make("option", { value: 1 }, "1\u00D7"), make("option", { value: 0.5 }, "\u00BD\u00D7"), make("option", { value: 0.25 }, "\u00BC\u00D7"), make("option", { value: 0.1 }, "\u2152\u00D7"));
+    this.speed = list([[1, "1\u00D7"], [0.5, "\u00BD\u00D7"], [0.25, "\u00BC\u00D7"], [
+      0.1,
+      "\u2152\u00D7",
+    ]], { id: freshName() });
     const row = (name, ...parts) => make("span", { class: `tl-row ${name}` }, ...parts);
-    host.append(this.playButton, this.back, this.forward, row("", make("label", { for: speedId }, "Speed"), this.speed), row("tl-way", make("label", { for: scrubId }, "Time [s]"), this.scrub, this.clock));
+    host.append(
+      this.playButton,
+      this.back,
+      this.forward,
+      row("", labelFor(this.speed, "Speed"), this.speed),
+      row("tl-way", labelFor(this.scrub, "Time [s]"), this.scrub, this.clock),
+    );
     this.playButton.addEventListener("click", () => (this.playing ? this.pause() : this.play()));
     this.back.addEventListener("click", () => this.step(-1, say));
     this.forward.addEventListener("click", () => this.step(1, say));
-    this.scrub.addEventListener("input", () => { this.pause(); this.go(Number(this.scrub.value)); });
+    this.scrub.addEventListener("input", () => {
+      this.pause();
+      this.go(Number(this.scrub.value));
+    });
     this.scrub.addEventListener("change", () => say());
     this.scrub.addEventListener("keydown", (event) => {
-      const jumps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10, Home: -Infinity, End: Infinity };
+      const jumps = {
+        ArrowRight: 1,
+        ArrowUp: 1,
+        ArrowLeft: -1,
+        ArrowDown: -1,
+        PageUp: 10,
+        PageDown: -10,
+        Home: -Infinity,
+        End: Infinity,
+      };
       if (!(event.key in jumps) || event.ctrlKey || event.metaKey || event.altKey) return;
       event.preventDefault();
       this.step(jumps[event.key], say);
     });
   }
 
-  get stepSize() { return niceStep(this.span[1] - this.span[0], 200); }
+  get stepSize() {
+    return niceStep(this.span[1] - this.span[0], 200);
+  }
 
   setSpan(span) {
     this.span = span;
     this.host.hidden = !span;
-    if (!span) { this.time = null; this.pause(); return; }
+    if (!span) {
+      this.time = null;
+      this.pause();
+      return;
+    }
     if (Number(this.scrub.min) !== span[0]) this.scrub.min = span[0];
     if (Number(this.scrub.max) !== span[1]) this.scrub.max = span[1];
     if (this.time === null) this.time = span[0] + (span[1] - span[0]) / 3;
@@ -59,7 +90,11 @@ class Transport {
   step(count, say) {
     this.pause();
     const size = this.stepSize;
-    this.go(Number.isFinite(count) ? (Math.round(this.time / size) + count) * size : this.span[count < 0 ? 0 : 1]);
+    this.go(
+      Number.isFinite(count)
+        ? (Math.round(this.time / size) + count) * size
+        : this.span[count < 0 ? 0 : 1],
+    );
     say();
   }
 
@@ -73,7 +108,10 @@ class Transport {
       const dt = last === null ? 0 : Math.min(0.25, (now - last) / 1000) * Number(this.speed.value);
       last = now;
       this.go(this.time + dt, true, dt);
-      if (this.time >= this.span[1]) { this.pause(); return; }
+      if (this.time >= this.span[1]) {
+        this.pause();
+        return;
+      }
       requestAnimationFrame(frame);
     };
     requestAnimationFrame(frame);

@@ -1,7 +1,13 @@
-// Wire: reads what the kernel sent, and asks it for the newest picture with one question under way at a time.
+// Wire: reads what the kernel sent, and asks it for the newest picture with one question under way
+// at a time.
 
-function unpack(meta, block) {
-  const bytes = block ? block.buffer.slice(block.byteOffset, block.byteOffset + block.byteLength) : new ArrayBuffer(0);
+import { Caller } from "./caller.js";
+import { rises } from "./numbers.js";
+
+export function unpack(meta, block) {
+  const bytes = block
+    ? block.buffer.slice(block.byteOffset, block.byteOffset + block.byteLength)
+    : new ArrayBuffer(0);
   const numbers = new Float32Array(bytes);
   const array = ([offset, length]) => numbers.subarray(offset, offset + length);
   const charts = (meta.charts || []).map((chart) => ({
@@ -13,23 +19,45 @@ function unpack(meta, block) {
   }));
   const scenes = (meta.scenes || []).map((scene) => {
     const out = { ...scene };
-    for (const name of ["time", "x", "y", "yaw", "steer", "lamp", "wheel_angle", "drive_force", "side_force", "grip_limit", "pressure"]) {
+    for (
+      const name of [
+        "time",
+        "x",
+        "y",
+        "yaw",
+        "steer",
+        "lamp",
+        "wheel_angle",
+        "drive_force",
+        "side_force",
+        "grip_limit",
+        "pressure",
+      ]
+    ) {
       out[name] = array(scene[name]);
     }
     return out;
   });
   const circuit = meta.circuit && { ...meta.circuit, time: array(meta.circuit.time) };
-  if (circuit) for (const name of ["pressure", "flow", "state", "first", "second"]) circuit[name] = meta.circuit[name].map(array);
+  if (circuit) {
+    for (const name of ["pressure", "flow", "state", "first", "second"]) {
+      circuit[name] = meta.circuit[name].map(array);
+    }
+  }
   return { ...meta, charts, scenes, circuit };
 }
 
-// So long [ms] after a quick picture a slider that has not moved on counts as resting: inputs that came while it was drawn are heard first.
+// So long [ms] after a quick picture a slider that has not moved on counts as resting: inputs that
+// came while it was drawn are heard first.
 const SETTLE = 16;
 
-class Asker {
+export class Asker {
   // `unanswered` and `late` as in Caller; a question without an answer is dropped.
   constructor(model, node, unanswered, late) {
-    this.caller = new Caller(model, node, (words) => { this.underWay = this.wanted = null; unanswered(words); }, late);
+    this.caller = new Caller(model, node, (words) => {
+      this.underWay = this.wanted = null;
+      unanswered(words);
+    }, late);
     this.name = Math.random().toString(36).slice(2);
     this.count = 0;
     this.underWay = null;
@@ -37,7 +65,9 @@ class Asker {
     this.settling = null;
   }
 
-  get busy() { return this.underWay !== null; }
+  get busy() {
+    return this.underWay !== null;
+  }
 
   ask(values) {
     this.wanted = values;
@@ -47,7 +77,12 @@ class Asker {
   // The picture shown was the quick one: ask for the whole one unless the slider moves on.
   askWhole(values) {
     clearTimeout(this.settling);
-    this.settling = setTimeout(() => { if (!this.busy) { this.wanted = values; this.send(true); } }, SETTLE);
+    this.settling = setTimeout(() => {
+      if (!this.busy) {
+        this.wanted = values;
+        this.send(true);
+      }
+    }, SETTLE);
   }
 
   send(whole = false) {
@@ -67,5 +102,8 @@ class Asker {
     return true;
   }
 
-  stop() { this.caller.answered(); clearTimeout(this.settling); }
+  stop() {
+    this.caller.answered();
+    clearTimeout(this.settling);
+  }
 }

@@ -1,12 +1,21 @@
-// Wiring: the diagram of a group of the network, with a button over each point and each plug, and the probes that lie on it.
+// Wiring: the diagram of a group of the network, with a button over each point and each plug, and
+// the probes that lie on it.
+
+import { sizeCanvas } from "./charts.js";
+import { PartButtons } from "./circuit_parts.js";
+import { CIRCUIT_FONT, FILLS, paintShapes } from "./circuit_shapes.js";
+import { INK } from "./legend.js";
+import { COLOURS } from "./look.js";
+import { make } from "./make.js";
 
 const PROBE_RINGS = { R: COLOURS[2], B: COLOURS[0], 2: COLOURS[1], C: COLOURS[3] };
 const PROBE_WORDS = { R: "red probe", B: "black probe", 2: "second channel", C: "current clamp" };
-const WIRING_LEGEND = "R red probe, B black probe, 2 second channel, C current clamp. On, off: plug, fuse or relay in its place, or pulled.";
+const WIRING_LEGEND = "R red probe, B black probe, 2 second channel, C current clamp. " +
+  "On, off: plug, fuse or relay in its place, or pulled.";
 
-const AROUND_DRAWING = 120;    // px of menus and bars above and below a notebook
+const AROUND_DRAWING = 120; // px of menus and bars above and below a notebook
 
-class WiringPicture {
+export class WiringPicture {
   // `touched(point key)`: a point was chosen; `pulled(plug key)`: a plug was.
   constructor(host, touched, pulled) {
     this.canvas = make("canvas", { role: "img" });
@@ -14,10 +23,16 @@ class WiringPicture {
     this.scroll = make("div", { class: "tl-scroll" }, this.frame);
     host.append(this.scroll, make("p", {}, WIRING_LEGEND));
     this.host = host;
-    this.buttons = new PartButtons(this.frame, (index) => {
-      const place = this.places[index];
-      if (place.pulls) pulled(place.key); else touched(place.key);
-    }, "Points and plugs of the wiring diagram. Arrow keys move from one to the next, Enter puts a probe on a point or pulls a plug.");
+    this.buttons = new PartButtons(
+      this.frame,
+      (index) => {
+        const place = this.places[index];
+        if (place.pulls) pulled(place.key);
+        else touched(place.key);
+      },
+      "Points and plugs of the wiring diagram. Arrow keys move from one to the next, " +
+        "Enter puts a probe on a point or pulls a plug.",
+    );
     this.width = 0;
     host.hidden = true;
   }
@@ -31,30 +46,60 @@ class WiringPicture {
       const focused = this.places?.[this.buttons.index()]?.key;
       this.drawing = drawing;
       this.pulled = pulled;
-      const points = drawing.points.filter((point) => !point.device || wiring.pulled.includes(point.plug));
-      this.places = [...points.map((point) => ({ ...point, box: [-12, -12, 12, 12] })), ...drawing.plugs.map(({ key, name, box: [left, top, right, bottom] }) => (
-        { key, name, pulls: true, at: [(left + right) / 2, (top + bottom) / 2], box: [-13, -12, 13, 12] }))];
+      const points = drawing.points.filter((point) =>
+        !point.device || wiring.pulled.includes(point.plug)
+      );
+      this.places = [
+        ...points.map((point) => ({ ...point, box: [-12, -12, 12, 12] })),
+        ...drawing.plugs.map(({ key, name, box: [left, top, right, bottom] }) => (
+          {
+            key,
+            name,
+            pulls: true,
+            at: [(left + right) / 2, (top + bottom) / 2],
+            box: [-13, -12, 13, 12],
+          }
+        )),
+      ];
       this.buttons.set(this.places);
-      if (focused) this.buttons.focus(Math.max(0, this.places.findIndex((place) => place.key === focused)));
-      this.canvas.setAttribute("aria-label", `Wiring diagram: ${drawing.title}. Symbols of electrical parts, joined by leads through plugs.`);
+      if (focused) {
+        this.buttons.focus(Math.max(0, this.places.findIndex((place) => place.key === focused)));
+      }
+      this.canvas.setAttribute(
+        "aria-label",
+        `Wiring diagram: ${drawing.title}. Symbols of electrical parts, ` +
+          `joined by leads through plugs.`,
+      );
     }
     this.buttons.name((index) => this.words(this.places[index]));
     this.paint();
   }
 
   words(place) {
-    if (place.pulls) return `${place.name}: ${this.wiring.pulled.includes(place.key) ? "off, Enter puts it back" : "on, Enter pulls it"}`;
-    const on = this.wiring.probes.filter(([, key]) => key === place.key).map(([letter]) => PROBE_WORDS[letter]);
+    if (place.pulls) {
+      return `${place.name}: ${
+        this.wiring.pulled.includes(place.key) ? "off, Enter puts it back" : "on, Enter pulls it"
+      }`;
+    }
+    const on = this.wiring.probes.filter(([, key]) => key === place.key).map(([letter]) =>
+      PROBE_WORDS[letter]
+    );
     return on.length ? `${place.name}, with ${on.join(" and ")}` : place.name;
   }
 
-  // As wide as the page, but not higher than what of it can be seen at once: both probes are to be in view.
+  // As wide as the page, but not higher than what of it can be seen at once: both probes are to be
+  // in view.
   get scale() {
     const [wide, high] = this.drawing.size;
-    return Math.max(0.85, Math.min(1.35, this.width / wide, (window.innerHeight - AROUND_DRAWING) / high));
+    return Math.max(
+      0.85,
+      Math.min(1.35, this.width / wide, (globalThis.innerHeight - AROUND_DRAWING) / high),
+    );
   }
 
-  get height() { return this.wiring ? this.drawing.size[1] * this.scale : 0; }
+  get height() {
+    return this.wiring ? this.drawing.size[1] * this.scale : 0;
+  }
 
   paint() {
     if (!this.wiring || !this.width) return;
@@ -78,7 +123,9 @@ class WiringPicture {
     this.paintPoints(pen);
     this.paintWords(pen);
     drawing.plugs.forEach((plug) => this.paintPlug(pen, plug));
-    wiring.probes.forEach(([letter, key]) => this.paintProbe(pen, letter, drawing.points.find((point) => point.key === key)));
+    wiring.probes.forEach(([letter, key]) =>
+      this.paintProbe(pen, letter, drawing.points.find((point) => point.key === key))
+    );
     pen.restore();
   }
 
@@ -98,7 +145,9 @@ class WiringPicture {
     pen.strokeStyle = INK;
     pen.lineWidth = 1.3;
     pen.beginPath();
-    for (const line of this.drawing.lines) line.forEach(([x, y], i) => (i ? pen.lineTo(x, y) : pen.moveTo(x, y)));
+    for (const line of this.drawing.lines) {
+      line.forEach(([x, y], i) => (i ? pen.lineTo(x, y) : pen.moveTo(x, y)));
+    }
     for (const [x, y, other, plug] of this.drawing.joints) {
       if (this.wiring.pulled.includes(plug)) continue;
       pen.moveTo(x, y);
@@ -130,14 +179,18 @@ class WiringPicture {
     pen.font = CIRCUIT_FONT.replace("11.5", "10.5");
     for (const [x, y, words, align] of this.drawing.marks) this.write(pen, words, x, y, align);
     pen.font = CIRCUIT_FONT;
-    for (const part of this.drawing.parts) if (part.label_at) this.write(pen, part.label, ...part.label_at);
+    for (const part of this.drawing.parts) {
+      if (part.label_at) this.write(pen, part.label, ...part.label_at);
+    }
   }
 
   write(pen, words, x, y, align) {
     pen.textAlign = align === "middle" ? "center" : align;
     const rows = words.split("\n");
     rows.forEach((row, n) => {
-      const wide = pen.measureText(row).width, left = align === "middle" ? x - wide / 2 : align === "right" ? x - wide : x, top = y + 11 * (n - (rows.length - 1) / 2);
+      const wide = pen.measureText(row).width,
+        left = align === "middle" ? x - wide / 2 : align === "right" ? x - wide : x,
+        top = y + 11 * (n - (rows.length - 1) / 2);
       pen.fillStyle = "rgba(255, 255, 255, 0.9)";
       pen.fillRect(left - 1, top - 5.5, wide + 2, 11);
       pen.fillStyle = INK;

@@ -1,17 +1,47 @@
-// Wiring controls: which probe is put on next, where the probes are, and which plugs are pulled; the diagram changes them.
+// Wiring controls: which probe is put on next, where the probes are, and which plugs are pulled;
+// the diagram changes them.
 
-// One row for each probe: the probe that the next point is for is chosen, and each can be taken off.
-function makeProbes(spec, moved, settled) {
+import { labelFor } from "./fields.js";
+import { freshName, make } from "./make.js";
+
+// One row for each probe: the probe that the next point is for is chosen, and each can be taken
+// off.
+export function makeProbes(spec, moved, settled) {
   const group = freshName();
   let value = spec.value;
-  const change = (next) => { value = next; show(value); moved(value); settled(); };
+  const change = (next) => {
+    value = next;
+    show(value);
+    moved(value);
+    settled();
+  };
   const rows = spec.options.map(([letter, words]) => {
     const radio = make("input", { type: "radio", name: group, id: freshName(), value: letter });
     const place = make("span", { class: "tl-place" });
-    const off = make("button", { type: "button", "aria-label": `Take off the ${words}` }, "Take off");
+    const off = make(
+      "button",
+      { type: "button", "aria-label": `Take off the ${words}` },
+      "Take off",
+    );
     radio.addEventListener("change", () => change({ ...value, next: letter }));
-    off.addEventListener("click", () => { change({ ...value, next: letter, [letter]: "" }); radio.focus(); });
-    return { letter, radio, place, off, node: make("div", { class: "tl-probe" }, radio, make("label", { for: radio.id }, `${words} (${letter})`), off, place) };
+    off.addEventListener("click", () => {
+      change({ ...value, next: letter, [letter]: "" });
+      radio.focus();
+    });
+    return {
+      letter,
+      radio,
+      place,
+      off,
+      node: make(
+        "div",
+        { class: "tl-probe" },
+        radio,
+        labelFor(radio, `${words} (${letter})`),
+        off,
+        place,
+      ),
+    };
   });
   const show = (next) => {
     value = next;
@@ -21,7 +51,12 @@ function makeProbes(spec, moved, settled) {
     }
   };
   show(value);
-  const node = make("fieldset", { class: "tl-control tl-probes" }, make("legend", {}, spec.label), ...rows.map((row) => row.node));
+  const node = make(
+    "fieldset",
+    { class: "tl-control tl-probes" },
+    make("legend", {}, spec.label),
+    ...rows.map((row) => row.node),
+  );
   const tell = (shown) => {
     for (const row of rows) {
       const words = shown?.probes.find(([letter]) => letter === row.letter)?.[2] || "";
@@ -33,17 +68,32 @@ function makeProbes(spec, moved, settled) {
   return { node, set: show, tell };
 }
 
-function makePulled(spec, moved, settled) {
+export function makePulled(spec, moved, settled) {
   let value = spec.value;
   const list = make("div", { class: "tl-pulled" });
   const all = make("button", { type: "button" }, "Put all back");
-  all.addEventListener("click", () => { value = []; moved(value); settled(); });
-  const node = make("div", { class: "tl-control tl-pulls" }, make("span", {}, spec.label), list, all);
+  all.addEventListener("click", () => {
+    value = [];
+    moved(value);
+    settled();
+  });
+  const node = make(
+    "div",
+    { class: "tl-control tl-pulls" },
+    make("span", {}, spec.label),
+    list,
+    all,
+  );
   const tell = (shown) => {
     list.textContent = shown?.pulled_words.length ? shown.pulled_words.join("; ") : "none";
     all.disabled = !value.length;
   };
-  return { node, set: (next) => { value = next; all.disabled = !value.length; }, tell };
+  return {
+    node,
+    set: (next) => {
+      value = next;
+      all.disabled = !value.length;
+    },
+    tell,
+  };
 }
-
-Object.assign(MAKERS, { Probes: makeProbes, Pulled: makePulled });

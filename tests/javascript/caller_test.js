@@ -1,0 +1,75 @@
+// Caller: what is said when the computation does not answer.
+
+import assert from "node:assert/strict";
+import { mock, test } from "node:test";
+import { AT_WORK, Caller, PATIENCE } from "../../tractionlab/paint/js/caller.js";
+
+/** A caller with a computation in that state, on a page that offers these buttons. */
+function caller(kernel, { buttons = [], fails = false } = {}) {
+  const lost = [], late = [];
+  const send = () => {
+    if (fails) throw new Error("closed");
+  };
+  const page = { querySelectorAll: () => buttons };
+  const node = { closest: () => page };
+  const model = { send, widget_manager: { kernel } };
+  const made = new Caller(model, node, (words) => lost.push(words), (words) => late.push(words));
+  return { made, lost, late };
+}
+
+function withTimers(act) {
+  mock.timers.enable({ apis: ["setTimeout"] });
+  try {
+    act();
+  } finally {
+    mock.timers.reset();
+  }
+}
+
+test("an answer in time: nothing is said", () =>
+  withTimers(() => {
+    const { made, lost, late } = caller({ status: "idle", connectionStatus: "connected" });
+    made.send({});
+    mock.timers.tick(PATIENCE - 1);
+    made.answered();
+    mock.timers.tick(10 * PATIENCE);
+    assert.deepEqual([lost, late], [[], []]);
+  }));
+
+test("a computation at work is waited for, and that is said", () =>
+  withTimers(() => {
+    const kernel = { status: "busy", connectionStatus: "connected" };
+    const { made, lost, late } = caller(kernel);
+    made.send({});
+    mock.timers.tick(PATIENCE);
+    mock.timers.tick(PATIENCE);
+    assert.deepEqual([lost, late], [[], [AT_WORK, AT_WORK]]);
+    kernel.status = "idle";
+    mock.timers.tick(PATIENCE);
+    assert.equal(lost.length, 1);
+  }));
+
+test("no answer: the button that the page shows is named, a hidden one is not", () =>
+  withTimers(() => {
+    const hidden = { offsetParent: null, textContent: "Old" };
+    const shown = { offsetParent: {}, textContent: " Start this lesson " };
+    const buttons = [hidden, shown];
+    const { made, lost } = caller({ status: "idle", connectionStatus: "connected" }, { buttons });
+    made.send({});
+    mock.timers.tick(PATIENCE);
+    assert.match(lost[0], /^No answer from the computation\. Press "Start this lesson" at the top/);
+  }));
+
+test("the course was closed: the way is to open it again", () =>
+  withTimers(() => {
+    const { made, lost } = caller({ status: "unknown", connectionStatus: "disconnected" });
+    made.send({});
+    mock.timers.tick(PATIENCE);
+    assert.match(lost[0], /open the course again\. Then reload this page \(F5\)\.$/);
+  }));
+
+test("a line that is closed is told at once", () => {
+  const { made, lost } = caller({ status: "idle" }, { fails: true });
+  made.send({});
+  assert.match(lost[0], /menu Run, then Run All Cells\.$/);
+});

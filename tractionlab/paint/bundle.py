@@ -1,0 +1,54 @@
+"""JavaScript modules -> the one text that a widget needs.
+
+A widget is loaded from a single text, so what its module imports is put before it: each file once,
+in a scope of its own, after the files that it imports. The files themselves stay plain modules that
+every tool for JavaScript reads. Of the language's imports and exports this knows the few forms
+that the course uses, and refuses the rest.
+"""
+
+import re
+from pathlib import Path
+
+_IMPORT = re.compile(r'^import \{([^}]*)\} from "(\.[^"]+\.js)";\n', re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:function|class|const) (\w+))", re.MULTILINE)
+_UNKNOWN = re.compile(r"^(?:import|export)\b.*", re.MULTILINE)
+#: Last line of a widget's own module.
+_DEFAULT = re.compile(r"^export default \{ \w+ \};\n", re.MULTILINE)
+
+
+def bundle(path):
+    """Text of the module at `path`, a widget's, with all that it imports.
+
+    Raises ValueError at an import or export in another form, or when files import each other in a
+    circle.
+    """
+    return "".join(_modules(Path(path).resolve(), [], {}))
+
+
+def _modules(path, above, known):
+    """Pieces of the text in order: what `path` imports, then itself. `known`: {path: number} of
+    what is there already.
+    """
+    if path in above:
+        raise ValueError(f"{path.name} imports itself by way of {above[-1].name}")
+    text = path.read_text(encoding="utf-8")
+    found = [(names, (path.parent / other).resolve()) for names, other in _IMPORT.findall(text)]
+    for _, other in found:
+        if other not in known:
+            yield from _modules(other, [*above, path], known)
+    taken = "".join(f"const {{{names}}} = module{known[other]};\n" for names, other in found)
+    body = _plain(path, text)
+    if not above:
+        yield taken + body + "".join(_DEFAULT.findall(text))
+        return
+    known[path] = len(known)
+    names = ", ".join(_EXPORT.findall(text))
+    yield f"const module{known[path]} = (() => {{\n{taken}{body}return {{ {names} }};\n}})();\n"
+
+
+def _plain(path, text):
+    """The text without imports and exports."""
+    body = _DEFAULT.sub("", _EXPORT.sub("", _IMPORT.sub("", text)))
+    if unknown := _UNKNOWN.search(body):
+        raise ValueError(f"{path.name}: cannot bundle the line {unknown[0]!r}")
+    return body

@@ -1,0 +1,58 @@
+// Frame of a panel: its elements, empty, in their places.
+
+import { freshName, make } from "./make.js";
+
+const button = (words) => make("button", { type: "button" }, words);
+const box = (name, more = {}) => make("div", { class: name, ...more });
+
+/** @typedef {ReturnType<typeof frameOf>} Frame */
+
+/** @param {string} title */
+export function frameOf(title) {
+  const titleId = freshName();
+  const undo = button("Undo"), reset = button("Reset");
+  const print = button("Print this"), value = button("Show the value");
+  const sentence = make("p", { class: "tl-sentence" });
+  const note = make("p", { class: "tl-note" });
+  const voice = make("p", { class: "tl-voice", role: "status", "aria-live": "polite" });
+  const figures = make("dl", { class: "tl-figures" });
+  const controls = box("tl-controls"), car = box("tl-car"), circuit = box("tl-circuit");
+  const wiring = box("tl-wiring"), charts = box("tl-charts"), lock = box("tl-lock");
+  const clock = box("tl-transport", { role: "group", "aria-label": "Time of the run" });
+  const side = make("div", { class: "tl-side" }, controls, figures);
+  const stage = make("div", { class: "tl-stage" }, car, circuit, wiring);
+  const main = make("div", { class: "tl-main" }, stage, clock, charts);
+  const columns = make("div", { class: "tl-columns" }, side, main);
+  const body = make("div", { class: "tl-body" }, sentence, columns);
+  const heading = { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" };
+  const buttons = make("div", { class: "tl-buttons" }, value, undo, reset, print);
+  const root = make(
+    "section",
+    { class: "tl-panel", "aria-labelledby": titleId },
+    make("header", {}, make("div", heading, title), note, buttons),
+    lock,
+    body,
+    voice,
+  );
+  return {
+    root,
+    body,
+    side,
+    main,
+    lock,
+    sentence,
+    note,
+    voice,
+    figures,
+    undo,
+    reset,
+    print,
+    value,
+    controls,
+    car,
+    circuit,
+    wiring,
+    clock,
+    charts,
+  };
+}

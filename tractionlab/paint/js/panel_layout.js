@@ -1,0 +1,61 @@
+// Layout of a panel: what stands beside what at which width.
+
+// A circuit and its car stand side by side from BESIDE on; from ROOMY on the time and the charts
+// stand beside the circuit too. Alone it is at most ALONE wide.
+const BESIDE = 790, ROOMY = 960, ALONE = 720;
+
+export class Layout {
+  /**
+   * @param {import("./panel_frame.js").Frame} frame
+   * @param {Object<string, any>} pictures car, circuit, wiring, charts and clock
+   */
+  constructor(frame, pictures) {
+    this.frame = frame;
+    this.pictures = pictures;
+  }
+
+  // The figures stand under the controls, or under the charts when the controls are many.
+  placeFigures() {
+    const { main, side, controls, figures } = this.frame;
+    const { car, circuit, wiring, charts, clock } = this.pictures;
+    const room = car.height + circuit.height + wiring.height + (clock.span ? 36 : 0) +
+      (charts.height || 0);
+    const needed = controls.offsetHeight + 20 + 21 * figures.childElementCount;
+    const fits = !controls.childElementCount || needed <= room + 20;
+    const home = main.classList.contains("tl-roomy") || !fits ? main : side;
+    if (figures.parentElement !== home) home.append(figures);
+  }
+
+  /** Give each picture of the view its width, and the charts what height is left. */
+  fit(shown) {
+    const { main, figures } = this.frame;
+    const { car, circuit, wiring, charts, clock } = this.pictures;
+    const width = main.clientWidth;
+    if (!shown || !width) return;
+    car.width =
+      circuit.width =
+      wiring.width =
+      charts.width =
+        width;
+    wiring.paint();
+    const roomy = Boolean(circuit.span && width >= ROOMY);
+    const beside = roomy || Boolean(car.span && circuit.span && width >= BESIDE);
+    main.classList.toggle("tl-beside", beside);
+    main.classList.toggle("tl-roomy", roomy);
+    car.brief = roomy;
+    if (beside) {
+      circuit.width = Math.max(circuit.leastWidth, Math.floor(0.56 * width));
+      car.width = width - circuit.width - 16;
+    } else if (circuit.span) circuit.width = Math.min(width, ALONE);
+    if (roomy) charts.width = car.width;
+    this.placeFigures();
+    const left = circuit.height - car.height - this.frame.clock.offsetHeight -
+      figures.offsetHeight - 12;
+    const scene = car.span || circuit.span || shown.wiring;
+    charts.tall = roomy ? left : scene ? 250 : 380;
+    charts.arrange();
+    this.placeFigures();
+    if (clock.span) clock.go(clock.time, false);
+    else charts.paintOver();
+  }
+}

@@ -1,0 +1,82 @@
+// Words of a panel: its sentence and figures, what is said aloud, and what the learner shall find
+// first.
+
+import { make } from "./make.js";
+
+export class Words {
+  /** @param {import("./panel_frame.js").Frame} frame */
+  constructor(model, frame) {
+    this.model = model;
+    this.frame = frame;
+    this.shown = null;
+    this.labels = null;
+    this.waiting = null;
+  }
+
+  sayLater(text, wait) {
+    clearTimeout(this.waiting);
+    this.waiting = setTimeout(() => this.frame.voice.textContent = text, wait);
+  }
+
+  tell(text, wrong = false) {
+    const { note, voice } = this.frame;
+    note.textContent = voice.textContent = text;
+    note.classList.toggle("tl-error", wrong);
+  }
+
+  /**
+   * What the learner shall find first stays out of the words until it is asked for, after a
+   * control was moved.
+   */
+  get holds() {
+    const { held, figures } = this.shown;
+    return !this.model.get("told") && (held.length > 0 || figures.some((figure) => figure.held));
+  }
+
+  /** The sentence without what is held back. */
+  get open() {
+    const { held, sentence } = this.shown;
+    return this.holds
+      ? held.reduce((words, piece) => words.replace(piece, ""), sentence)
+      : sentence;
+  }
+
+  show(shown) {
+    this.shown = shown;
+    const { sentence, value } = this.frame, words = this.open;
+    if (sentence.textContent !== words) sentence.textContent = words;
+    value.hidden = !this.holds;
+    const kept = { value: "yours to find", unit: "" };
+    this.showFigures(
+      shown.figures.map((figure) => figure.held && this.holds ? { ...figure, ...kept } : figure),
+    );
+  }
+
+  showFigures(list) {
+    const { figures } = this.frame, labels = list.map((figure) => figure.label).join("\n");
+    if (labels !== this.labels) {
+      this.labels = labels;
+      figures.replaceChildren(
+        ...list.map((figure) => make("div", {}, make("dt", {}, figure.label), make("dd"))),
+      );
+      figures.hidden = !list.length;
+    }
+    figures.querySelectorAll("dd").forEach((dd, i) => {
+      dd.textContent = `${list[i].value} ${list[i].unit}`.trim().replace(/^-/, "\u2212");
+    });
+  }
+
+  /** What was held back is told for good. */
+  reveal() {
+    this.model.set("told", true);
+    this.model.save_changes();
+    this.frame.print.focus();
+    this.show(this.shown);
+    this.tell("");
+    this.sayLater(this.shown.sentence, 0);
+  }
+
+  stop() {
+    clearTimeout(this.waiting);
+  }
+}

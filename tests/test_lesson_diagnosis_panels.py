@@ -8,7 +8,10 @@ import numpy as np
 import pytest
 
 from tractionlab.diagnosis.fault_memory import Memory
-from tractionlab.panels.diagnosis_page import page, spans
+from tractionlab.paint.document import Document, Rows
+from tractionlab.paint.printed import print_figure
+from tractionlab.panels.diagnosis_page import lamp_lanes, memory_tables, spans
+from tractionlab.panels.page import document
 from tractionlab.panels.self_diagnosis import (
     FIVE,
     STORIES,
@@ -23,22 +26,27 @@ from tractionlab.workshop.part_values import changed, part_values
 
 
 def words(panel):
-    """What stands on the page below the panel, without tags."""
-    return re.sub(r"<[^>]+>", " ", panel.children[1].value)
+    """What stands in the tables below the picture."""
+    return "\n".join(
+        cell
+        for table in panel.view.tables
+        for row in (table.rows or [[table.empty]])
+        for cell in row
+    )
 
 
 def sound(panel):
-    view = panel.panel.view
-    assert panel.panel.error == "" and view.sentence.endswith(".") and "nan" not in view.sentence
+    view = panel.view
+    assert panel.error == "" and view.sentence.endswith(".") and "nan" not in view.sentence
     assert all(np.isfinite(line.y).all() for chart in view.charts for line in chart.lines)
     assert all(chart.x.endswith("]") and chart.y.endswith("]") for chart in view.charts)
-    assert "nan" not in panel.children[1].value
+    assert "nan" not in words(panel) and "nan" not in view.lanes.words
 
 
 @pytest.mark.parametrize("make", [same_code_panel, memory_panel])
 def test_every_choice_of_the_lesson_gives_a_picture(make):
     panel = make()
-    for control in panel.panel.controls:
+    for control in panel.controls:
         for key, _ in control["options"]:
             panel.set(**{control["name"]: key})
             sound(panel)
@@ -60,7 +68,7 @@ def test_five_causes_one_circuit():
     types = {}
     for key in FIVE:
         panel.set(cause=key)
-        found = re.search(r"C0031 (\w\w)", panel.panel.view.sentence)
+        found = re.search(r"C0031 (\w\w)", panel.view.sentence)
         types[key] = found and found[1]
     assert types == {
         "sound": None,
@@ -77,7 +85,7 @@ def test_memory_tells_present_from_stored_and_cleared_from_tested():
     said = {}
     for story in STORIES:
         panel.set(story=story)
-        said[story] = panel.panel.view.sentence, words(panel)
+        said[story] = panel.view.sentence, words(panel)
     assert (
         "present" in said["first"][0]
         and "AF" in said["first"][1]
@@ -101,7 +109,7 @@ def test_lamps_on_the_page_are_those_of_the_drive():
         changed(part_values("rear_petrol"), {"feed_valve.ohm": 1e9}),
         still("rear_petrol", 600),
     )
-    label = re.search(r'aria-label="([^"]+)"', page(diagnosis, diagnosis.memory))[1]
+    label = lamp_lanes(diagnosis).words
     assert (
         "ABS (amber): on from 0.0 to 3.0 s;" in label
         and "TC (amber): on from 0.0 to 6.0 s" in label
@@ -133,8 +141,10 @@ def test_text_of_the_page_cannot_break_out():
         ),
     )
     diagnosis = diagnose("rear_petrol", part_values("rear_petrol"), still("rear_petrol", 400))
-    html = page(diagnosis, memory)
-    assert html.count("<table") == html.count("</table>") == 1 and html.count("<td") == 4
+    table, _ = memory_tables(diagnosis, memory)
+    html = Document("", [Rows(table.title, table.head, table.rows)]).html()
+    assert len(table.rows) == 1 and len(table.rows[0]) == len(table.head) == 4
+    assert html.count("<table") == html.count("</table>") == 1 and html.count("<td") == 3
 
 
 def test_locked_panel_hides_the_page():
@@ -145,6 +155,29 @@ def test_locked_panel_hides_the_page():
 
     guess = Guess()
     panel = same_code_panel(locked_by=guess)
-    assert panel.children[1].value == ""
+    assert panel.locked
     guess.answered = True
-    assert "Warning lamps" in panel.children[1].value
+    assert not panel.locked
+
+
+def test_the_memory_is_printed_below_the_picture():
+    panel = memory_panel()
+    blocks = document(panel).blocks
+    tables = [block for block in blocks if isinstance(block, Rows)]
+    assert [table.caption for table in tables[1:]] == [table.title for table in panel.view.tables]
+    html = document(panel).html()
+    assert "type 13" in html and "fault is present now" in html and "drives with it: 1" in html
+    panel.set(story="cleared")
+    assert "No code is stored. All tests that ran have passed." in document(panel).html()
+
+
+def test_lamps_on_paper_are_bars_where_the_lamps_are_lit():
+    panel = memory_panel()
+    axes = next(
+        axes
+        for axes in print_figure(panel.view).axes
+        if axes.get_title(loc="left").startswith("Warning lamps")
+    )
+    lanes = panel.view.lanes.lanes
+    assert [label.get_text() for label in axes.get_yticklabels()] == [lane.label for lane in lanes]
+    assert len(axes.collections) == sum(len(lane.spans) for lane in lanes) > 0

@@ -8,11 +8,11 @@ pytestmark = pytest.mark.browser
 CELL = """from tractionlab.panels.self_diagnosis import memory_panel
 panel = memory_panel()
 panel"""
-CELLS, READY = [CELL], ".tl-diagnosis table"
+CELLS, READY = [CELL], ".tl-tables table"
 
 
 def test_keyboard_changes_the_story_and_the_memory_follows(opened):
-    memory = opened.locator(".tl-diagnosis")
+    memory = opened.locator(".tl-tables")
     assert "fault is present now" in memory.inner_text()
     opened.get_by_label("What is read").focus()
     opened.keyboard.press("ArrowDown")
@@ -23,13 +23,13 @@ def test_keyboard_changes_the_story_and_the_memory_follows(opened):
 
 
 def test_lamps_have_words_for_a_screen_reader(opened):
-    label = opened.locator(".tl-diagnosis svg").get_attribute("aria-label")
+    label = opened.locator(".tl-lanes canvas").get_attribute("aria-label")
     assert "ABS (amber): on from 0.0" in label and "TC off (amber): on from 0.0 to 3.0 s" in label
 
 
 def test_axe_finds_nothing_serious_and_nothing_sticks_out(opened):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
-    for part in (".tl-panel", ".tl-diagnosis"):
+    for part in (".tl-panel",):
         serious = [
             v
             for v in axe.run(opened, context=part).response["violations"]
@@ -40,7 +40,7 @@ def test_axe_finds_nothing_serious_and_nothing_sticks_out(opened):
         opened.evaluate("(zoom) => { document.body.style.zoom = zoom; }", zoom)
         assert (
             opened.evaluate(
-                "() => { const r = document.querySelector('.tl-diagnosis'); return r.scrollWidth -"
+                "() => { const r = document.querySelector('.tl-tables'); return r.scrollWidth -"
                 " r.clientWidth; }"
             )
             <= 1

@@ -16,13 +16,14 @@ from matplotlib.figure import Figure
 from tractionlab.errors import UserError
 from tractionlab.paint.printed_car import paint_car
 from tractionlab.paint.printed_circuit import paint_circuit
+from tractionlab.paint.printed_lanes import paint_lanes
 from tractionlab.paint.printed_wiring import paint_wiring
 from tractionlab.view import COLOURS, DASHES
 
 #: Portrait A4 width [inch]; all lengths below are inches on a sheet of that width.
 WIDTH = 8.27
 _LEFT, _RIGHT, _TITLE, _TICKS, _TEXT_LINE = 0.75, 0.2, 0.26, 0.48, 0.19
-_SCENE, _STRIP, _SQUARE = 2.25, 1.2, 2.7
+_SCENE, _STRIP, _SQUARE, _LANE = 2.25, 1.2, 2.7, 0.24
 _UNIT = 0.0124  # inch per unit of a circuit drawing
 #: Same View, same bytes: no dates, no program versions, fixed ids.
 _METADATA = {
@@ -71,6 +72,8 @@ def print_figure(view, *, title="", time=None, size=None):
                 paint_circuit(axes, view.circuit, time)
             elif what == "wiring":
                 paint_wiring(axes, view.wiring)
+            elif what == "lanes":
+                paint_lanes(axes, view.lanes, time)
             else:
                 _chart(
                     axes,
@@ -118,8 +121,8 @@ def _figures(view):
 
 
 def _places(view, top):
-    """Where everything stands: ((left, top, width, height), "scene", "circuit", "wiring" or a
-    Chart) in inches, and the height used.
+    """Where everything stands: ((left, top, width, height), "scene", "circuit", "wiring",
+    "lanes" or a Chart) in inches, and the height used.
     """
     timed = [chart for chart in view.charts if chart.over_time]
     others = [chart for chart in view.charts if not chart.over_time]
@@ -139,6 +142,11 @@ def _places(view, top):
     for chart in timed:
         places.append(((_LEFT, top + _TITLE, WIDTH - _LEFT - _RIGHT - legend, _STRIP), chart))
         top += _TITLE + _STRIP + (_TICKS if chart is timed[-1] else 0.08)
+    if view.lanes is not None:
+        tall = _LANE * len(view.lanes.lanes)
+        left = 0.25 + 0.075 * max(len(lane.label) for lane in view.lanes.lanes)
+        places.append(((left, top + _TITLE, WIDTH - left - _RIGHT, tall), "lanes"))
+        top += _TITLE + tall + _TICKS
     for row in (others[i : i + 2] for i in range(0, len(others), 2)):
         keys = max(_legend_rows(chart) for chart in row) * _TEXT_LINE
         share = WIDTH / len(row)

@@ -36,6 +36,10 @@ def pack(view):
         "circuit": None if view.circuit is None else _circuit(view.circuit, block),
         "wiring": None if view.wiring is None else _wiring(view.wiring),
     }
+    if view.lanes is not None:
+        meta["lanes"] = _lanes(view.lanes)
+    if view.tables:
+        meta["tables"] = [_table(table) for table in view.tables]
     return meta, block.bytes()
 
 
@@ -199,6 +203,29 @@ def _wiring(wiring):
         "pulled_words": [words for _, words in wiring.pulled],
         "probes": [list(probe) for probe in wiring.probes],
         "letters": list(wiring.letters),
+    }
+
+
+def _lanes(lanes):
+    return {
+        "title": lanes.title,
+        "x": lanes.x,
+        "x_range": _pair(lanes.x_range),
+        "states": list(lanes.states),
+        "words": lanes.words,
+        "lanes": [
+            {"label": lane.label, "spans": [list(span) for span in lane.spans]}
+            for lane in lanes.lanes
+        ],
+    }
+
+
+def _table(table):
+    return {
+        "title": table.title,
+        "head": list(table.head),
+        "rows": [list(row) for row in table.rows],
+        "empty": table.empty,
     }
 
 

@@ -43,8 +43,15 @@ def document(panel, time=None):
             ),
             *([Rows("Settings", ("What", "Value"), rows, (2, 3))] if rows else []),
             Picture(png(replace(view, sentence=""), time=time), sentence, _HEAD + _ROW * len(rows)),
+            *map(_on_paper, view.tables),
         ],
     )
+
+
+def _on_paper(table):
+    if not table.rows:
+        return Text(f"{table.title}: {table.empty}")
+    return Rows(table.title, table.head, table.rows, table.widths)
 
 
 def save_page(panel, time=None):

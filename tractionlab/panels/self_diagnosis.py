@@ -5,14 +5,13 @@ memory holds afterwards.
 from dataclasses import dataclass
 from functools import lru_cache
 
-import ipywidgets
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.diagnosis.fault_memory import counter_of, debounce
 from tractionlab.diagnosis.lamps import FLASHING, LAMPS, ON
 from tractionlab.panels.base import Choice, Panel, Slider
-from tractionlab.panels.diagnosis_page import LAMP_WORDS, page
+from tractionlab.panels.diagnosis_page import LAMP_WORDS, lamp_lanes, memory_tables
 from tractionlab.panels.runs import KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 from tractionlab.workshop.codes import code_list
@@ -108,7 +107,11 @@ def diagnosis_view(values, five=False):
     time = found.time[thin]
     charts = (_speed_chart(found, time, thin), *_counter_chart(found, time, thin))
     return View(
-        charts=charts, sentence=_sentence(found, memory), figures=_figures(found, memory, five)
+        charts=charts,
+        sentence=_sentence(found, memory),
+        figures=_figures(found, memory, five),
+        lanes=lamp_lanes(found),
+        tables=memory_tables(found, memory),
     )
 
 
@@ -202,47 +205,19 @@ def _lamps(lit):
     return f"the {' and the '.join(lit)} lamp{'s are' if len(lit) > 1 else ' is'} on"
 
 
-class DiagnosisPanel(ipywidgets.VBox):
-    """A panel of a drive, and below it the lamps over time and the memory in words.
+#: What a panel without a control for it shows.
+_FIXED = {"kind": "rough", "number": 1.0, "story": "first"}
 
-    `panel` is the panel itself.
-    """
 
-    def __init__(self, title, causes, controls, five, locked_by):
-        first = [
-            Choice(
-                "cause",
-                "What is wrong",
-                tuple((key, cause.words) for key, cause in causes.items()),
-                next(iter(causes)),
-            )
-        ]
-        self._five = five
-        self._fixed = {"kind": "rough", "number": 1.0, "story": "first"}
-        self.panel = Panel(
-            title,
-            first + controls,
-            lambda values: diagnosis_view({**self._fixed, **values}, five),
-            locked_by=locked_by,
-        )
-        self._page = ipywidgets.HTML()
-        self.panel.observe(lambda change: self._write(), ["picture", "locked"])
-        self._write()
-        super().__init__([self.panel, self._page, *self.panel.below])
-
-    def __repr__(self):
-        return repr(self.panel)
-
-    def set(self, **values):
-        """Move controls from Python, see Panel.set."""
-        self.panel.set(**values)
-
-    def _write(self):
-        shown = {**self._fixed, **self.panel.values}
-        found, memory = _diagnosis(
-            shown["cause"], shown["kind"], int(shown["number"]), shown["story"], self._five
-        )
-        self._page.value = "" if self.panel.locked else page(found, memory)
+def _panel(title, causes, controls, five, locked_by):
+    """Panel of a drive: wheel speeds and counters, the lamps over time, the memory in words."""
+    words = tuple((key, cause.words) for key, cause in causes.items())
+    return Panel(
+        title,
+        [Choice("cause", "What is wrong", words, next(iter(causes))), *controls],
+        lambda values: diagnosis_view({**_FIXED, **values}, five),
+        locked_by=locked_by,
+    )
 
 
 def stored_after_repair():
@@ -260,17 +235,17 @@ def self_diagnosis_panel(locked_by=None):
         Slider("number", "Drive number", "", 1, 50, 1, 1),
         Choice("story", "What is read", tuple(STORIES.items()), "first"),
     ]
-    return DiagnosisPanel("Self-diagnosis of a drive", all_causes(), controls, False, locked_by)
+    return _panel("Self-diagnosis of a drive", all_causes(), controls, False, locked_by)
 
 
 def same_code_panel(locked_by=None):
     """One sensor circuit and five causes: which codes, which voltage at the unit."""
-    return DiagnosisPanel("One circuit, five causes", FIVE, [], True, locked_by)
+    return _panel("One circuit, five causes", FIVE, [], True, locked_by)
 
 
 def memory_panel(locked_by=None):
     """The same circuit over two drives: what is stored, what is present, what clearing does."""
-    return DiagnosisPanel(
+    return _panel(
         "The memory after another drive",
         {key: FIVE[key] for key in ("coil", "body", "loose")},
         [Choice("story", "What is read", tuple(STORIES.items()), "first")],

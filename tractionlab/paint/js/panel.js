@@ -5,6 +5,7 @@ import { AT_WORK, Caller } from "./caller.js";
 import { Charts } from "./charts.js";
 import { CircuitPicture } from "./circuit.js";
 import { Controls } from "./controls.js";
+import { LanesPicture } from "./lanes.js";
 import { make } from "./make.js";
 import { frameOf } from "./panel_frame.js";
 import { Layout } from "./panel_layout.js";
@@ -54,8 +55,9 @@ class Panel {
       const { time } = this.clock, read = this.shown.circuit ? this.circuit : this.charts;
       words.sayLater(`${time.toFixed(2)} seconds. ${read.read(time)}`, 400);
     });
-    const { car, circuit, wiring, charts, clock } = this;
-    this.layout = new Layout(frame, { car, circuit, wiring, charts, clock });
+    this.lanes = new LanesPicture(frame.lanes);
+    const { car, circuit, wiring, charts, lanes, clock } = this;
+    this.layout = new Layout(frame, { car, circuit, wiring, charts, lanes, clock });
   }
 
   makeControls() {
@@ -117,6 +119,7 @@ class Panel {
     this.car.paint(time, this.clock.playing, dt);
     this.circuit.paint(time, this.clock.playing);
     this.charts.cursor(time);
+    this.lanes.cursor(time);
     dataset.time = time.toFixed(3);
     dataset.frames = String(Number(dataset.frames || 0) + 1);
   }
@@ -144,6 +147,7 @@ class Panel {
       Boolean(this.circuit.span || shown.wiring || long),
     );
     this.charts.set(shown.charts);
+    this.lanes.set(shown.lanes);
     clock.setSpan(this.car.span || this.circuit.span || this.charts.span);
     if (!clock.span) this.charts.paintOver();
     if (shown.circuit && shown.circuit.moment !== this.moment && !clock.playing) {

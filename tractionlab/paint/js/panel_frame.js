@@ -18,12 +18,13 @@ export function frameOf(title) {
   const figures = make("dl", { class: "tl-figures" });
   const controls = box("tl-controls"), car = box("tl-car"), circuit = box("tl-circuit");
   const wiring = box("tl-wiring"), charts = box("tl-charts"), lock = box("tl-lock");
+  const lanes = box("tl-lanes"), tables = box("tl-tables");
   const clock = box("tl-transport", { role: "group", "aria-label": "Time of the run" });
   const side = make("div", { class: "tl-side" }, controls, figures);
   const stage = make("div", { class: "tl-stage" }, car, circuit, wiring);
-  const main = make("div", { class: "tl-main" }, stage, clock, charts);
+  const main = make("div", { class: "tl-main" }, stage, clock, charts, lanes);
   const columns = make("div", { class: "tl-columns" }, side, main);
-  const body = make("div", { class: "tl-body" }, sentence, columns);
+  const body = make("div", { class: "tl-body" }, sentence, columns, tables);
   const heading = { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" };
   const buttons = make("div", { class: "tl-buttons" }, value, undo, reset, print);
   const root = make(
@@ -54,5 +55,7 @@ export function frameOf(title) {
     wiring,
     clock,
     charts,
+    lanes,
+    tables,
   };
 }

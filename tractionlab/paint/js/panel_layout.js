@@ -7,7 +7,7 @@ const BESIDE = 790, ROOMY = 960, ALONE = 720;
 export class Layout {
   /**
    * @param {import("./panel_frame.js").Frame} frame
-   * @param {Object<string, any>} pictures car, circuit, wiring, charts and clock
+   * @param {Object<string, any>} pictures car, circuit, wiring, charts, lanes and clock
    */
   constructor(frame, pictures) {
     this.frame = frame;
@@ -29,7 +29,7 @@ export class Layout {
   /** Give each picture of the view its width, and the charts what height is left. */
   fit(shown) {
     const { main, figures } = this.frame;
-    const { car, circuit, wiring, charts, clock } = this.pictures;
+    const { car, circuit, wiring, charts, lanes, clock } = this.pictures;
     const width = main.clientWidth;
     if (!shown || !width) return;
     car.width =
@@ -38,6 +38,7 @@ export class Layout {
       charts.width =
         width;
     wiring.paint();
+    lanes.paint();
     const roomy = Boolean(circuit.span && width >= ROOMY);
     const beside = roomy || Boolean(car.span && circuit.span && width >= BESIDE);
     main.classList.toggle("tl-beside", beside);

@@ -2,6 +2,7 @@
 // first.
 
 import { make } from "./make.js";
+import { table } from "./table.js";
 
 export class Words {
   /** @param {import("./panel_frame.js").Frame} frame */
@@ -11,6 +12,7 @@ export class Words {
     this.shown = null;
     this.labels = null;
     this.waiting = null;
+    this.tables = "";
   }
 
   sayLater(text, wait) {
@@ -46,6 +48,7 @@ export class Words {
     const { sentence, value } = this.frame, words = this.open;
     if (sentence.textContent !== words) sentence.textContent = words;
     value.hidden = !this.holds;
+    this.showTables(shown.tables ?? []);
     const kept = { value: "yours to find", unit: "" };
     this.showFigures(
       shown.figures.map((figure) => figure.held && this.holds ? { ...figure, ...kept } : figure),
@@ -64,6 +67,20 @@ export class Words {
     figures.querySelectorAll("dd").forEach((dd, i) => {
       dd.textContent = `${list[i].value} ${list[i].unit}`.trim().replace(/^-/, "\u2212");
     });
+  }
+
+  /** Tables change as a whole, and only when a cell is another one. */
+  showTables(tables) {
+    const state = JSON.stringify(tables);
+    if (state === this.tables) return;
+    this.tables = state;
+    this.frame.tables.replaceChildren(
+      ...tables.flatMap(({ title, rows, head, empty }) =>
+        rows.length
+          ? [table(title, rows, head, "")]
+          : [make("p", {}, make("strong", {}, `${title}: `), empty)]
+      ),
+    );
   }
 
   /** What was held back is told for good. */

@@ -1,0 +1,97 @@
+// Lanes: states over the time as bars on one canvas, solid or in stripes, with the time cursor.
+
+import { sizeCanvas } from "./charts.js";
+import { BOLD, FONT, INK, QUIET } from "./legend.js";
+import { make } from "./make.js";
+import { inWords, ticksBetween } from "./numbers.js";
+
+const TOP = 22, LANE = 20, BAR = 14, FOOT = 34, STRIPE = 5;
+
+export class LanesPicture {
+  /** @param {HTMLElement} host */
+  constructor(host) {
+    this.canvas = make("canvas", { role: "img" });
+    host.append(this.canvas);
+    this.host = host;
+    this.shown = null;
+    this.width = 0;
+    this.time = null;
+  }
+
+  get height() {
+    return this.shown ? TOP + LANE * this.shown.lanes.length + FOOT : 0;
+  }
+
+  set(shown) {
+    this.shown = shown ?? null;
+    this.host.hidden = !shown;
+    if (shown) this.canvas.setAttribute("aria-label", `${shown.title}. ${shown.words}`);
+    this.paint();
+  }
+
+  cursor(time) {
+    this.time = time;
+    this.paint();
+  }
+
+  paint() {
+    if (!this.shown || !this.width) return;
+    const { lanes, title, states, x, x_range: [low, high] } = this.shown, { width, height } = this;
+    const pen = sizeCanvas(this.canvas, width, height);
+    pen.textBaseline = "middle";
+    pen.font = FONT;
+    const left = 12 + Math.max(...lanes.map((lane) => pen.measureText(lane.label).width));
+    const toX = (time) => left + (width - left - 12) * (time - low) / (high - low);
+    const foot = TOP + LANE * lanes.length;
+    this.paintHead(pen, title, states);
+    lanes.forEach((lane, row) => this.paintLane(pen, lane, TOP + LANE * (row + 0.5), left, toX));
+    this.paintAxis(pen, x, low, high, foot, toX);
+    if (this.time === null) return;
+    pen.strokeStyle = INK;
+    pen.lineWidth = 1.5;
+    pen.beginPath();
+    pen.moveTo(toX(this.time), TOP);
+    pen.lineTo(toX(this.time), foot);
+    pen.stroke();
+  }
+
+  paintHead(pen, title, states) {
+    pen.textAlign = "left";
+    pen.font = BOLD;
+    pen.fillStyle = INK;
+    pen.fillText(title, 4, 10);
+    const after = 14 + pen.measureText(title).width;
+    pen.font = FONT;
+    pen.fillStyle = QUIET;
+    pen.fillText(`solid = ${states[0]}, stripes = ${states[1]}`, after, 10);
+  }
+
+  paintLane(pen, lane, y, left, toX) {
+    pen.fillStyle = INK;
+    pen.textAlign = "right";
+    pen.fillText(lane.label, left - 8, y);
+    pen.strokeStyle = "#888888";
+    pen.lineWidth = 1;
+    pen.beginPath();
+    pen.moveTo(left, y);
+    pen.lineTo(this.width - 12, y);
+    pen.stroke();
+    for (const [begin, end, state] of lane.spans) {
+      const from = toX(begin), wide = Math.max(2, toX(end) - from);
+      if (state === 0) pen.fillRect(from, y - BAR / 2, wide, BAR);
+      else {
+        for (let at = 0; at < wide; at += STRIPE) {
+          pen.fillRect(from + at, y - BAR / 2, Math.min(2, wide - at), BAR);
+        }
+      }
+    }
+  }
+
+  paintAxis(pen, words, low, high, y, toX) {
+    const { ticks, digits } = ticksBetween(low, high, 6);
+    pen.fillStyle = INK;
+    pen.textAlign = "center";
+    for (const tick of ticks) pen.fillText(inWords(tick, digits), toX(tick), y + 9);
+    pen.fillText(words, (toX(low) + toX(high)) / 2, y + 25);
+  }
+}

@@ -1,0 +1,50 @@
+"""What of a view stands in rows: states over the time as lanes of bars, and tables in words."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lane:
+    """One thing and when it is in which state. spans: (begin, end, number of the state); between
+    them it is idle."""
+
+    label: str
+    spans: tuple = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lanes:
+    """Lanes over one time axis [s], with the time cursor of the charts. Of the two `states`, in
+    words, the first is drawn solid, the second in stripes; `idle` is said of a lane without
+    bars. x_range: begin and end of the axis."""
+
+    title: str
+    x: str
+    x_range: tuple
+    states: tuple
+    idle: str
+    lanes: tuple
+
+    @property
+    def words(self):
+        """All lanes in words."""
+        return "; ".join(f"{lane.label}: {self._said(lane)}" for lane in self.lanes)
+
+    def _said(self, lane):
+        spans = [
+            f"{self.states[state]} from {begin:.1f} to {end:.1f} s"
+            for begin, end, state in lane.spans
+        ]
+        return ", ".join(spans) or self.idle
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """Rows of texts, whose lines newlines part. The first cell of a row heads it. `empty`: the
+    sentence that stands in the place of a table without rows. widths: shares of the sheet."""
+
+    title: str
+    head: tuple
+    rows: tuple
+    empty: str = ""
+    widths: tuple = ()

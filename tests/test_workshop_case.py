@@ -300,7 +300,7 @@ def test_clicks_are_answered_before_the_suspects_are_known(own_record):
         bench.command("test", test="T05", prepared=["supply"])
         bench.command("hint")
         early = bench.face["possible"], bench.face["message"]
-        while bench._pending:
+        while bench.ahead.pending:
             await asyncio.sleep(0.02)
         late = bench.face["possible"], bench.face["message"]
         bench.command("finish")

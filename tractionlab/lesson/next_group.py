@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tractionlab.lesson.ask import blank_face
 from tractionlab.paint.card import Card
-from tractionlab.panels.case import FOLDER as CASES
+from tractionlab.panels.case_log import FOLDER as CASES
 from tractionlab.written.record import FILE_NAME, PAPERS
 
 #: Folder beside the lessons in which the answers of earlier groups stay, one dated folder each.

@@ -2,11 +2,7 @@
 possible, repair, proof, points.
 """
 
-import asyncio
-import json
-from contextlib import suppress
 from pathlib import Path
-from threading import Thread
 
 import anywidget
 import ipywidgets
@@ -14,25 +10,23 @@ import traitlets
 
 from tractionlab.errors import UserError
 from tractionlab.paint.bundle import bundle
+from tractionlab.panels.case_ahead import LookAhead, prepare
 from tractionlab.panels.case_crossing import Crossing
+from tractionlab.panels.case_face import face_of, result_of
+from tractionlab.panels.case_log import keep_log
 from tractionlab.panels.case_measuring import CaseMeasuring, ReadingCard
-from tractionlab.panels.case_words import line_of, title_of, with_meaning, words_of
+from tractionlab.panels.case_words import words_of
 from tractionlab.workshop.case import suspects
 from tractionlab.workshop.case.case import Case
-from tractionlab.workshop.case.score import CRITERIA, score
-from tractionlab.workshop.case.technician import route_to
-from tractionlab.workshop.faults import KINDS, fault
-from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.tests.base import run, tests
+from tractionlab.workshop.case.score import score
+from tractionlab.workshop.faults import fault
+from tractionlab.workshop.tests.base import tests
 from tractionlab.workshop.wiring.drawing import wiring
 from tractionlab.workshop.wiring.netlist import plan
-from tractionlab.written.record import my_record
 
 _HERE = Path(__file__).parent
-_LESSON = 11
 _SOON = "is still being worked out and follows in a moment."
 _AWAY = "none"
-FOLDER = Path("cases")
 
 
 class CaseBench(anywidget.AnyWidget):
@@ -48,7 +42,7 @@ class CaseBench(anywidget.AnyWidget):
     case : Case; its `log` is the record; `result` : Score once the case has ended, else None
     crossing : Crossing; measuring : CaseMeasuring; `whole` : the bench, with the wiring drawing
         below it while it is open
-    looking_ahead : Thread that computes the suspects
+    ahead : LookAhead, computes the suspects
     """
 
     _esm = bundle(_HERE / "case.js")
@@ -62,7 +56,7 @@ class CaseBench(anywidget.AnyWidget):
     def __init__(self, case, with_you=False):
         self.case, self.result = case, None
         self.crossing = Crossing(case, with_you)
-        self._pending, self._hint_due, self._loop, self._wanted = 0, False, _running_loop(), True
+        self.ahead, self._hint_due = LookAhead(self._arrived), False
         for test in tests():
             suspects.predicted(test, case.fault.id, case.vehicle)
         for group in plan(case.vehicle).groups:
@@ -70,57 +64,25 @@ class CaseBench(anywidget.AnyWidget):
         self.measuring = CaseMeasuring(case, next(iter(plan(case.vehicle).groups)))
         super().__init__(words=words_of(case))
         self.readings = ReadingCard(self)
-        self.below, self.looking_ahead = (
-            ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY}),
-            None,
-        )
+        self.below = ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY})
         self.whole = ipywidgets.VBox([self, self.below])
-        self._look_ahead(_prepare, case, lambda: self._wanted)
+        self.ahead.begin(prepare, case, lambda: self.ahead.wanted)
         self._show("Go on where you stopped." if case.acknowledged else "Read the cautions first.")
         self.on_msg(self._hear)
 
     def _repr_mimebundle_(self, **options):
         return self.whole._repr_mimebundle_(**options)
 
-    def _look_ahead(self, compute, *given):
-        """Compute something beside the clicks, one after the other; what waits for it is shown in
-        the thread that answers the clicks.
-        """
-        before, loop = self.looking_ahead, self._loop
-        self._pending += 1
-
-        def work():
-            if before is not None:
-                before.join()
-            with suppress(Exception):  # the step that needs it meets it again, and says so
-                compute(*given)
-            if loop is not None and not loop.is_closed():
-                loop.call_soon_threadsafe(self._arrived)
-
-        self.looking_ahead = Thread(target=work, daemon=True)
-        self.looking_ahead.start()
-
     def leave(self):
         """Another car comes in: what this one still needs is worked out no further."""
-        self._wanted = False
+        self.ahead.wanted = False
 
     def _arrived(self):
-        self._pending -= 1
-        if self._pending == 0:
-            message = (
-                self.case.hint() if self._hint_due and not self.case.over else self.face["message"]
-            )
+        if self.ahead.pending == 0:
+            hint = self._hint_due and not self.case.over
+            message = self.case.hint() if hint else self.face["message"]
             self._hint_due = False
             self._show(message)
-
-    def _known(self):
-        """Is all there that the suspects are compared by? Where no clicks are heard, as in a
-        script, this waits for it.
-        """
-        if self._loop is None:
-            self.looking_ahead.join()
-            return True
-        return self._pending == 0
 
     def _hear(self, _, message, buffers):
         try:
@@ -148,7 +110,7 @@ class CaseBench(anywidget.AnyWidget):
         elif name == "again":
             self._again()
         elif name == "hint":
-            self._hint_due = not self._known()
+            self._hint_due = not self.ahead.known()
             self._show(f"The hint {_SOON}" if self._hint_due else case.hint())
         elif name == "measure_at":
             self._open_wiring(values["group"])
@@ -188,7 +150,7 @@ class CaseBench(anywidget.AnyWidget):
         """The learner says which faults the new readings exclude; then the list follows the
         readings.
         """
-        if not self._known():
+        if not self.ahead.known():
             raise UserError(f"The list {_SOON} Then say it once more.")
         self._show(self.crossing.cross(said))
 
@@ -230,7 +192,7 @@ class CaseBench(anywidget.AnyWidget):
         if taken is None:
             return self._show("")
         if taken.sound and not self.case.repaired_anything:
-            self._look_ahead(
+            self.ahead.begin(
                 suspects.look_ahead,
                 self.case.fault.id,
                 self.case.symptom,
@@ -246,122 +208,29 @@ class CaseBench(anywidget.AnyWidget):
 
     def _show(self, message):
         if self.case.over and self.result is None:
-            if self._known():
+            if self.ahead.known():
                 self.result = score(self.case.log)
-                message = self._keep()
+                message = keep_log(self.case, self.result)
             else:
                 message = f"The points: their sum {_SOON}"
         self.face = {**self._face(), "message": message, "turn": self.face.get("turn", 0) + 1}
 
     def _face(self):
-        case = self.case
-        practice = case.mode == "practice"
-        taken = [
-            (i, entry) for i, entry in enumerate(case.log) if entry["do"] in ("test", "measure")
-        ]
+        case, groups = self.case, plan(self.case.vehicle).groups
+        measuring = self.wiring_open and not case.over
         return {
-            "minutes": case.minutes,
-            "ready": case.acknowledged,
-            "over": case.over,
-            "stopped": case.stopped,
-            "practice": practice,
-            "wiring": (
-                plan(case.vehicle).groups[self.measuring.values["group"]]
-                if self.wiring_open and not case.over
-                else ""
-            ),
-            "taken": [
-                [
-                    str(i),
-                    title_of(entry),
-                    (
-                        "after the repair"
-                        if case.first_repair is not None and i > case.first_repair
-                        else ""
-                    ),
-                    [[r["name"], with_meaning(r), r["place"]] for r in entry["readings"]],
-                ]
-                for i, entry in taken
-            ],
-            "possible": self._possible() if practice else [],
+            **face_of(case),
+            "wiring": groups[self.measuring.values["group"]] if measuring else "",
+            "possible": self._possible() if case.mode == "practice" else [],
             "due": self.crossing.due,
-            "line": [line_of(entry) for entry in case.log[1:]],
-            "repaired": case.repaired_anything,
-            "result": self._result(),
+            "result": result_of(case, self.result),
         }
 
     def _possible(self):
         """Rows of the list of faults, or None while it is being worked out."""
-        if self.case.readings and not self._known():
+        if self.case.readings and not self.ahead.known():
             return None
         return self.crossing.rows()
-
-    def _result(self):
-        if self.result is None:
-            return None
-        rows = [
-            [key, self.result.points[key], most, self.result.reasons[key]]
-            for key, most in CRITERIA.items()
-        ]
-        entry = self.case.fault
-        told = {
-            "truth": f"{entry.place}, {KINDS[entry.kind]}. {entry.cause}",
-            "repair": entry.repair,
-            "verification": f"{entry.verification} {entry.proof}",
-        }
-        return {
-            "total": self.result.total,
-            "critical": self.result.critical,
-            "rows": rows,
-            "deductions": [[words, points] for words, points in self.result.deductions],
-            **({} if self.result.critical else told),
-        }
-
-    def _keep(self):
-        """Store the log beside the notebook; a full disk loses nothing but the file."""
-        my_record().add(
-            "case",
-            _LESSON,
-            self.case.fault.id,
-            f"{self.result.total:g}",
-            right=self.result.total >= 60.0,
-            counts=self.case.mode == "practice",
-        )
-        points = (
-            "No points: an unsafe step ended the case."
-            if self.result.critical
-            else f"{self.result.total:g} of 100 points."
-        )
-        try:
-            FOLDER.mkdir(exist_ok=True)
-            number = 1
-            while (FOLDER / f"case-{number}.json").exists():
-                number += 1
-            path = FOLDER / f"case-{number}.json"
-            path.write_text(
-                json.dumps(self.case.log, indent=1, ensure_ascii=False), encoding="utf-8"
-            )
-        except OSError as problem:
-            return f"{points} The log could not be saved ({problem.strerror or problem})."
-        return f"{points} The log is in {path}."
-
-
-def _running_loop():
-    try:
-        return asyncio.get_running_loop()
-    except RuntimeError:
-        return None
-
-
-def _prepare(case, wanted):
-    """What later clicks will need: the sound car, then every fault that fits the symptom, and a
-    good route, as long as it is wanted.
-    """
-    for test in tests():
-        run(test, case.vehicle, part_values(case.vehicle), suspects.story_of(case.fault.id))
-    suspects.look_ahead(case.fault.id, case.symptom, case.vehicle, wanted=wanted)
-    if wanted():
-        route_to(case.fault.id, case.symptom, case.vehicle)
 
 
 def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom="", with_you=False):

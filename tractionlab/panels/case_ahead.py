@@ -1,0 +1,67 @@
+"""Looking ahead at the bench: what later clicks will need is computed beside the clicks."""
+
+import asyncio
+from contextlib import suppress
+from threading import Thread
+
+from tractionlab.workshop.case import suspects
+from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.part_values import part_values
+from tractionlab.workshop.tests.base import run, tests
+
+
+class LookAhead:
+    """Computations one after the other in a thread of their own.
+
+    arrived : callable, called in the thread that answers the clicks after each computation
+    pending : how many are not done; wanted : False once nobody needs them any more
+    """
+
+    def __init__(self, arrived):
+        self._arrived, self._thread, self._loop = arrived, None, _running_loop()
+        self.pending, self.wanted = 0, True
+
+    def begin(self, compute, *given):
+        """Compute something beside the clicks, after what is under way."""
+        before = self._thread
+        self.pending += 1
+
+        def work():
+            if before is not None:
+                before.join()
+            with suppress(Exception):  # the step that needs it meets it again, and says so
+                compute(*given)
+            if self._loop is not None and not self._loop.is_closed():
+                self._loop.call_soon_threadsafe(self._done)
+
+        self._thread = Thread(target=work, daemon=True)
+        self._thread.start()
+
+    def _done(self):
+        self.pending -= 1
+        self._arrived()
+
+    def known(self):
+        """Is all there? Where no clicks are heard, as in a script, this waits for it."""
+        if self._loop is None:
+            self._thread.join()
+            return True
+        return self.pending == 0
+
+
+def prepare(case, wanted):
+    """What later clicks will need: the sound car, then every fault that fits the symptom, and a
+    good route, as long as it is wanted.
+    """
+    for test in tests():
+        run(test, case.vehicle, part_values(case.vehicle), suspects.story_of(case.fault.id))
+    suspects.look_ahead(case.fault.id, case.symptom, case.vehicle, wanted=wanted)
+    if wanted():
+        route_to(case.fault.id, case.symptom, case.vehicle)
+
+
+def _running_loop():
+    try:
+        return asyncio.get_running_loop()
+    except RuntimeError:
+        return None

@@ -20,17 +20,17 @@ class Lanes:
 
     title: str
     x: str
-    x_range: tuple
-    states: tuple
+    x_range: tuple[float, float]
+    states: tuple[str, str]
     idle: str
-    lanes: tuple
+    lanes: tuple[Lane, ...]
 
     @property
-    def words(self):
+    def words(self) -> str:
         """All lanes in words."""
         return "; ".join(f"{lane.label}: {self._said(lane)}" for lane in self.lanes)
 
-    def _said(self, lane):
+    def _said(self, lane: Lane) -> str:
         spans = [
             f"{self.states[state]} from {begin:.1f} to {end:.1f} s"
             for begin, end, state in lane.spans
@@ -44,7 +44,7 @@ class Table:
     sentence that stands in the place of a table without rows. widths: shares of the sheet."""
 
     title: str
-    head: tuple
-    rows: tuple
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
     empty: str = ""
     widths: tuple = ()

@@ -3,8 +3,9 @@
 import tomllib
 from pathlib import Path
 
-from tractionlab.assess.bank.draw import keys, option_text
+from tractionlab.assess.bank.answer_key import keys
 from tractionlab.assess.bank.item import items, read_item
+from tractionlab.assess.bank.shown import option_text
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import shortest_path

@@ -4,11 +4,12 @@ answer files as a candidate's desk writes them.
 
 from tractionlab.assess.answers import line as answer_line
 from tractionlab.assess.answers.line import make
-from tractionlab.assess.bank.draw import keys
+from tractionlab.assess.bank.answer_key import keys
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.bank.paper import Paper, Rules
-from tractionlab.assess.sitting.issue import draw_sitting
+from tractionlab.assess.bank.paper import Paper
+from tractionlab.assess.bank.rules import Rules
 from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.sitting import draw_sitting
 from tractionlab.written.numbers import UNITS
 
 START = "2026-03-02T09:00:00Z"
@@ -116,7 +117,7 @@ def right_answers(sitting, number):
 
 def letter_of(item, drawn, field, option_id):
     """Letter under which a candidate sees an option."""
-    from tractionlab.assess.bank.draw import option_text
+    from tractionlab.assess.bank.shown import option_text
 
     part = next(part for part in item.fields if part.name == field.name)
     words = option_text(

@@ -9,8 +9,10 @@ from math import sqrt
 
 import pytest
 
-from tractionlab.assess.bank.draw import fair_draws, keys, option_text, variant
+from tractionlab.assess.bank.answer_key import keys
+from tractionlab.assess.bank.draw import fair_draws, variant
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.shown import option_text
 
 DRAWS = 60
 CHOICES = [

@@ -11,17 +11,17 @@ from assess_answers import last_reading
 from sittings import Steps, file_of, letter_of
 
 from tractionlab.assess.answers.case_log import stored
-from tractionlab.assess.bank.draw import tolerance
+from tractionlab.assess.bank.answer_key import tolerance
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.judge.case import case_for
-from tractionlab.assess.markbook import marking
+from tractionlab.assess.markbook import marking, wanted_runs
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import College, Here, Processes
-from tractionlab.assess.sitting.issue import draw_sitting
 from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.sitting import draw_sitting
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import shortest_path
@@ -343,13 +343,13 @@ def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
         (tmp_path / f"{number}.jsonl").write_bytes(
             file_of(sitting, number, [(tuning.id, part.name, value)])
         )
-    ran, batch = Counter(), marking.run_batch
+    ran, batch = Counter(), wanted_runs.run_batch
 
     def counted(scenarios):
         ran.update(scenario.key for scenario in scenarios)
         return batch(scenarios)
 
-    monkeypatch.setattr(marking, "run_batch", counted)
+    monkeypatch.setattr(wanted_runs, "run_batch", counted)
     monkeypatch.setattr(marking, "BATCH", 1)
     store = (
         Store(str(tmp_path / "book" / "m.sqlite")) if (tmp_path / "book").mkdir() is None else None

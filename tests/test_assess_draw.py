@@ -10,23 +10,12 @@ from assess_answers import item_from, letter_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.assess.bank.draw import (
-    CLEAR,
-    SHARED,
-    combination,
-    count,
-    draw_class,
-    fair_draws,
-    keys,
-    public,
-    shared_items,
-    tolerance,
-    turns,
-    variant,
-    why_unfair,
-)
+from tractionlab.assess.bank.answer_key import keys, tolerance
+from tractionlab.assess.bank.draw import CLEAR, combination, count, fair_draws, variant, why_unfair
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.neighbours import SHARED, draw_class, shared_items, turns
 from tractionlab.assess.bank.paper import papers
+from tractionlab.assess.bank.shown import public
 from tractionlab.errors import UserError
 
 CLASS = [f"person {number}" for number in range(30)]

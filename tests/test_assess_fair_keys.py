@@ -7,11 +7,14 @@ import pytest
 from assess_answers import item_from
 
 from tractionlab.assess.bank import call
-from tractionlab.assess.bank.draw import build, fair_draws, keys
+from tractionlab.assess.bank.answer_key import keys
+from tractionlab.assess.bank.draw import fair_draws
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.shown import build
 from tractionlab.assess.judge.answers import judge
 from tractionlab.assess.keys import fluid as keys_fluid
-from tractionlab.assess.proof.prove import LEAST_FITTING, prove
+from tractionlab.assess.proof.by_models import LEAST_FITTING
+from tractionlab.assess.proof.prove import prove
 from tractionlab.bench.stories import IN_CONTROL
 from tractionlab.control import settings as s
 from tractionlab.hydraulics.layout import layout

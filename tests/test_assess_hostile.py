@@ -136,7 +136,8 @@ def test_tables_and_pages_stay_harmless(attack, tmp_path):
     import csv
 
     from tractionlab.assess.markbook.export import write_csv, write_json
-    from tractionlab.assess.markbook.report import overview, record
+    from tractionlab.assess.markbook.reports.assessors_record import record
+    from tractionlab.assess.markbook.reports.overview import overview
 
     book = attack[3]
     for path in write_csv(book, tmp_path):

@@ -5,10 +5,11 @@ from case_candidates import BASES, CASE, Candidate
 from hostile_cases import kinds
 from sittings import ids_of, sitting_of
 
-from tractionlab.assess.markbook import amend, report
+from tractionlab.assess.markbook import state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.mark_file import mark_file
 from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.reports.write import write
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 
@@ -106,11 +107,11 @@ def test_every_report_of_the_class_is_made(attack, book, tmp_path):
     for n, number in enumerate(held):
         files = [file for file in book.files(number) if file.status == "held"]
         if n % 2 and len(files) == 1:
-            amend.accept(book, number, "A", "as far as it can be trusted", files[0].check_number)
+            held.accept(book, number, "A", "as far as it can be trusted", files[0].check_number)
         else:
-            amend.reject(book, number, "A", "not a file of the desk")
-    amend.release(open_book(book.store), "A", unfinished=True)
-    made = report.write(open_book(book.store), tmp_path)
+            held.reject(book, number, "A", "not a file of the desk")
+    state.release(open_book(book.store), "A", unfinished=True)
+    made = write(open_book(book.store), tmp_path)
     assert not made.failed, made.failed[:3]
     numbers = {one.number for _, _, one, _ in attack[1]}
     assert len(made.paths) == 2 * (2 + len(numbers)) and len(numbers) >= 120

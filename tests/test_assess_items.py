@@ -9,10 +9,11 @@ from assess_answers import item_from
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tractionlab.assess.bank.draw import combination, fair_draws, keys, variant
+from tractionlab.assess.bank.answer_key import keys
+from tractionlab.assess.bank.blueprint import blueprint
+from tractionlab.assess.bank.draw import combination, fair_draws, variant
 from tractionlab.assess.bank.effort import seconds
 from tractionlab.assess.bank.item import KINDS, OUTCOMES, items, read_item
-from tractionlab.assess.bank.paper import blueprint
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 

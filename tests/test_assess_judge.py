@@ -12,8 +12,10 @@ from assess_answers import item_from, last_reading, letter_of, of_kind, perfect
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tractionlab.assess.bank.draw import build, fair_draws, keys, variant
+from tractionlab.assess.bank.answer_key import keys
+from tractionlab.assess.bank.draw import fair_draws, variant
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.shown import build
 from tractionlab.assess.judge.answers import judge, right_answer, simulations
 from tractionlab.assess.judge.case import case_for
 from tractionlab.hydraulics.layout import layout
@@ -438,7 +440,7 @@ def test_settings_are_judged_by_the_figures_of_their_runs():
 
 
 def test_a_marker_s_own_files_move_no_mark(tmp_path, monkeypatch):
-    from tractionlab.assess.markbook.marking import run_batch
+    from tractionlab.assess.markbook.wanted_runs import run_batch
     from tractionlab.catalogue import entries as catalogue
     from tractionlab.catalogue.places import data_folder
 

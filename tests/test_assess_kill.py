@@ -15,7 +15,7 @@ from sittings import file_of, ids_of, right_answers, sitting_of
 from tractionlab.assess.answers import file as answer_file
 from tractionlab.assess.answers.file import AnswerFile
 from tractionlab.assess.answers.reading import read_answers
-from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here

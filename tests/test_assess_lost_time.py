@@ -11,9 +11,10 @@ from sittings import file_of, ids_of, lines_of, paper_of, right_answers, sitting
 
 from tractionlab.assess.answers.reading import GRACE, read_answers
 from tractionlab.assess.desk.desk import Desk
-from tractionlab.assess.markbook import amend, export, lost_time, report
+from tractionlab.assess.markbook import appeals, export, lost_time, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.reports.assessors_record import record
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 from tractionlab.assess.sitting.issue import issue
@@ -80,7 +81,7 @@ def test_lost_time_is_given_to_one_candidate_and_stays_when_marked_again(late, c
     marked(late)
     assert totals(late[2]) == after
     store = Store(late[2])
-    assert amend.appeal(open_book(store), "1", "A", "test") == []
+    assert appeals.appeal(open_book(store), "1", "A", "test") == []
     store.close()
     main(
         [
@@ -138,7 +139,7 @@ def test_lost_time_stands_in_show_record_and_exports(late, tmp_path, capsys):
     )
     store = Store(late[2])
     book = open_book(store)
-    page = report.record(book).html()
+    page = record(book).html()
     assert "12 min of lost time given back" in page and "power cut" in page
     rows = list(
         csv.DictReader(
@@ -160,7 +161,7 @@ def test_strange_minutes_are_one_sentence_and_change_nothing(late, text):
     with pytest.raises(UserError, match="whole number from 0 to 240"):
         lost_time.give(open_book(store), "1", text, "A", "why")
     assert not [row for row in open_book(store).changes() if row.kind == "time"]
-    amend.release(open_book(store), "A")
+    state.release(open_book(store), "A")
     with pytest.raises(UserError, match="released"):
         lost_time.give(open_book(store), "1", "5", "A", "why")
     store.close()

@@ -17,21 +17,28 @@ from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import read_paper
 from tractionlab.assess.markbook import (
     amend,
+    appeals,
     export,
+    held,
     item_statistics,
     lost_time,
     moderate,
-    report,
+    personal_data,
     resit,
     similarity,
+    state,
 )
-from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.reports.assessors_record import record
+from tractionlab.assess.markbook.reports.feedback import feedback
+from tractionlab.assess.markbook.reports.write import write
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
-from tractionlab.assess.sitting.issue import issue, read_sitting
+from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import Candidate
+from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 
@@ -62,7 +69,7 @@ def store(request, tmp_path):
     else:
         found = Store(request.getfixturevalue("server").address)
         with found.begin() as db:
-            for table in reversed(t._META.sorted_tables):
+            for table in reversed(t.METADATA.sorted_tables):
                 db.execute(table.delete())
             db.execute(t.about.insert().values(schema=t.SCHEMA))
     yield found
@@ -133,8 +140,8 @@ def test_a_class_is_entered_changed_and_its_history_stays(tmp_path, store):
 def test_a_held_file_counts_after_a_person_accepted_it(tmp_path, store):
     book = class_of(tmp_path, store)
     with pytest.raises(UserError, match="held for candidate c20"):
-        amend.release(book, "A")
-    row = amend.accept(book, "c20", "A", "disk fault seen by the supervisor")
+        state.release(book, "A")
+    row = held.accept(book, "c20", "A", "disk fault seen by the supervisor")
     book = again(book)
     assert (
         row.lines == 10
@@ -142,7 +149,7 @@ def test_a_held_file_counts_after_a_person_accepted_it(tmp_path, store):
         and book.results["c20"].got == book.results["c09"].got
     )
     assert book.changes("c20")[0].kind == "accept"
-    amend.release(book, "A", unfinished=True)
+    state.release(book, "A", unfinished=True)
 
 
 def test_marks_by_hand_stay_when_a_later_file_comes(tmp_path, lite):
@@ -159,7 +166,7 @@ def test_marks_by_hand_stay_when_a_later_file_comes(tmp_path, lite):
         "two files that say different things wait for a person"
     )
     check = max(book.files("c03"), key=lambda row: row.lines).check_number
-    amend.accept(book, "c03", "A", "the longer one", check)
+    held.accept(book, "c03", "A", "the longer one", check)
     book = again(book)
     assert book.status("c03") == "marked" and book.marks["c03"][item].marks == 0
 
@@ -190,17 +197,17 @@ def test_a_changed_mark_says_who_set_it_and_what_was_answered(tmp_path, lite):
     mark_folder(tmp_path / "answers", open_book(lite).sitting, lite, Here())
     book = open_book(lite)
     answer = moderate.answers_of(book, "c05")[item]
-    page = report.feedback(book, "c05").html()
+    page = feedback(book, "c05").html()
     assert "Set by A. Assessor, reason: he told me so" in page
     drawn = book.sitting.variant(items()[item], "c05")
     for field in drawn.fields:
         assert f"{field.label}: {moderate.shown_answer(field, answer[field.name])}" in page.replace(
             "&#x27;", "'"
         )
-    assert "(no answer)" in report.feedback(book, "c00").html()
+    assert "(no answer)" in feedback(book, "c00").html()
     assert (
         f"but for 1 that persons entered or changed, see the history: c05 {item}."
-        in report.record(book).html()
+        in record(book).html()
     )
 
 
@@ -244,11 +251,11 @@ def test_a_practical_without_its_steps_is_asked_for(tmp_path, capsys):
 
 def test_an_appeal_after_forget_is_refused_in_words(tmp_path, lite):
     class_of(tmp_path, lite, held=False)
-    amend.forget(lite, open_book(lite).row.id, "c05", "A", "asked for it")
+    personal_data.forget(lite, open_book(lite).row.id, "c05", "A", "asked for it")
     with pytest.raises(UserError, match="answers of candidate c05 were deleted"):
-        amend.appeal(open_book(lite), "c05", "A", "why")
+        appeals.appeal(open_book(lite), "c05", "A", "why")
     with pytest.raises(UserError, match="no answer file of candidate c23"):
-        amend.appeal(open_book(lite), "c23", "A", "why")
+        appeals.appeal(open_book(lite), "c23", "A", "why")
     assert not [row for row in open_book(lite).changes() if row.kind == "appeal"]
 
 
@@ -266,7 +273,7 @@ def test_lost_time_marks_again(tmp_path, lite):
     )
     assert lost_time.give(open_book(lite), "1", "240", "A", "a power cut") == (0, 240)
     assert all(row.marks == row.out_of for row in open_book(lite).marks["1"].values())
-    assert amend.appeal(open_book(lite), "1", "A", "test") == []
+    assert appeals.appeal(open_book(lite), "1", "A", "test") == []
 
 
 def test_an_observed_practical_is_entered_and_its_gate_holds(tmp_path, store):
@@ -293,7 +300,7 @@ def test_an_observed_practical_is_entered_and_its_gate_holds(tmp_path, store):
 
 def test_the_sample_has_a_fifth_and_all_that_must_be_looked_at(tmp_path, lite):
     book = class_of(tmp_path, lite)
-    amend.appeal(book, "c01", "A", "asks why")
+    appeals.appeal(book, "c01", "A", "asks why")
     book = again(book)
     chosen = moderate.sample(book)
     border = {number for number, found in book.results.items() if abs(found.percent - 60) <= 5}
@@ -339,14 +346,14 @@ def test_blind_second_marking(tmp_path, store):
 def test_release_lock_and_reopen(tmp_path, store):
     book = class_of(tmp_path, store, held=False)
     with pytest.raises(UserError, match="only released marks"):
-        amend.lock(book, "A")
-    amend.release(book, "A", unfinished=True)
+        state.lock(book, "A")
+    state.release(book, "A", unfinished=True)
     with pytest.raises(UserError, match="are released"):
         amend.change(again(book), "c05", book.sitting.paper["items"][0], "1", "A", "r")
     with pytest.raises(UserError, match="are released"):
         mark_folder(tmp_path / "answers", book.sitting, store, Here())
-    amend.lock(again(book), "A")
-    amend.reopen(again(book), "A", "wrong key in item 3")
+    state.lock(again(book), "A")
+    state.reopen(again(book), "A", "wrong key in item 3")
     amend.change(again(book), "c05", book.sitting.paper["items"][0], "1", "A", "r")
     assert [row.kind for row in again(book).changes()] == ["release", "lock", "reopen", "mark"]
 
@@ -514,19 +521,19 @@ def test_questions_as_qti_have_the_structure_of_the_standard(tmp_path, lite):
 def test_personal_data_can_be_deleted(tmp_path, store):
     book = class_of(tmp_path, store, held=False)
     got = book.results["c07"].got
-    amend.forget(store, book.row.id, "c07", "A", "asked for it")
+    personal_data.forget(store, book.row.id, "c07", "A", "asked for it")
     book = again(book)
     assert (
         book.roll["c07"] == ""
         and book.results["c07"].got == got
         and moderate.answers_of(book, "c07") == {}
-        and amend.mark_again(book, "c07") == {}
+        and appeals.mark_again(book, "c07") == {}
     )
-    everything = repr([store.rows(sa.select(table)) for table in t._META.sorted_tables])
+    everything = repr([store.rows(sa.select(table)) for table in t.METADATA.sorted_tables])
     assert "Person c07" not in everything and "Person c08" in everything
     assert (
-        amend.older_than(store, "2026-03-03") == [book.row.id]
-        and amend.older_than(store, "2026-03-02") == []
+        personal_data.older_than(store, "2026-03-03") == [book.row.id]
+        and personal_data.older_than(store, "2026-03-02") == []
     )
 
 
@@ -555,8 +562,8 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
     mark_folder(inbox, sitting, store, Here())
     book = open_book(store)
     moderate.sheets(book, tmp_path / "second")
-    amend.release(book, "A", unfinished=True)
-    report.write(open_book(store), tmp_path / "r")
+    state.release(book, "A", unfinished=True)
+    write(open_book(store), tmp_path / "r")
     store.close()
     words = [
         "markbook",
@@ -650,7 +657,7 @@ def test_the_commands_run_from_one_end_to_the_other(tmp_path, capsys, monkeypatc
         ).err
     )
     key = tmp_path / "s" / "assessor" / "sitting.json"
-    from tractionlab.assess.sitting.issue import read_sitting
+    from tractionlab.assess.sitting.sitting import read_sitting
 
     sitting = read_sitting(key)
     assert sitting.minutes_of("007") == 113 and sitting.key not in (

@@ -13,7 +13,7 @@ from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.sitting.issue import practice as make_practice
-from tractionlab.assess.sitting.issue import read_sitting
+from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.catalogue.places import lessons_folder
 from tractionlab.cli.main import main
 from tractionlab.lesson import office

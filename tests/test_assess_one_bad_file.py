@@ -5,9 +5,14 @@ from sittings import clock, file_of, ids_of, lines_of, right_answers, sitting_of
 
 from tractionlab.assess.answers import line as answer_line
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.markbook import amend, report
+from tractionlab.assess.markbook import amend, held, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.reports import write as writing
+from tractionlab.assess.markbook.reports.assessors_record import record
+from tractionlab.assess.markbook.reports.feedback import feedback
+from tractionlab.assess.markbook.reports.overview import overview
+from tractionlab.assess.markbook.reports.write import write
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 from tractionlab.cli.main import main
@@ -76,10 +81,10 @@ def words(*rest):
 
 def test_odd_files_stop_no_report(folder, store, tmp_path):
     book = marked(folder, store)
-    assert report.record(book).pdf().startswith(b"%PDF"), "held files do not stop it either"
-    amend.reject(book, "3", **words())
-    amend.release(again(book), "A")
-    made = report.write(again(book), tmp_path / "out")
+    assert record(book).pdf().startswith(b"%PDF"), "held files do not stop it either"
+    held.reject(book, "3", **words())
+    state.release(again(book), "A")
+    made = write(again(book), tmp_path / "out")
     assert not made.failed and {path.name for path in made.paths} == {
         f"{name}.{form}"
         for form in ("html", "pdf")
@@ -107,14 +112,14 @@ def test_a_cell_that_is_higher_than_a_sheet_is_cut_in_print_and_whole_on_the_pag
 
 @pytest.fixture
 def one_page_fails(monkeypatch):
-    real = report.feedback
+    real = writing.feedback
 
     def broken(book, number):
         if number == "4":
             raise ArithmeticError("no such width")
         return real(book, number)
 
-    monkeypatch.setattr(report, "feedback", broken)
+    monkeypatch.setattr(writing, "feedback", broken)
 
 
 def test_a_page_that_fails_is_named_and_stops_no_other(
@@ -122,8 +127,8 @@ def test_a_page_that_fails_is_named_and_stops_no_other(
 ):
     monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
     book = marked(folder, store)
-    amend.reject(book, "3", **words())
-    amend.release(again(book), "A")
+    held.reject(book, "3", **words())
+    state.release(again(book), "A")
     command = [
         "markbook",
         "report",
@@ -169,9 +174,9 @@ def form_for(folder, tmp_path, make):
 def test_the_forms_name_a_page_that_fails_and_end_a_hold(folder, store, tmp_path, one_page_fails):
     form, press = form_for(folder, tmp_path, office_marks.MarkForm)
     assert press("mark") == "Marked." and "held" in press("release")
-    held, decide = form_for(folder, tmp_path, office_marks.HeldForm)
+    form_of_held, decide = form_for(folder, tmp_path, office_marks.HeldForm)
     assert decide("look", candidate="3") == "1 file."
-    assert "changed after it was written" in held.below.value
+    assert "changed after it was written" in form_of_held.below.value
     assert "the reason first" in decide("reject", candidate="3")
     assert "no held file" in decide("reject", candidate="2", reason="r")
     assert "rejected, no marks" in decide(
@@ -200,7 +205,7 @@ def test_a_rejected_file_gives_no_marks_blocks_nobody_and_is_on_record(
     book = marked(folder, store)
     item = book.sitting.paper["items"][0]
     with pytest.raises(UserError, match="markbook accept.*markbook reject"):
-        amend.release(book, "A")
+        state.release(book, "A")
     assert (
         main(
             [
@@ -226,29 +231,27 @@ def test_a_rejected_file_gives_no_marks_blocks_nobody_and_is_on_record(
     assert change.reason == "written anew at home"
     told = mark_folder(folder[1], folder[0], store, Here())
     assert told.counts["rejected"] == 1 and again(book).status("3") == "rejected"
-    pages = [report.record(book).html(), report.feedback(book, "3").html()]
+    pages = [record(book).html(), feedback(book, "3").html()]
     assert all("written anew at home" in page for page in pages)
-    assert (
-        "rejected" in report.overview(book).html() and "of candidate 3: see the history" in pages[0]
-    )
+    assert "rejected" in overview(book).html() and "of candidate 3: see the history" in pages[0]
     amend.change(book, "3", item, "1", "A. Marker", "asked by word of mouth")
     assert again(book).results["3"].got == 1
-    amend.release(again(book), "A")
+    state.release(again(book), "A")
 
 
 def test_a_right_file_that_comes_later_counts_and_a_rejection_can_be_taken_back(folder, store):
     book = marked(folder, store)
     sitting, inbox = folder
-    amend.reject(book, "3", **words())
+    held.reject(book, "3", **words())
     (inbox / "3-right.jsonl").write_bytes(file_of(sitting, "3", right_answers(sitting, "3")[:4]))
     mark_folder(inbox, sitting, store, Here())
     assert again(book).status("3") == "marked" and again(book).results["3"].got > 0
     with pytest.raises(UserError, match="no held file"):
-        amend.reject(again(book), "3", **words())
+        held.reject(again(book), "3", **words())
     right = next(row.check_number for row in again(book).files("3") if row.status == "counted")
-    amend.reject(again(book), "3", **words(("wanted", right)))
+    held.reject(again(book), "3", **words(("wanted", right)))
     assert again(book).status("3") == "rejected"
-    amend.accept(again(book), "3", "A", "a mistake of mine", right)
+    held.accept(again(book), "3", "A", "a mistake of mine", right)
     assert again(book).status("3") == "marked"
 
 
@@ -259,7 +262,7 @@ def test_of_two_files_that_differ_one_can_be_rejected(folder, store):
     mark_folder(inbox, sitting, store, Here())
     assert again(book).status("4") == "held"
     other = min(again(book).files("4"), key=lambda row: row.lines).check_number
-    amend.reject(again(book), "4", **words(("wanted", other)))
+    held.reject(again(book), "4", **words(("wanted", other)))
     assert again(book).status("4") == "marked"
 
 
@@ -276,7 +279,7 @@ def test_marks_are_not_released_without_the_practicals_unless_told(
     steps = [step["id"] for part in items()[PRACTICAL].fields for step in part.steps]
     amend.observe(open_book(store), "2", PRACTICAL, steps, "A")
     with pytest.raises(UserError, match=f"not entered for 1 candidate .1: {PRACTICAL}"):
-        amend.release(open_book(store), "A")
+        state.release(open_book(store), "A")
     at = ["--store", str(tmp_path / "m.sqlite")]
     main(["markbook", "list", *at])
     main(["markbook", "show", "1", *at])

@@ -9,11 +9,12 @@ from collections import Counter
 import pytest
 from assess_answers import letter_of
 
+from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import OUTCOMES, items
-from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper, papers, read_paper
+from tractionlab.assess.bank.paper import find_paper, papers, read_paper
 from tractionlab.assess.bank.paper_commands import preview
-from tractionlab.assess.proof.prove import PREVIEW
+from tractionlab.assess.proof.second_person import PREVIEW
 from tractionlab.cli.main import main
 from tractionlab.errors import UserError
 

@@ -6,11 +6,12 @@ from dataclasses import replace
 import pytest
 from assess_answers import item_from, letter_of, perfect
 
-from tractionlab.assess.bank.draw import keys, variant
+from tractionlab.assess.bank.answer_key import keys
+from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.keys import grip as keys_grip
 from tractionlab.assess.proof.claims import CLAIMS
-from tractionlab.assess.proof.prove import PREVIEW, prove, read_second_key, rounded_key
+from tractionlab.assess.proof.prove import prove
 from tractionlab.assess.proof.second import (
     axle as second_axle,
 )
@@ -20,6 +21,8 @@ from tractionlab.assess.proof.second import (
 from tractionlab.assess.proof.second import (
     grip as second_grip,
 )
+from tractionlab.assess.proof.second_person import PREVIEW, read_second_key
+from tractionlab.assess.proof.second_route import rounded_key
 from tractionlab.assess.proof.three_digits import ThreeDigits, three
 from tractionlab.errors import UserError
 

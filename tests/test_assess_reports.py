@@ -10,10 +10,13 @@ import pytest
 from sittings import file_of, ids_of, right_answers, sitting_of
 
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.markbook import amend
+from tractionlab.assess.markbook import amend, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
-from tractionlab.assess.markbook.report import feedback, overview, record, write
+from tractionlab.assess.markbook.reports.assessors_record import record
+from tractionlab.assess.markbook.reports.feedback import feedback
+from tractionlab.assess.markbook.reports.overview import overview
+from tractionlab.assess.markbook.reports.write import write
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 from tractionlab.assess.sitting.assessor_sheets import observation, sign_on
@@ -149,7 +152,7 @@ def test_feedback_waits_for_release(book, tmp_path):
     assert not [
         path for path in write(book, tmp_path / "a").paths if path.name.startswith("feedback")
     ]
-    amend.release(book, "A", unfinished=True)
+    state.release(book, "A", unfinished=True)
     try:
         assert (
             len(
@@ -165,7 +168,7 @@ def test_feedback_waits_for_release(book, tmp_path):
             path.name for path in write(open_book(book.store), tmp_path / "c", only="3").paths
         ] == ["feedback_3.html", "feedback_3.pdf"]
     finally:
-        amend.reopen(open_book(book.store), "A", "test")
+        state.reopen(open_book(book.store), "A", "test")
 
 
 def test_every_block_has_both_forms(tmp_path):

@@ -14,9 +14,11 @@ from tractionlab.assess.answers.reading import read_answers
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.desk import desk as desk_module
-from tractionlab.assess.desk.desk import Desk, desk, read_sheet
-from tractionlab.assess.sitting.issue import issue, practice, read_sitting
+from tractionlab.assess.desk.desk import Desk, desk
+from tractionlab.assess.desk.sheet import read_sheet
+from tractionlab.assess.sitting.issue import issue, practice
 from tractionlab.assess.sitting.roll import Candidate, read_roll
+from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.errors import UserError
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.score import score
@@ -177,12 +179,13 @@ def test_nothing_issued_is_written_over_and_a_broken_issue_leaves_nothing(issued
 def test_a_long_roll_is_drawn_in_groups_that_the_sign_on_list_shows(tmp_path, monkeypatch, capsys):
     from itertools import combinations
 
-    from tractionlab.assess.bank.draw import SHARED, keys, tolerance
+    from tractionlab.assess.bank.answer_key import keys, tolerance
+    from tractionlab.assess.bank.neighbours import SHARED
     from tractionlab.assess.sitting.assessor_sheets import sign_on
     from tractionlab.cli.main import main
 
     monkeypatch.setattr("tractionlab.start.environment.ensure", lambda *args, **more: None)
-    monkeypatch.setattr("tractionlab.assess.sitting.issue.GROUP", 20)
+    monkeypatch.setattr("tractionlab.assess.sitting.sitting.GROUP", 20)
     (tmp_path / "roll.csv").write_text(
         "candidate,name\n" + "".join(f"{n},Person {n}\n" for n in range(45)), encoding="utf-8"
     )
@@ -314,10 +317,10 @@ def test_after_the_time_nothing_is_saved_but_hand_in_works(at_desk, monkeypatch)
 def test_a_hand_in_that_was_cut_short_is_made_good(at_desk):
     at_desk.start()
     at_desk.hand_in(True)
-    (at_desk.folder / at_desk.hand_in_name).unlink()
+    (at_desk.folder / at_desk.face["file"]).unlink()
     assert (
         open_desk(at_desk.folder).face["number"] == at_desk.face["number"]
-        and (at_desk.folder / at_desk.hand_in_name).exists()
+        and (at_desk.folder / at_desk.face["file"]).exists()
     )
 
 

@@ -25,7 +25,7 @@ from tractionlab.assess.markbook import amend
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK
-from tractionlab.assess.sitting.issue import read_sitting
+from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.catalogue.places import cache_folder, lessons_folder
 from tractionlab.cli import main as cli
 from tractionlab.start import requirements
@@ -155,7 +155,7 @@ def answer_sheet():
     """A colleague answers the questions that only a person can."""
     from tractionlab.assess.bank.draw import variant
     from tractionlab.assess.bank.item import items
-    from tractionlab.assess.proof.prove import PREVIEW
+    from tractionlab.assess.proof.second_person import PREVIEW
 
     fill(
         "second.csv",

@@ -23,9 +23,10 @@ from assess_answers import perfect
 from random_scenarios import random_scenario
 
 import tractionlab.lesson as lesson
+from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper
+from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.judge.answers import judge, simulations
 from tractionlab.checks import run_checks
 from tractionlab.paint.wire import pack

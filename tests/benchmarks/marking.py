@@ -15,10 +15,10 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from sittings import file_of, paper_of, right_answers
 
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.markbook import marking
+from tractionlab.assess.markbook import marking, wanted_runs
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here, Processes
-from tractionlab.assess.sitting import issue as sitting
+from tractionlab.assess.sitting import sitting as drawing
 from tractionlab.assess.sitting.roll import Candidate
 
 
@@ -35,8 +35,8 @@ def sitting_with(ids, count):
     """A sitting whose candidates are not drawn against each other: that is the work of `paper
     issue`, and changes nothing for marking.
     """
-    with mock.patch.object(sitting, "turns", lambda chosen, key, roll: dict.fromkeys(roll, 0)):
-        return sitting.draw_sitting(
+    with mock.patch.object(drawing, "turns", lambda chosen, key, roll: dict.fromkeys(roll, 0)):
+        return drawing.draw_sitting(
             paper_of(ids), [Candidate(f"{n:05d}", "") for n in range(count)]
         )
 
@@ -103,7 +103,7 @@ def simulated(count):
     tuning = [item for item in items().values() if item.kind == "tuning"][:3]
     ids = plain_items(37) + [item.id for item in tuning]
     sitting = sitting_with(ids, count)
-    spent_in_runs, batch = [0.0], marking.run_batch
+    spent_in_runs, batch = [0.0], wanted_runs.run_batch
 
     def timed_batch(scenarios):
         begun = time.perf_counter()
@@ -130,11 +130,11 @@ def simulated(count):
                     )
                 )
             (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
-        marking.run_batch = timed_batch
+        wanted_runs.run_batch = timed_batch
         try:
             counted, spent = timed(folder, sitting, Here())
         finally:
-            marking.run_batch = batch
+            wanted_runs.run_batch = batch
     print(
         f"{counted} files with 3 tuned items each: {spent:.1f} s, {spent_in_runs[0] / spent:.0%} of"
         " it in simulations (should be 80 % or more)"

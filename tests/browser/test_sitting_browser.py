@@ -12,10 +12,11 @@ from labserver import SIZE, Lab, open_notebook, run_all_cells
 
 from tractionlab.assess.answers.reading import read_answers
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.bank.paper import Paper, Rules
+from tractionlab.assess.bank.paper import Paper
+from tractionlab.assess.bank.rules import Rules
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
-from tractionlab.assess.markbook.report import feedback
+from tractionlab.assess.markbook.reports.feedback import feedback
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 from tractionlab.assess.sitting.issue import issue, practice

@@ -6,7 +6,7 @@ from ipywidgets import HTML
 
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.markbook.store import Store
-from tractionlab.assess.sitting.issue import KEY_FILE, read_sitting
+from tractionlab.assess.sitting.sitting import KEY_FILE, read_sitting
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import text_field
 from tractionlab.paint.card import Card

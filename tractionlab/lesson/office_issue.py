@@ -4,8 +4,9 @@ from pathlib import Path
 
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.bank.paper_commands import preview
-from tractionlab.assess.sitting.issue import KEY_FILE, issue
+from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import read_roll
+from tractionlab.assess.sitting.sitting import KEY_FILE
 from tractionlab.errors import UserError
 from tractionlab.lesson.office_form import Form
 from tractionlab.paint.blocks import Rows

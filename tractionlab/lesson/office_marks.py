@@ -3,11 +3,12 @@
 import json
 from pathlib import Path
 
-from tractionlab.assess.markbook import amend, lost_time
+from tractionlab.assess.markbook import held, lost_time, state
 from tractionlab.assess.markbook.book import open_book
+from tractionlab.assess.markbook.filing import open_sitting
 from tractionlab.assess.markbook.mark_folder import report as marking_report
-from tractionlab.assess.markbook.marking import mark_folder, open_sitting
-from tractionlab.assess.markbook.report import write as write_reports
+from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.reports.write import write as write_reports
 from tractionlab.assess.markbook.workers import Here
 from tractionlab.errors import UserError
 from tractionlab.lesson.office_form import BookForm, named, where
@@ -103,7 +104,7 @@ class MarkForm(BookForm):
         named(values, "by")
         self.with_store(
             values,
-            lambda store, sitting: amend.release(
+            lambda store, sitting: state.release(
                 open_book(store, sitting.id), values["by"], unfinished
             ),
         )
@@ -179,12 +180,12 @@ class HeldForm(BookForm):
 
     def do_accept(self, values):
         """Count the file."""
-        self._decide(values, amend.accept)
+        self._decide(values, held.accept)
         return f"Candidate {values['candidate']}: the file counts, as far as it can be trusted.", []
 
     def do_reject(self, values):
         """End the hold without marks."""
-        self._decide(values, amend.reject)
+        self._decide(values, held.reject)
         return (
             (
                 f"Candidate {values['candidate']}: rejected, no marks. A file that comes later is"

@@ -3,7 +3,7 @@
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import amend
 from tractionlab.assess.markbook.book import open_book
-from tractionlab.assess.markbook.marking import open_sitting
+from tractionlab.assess.markbook.filing import open_sitting
 from tractionlab.errors import UserError
 from tractionlab.lesson.office_form import BookForm, named, where
 

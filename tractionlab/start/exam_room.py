@@ -21,8 +21,9 @@ def main(args):
 
 def _issue(args):
     from tractionlab.assess.bank.paper import find_paper
-    from tractionlab.assess.sitting.issue import KEY_FILE, issue
+    from tractionlab.assess.sitting.issue import issue
     from tractionlab.assess.sitting.roll import read_roll
+    from tractionlab.assess.sitting.sitting import KEY_FILE
     from tractionlab.progress import Progress
 
     if not 0 <= args.extra_time <= 200:

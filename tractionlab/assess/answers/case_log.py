@@ -1,5 +1,5 @@
 """The log of a repair case in an answer file: it does not tell the fault, and readings are left
-out, because marking takes them anew.
+out, because marking takes them again.
 """
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tractionlab import __version__
 from tractionlab.assess.answers import line as answer_line
-from tractionlab.assess.answers.reading import Reading, check_place, read_answers
+from tractionlab.assess.answers.reading import AnswerReading, check_place, read_answers
 from tractionlab.written.line_file import Strange, append
 
 
@@ -19,12 +19,12 @@ class AnswerFile:
 
     Attributes
     ----------
-    reading : Reading, what the file held when it was last read
+    reading : AnswerReading, what the file held when it was last read
     """
 
     def __init__(self, path, sheet):
         self.path, self.sheet = Path(path), sheet
-        self.reading = Reading(last=sheet.seal)
+        self.reading = AnswerReading(last=sheet.seal)
         self._size = 0
         self._refresh()
         if self.reading.lines and not self.reading.handed_in:
@@ -34,7 +34,7 @@ class AnswerFile:
         """Read the file again; set aside what cannot be trusted."""
         content = self.path.read_bytes() if self.path.exists() else b""
         if not content:
-            self.reading, self._size = Reading(last=self.sheet.seal), 0
+            self.reading, self._size = AnswerReading(last=self.sheet.seal), 0
             return
         self.reading = read_answers(content, self.sheet)
         if self.reading.good < len(content):

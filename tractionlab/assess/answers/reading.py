@@ -57,7 +57,7 @@ def line_kind(field_kind):
 
 
 @dataclass
-class Reading:
+class AnswerReading:
     """What was found in a file: trusted lines, findings, `good` = number of bytes that the trusted
     lines fill, hash of the last one.
     """
@@ -115,8 +115,11 @@ def claimed(content):
 
 
 def read_answers(content, sheet, grace=GRACE):
-    """Read a file's bytes by the rules of `sheet`. Returns a Reading, whatever the content is."""
-    reading = Reading(last=sheet.seal)
+    """Read a file's bytes by the rules of `sheet`.
+
+    Returns an AnswerReading, whatever the content is.
+    """
+    reading = AnswerReading(last=sheet.seal)
     if not content.strip():
         reading.note("empty", 0, "The file is empty.")
         return reading
@@ -155,7 +158,9 @@ def read_answers(content, sheet, grace=GRACE):
 
 
 def check_place(line, place, reading, sheet):
-    """Raise Strange if a line cannot stand at this place (0 = the first) after those of `reading`."""
+    """Raise Strange if a line cannot stand at this place (0 = the first) after those of
+    `reading`.
+    """
     if reading.handed_in:
         raise Strange("after_hand_in", "was written after the work had been handed in")
     if (line["kind"] == "start") != (place == 0):

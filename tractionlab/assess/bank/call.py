@@ -24,7 +24,7 @@ class Call:
     def run(self, values, family="keys"):
         """Result for `values` (mapping name -> value).
 
-        `family` "keys", or "second" for the independent route of the proof.
+        `family` "keys", or "second" for the second route of the proof.
         """
         return _function(family, self.module, self.function)(*(values[name] for name in self.names))
 

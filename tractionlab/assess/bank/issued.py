@@ -17,7 +17,7 @@ class Field:
     position} tuning: settings ({name, label, unit, low, high}, ...), trial (what `Scenario` takes,
     for the road that is shown); answer = {name: text} sketch: x, y (axis titles), points, y_range;
     answer = list of one number a point case: vehicle, and car, a token for the car in the bay that
-    `judge_case.case_for` opens; answer = log checklist: steps ({id, text, marks, gate}, ...);
+    `judge/case.py` opens; answer = log checklist: steps ({id, text, marks, gate}, ...);
     answer = {id: "done" | "not done"}"""
 
     name: str

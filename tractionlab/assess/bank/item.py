@@ -136,6 +136,7 @@ def read_item(path, outcome, key, table, sources):
     )
     marks = reader.number(table, "marks", 1, 60, whole=True)
     parts = _parts(reader, kind, tolerance, _written(reader, table), names, marks)
+    asked = {part.name for part in parts if part.kind == "number"}
     text, given = reader.text(table, "text"), _given(reader, table)
     for piece in [
         text,
@@ -162,7 +163,7 @@ def read_item(path, outcome, key, table, sources):
         draws=MappingProxyType(draws),
         words=MappingProxyType(words),
         figure=_call(reader, table, "figure", names),
-        possible=_call(reader, table, "possible", names),
+        possible=_call(reader, table, "possible", names | asked),
         fields=parts,
         tolerance=tolerance,
         misconceptions=tuple(idea for part in parts for idea in part.ideas()),
@@ -216,9 +217,7 @@ def _draws(reader, table):
         ):
             raise reader.wrong(f"draws.{name}: all its tables must have the same keys")
         for value in [
-            inner
-            for value in values
-            for inner in (value.values() if isinstance(value, dict) else [value])
+            inner for one in values for inner in (one.values() if isinstance(one, dict) else [one])
         ]:
             if not isinstance(value, str) and not is_number(value):
                 raise reader.wrong(f"draws.{name}: a value is a number or a text, got {value!r}")

@@ -1,18 +1,14 @@
-"""Papers: which items, in which order, how long, and by which rules it is passed.
-
-Read from data/papers/, or made new from the blueprint.
-"""
+"""Papers: which items, in which order, how long, and by which rules they are passed."""
 
 import json
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
 from pathlib import Path
 from types import MappingProxyType
 
-from tractionlab.assess.bank.draw import seed_of
-from tractionlab.assess.bank.item import KINDS, LEVELS, OUTCOMES, items
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.rules import Rules, rules_of
 from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
@@ -27,35 +23,6 @@ PARTS = MappingProxyType(
         "practical": ("checklist",),
     }
 )
-_RULES = {"overall_percent", "outcome_percent", "one_of", "exact_faults", "grades"}
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rules:
-    """When a paper is passed. Safety gates must be passed whatever the marks.
-
-    overall_percent: of all marks. outcome_percent: outcome -> per cent it must reach. one_of:
-    groups of outcomes of which one must reach 50 %. exact_faults: in how many repair cases place
-    and kind must both be right. grades: (words, per cent) above pass."""
-
-    overall_percent: float = 60.0
-    outcome_percent: MappingProxyType = field(default_factory=lambda: MappingProxyType({}))
-    one_of: tuple = ()
-    exact_faults: int = 0
-    grades: tuple = ()
-
-    def within(self, outcomes):
-        """The rules for a paper with these outcomes only."""
-        groups = tuple(tuple(name for name in group if name in outcomes) for group in self.one_of)
-        return Rules(
-            overall_percent=self.overall_percent,
-            grades=self.grades,
-            exact_faults=self.exact_faults if "LO11" in outcomes else 0,
-            outcome_percent=MappingProxyType(
-                {name: least for name, least in self.outcome_percent.items() if name in outcomes}
-            ),
-            one_of=tuple(group for group in groups if group),
-        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,75 +100,6 @@ class Paper:
         return "\n".join(lines) + "\n"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Blueprint:
-    """Marks by outcome and kind, shares of the levels in percent, and the rules."""
-
-    marks: MappingProxyType
-    levels: MappingProxyType
-    rules: Rules
-
-
-def blueprint(path=None):
-    """The blueprint of data/papers/blueprint.toml, or of another file."""
-    path = Path(path or data_folder() / "papers" / "blueprint.toml")
-    reader, table = TableReader(str(path)), read_toml(path)
-    reader.check_keys(table, {"rules", "levels", "marks"}, "table")
-    for name in table:
-        _table(reader, table, name)
-    marks = {}
-    for outcome in table.get("marks", {}):
-        kinds = _table(reader, table["marks"], outcome)
-        reader.one_of({"marks": outcome}, "marks", OUTCOMES)
-        marks[outcome] = MappingProxyType(
-            {
-                kind: reader.number(
-                    kinds, reader.one_of({"kind": kind}, "kind", KINDS), 1, 200, whole=True
-                )
-                for kind in kinds
-            }
-        )
-    levels = {level: reader.number(table.get("levels", {}), level, 0, 100) for level in LEVELS}
-    if sum(levels.values()) != 100:
-        raise reader.wrong(f"levels must add up to 100, got {sum(levels.values())}")
-    return Blueprint(
-        marks=MappingProxyType(marks),
-        levels=MappingProxyType(levels),
-        rules=_rules(reader, table.get("rules", {})),
-    )
-
-
-def _table(reader, table, name):
-    if not isinstance(table[name], dict):
-        raise reader.wrong(
-            f"{name} must be a table: a line [{name}] with its values under it, got {table[name]!r}"
-        )
-    return table[name]
-
-
-def _rules(reader, table):
-    _table(reader, {"rules": table}, "rules")
-    reader.check_keys(table, _RULES, "rule")
-    named = {
-        **table.get("outcome_percent", {}),
-        **{name: 50.0 for group in table.get("one_of", []) for name in group},
-    }
-    for name in named:
-        reader.one_of({"rules": name}, "rules", OUTCOMES)
-        reader.number(named, name, 0, 100)
-    return Rules(
-        overall_percent=float(
-            reader.number({"overall_percent": 60.0, **table}, "overall_percent", 0, 100)
-        ),
-        outcome_percent=MappingProxyType(
-            {name: float(value) for name, value in table.get("outcome_percent", {}).items()}
-        ),
-        one_of=tuple(tuple(group) for group in table.get("one_of", [])),
-        exact_faults=reader.number({"exact_faults": 0, **table}, "exact_faults", 0, 9, whole=True),
-        grades=tuple((str(words), float(least)) for words, least in table.get("grades", [])),
-    )
-
-
 def papers():
     """Papers of the course by name: mock, graded_1, graded_2."""
     return _papers(data_folder() / "papers")
@@ -250,75 +148,5 @@ def read_paper(path):
         kind=reader.one_of(table, "kind", PAPER_KINDS),
         items=tuple(chosen),
         minutes=float(minutes),
-        rules=_rules(reader, table.get("rules", {})),
-    )
-
-
-def new_paper(plan, outcomes, minutes=None, seed=0, kind="graded", title=""):
-    """A paper for some outcomes, drawn by a seed: spare items for a resit, others for mock and
-    graded papers.
-
-    Parameters
-    ----------
-    plan : Blueprint
-    outcomes : names such as "LO3"
-    minutes : time; None = the sum of the items. Less than that is a UserError
-    seed : any text or number; the same seed gives the same paper
-
-    Returns
-    -------
-    Paper
-    """
-    for outcome in outcomes:
-        if outcome not in plan.marks:
-            raise UserError(f"outcomes must be among {', '.join(plan.marks)}; got {outcome!r}")
-    if not outcomes or kind not in PAPER_KINDS:
-        raise UserError(
-            "name at least one outcome"
-            if not outcomes
-            else f"kind must be one of {', '.join(PAPER_KINDS)}; got {kind!r}"
-        )
-    asked = [outcome for outcome in plan.marks if outcome in set(outcomes)]
-    chosen = [
-        name
-        for outcome in asked
-        for item_kind, marks in plan.marks[outcome].items()
-        for name in _choose(outcome, item_kind, marks, kind == "resit", seed)
-    ]
-    least = sum(items()[name].minutes for name in chosen)
-    if minutes is not None and minutes < least:
-        raise UserError(
-            f"minutes must be at least {least:g} for {', '.join(asked)}, got {minutes:g}; name"
-            " fewer outcomes or give more time"
-        )
-    name = f"{kind}-{seed_of(kind, seed, *asked):064x}"[: len(kind) + 9]
-    return Paper(
-        id=name,
-        title=title or f"{kind.capitalize()} paper: {', '.join(asked)}",
-        kind=kind,
-        items=tuple(chosen),
-        minutes=float(minutes or least),
-        rules=plan.rules.within(asked),
-    )
-
-
-def _choose(outcome, kind, marks, spare, seed):
-    """Items of an outcome and kind whose marks add up: the fewest, in an order given by the seed."""
-    there = sorted(
-        (
-            item
-            for item in items().values()
-            if item.outcome == outcome and item.kind == kind and item.spare == spare
-        ),
-        key=lambda item: seed_of(seed, item.id),
-    )
-    for number in range(1, len(there) + 1):
-        for group in combinations(there, number):
-            if sum(item.marks for item in group) == marks:
-                return [
-                    item.id for item in sorted(group, key=lambda item: list(items()).index(item.id))
-                ]
-    raise UserError(
-        f"{outcome}: the item bank has no {'spare ' if spare else ''}{kind} items that make {marks}"
-        " marks"
+        rules=rules_of(reader, table.get("rules", {})),
     )

@@ -7,11 +7,14 @@ from pathlib import Path
 
 import numpy as np
 
-from tractionlab.assess.bank import draw
+from tractionlab.assess.bank.blueprint import blueprint, new_paper
+from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import OUTCOMES, items
-from tractionlab.assess.bank.paper import blueprint, find_paper, new_paper
+from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.bank.shown import charts
 from tractionlab.assess.judge.answers import right_answer
-from tractionlab.assess.proof.prove import PREVIEW, prove, read_second_key, told_of, write_sheet
+from tractionlab.assess.proof.prove import prove
+from tractionlab.assess.proof.second_person import PREVIEW, read_second_key, told_of, write_sheet
 from tractionlab.assess.sitting.rule_sheet import pass_sentences, sentences
 from tractionlab.errors import UserError
 from tractionlab.paint.blocks import Heading, Picture, Rows, Text
@@ -112,11 +115,11 @@ def about(paper):
 
 
 def preview(paper, answers=False):
-    """Document that shows every item of a paper in one variant, with its right answers if wanted."""
+    """Document that shows every item of a paper in one variant, with right answers if wanted."""
     blocks = about(paper)
     for number, name in enumerate(paper.items, 1):
         item = items()[name]
-        blocks += item_blocks(number, item, draw.variant(item, *PREVIEW), answers)
+        blocks += item_blocks(number, item, variant(item, *PREVIEW), answers)
     return Document(paper.title, blocks)
 
 
@@ -126,11 +129,11 @@ def item_blocks(number, item, variant, answers):
     blocks = [Heading(f"{number}. {variant.title}"), Text(about), Text(variant.text)]
     if variant.given:
         blocks.append(Rows("Data", ("Quantity", "Value"), variant.given))
-    if charts := draw.charts(item, variant):
+    if shown := charts(item, variant):
         blocks.append(
             Picture(
-                picture(charts),
-                "; ".join(f"{chart.title}: {chart.y} over {chart.x}" for chart in charts),
+                picture(shown),
+                "; ".join(f"{chart.title}: {chart.y} over {chart.x}" for chart in shown),
             )
         )
     blocks += [block for field in variant.fields for block in _field(field)]

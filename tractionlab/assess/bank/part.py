@@ -34,7 +34,9 @@ FEATURES = ("rises", "falls", "level", "near", "peak")
 
 @dataclass(frozen=True, kw_only=True)
 class Option:
-    """One answer to choose: its id, its words, the idea that makes it wrong ("" for the right one)."""
+    """One answer to choose: its id, its words, and the idea that makes it wrong ("" for the right
+    one).
+    """
 
     id: str
     text: str

@@ -14,13 +14,13 @@ from tractionlab.panels.case import CaseBench
 
 
 def desk_case(field, log, keep, may_work, draft):
-    """The whole bench of a DeskCase, or what to do if its log is none that can be gone on with."""
+    """The whole bench of a DeskCase, or what to do if its log cannot be continued."""
     try:
         return DeskCase(field, log, keep, may_work, draft).whole
     except UserError as problem:
         return HTML(
-            "<p role='alert'><strong>The steps that were kept of this case cannot be gone on "
-            f"with: {escape(str(problem))} Tell the supervisor, and go on with the next item."
+            "<p role='alert'><strong>This case cannot be continued from the steps that were kept: "
+            f"{escape(str(problem))} Tell the supervisor, and go on with the next item."
             "</strong></p>"
         )
 

@@ -3,7 +3,6 @@
 Every change goes to the answer file before it is called saved.
 """
 
-import json
 import time
 from datetime import datetime
 from html import escape
@@ -14,69 +13,19 @@ import traitlets
 from IPython.display import HTML
 from ipywidgets import VBox
 
-from tractionlab import __version__
 from tractionlab.assess.answers.file import AnswerFile
 from tractionlab.assess.answers.line import seconds
-from tractionlab.assess.answers.reading import GRACE, Sheet, line_kind, lost_at_desk, lost_minutes
-from tractionlab.assess.markbook.mark_file import check_number
+from tractionlab.assess.answers.reading import GRACE, lost_at_desk, lost_minutes
+from tractionlab.assess.desk.copy_to_send import copy_to_send
+from tractionlab.assess.desk.picture import image, picture
+from tractionlab.assess.desk.replies import form_note, not_saved, notice
+from tractionlab.assess.desk.sheet import as_browser_needs, read_sheet, rules
 from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.errors import UserError
 from tractionlab.paint.bundle import bundle
-from tractionlab.written.line_file import Strange, write_whole
-from tractionlab.written.numbers import UNITS, Unreadable, read
+from tractionlab.written.line_file import Strange
 
 _HERE = Path(__file__).parent
-_HEAD = {
-    "format": int,
-    "sitting": str,
-    "paper": str,
-    "title": str,
-    "date": str,
-    "place": str,
-    "candidate": str,
-    "name": str,
-    "minutes": (int, float),
-    "larger_print": bool,
-    "seal": str,
-    "package": str,
-    "items": list,
-}
-
-
-def read_sheet(path):
-    """The sheet of one candidate as a dict; UserError if it is missing or damaged."""
-    try:
-        sheet = json.loads(Path(path).read_text(encoding="utf-8"))
-        good = all(isinstance(sheet[name], kind) for name, kind in _HEAD.items()) and all(
-            item["fields"] for item in sheet["items"]
-        )
-    except FileNotFoundError:
-        raise UserError(
-            f"{path} is missing. Keep this notebook in the folder you were given, and tell the"
-            " supervisor."
-        ) from None
-    except (OSError, ValueError, KeyError, TypeError):
-        good = False
-    if not good:
-        raise UserError(
-            f"{path} is damaged. Tell the supervisor; your saved answers are in their own file."
-        )
-    return sheet
-
-
-def rules(sheet):
-    """The Sheet by which the answer file of a candidate is read."""
-    return Sheet(
-        sheet["sitting"],
-        sheet["paper"],
-        sheet["candidate"],
-        sheet["seal"],
-        sheet["minutes"],
-        {
-            item["id"]: {field["name"]: line_kind(field["kind"]) for field in item["fields"]}
-            for item in sheet["items"]
-        },
-    )
 
 
 class Desk(anywidget.AnyWidget):
@@ -100,11 +49,11 @@ class Desk(anywidget.AnyWidget):
             self.folder / f"answers_{self.sheet['candidate']}.jsonl", rules(self.sheet)
         )
         self._items = {item["id"]: item for item in self.sheet["items"]}
-        super().__init__(paper=_paper(self.sheet))
+        super().__init__(paper=as_browser_needs(self.sheet))
         self.bench = VBox()
         self._benches = {}
         self.on_msg(self._hear)
-        self.turn(notice=self._notice())
+        self.turn(notice=notice(self.sheet, self.file.reading))
 
     def turn(self, **changes):
         """Show where things stand, with some entries of the face changed."""
@@ -114,7 +63,7 @@ class Desk(anywidget.AnyWidget):
             "seconds_left": self.seconds_left(),
         }
         if now["phase"] == "handed_in":
-            now |= self._sent()
+            now |= copy_to_send(self.file.path, self.sheet["candidate"])
         self.face = {
             "message": "",
             "notice": "",
@@ -142,48 +91,6 @@ class Desk(anywidget.AnyWidget):
             else whole - (time.time() - seconds(self.file.reading.lines[0]["time"]))
         )
 
-    def _sent(self):
-        """Name and check number of the file to send: a copy beside the answer file, or where there
-        is no room for one the answer file itself.
-        """
-        content, copy = self.file.path.read_bytes(), self.folder / self.hand_in_name
-        found = {"file": copy.name, "number": check_number(content)}
-        try:
-            if not copy.exists() or copy.read_bytes() != content:
-                write_whole(copy, content)
-        except OSError as problem:
-            found |= {
-                "file": self.file.path.name,
-                "notice": (
-                    f"No copy to send could be written ({problem.strerror}). Your answer file is"
-                    " whole: send that one."
-                ),
-            }
-        return found
-
-    @property
-    def hand_in_name(self):
-        return f"hand_in_{self.sheet['candidate']}.jsonl"
-
-    def _notice(self):
-        if self.sheet["package"] != __version__:
-            return (
-                f"This paper was made with edition {self.sheet['package']} of the course, this is"
-                f" edition {__version__}. "
-                + (
-                    "Draw a new one if something does not fit."
-                    if self.practice
-                    else "Tell the supervisor."
-                )
-            )
-        mended = [line for line in self.file.reading.lines if line["kind"] == "mended"]
-        return (
-            f"A damaged end of your answer file was set aside ({mended[-1]['aside']}). Look through"
-            " your last answers, and tell the supervisor."
-            if mended
-            else ""
-        )
-
     def _hear(self, _, message, buffers):
         command = message.get("command")
         work = {
@@ -203,7 +110,7 @@ class Desk(anywidget.AnyWidget):
             try:
                 self.file.start()
             except OSError as problem:
-                return self.turn(message=_not_saved(problem))
+                return self.turn(message=not_saved(problem))
         self.turn(message="")
 
     def save(self, item, field, value, ask=0):
@@ -223,11 +130,8 @@ class Desk(anywidget.AnyWidget):
                 }
             )
             return self.turn()
-        known = item in self._items and any(
-            one["name"] == field for one in self._items[item]["fields"]
-        )
         try:
-            if not known:
+            if self._field(item, field) is None:
                 raise Strange("unknown_field", "is no question of this paper")
             self.file.add("answer", item=item, field=field, value=value)
         except Strange as problem:
@@ -235,30 +139,20 @@ class Desk(anywidget.AnyWidget):
                 {"kind": "refused", "ask": ask, "words": f"Not saved: your answer {problem}."}
             )
         except OSError as problem:
-            return self.send({"kind": "refused", "ask": ask, "words": _not_saved(problem)})
+            return self.send({"kind": "refused", "ask": ask, "words": not_saved(problem)})
         self.send(
             {
                 "kind": "saved",
                 "ask": ask,
                 "at": datetime.now().strftime("%H:%M:%S"),
-                "words": self._form_note(item, field, value),
+                "words": form_note(self._field(item, field), value),
             }
         )
 
-    def _form_note(self, item, field, value):
-        """What is wrong with the form of a number, never whether it is right."""
-        kind = next(one for one in self._items[item]["fields"] if one["name"] == field)
-        if kind["kind"] != "number" or not str(value).strip():
-            return ""
-        try:
-            reading = read(str(value))
-        except Unreadable as problem:
-            return str(problem)
-        return (
-            "This question asks for a unit too."
-            if kind.get("unit_asked") and not reading.unit
-            else ""
-        )
+    def _field(self, item, field):
+        """The field of this name of an item, or None."""
+        fields = self._items[item]["fields"] if item in self._items else ()
+        return next((one for one in fields if one["name"] == field), None)
 
     def open_item(self, item):
         """Show what an item needs beside its words: its picture, and below the desk the bench of a
@@ -278,15 +172,17 @@ class Desk(anywidget.AnyWidget):
 
     def _bench(self, item, field):
         if item not in self._benches:
-            saved = lambda: self.file.reading.answers().get(item, {}).get(field["name"])
+
+            def saved():
+                return self.file.reading.answers().get(item, {}).get(field["name"])
+
             if field["kind"] == "case":
                 from tractionlab.assess.desk.case import desk_case
 
-                keep = lambda entry: self._keep_step(item, field["name"], entry)
                 self._benches[item] = desk_case(
                     field,
                     saved() or [],
-                    keep,
+                    lambda entry: self._keep_step(item, field["name"], entry),
                     lambda: self.phase() == "working",
                     f"{self.sheet['sitting']} {self.sheet['candidate']} {item}",
                 )
@@ -301,7 +197,7 @@ class Desk(anywidget.AnyWidget):
         try:
             self.file.add("case", item=item, field=field, entry=entry)
         except OSError as problem:
-            raise UserError(_not_saved(problem)) from None
+            raise UserError(not_saved(problem)) from None
         except Strange as problem:
             raise UserError(f"Not saved: this step {problem}.") from None
         steps = len(self.file.reading.answers()[item][field])
@@ -333,7 +229,7 @@ class Desk(anywidget.AnyWidget):
                     "kind": "feedback",
                     "item": item,
                     "lines": lines,
-                    "html": _shown(charts, "The computed curve and yours") if charts else "",
+                    "html": image(charts, "The computed curve and yours") if charts else "",
                 }
             )
 
@@ -363,7 +259,7 @@ class Desk(anywidget.AnyWidget):
         except (UserError, Strange) as problem:
             self.turn(message=f"Not entered: {problem}")
         except OSError as problem:
-            self.turn(message=_not_saved(problem))
+            self.turn(message=not_saved(problem))
 
     def hand_in(self, own_work):
         """Close the answer file and put a copy to send beside it."""
@@ -373,7 +269,7 @@ class Desk(anywidget.AnyWidget):
             self.file.add("hand_in", own_work=True)
             self.turn(message="")
         except OSError as problem:
-            self.turn(message=_not_saved(problem))
+            self.turn(message=not_saved(problem))
 
 
 def desk(folder="."):
@@ -384,61 +280,4 @@ def desk(folder="."):
     except UserError as problem:
         return HTML(f"<p role='alert'><strong>{escape(str(problem))}</strong></p>")
     except OSError as problem:
-        return HTML(f"<p role='alert'><strong>{escape(_not_saved(problem))}</strong></p>")
-
-
-def picture(item):
-    """`<img>` with the charts of an item, or ""."""
-    from tractionlab.view import Chart, Line
-
-    if not item.get("charts"):
-        return ""
-    charts = tuple(
-        Chart(
-            title=chart["title"],
-            x=chart["x"],
-            y=chart["y"],
-            lines=tuple(Line(**line) for line in chart["lines"]),
-        )
-        for chart in item["charts"]
-    )
-    return _shown(charts, "Picture to read from")
-
-
-def _shown(charts, words):
-    """`<img>` with charts."""
-    from tractionlab.paint.printed import img_tag
-    from tractionlab.view import View
-
-    lines = "; ".join(
-        f"{chart.y} against {chart.x}"
-        + "".join(f", {line.label}" for line in chart.lines if line.label)
-        for chart in charts
-    )
-    return img_tag(View(charts=charts, sentence=f"{words}: {lines}."))
-
-
-def _paper(sheet):
-    """What the browser needs of the sheet: no seal, no key, and the pictures only on demand."""
-    items = [
-        {name: value for name, value in item.items() if name != "charts"}
-        | {"picture": bool(item.get("charts"))}
-        for item in sheet["items"]
-    ]
-    return {
-        "title": sheet["title"],
-        "candidate": sheet["candidate"],
-        "sitting": sheet["sitting"],
-        "minutes": sheet["minutes"],
-        "larger_print": sheet["larger_print"],
-        "practice": "practice" in sheet,
-        "items": items,
-        "units": [unit for unit in UNITS if unit not in ("1", "times", "steps")],
-    }
-
-
-def _not_saved(problem):
-    return (
-        f"NOT saved: the answer file cannot be written ({problem.strerror}). Stop typing and tell"
-        " the supervisor; what was saved before is safe."
-    )
+        return HTML(f"<p role='alert'><strong>{escape(not_saved(problem))}</strong></p>")

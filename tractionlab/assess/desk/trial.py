@@ -36,7 +36,7 @@ class Trial(Card):
                 "title": "Try your settings",
                 "text": (
                     f"The road that you see: {road_words(self.road)}. The two roads that count are"
-                    " others. Try as often as you like."
+                    " different ones. Try as often as you like."
                 ),
                 "data": [],
                 "fields": [],

@@ -4,7 +4,8 @@ candidate sent, and says its reasons in words.
 
 from dataclasses import dataclass
 
-from tractionlab.assess.bank.draw import keys, option_text
+from tractionlab.assess.bank.answer_key import keys
+from tractionlab.assess.bank.shown import option_text
 from tractionlab.assess.judge import runs as judge_runs
 from tractionlab.assess.judge.case import judge_case
 from tractionlab.assess.judge.circuit import judge_path, judge_states, right_states, right_way
@@ -97,9 +98,8 @@ def right_answer(item, variant):
     values, shown = keys(item, variant.params), {}
     for part, field in zip(item.fields, variant.fields):
         if part.kind == "number":
-            shown[field.label] = (
-                f"{show(values[part.name])} {'' if part.unit in ('1', 'times') else part.unit}".strip()
-            )
+            unit = "" if part.unit in ("1", "times") else part.unit
+            shown[field.label] = f"{show(values[part.name])} {unit}".strip()
         elif part.kind == "choice":
             shown[field.label] = option_text(
                 next(o for o in part.options if o.id == values[part.name]), item, variant.params
@@ -117,7 +117,7 @@ def _judge_choice(item, variant, part, field, given, runs):
         return (
             0.0,
             (
-                "the answer is none of the letters"
+                "the answer is not one of the letters"
                 f" {', '.join(letter for letter, _ in field.choices)}."
             ),
         )

@@ -4,7 +4,7 @@ believed. Also opens the case for the candidate.
 
 from typing import NamedTuple
 
-from tractionlab.assess.bank.draw import car_token
+from tractionlab.assess.bank.shown import car_token
 
 LONGEST = 400
 

@@ -2,7 +2,7 @@
 
 import re
 
-from tractionlab.assess.bank.draw import keys, tolerance
+from tractionlab.assess.bank.answer_key import keys, tolerance
 from tractionlab.written.numbers import UNITS, Unreadable, convert, read
 
 WRONG_UNIT, MISSING_UNIT = 0.5, 0.8

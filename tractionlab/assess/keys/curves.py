@@ -138,7 +138,7 @@ def engine_level(low, load, radius, ratio, efficiency, points):
 
 
 def reference_over_time(rise, points):
-    """Reference [km/h] over time [s] that climbs as fast as it may, never above wheels at 60 km/h."""
+    """Reference [km/h] over time [s]: climbs as fast as it may, never above wheels at 60 km/h."""
     return [min(60.0, s.reference(rise, time)) for time in points]
 
 
@@ -215,7 +215,9 @@ def overshoot_level(gain, points):
 
 
 def plate_over_time(step, rate, angle, points):
-    """Angle [degrees] of a stepper-driven plate over time [ms]: step angle, steps/s, end of travel."""
+    """Angle [degrees] of a stepper-driven plate over time [ms], from step angle, steps a second and
+    end of travel.
+    """
     return [min(angle, step * rate * time / 1000) for time in points]
 
 

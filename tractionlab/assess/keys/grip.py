@@ -163,9 +163,6 @@ def side_left_subtracted(drive_share):
     return 100.0 - drive_share
 
 
-def within_engine(drive, grip, mass, share, height, base, radius, ratio, efficiency, full):
+def within_engine(torque, full):
     """True if the engine could spin the wheels: it has clearly more torque than grip takes."""
-    return (
-        engine_torque(push(drive, grip, mass, share, height, base), radius, ratio, efficiency)
-        < 0.85 * full
-    )
+    return torque < 0.85 * full

@@ -49,7 +49,9 @@ def passive(speed, radius, teeth, gap):
 
 
 def active(speed, radius, teeth, resistor, leak):
-    """Six periods of an active sensor over a measuring resistor [ohm], a leak current [mA] on top."""
+    """Six periods of an active sensor over a measuring resistor [ohm], with a leak current [mA] on
+    top.
+    """
     x, volts = _signal(
         "active", speed, radius, teeth, 6 / frequency_at(speed, radius, teeth), pitch_error=0.0
     )

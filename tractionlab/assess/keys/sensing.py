@@ -5,7 +5,7 @@ Units as in the items: km/h, Hz, rpm, ms, mm, V.
 
 from math import pi
 
-from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import TURN, passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_of, start_speed
 from tractionlab.textbook.formulas import bend_speeds
@@ -70,17 +70,18 @@ def amplitude(hertz, gap):
 
 def amplitude_at_reference(hertz):
     """Trap: the gap left out."""
-    return 0.012 * hertz
+    return wheel_sensors()["passive"]["volts_per_hertz"] * hertz
 
 
 def amplitude_in_proportion(hertz, gap):
     """Trap: power 1 in place of 1.5."""
-    return 0.012 * hertz * 0.8 / gap
+    v = wheel_sensors()["passive"]
+    return v["volts_per_hertz"] * hertz * v["reference_gap_mm"] / gap
 
 
 def start_frequency(gap):
-    """Frequency [Hz] from which the passive course sensor gives 0.10 V."""
-    return 0.1 / amplitude(1.0, gap)
+    """Frequency [Hz] from which the passive course sensor gives its threshold."""
+    return wheel_sensors()["passive"]["threshold_V"] / amplitude(1.0, gap)
 
 
 def start_kmh(hertz, teeth, radius):
@@ -122,7 +123,7 @@ def tooth_time_ms(speed, teeth, radius):
 
 
 def pitch(radius, teeth):
-    """Way of one tooth at the tread [mm]."""
+    """Length of one tooth at the tread [mm]."""
     return 1000 * TURN * radius / teeth
 
 
@@ -131,9 +132,9 @@ def pitch_half(radius, teeth):
     return 1000 * pi * radius / teeth
 
 
-def tooth_speed(way, time):
-    """Speed [m/s] from the way of one tooth [mm] and its time [ms]."""
-    return way / time
+def tooth_speed(length, time):
+    """Speed [m/s] from the length of one tooth [mm] and its time [ms]."""
+    return length / time
 
 
 def rate(slow, fast, apart):
@@ -233,16 +234,18 @@ def rim_ms(turning, radius):
     return turning / 60 * TURN * radius
 
 
-def gain_of_teeth(way, first, second, apart):
-    """Acceleration [m/s²] from the way of one tooth [mm] and two tooth times [ms], so many ms
+def gain_of_teeth(length, first, second, apart):
+    """Acceleration [m/s²] from the length of one tooth [mm] and two tooth times [ms], so many ms
     apart.
     """
-    return rate(tooth_speed(way, first), tooth_speed(way, second), apart)
+    return rate(tooth_speed(length, first), tooth_speed(length, second), apart)
 
 
-def gain_of_teeth_wrong(way, first, second):
+def gain_of_teeth_wrong(length, first, second):
     """Trap: divided by the difference of the tooth times."""
-    return rate_by_tooth_times(tooth_speed(way, first), tooth_speed(way, second), first, second)
+    return rate_by_tooth_times(
+        tooth_speed(length, first), tooth_speed(length, second), first, second
+    )
 
 
 def reference_ms(rise, time):

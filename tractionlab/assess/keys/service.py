@@ -21,7 +21,7 @@ def expected(order, a, b, c, minutes_a, minutes_b, minutes_c):
 
 
 def best_order(a, b, c, minutes_a, minutes_b, minutes_c):
-    """Order of the tests with the least expected time: largest chance a minute first."""
+    """Order of the tests with the shortest expected time: largest chance a minute first."""
     ratio = {"A": a / minutes_a, "B": b / minutes_b, "C": c / minutes_c}
     return "".join(sorted(ratio, key=ratio.get, reverse=True))
 

@@ -113,7 +113,7 @@ def window(supply, pull_up, coil, extra, low, high):
 
 
 def power_factor(speed, faster):
-    """What the heat of the same brake torque does at another wheel speed: "same", "double", "four"."""
+    """Heat of the same brake torque at another wheel speed: "same", "double" or "four" times."""
     ratio = faster / speed
     return {1: "same", 2: "double", 4: "four"}[round(ratio)]
 
@@ -172,7 +172,9 @@ def missing_signal(others, this, duration):
 
 
 def correlation(teeth, coded):
-    """Does a comparison with a limit of 12 % see a ring with another tooth count: "code" or "none"."""
+    """Whether a comparison with a limit of 12 % sees a ring with another tooth count: "code" or
+    "none".
+    """
     return "code" if abs(teeth / coded - 1) > 0.12 else "none"
 
 

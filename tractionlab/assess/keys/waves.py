@@ -1,19 +1,20 @@
-"""Keys of the waveform items: what can be read from the pictures of `keys_pictures`, and what
+"""Keys of the waveform items: what can be read from the pictures of `keys/pictures.py`, and what
 follows. Units as in the items.
 """
 
 from tractionlab.assess.keys.sensing import frequency_at, rpm
+from tractionlab.sensors.parts import wheel_sensors
 from tractionlab.sensors.ring import TURN
 
 
 def active_low(resistor, leak):
     """Low level [V]."""
-    return (7 + leak) * resistor / 1000
+    return (wheel_sensors()["active"]["low_mA"] + leak) * resistor / 1000
 
 
 def active_high(resistor, leak):
     """High level [V]."""
-    return (14 + leak) * resistor / 1000
+    return (wheel_sensors()["active"]["high_mA"] + leak) * resistor / 1000
 
 
 def turn_time(speed, radius):
@@ -37,7 +38,9 @@ def speed_of_turn_ms(turn, radius):
 
 
 def _swing(speed, radius, teeth, gap):
-    return 0.012 * frequency_at(speed, radius, teeth) * (0.8 / gap) ** 1.5
+    v = wheel_sensors()["passive"]
+    hertz = frequency_at(speed, radius, teeth)
+    return v["volts_per_hertz"] * hertz * (v["reference_gap_mm"] / gap) ** 1.5
 
 
 def largest_swing(speed, radius, teeth, gap, wobble):
@@ -106,7 +109,7 @@ def coil_full_current(supply, coil):
 
 
 def way_between(speed, every):
-    """Way [m] between two bumps."""
+    """Distance [m] between two bumps."""
     return speed / 3.6 * every / 1000
 
 

@@ -8,9 +8,10 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.result import Result, result
-from tractionlab.assess.sitting.issue import Sitting
+from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.sitting.sitting import Sitting
 from tractionlab.errors import UserError
 
 
@@ -18,7 +19,7 @@ from tractionlab.errors import UserError
 class Book:
     """One sitting of a Store. What it reads it keeps; make a new one after a change."""
 
-    store: t.Store
+    store: Store
     row: Any
 
     @cached_property
@@ -143,6 +144,6 @@ class Book:
             )
 
 
-def open_book(store: t.Store, wanted: str = "") -> Book:
+def open_book(store: Store, wanted: str = "") -> Book:
     """Book of the sitting with this id, or of the only one."""
     return Book(store, store.sitting(wanted))

@@ -9,7 +9,7 @@ import numpy as np
 
 from tractionlab.assess.bank.item import items
 
-#: Facility that an item should have, the least discrimination, and how many tries it takes to say
+#: Facility that an item should have, the lowest discrimination, and how many tries it takes to say
 #: anything.
 FACILITY, DISCRIMINATION, TRIES = (0.30, 0.90), 0.20, 20
 

@@ -3,7 +3,7 @@ marked again with it, and so is every file that comes later.
 """
 
 from tractionlab.assess.answers.reading import lost_minutes
-from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook.history import Entry, note
 from tractionlab.assess.markbook.marking import mark_kept
 
 
@@ -16,6 +16,6 @@ def give(book, number, text, by, reason):
     book.must_be_open()
     before, minutes = book.lost.get(book.candidate(number), 0), lost_minutes(text)
     with book.store.begin() as db:
-        t.note(db, book.row.id, "time", by, number, "", f"{before}", f"{minutes}", reason)
+        note(db, book.row.id, Entry("time", by, number, "", f"{before}", f"{minutes}", reason))
     mark_kept(book.store, book.sitting.with_lost({number: minutes}), number)
     return before, minutes

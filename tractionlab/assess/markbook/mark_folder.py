@@ -5,7 +5,7 @@ from pathlib import Path
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import workers
-from tractionlab.assess.sitting.issue import read_sitting
+from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.errors import UserError
 from tractionlab.progress import Progress
 from tractionlab.written.line_file import write_whole

@@ -1,4 +1,6 @@
-"""Moderation: whom a second person looks at and why, blind second marks, and how far the two agree."""
+"""Moderation: whom a second person looks at and why, blind second marks, and how far the two
+agree.
+"""
 
 import csv
 import hashlib
@@ -7,9 +9,11 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from tractionlab.assess.answers.line import now
 from tractionlab.assess.answers.reading import end_of, read_answers
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook import tables as t
+from tractionlab.assess.markbook.history import Entry, note
 from tractionlab.errors import UserError
 
 #: At least this share of the records, and at least this many.
@@ -68,7 +72,7 @@ def sheets(book, folder):
     table, rows = folder / "second_marks.csv", []
     if table.exists():
         raise UserError(
-            f"{table} is there already. Marks that were filled in are never written over: give"
+            f"{table} is there already. Marks that were filled in are never overwritten: give"
             " another folder with --out."
         )
     written = []
@@ -112,7 +116,8 @@ def shown_answer(field, value):
     if value is None or value == "":
         return "(no answer)"
     if field.kind == "choice":
-        return f"{value}  {dict(field.choices).get(value, '') if isinstance(value, str) else ''}".strip()
+        words = dict(field.choices).get(value, "") if isinstance(value, str) else ""
+        return f"{value}  {words}".strip()
     if field.kind == "path" and isinstance(value, list):
         words = dict(field.choices)
         return " > ".join(
@@ -173,10 +178,10 @@ def enter(book, path, by):
                     item=item,
                     by=by,
                     marks=value,
-                    time=t.now(),
+                    time=now(),
                 )
             )
-            t.note(db, book.row.id, "second", by, number, item, "", f"{value:g}")
+            note(db, book.row.id, Entry("second", by, number, item, "", f"{value:g}"))
     return len(found)
 
 

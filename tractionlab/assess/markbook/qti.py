@@ -8,7 +8,8 @@ structure is tested by rules of our own (tests/test_assess_markbook.py)."""
 import zipfile
 from xml.etree import ElementTree as xml
 
-from tractionlab.assess.bank.draw import keys, option_text, tolerance
+from tractionlab.assess.bank.answer_key import keys, tolerance
+from tractionlab.assess.bank.shown import option_text
 
 ITEM_SPACE = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
 PACKAGE_SPACE = "http://www.imsglobal.org/xsd/qti/qtiv3p0/imscp_v1p1"

@@ -8,7 +8,7 @@ import sqlalchemy as sa
 
 from tractionlab.assess.answers.reading import NOTES, read_answers
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.markbook import store as t
+from tractionlab.assess.markbook import tables as t
 
 _HELD = "Held: the file has to be looked at first."
 #: Kinds of change that set a mark of their own.
@@ -125,7 +125,9 @@ def _kept(db, sitting, number, by_hand):
 
 
 def _marks(sitting, number, result, kept):
-    """Rows for the marks of a candidate: those a person set, and of the others what the file gives."""
+    """Rows for the marks of a candidate: those a person set, and for the others what the file
+    gives.
+    """
     rows = []
     for item in sitting.paper["items"]:
         if item in kept:

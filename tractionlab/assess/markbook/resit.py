@@ -6,7 +6,7 @@ One paper for all who miss the same outcomes.
 import csv
 from pathlib import Path
 
-from tractionlab.assess.bank.paper import blueprint, new_paper
+from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.markbook.export import harmless
 from tractionlab.errors import UserError
 
@@ -49,7 +49,7 @@ def write_papers(book, folder):
     folder.mkdir(parents=True, exist_ok=True)
     if any(folder.iterdir()):
         raise UserError(
-            f"{folder} is not empty. A resit that was planned is never written over: give another"
+            f"{folder} is not empty. A resit that was planned is never overwritten: give another"
             " folder with --out."
         )
     rows, written = [["candidate", "name", "paper", "outcomes", "first"]], {}

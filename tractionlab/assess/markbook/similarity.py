@@ -10,7 +10,7 @@ from itertools import combinations
 
 from tractionlab.assess.answers.line import seconds
 from tractionlab.assess.answers.reading import WORK, read_answers
-from tractionlab.assess.bank.draw import keys, tolerance
+from tractionlab.assess.bank.answer_key import keys, tolerance
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook.moderate import answers_of
 from tractionlab.written.numbers import Unreadable, read

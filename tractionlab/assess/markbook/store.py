@@ -1,10 +1,8 @@
-"""The markbook's tables in any database that SQLAlchemy reaches; SQLite in one file unless another
-address is given.
+"""A markbook in any database that SQLAlchemy reaches; SQLite in one file unless another address is
+given.
 """
 
-import json
 import os
-import zlib
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -12,138 +10,11 @@ from typing import Any
 from urllib.parse import quote
 
 import sqlalchemy as sa
-from sqlalchemy import (
-    Column,
-    Double,
-    ForeignKeyConstraint,
-    Integer,
-    LargeBinary,
-    String,
-    Table,
-    Text,
-)
 
-from tractionlab.assess.answers.line import now
+from tractionlab.assess.markbook.tables import METADATA, SCHEMA, about, changes, sittings
 from tractionlab.errors import UserError
 
-SCHEMA = 1
 DEFAULT = "sqlite:///markbook.sqlite"
-_META = sa.MetaData()
-
-
-def _sitting() -> Column:
-    return Column("sitting", String(120), primary_key=True)
-
-
-def _candidate(**more: Any) -> Column:
-    return Column("candidate", String(16), **more)
-
-
-about = Table("tl_about", _META, Column("schema", Integer, primary_key=True))
-#: One row per sitting. `sealed` is the text of the key file, so that an appeal needs nothing but
-#: the markbook. state: open, released, locked.
-sittings = Table(
-    "tl_sittings",
-    _META,
-    Column("id", String(120), primary_key=True),
-    Column("paper", String(80), nullable=False),
-    Column("title", Text, nullable=False),
-    Column("date", String(10), nullable=False),
-    Column("sealed", Text, nullable=False),
-    Column("state", String(10), nullable=False),
-    Column("package", String(40), nullable=False),
-)
-candidates = Table(
-    "tl_candidates",
-    _META,
-    _sitting(),
-    _candidate(primary_key=True),
-    Column("name", Text, nullable=False),
-    Column("conditions", Text, nullable=False),
-    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
-)
-#: One row per different content. status: counted, older, held, rejected, refused. `result`: JSON
-#: {item: [marks, out of, [reasons], gate, exact]}.
-#: `grace`: seconds after the issued end in which answers counted.
-files = Table(
-    "tl_files",
-    _META,
-    _sitting(),
-    Column("digest", String(64), primary_key=True),
-    _candidate(index=True),
-    Column("status", String(10), nullable=False),
-    Column("findings", Text, nullable=False),
-    Column("lines", Integer, nullable=False),
-    Column("check_number", String(16), nullable=False),
-    Column("grace", Double, nullable=False),
-    Column("result", Text, nullable=False),
-    Column("evidence", LargeBinary, nullable=False),
-    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
-)
-#: One row per file name that was read; two names with one digest are duplicates. `problem`: why
-#: there is nothing to read, or "".
-names = Table(
-    "tl_names",
-    _META,
-    _sitting(),
-    Column("name", String(400), primary_key=True),
-    Column("digest", String(64), nullable=False),
-    Column("problem", Text, nullable=False),
-    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
-)
-#: One row per candidate who has a counted or held file. status: marked, held, rejected.
-records = Table(
-    "tl_records",
-    _META,
-    _sitting(),
-    _candidate(primary_key=True),
-    Column("digest", String(64), nullable=False),
-    Column("status", String(10), nullable=False),
-    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
-)
-#: The marks that hold now. `gate` is 0 where a safety gate of the item was failed, else 1; `exact`
-#: is 1 where the fault of a repair case was named exactly.
-marks = Table(
-    "tl_marks",
-    _META,
-    _sitting(),
-    _candidate(primary_key=True),
-    Column("item", String(60), primary_key=True),
-    Column("outcome", String(8), nullable=False),
-    Column("marks", Double, nullable=False),
-    Column("out_of", Double, nullable=False),
-    Column("reasons", Text, nullable=False),
-    Column("gate", Integer, nullable=False),
-    Column("exact", Integer, nullable=False),
-    ForeignKeyConstraint(["sitting"], ["tl_sittings.id"]),
-)
-#: Everything a person did, never altered. kind: mark, accept, reject, time, observe, second,
-#: appeal, release, lock, forget.
-changes = Table(
-    "tl_changes",
-    _META,
-    Column("id", Integer, primary_key=True, autoincrement=True),
-    Column("sitting", String(120), nullable=False, index=True),
-    _candidate(nullable=False),
-    Column("item", String(60), nullable=False),
-    Column("time", String(20), nullable=False),
-    Column("by", Text, nullable=False),
-    Column("kind", String(10), nullable=False),
-    Column("old", Text, nullable=False),
-    Column("new", Text, nullable=False),
-    Column("reason", Text, nullable=False),
-)
-#: Marks of a second marker, who has not seen the first ones.
-seconds = Table(
-    "tl_seconds",
-    _META,
-    _sitting(),
-    _candidate(primary_key=True),
-    Column("item", String(60), primary_key=True),
-    Column("by", String(80), primary_key=True),
-    Column("marks", Double, nullable=False),
-    Column("time", String(20), nullable=False),
-)
 
 
 class Store:
@@ -159,7 +30,7 @@ class Store:
             if self.engine.dialect.name == "sqlite" and not self.only_read:
                 sa.event.listen(self.engine, "connect", _safe_sqlite)
             if not self.only_read:
-                _META.create_all(self.engine)
+                METADATA.create_all(self.engine)
             self._check_schema()
         except sa.exc.ArgumentError:
             raise UserError(
@@ -238,48 +109,6 @@ class Store:
     def close(self) -> None:
         """Let go of the database."""
         self.engine.dispose()
-
-
-def note(
-    db: sa.Connection,
-    sitting: str,
-    kind: str,
-    by: str,
-    candidate: str = "",
-    item: str = "",
-    old: object = "",
-    new: object = "",
-    reason: str = "",
-) -> None:
-    """Write one line of history."""
-    db.execute(
-        changes.insert().values(
-            sitting=sitting,
-            candidate=candidate,
-            item=item,
-            time=now(),
-            by=by,
-            kind=kind,
-            old=str(old),
-            new=str(new),
-            reason=reason,
-        )
-    )
-
-
-def packed(content: bytes) -> bytes:
-    """Bytes as they are kept."""
-    return zlib.compress(content, 6)
-
-
-def unpacked(kept: bytes, limit: int = 16_000_000) -> bytes:
-    """The bytes that were kept."""
-    return zlib.decompressobj().decompress(kept, limit)
-
-
-def as_text(value: object) -> str:
-    """Data as text that is the same for the same data."""
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
 def _only_read(address: str) -> str:

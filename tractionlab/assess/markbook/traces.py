@@ -10,7 +10,7 @@ from pathlib import Path
 from tractionlab.assess.answers.folder import content_of, printable
 from tractionlab.assess.answers.reading import claimed
 from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
-from tractionlab.assess.sitting.issue import KEY_FILE
+from tractionlab.assess.sitting.sitting import KEY_FILE
 from tractionlab.errors import UserError
 
 #: Pages about one candidate and pages about several, by the beginning of their name; each has an
@@ -139,6 +139,6 @@ def listed(traces):
     words = {
         "delete": "deleted",
         "blank": "stays, without the name",
-        "shared": "names several people: print it anew after this, or delete it yourself",
+        "shared": "names several people: print it again after this, or delete it yourself",
     }
     return [f"  {printable(str(trace.path))}: {words[trace.what]}" for trace in traces]

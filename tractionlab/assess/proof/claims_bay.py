@@ -67,7 +67,7 @@ def ohmmeter(p):
 
 
 def instrument(p):
-    """What differs between a sound ring and a cracked one: scope, ohms, codes, volts at the pins."""
+    """What differs between a sound ring and a cracked one: scope, ohms, codes, volts at pins."""
 
     def tells(test):
         return bool(
@@ -129,7 +129,7 @@ def after_clear(p):
 
 
 def start_check(p):
-    """Four faults of the same sensor, each at ignition on and standing: which one leaves no code."""
+    """Four faults of one sensor, each at ignition on and standing: which one leaves no code."""
     wheel = _KEYS[p["place"]]
     found = [
         _codes_at_rest((change,))

@@ -9,7 +9,9 @@ from tractionlab.paint.safety_words import safety_words
 
 
 def sign_on(sitting):
-    """Document: who sits, under which conditions, and room for times, check numbers and signatures."""
+    """Document: who sits, under which conditions, with room for times, check numbers and
+    signatures.
+    """
     groups, blocks = sitting.groups(), []
     for place, numbers in enumerate(groups, 1):
         rows = tuple(
@@ -87,7 +89,7 @@ def observation(sitting):
                     (1.6, 7, 1.2, 1, 1.4),
                 ),
                 Text(
-                    "A missed step marked SAFETY takes all marks of this task, and the task has to"
+                    "A missed step marked SAFETY loses all marks of this task, and the task has to"
                     " be shown again. Stop the work if it gets unsafe."
                 ),
                 safety_words(),

@@ -13,17 +13,21 @@ _HOW = """\
 
 1. Menu *Run*, then *Run All Cells*. With the keyboard: Shift+Enter, once for each block.
 2. Press **Start**. From then on the clock runs.
-3. Answer in any order. Comma and point both mark decimals. Each change is saved at once; "saved at" shows when.
-4. If the machine stops: open this notebook again and run all cells. Your answers and your clock are still there.
+3. Answer in any order. Comma and point both mark decimals. Each change is saved at once; "saved \
+at" shows when.
+4. If the machine stops: open this notebook again and run all cells. Your answers and your clock \
+are still there.
 5. **Hand in** makes one file to send. Write its check number down, or let the supervisor do so."""
 _PRACTICE = """\
 **How it works**
 
 1. Menu *Run*, then *Run All Cells*. With the keyboard: Shift+Enter, once for each block.
-2. Press **Start**, and answer in any order. **Check this answer** tells you at once what it would get and why.
+2. Press **Start**, and answer in any order. **Check this answer** tells you at once what it \
+would get and why.
 3. This is practice: nothing is sent, and no mark is kept. Make a new one for other numbers."""
 _OWN = """\
-**Own work.** When you hand in, you declare that you worked alone, with no help but what the supervisor allowed."""
+**Own work.** When you hand in, you declare that you worked alone, with no help but what the \
+supervisor allowed."""
 
 
 def notebook(sheet):

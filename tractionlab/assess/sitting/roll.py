@@ -54,7 +54,7 @@ def read_roll(path, extra_percent=0, larger_print=False):
     for column in head:
         if column not in (*_NEEDED, *_MAY) or head.count(column) > 1:
             raise UserError(
-                f"{path}, line 1: the column {column!r} is unknown or stands there twice; allowed"
+                f"{path}, line 1: the column {column!r} is unknown or appears twice; allowed"
                 f" are {', '.join((*_NEEDED, *_MAY))}"
             )
     for column in _NEEDED:

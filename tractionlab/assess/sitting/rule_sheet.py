@@ -26,20 +26,20 @@ _RULES = {
         ),
         "A percent may be given as a fraction: 25 % is 0.25.",
         (
-            "If an answer is wrong and the next one is right with it, the next one counts. Each"
-            " wrong answer is followed once."
+            "If an answer is wrong and the next one follows rightly from it, the next one counts."
+            " Each wrong answer is followed once."
         ),
     ),
     "path": (
         (
-            "Any way the fluid can take is right. A way that begins rightly gets a part, at most"
+            "Any way the fluid can take is right. A way that begins right earns a part, at most"
             " half the marks."
         ),
     ),
     "states": (
         (
-            "Each part that has to leave its rest and is set right counts for, each part set wrong"
-            " counts against; never below nothing."
+            "Each part that has to leave its rest position and is set right counts for you, each"
+            " part set wrong counts against you; never below nothing."
         ),
     ),
     "sketch": (
@@ -71,8 +71,8 @@ _RULES = {
     ),
     "checklist": (
         (
-            "An assessor fills in the list of a practical. A safety gate that is not seen takes all"
-            " its marks, and the task has to be shown again."
+            "An assessor fills in the list of a practical. A safety gate that is missed loses"
+            " all its marks, and the task has to be shown again."
         ),
     ),
 }

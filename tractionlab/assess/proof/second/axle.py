@@ -1,4 +1,4 @@
-"""The independent routes of `keys_axle` for the proof: torque raised step by step, halving, power
+"""The second routes of `keys/axle.py` for the proof: torque raised step by step, halving, power
 balances. Same names, same values in and out.
 """
 
@@ -53,7 +53,7 @@ def full_grip_pressure(low, high, load, radius, per_bar):
 
 
 def brake_torque(pressure, per_bar):
-    """Bar by bar."""
+    """Torque of one bar, over the share that one bar is of the pressure."""
     return per_bar / (1 / pressure)
 
 
@@ -78,7 +78,7 @@ def other_wheel(case, wheel):
 
 
 def rim_speed(turning, radius):
-    """Way of an hour."""
+    """Distance in an hour."""
     return turning * 60 * (pi * 2 * radius) / 1000
 
 

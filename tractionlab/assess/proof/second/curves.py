@@ -1,4 +1,4 @@
-"""The independent routes of `keys_curves` for the proof: each curve worked out point by point in
+"""The second routes of `keys/curves.py` for the proof: each curve worked out point by point in
 another way. Same names and units.
 """
 

@@ -1,4 +1,4 @@
-"""The independent routes of `keys_fluid` for the proof: gas in small steps, the graph searched in
+"""The second routes of `keys/fluid.py` for the proof: gas in small steps, the graph searched in
 another way, halving. Same names and units.
 """
 

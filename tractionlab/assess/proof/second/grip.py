@@ -1,5 +1,5 @@
-"""The independent routes of `keys_grip` for the proof: iteration, energy and force balances in
-place of formulas. Same names, same values in and out.
+"""The second routes of `keys/grip.py` for the proof: iteration, halving, energy and force
+balances, or the formula in another form. Same names, same values in and out.
 """
 
 from math import atan, cos, exp
@@ -18,7 +18,7 @@ def push(drive, grip, mass, share, height, base):
 
 
 def acceleration(force, mass):
-    """Speed after a thousand small steps of a hundredth of a second, over the time."""
+    """Speed gained in a thousand small steps of a millisecond: one second in all."""
     speed = 0.0
     for _ in range(1000):
         speed += force / mass * 0.001
@@ -51,16 +51,16 @@ def grip_needed(force, mass, share):
 
 
 def stop(speed, grip):
-    """Way of a car that loses speed in small steps."""
-    v, way, step = speed / 3.6, 0.0, 1e-4
+    """Distance of a car that loses speed in small steps."""
+    v, distance, step = speed / 3.6, 0.0, 1e-4
     while v > 0.0:
-        way += v * step
+        distance += v * step
         v -= grip * _G * step
-    return way
+    return distance
 
 
 def mean_grip(speed, distance):
-    """Grip, by halving, at which the small steps end at the distance: time to stop is 2 s / v."""
+    """Speed over the time to stop, which is 2 s / v, as a share of g."""
     duration = 2 * distance / (speed / 3.6)
     return speed / 3.6 / duration / _G
 
@@ -95,7 +95,7 @@ def better_start(rear_share, front_share, grip, height, base):
 
 
 def load_change(drive):
-    """Moments about the front contact: a force at the road under a mass above it presses the rear
-    axle down.
+    """A table, nothing computed: a force at the road under a mass above it presses the rear axle
+    down.
     """
     return {"rear": "more", "front": "less"}[drive]

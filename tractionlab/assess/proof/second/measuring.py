@@ -1,4 +1,4 @@
-"""The independent routes of `keys_measuring` for the proof: conductances, shares and halving.
+"""The second routes of `keys/measuring.py` for the proof: conductances, shares and halving.
 
 Same names and units.
 """

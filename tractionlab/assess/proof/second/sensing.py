@@ -1,5 +1,5 @@
-"""The independent routes of `keys_sensing` for the proof: counting teeth with the sensor kernel,
-ways of an hour, small steps. Same names and units.
+"""The second routes of `keys/sensing.py` for the proof: counting teeth with the sensor kernel,
+distances in an hour, small steps. Same names and units.
 """
 
 from math import pi
@@ -9,7 +9,7 @@ from tractionlab.sensors.ring import edges_between
 
 
 def rpm(speed, radius):
-    """Turns that cover the way of a minute."""
+    """Turns that cover the distance of a minute."""
     return speed * 1000 / 60 / (pi * 2 * radius)
 
 
@@ -31,7 +31,7 @@ def frequency(turning, teeth):
 
 
 def frequency_at(speed, radius, teeth):
-    """Way of a second over the way of one tooth."""
+    """Distance in a second over the length of one tooth."""
     return speed / 3.6 / (2 * pi * radius / teeth)
 
 
@@ -65,17 +65,17 @@ def start_frequency(gap):
 
 
 def start_kmh(hertz, teeth, radius):
-    """Way of an hour at so many teeth a second."""
+    """Distance in an hour at so many teeth a second."""
     return hertz * 3600 * (2 * pi * radius / teeth) / 1000
 
 
 def top_speed(limit, teeth, radius):
-    """Way of an hour at the limit."""
+    """Distance in an hour at the limit."""
     return limit * 3600 * (2 * pi * radius / teeth) / 1000
 
 
 def tooth_time(speed, teeth, radius):
-    """Way of a tooth over the way of a millisecond."""
+    """Length of a tooth over the distance in a millisecond."""
     return (2 * pi * radius / teeth) / (speed / 3600)
 
 
@@ -84,14 +84,14 @@ def pitch(radius, teeth):
     return 2 * pi * (radius * 1000) / teeth
 
 
-def tooth_speed(way, time):
+def tooth_speed(length, time):
     """mm a ms is m a s."""
-    return (way / 1000) / (time / 1000)
+    return (length / 1000) / (time / 1000)
 
 
-def gain_of_teeth(way, first, second, apart):
+def gain_of_teeth(length, first, second, apart):
     """Speed gained, over the time between."""
-    return (way / second - way / first) / (apart / 1000)
+    return (length / second - length / first) / (apart / 1000)
 
 
 def slip(wheel, car):

@@ -1,5 +1,5 @@
-"""The independent routes of `keys_service` for the proof: every order tried, geometry written out,
-halving. Same names and units.
+"""The second routes of `keys/service.py` for the proof: every order tried, logarithms,
+geometry written out. Same names and units.
 """
 
 from itertools import permutations
@@ -35,7 +35,9 @@ def diameter(width, profile, rim):
 
 
 def false_speed_of(width, profile, rim, fitted, speed):
-    """The fitted wheel makes more turns on the same way; the unit takes each for the right one."""
+    """The fitted wheel makes more turns over the same distance; the unit takes each for a right
+    one.
+    """
     turns = speed * 1e6 / (pi * diameter(width, fitted, rim))
     return turns * pi * diameter(width, profile, rim) / 1e6 - speed
 
@@ -67,7 +69,7 @@ def turn_frequency(teeth, turns, seconds):
 
 
 def hand_speed(turns, seconds, radius):
-    """Way of an hour."""
+    """Distance in an hour."""
     return 3600 / seconds * turns * 2 * pi * radius / 1000
 
 

@@ -1,4 +1,4 @@
-"""The independent routes of `keys_strategy` for the proof: small steps, counting samples, bits as
+"""The second routes of `keys/strategy.py` for the proof: small steps, counting samples, bits as
 text. Same names and units.
 """
 
@@ -85,7 +85,7 @@ def window(supply, pull_up, coil, extra, low, high):
 
 
 def days(clean, daily):
-    """Days counted in tenths until there are enough trips."""
+    """One day, over the share of the trips that it brings."""
     return 1 / (daily / clean)
 
 

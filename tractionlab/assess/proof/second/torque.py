@@ -1,4 +1,4 @@
-"""The independent routes of `keys_torque` for the proof: cylinder by cylinder, step by step, by
+"""The second routes of `keys/torque.py` for the proof: cylinder by cylinder, step by step, by
 energy. Same names and units.
 """
 
@@ -52,7 +52,7 @@ def overshoot(gain, delay):
 
 
 def fall_time(first, last, rate):
-    """Milliseconds counted while the torque falls, in hundredths."""
+    """Time to fall from the first value to nothing, less that from the last value."""
     return (first / rate - last / rate) * 1000
 
 

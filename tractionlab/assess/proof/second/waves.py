@@ -1,5 +1,5 @@
-"""The independent routes of `keys_waves` for the proof: everything is read from the points of the
-pictures, as a candidate does. Same names and units.
+"""The second routes of `keys/waves.py` for the proof: what a picture shows is read from its
+points, as a candidate does; what follows from that is worked out. Same names and units.
 """
 
 from math import pi
@@ -65,7 +65,7 @@ def rpm_of_turn(turn):
 
 
 def speed_of_turn(turn, radius):
-    """Way of a turn, as often as it fits into an hour."""
+    """Distance of a turn, as often as it fits into an hour."""
     return 3.6e6 / turn * 2 * pi * radius / 1000
 
 
@@ -162,7 +162,7 @@ def open_voltage(closed, opened, travel):
 
 
 def sweep_rate(angle, travel):
-    """Steps counted over the time."""
+    """Whole steps, over the time."""
     return round(angle / 0.36) / travel * 1000
 
 
@@ -181,5 +181,5 @@ def gap_apart(speed, gap_ms, every):
 
 
 def way_between(speed, every):
-    """Way of an hour, as often as the time fits into it."""
+    """Distance in an hour, over the bumps that fit into it."""
     return speed * 1000 / (3.6e6 / every)

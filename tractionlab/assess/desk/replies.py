@@ -1,0 +1,50 @@
+"""What the desk says to a candidate: what was not saved, what is odd about the form of a number,
+what to know before the start.
+"""
+
+from tractionlab import __version__
+from tractionlab.written.numbers import Unreadable, read
+
+
+def not_saved(problem):
+    """That the answer file cannot be written, from the OSError."""
+    return (
+        f"NOT saved: the answer file cannot be written ({problem.strerror}). Stop typing and tell"
+        " the supervisor; what was saved before is safe."
+    )
+
+
+def form_note(field, value):
+    """What is wrong with the form of a number, never whether it is right."""
+    if field["kind"] != "number" or not str(value).strip():
+        return ""
+    try:
+        reading = read(str(value))
+    except Unreadable as problem:
+        return str(problem)
+    return (
+        "This question asks for a unit too." if field.get("unit_asked") and not reading.unit else ""
+    )
+
+
+def notice(sheet, reading):
+    """That the paper is of another edition, or that a damaged end of the answer file was set aside;
+    "" if all is well.
+    """
+    if sheet["package"] != __version__:
+        return (
+            f"This paper was made with edition {sheet['package']} of the course, this is"
+            f" edition {__version__}. "
+            + (
+                "Draw a new one if something does not fit."
+                if "practice" in sheet
+                else "Tell the supervisor."
+            )
+        )
+    mended = [line for line in reading.lines if line["kind"] == "mended"]
+    return (
+        f"A damaged end of your answer file was set aside ({mended[-1]['aside']}). Look through"
+        " your last answers, and tell the supervisor."
+        if mended
+        else ""
+    )

@@ -1,0 +1,1 @@
+"""Reports of a sitting: feedback, class overview, assessor's record."""

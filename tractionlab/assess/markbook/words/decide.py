@@ -1,0 +1,87 @@
+"""Words of `tractionlab markbook` by which a person decides: marks, held files, lost time,
+practicals, appeals, release.
+"""
+
+from tractionlab.assess.markbook import amend, appeals, held, lost_time, state
+from tractionlab.assess.markbook.book import open_book
+from tractionlab.errors import UserError
+
+
+def change(book, args):
+    old, new = amend.change(book, args.candidate, args.item, args.marks, args.by, args.reason)
+    print(
+        f"Candidate {args.candidate}, {args.item}: {old:g} -> {new:g}. The old marks stay in the"
+        " history."
+    )
+
+
+def accept(book, args):
+    row = held.accept(book, args.candidate, args.by, args.reason, args.check_number)
+    print(
+        f"Candidate {args.candidate}: the file {row.check_number} counts, with the {row.lines}"
+        " lines that can be trusted."
+    )
+
+
+def reject(book, args):
+    rows = held.reject(book, args.candidate, args.by, args.reason, args.check_number)
+    files = ", ".join(row.check_number for row in rows)
+    now = open_book(book.store, book.row.id).status(args.candidate)
+    print(
+        f"Candidate {args.candidate}: {files} rejected. "
+        + {
+            "rejected": (
+                "No file of this candidate gives marks; one that comes later is marked as usual."
+            ),
+            "held": "Other files are still held.",
+        }.get(now, "Another file counts.")
+    )
+
+
+def give_time(book, args):
+    before, now = lost_time.give(book, args.candidate, args.minutes, args.by, args.reason)
+    found = open_book(book.store, book.row.id).results.get(args.candidate)
+    print(
+        f"Candidate {args.candidate}: {now} minutes of lost time given back (before: {before}). "
+        + (
+            f"Marked again: {found.got:g} of {found.out_of:g}."
+            if found
+            else "There is no answer file yet; it counts as soon as one is marked."
+        )
+    )
+
+
+def observe(book, args):
+    if args.done is None:
+        raise UserError(
+            "Say which steps were done: --done STEP STEP. --done alone means that none was."
+        )
+    found = amend.observe(book, args.candidate, args.item, args.done, args.by)
+    print(
+        f"Candidate {args.candidate} {book.roll[args.candidate]}, {args.item}: {found.marks:g} of"
+        f" {found.out_of:g}. {' '.join(found.reasons)}"
+    )
+
+
+def appeal(book, args):
+    differ = appeals.appeal(book, args.candidate, args.by, args.reason)
+    print("Marked again from the frozen evidence: " + ("the same marks." if not differ else ""))
+    for item, old, new in differ:
+        print(f"  {item}: holds {old:g}, worked out now {new:g}")
+    if differ:
+        print("Nothing was changed. Decide, and use markbook change.")
+
+
+def release(book, args):
+    state.release(book, args.by, args.unfinished)
+    print(f"The marks of {book.row.id} are released.")
+
+
+def reopen(book, args):
+    state.reopen(book, args.by, args.reason)
+    print(f"The marks of {book.row.id} are open again.")
+
+
+def lock(book, args):
+    state.lock(book, args.by)
+    print(f"The marks of {book.row.id} are locked.")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from os import PathLike
 from typing import Any
 
+from tractionlab.catalogue.checked import TableReader, is_number
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
@@ -46,24 +47,22 @@ class Expectations:
             self._inspect(name, check)
 
     def _inspect(self, name: str, check: Mapping[str, Any]) -> None:
-        where = f"{self.path}, [{name}]"
+        reader = TableReader(f"{self.path}, [{name}]")
         for key in ("topic", "title", "source", "status", "reason", "values"):
             if not check.get(key):
-                raise UserError(f"{where}: {key} is missing")
+                raise reader.wrong(f"{key} is missing")
         for quantity, entry in check["values"].items():
             full = self.entry(check, entry)
             for key in ("expected", "tolerance"):
-                if not isinstance(full.get(key), (int, float)):
-                    raise UserError(
-                        f"{where}: {quantity}: {key} must be a number, got {full.get(key)!r}"
-                    )
+                if not is_number(full.get(key)):
+                    raise reader.wrong(f"{quantity}: {key} must be a number, got {full.get(key)!r}")
             if full["status"] not in STATUSES:
-                raise UserError(
-                    f"{where}: {quantity}: status must be one of {', '.join(STATUSES)}, got"
+                raise reader.wrong(
+                    f"{quantity}: status must be one of {', '.join(STATUSES)}, got"
                     f" {full['status']!r}"
                 )
             if not isinstance(full.get("unit"), str):
-                raise UserError(f"{where}: {quantity}: unit is missing")
+                raise reader.wrong(f"{quantity}: unit is missing")
 
     @staticmethod
     def entry(check: Mapping[str, Any], entry: Any) -> dict[str, Any]:

@@ -3,7 +3,6 @@ panels when it is asked for.
 """
 
 import re
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
 from string import Formatter
@@ -11,6 +10,7 @@ from string import Formatter
 import numpy as np
 
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
 _KEYS = {"expect": str, "runs": dict, "claims": list}
@@ -104,7 +104,7 @@ def observations():
     """{id of the block with the tasks: Observations} of all lessons."""
     found = {}
     for path in sorted((data_folder() / "observations").glob("*.toml")):
-        for block, entry in tomllib.loads(path.read_text(encoding="utf-8")).items():
+        for block, entry in read_toml(path).items():
             for number, task in enumerate(entry["tasks"], 1):
                 for key, value in task.items():
                     if not isinstance(value, _KEYS.get(key, ())):

@@ -3,11 +3,11 @@ own order.
 """
 
 import hashlib
-import tomllib
 from functools import lru_cache
 
+from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.places import data_folder
-from tractionlab.errors import UserError
+from tractionlab.catalogue.value_file import read_toml
 
 #: As the last option it stays last, and needs no sentence of its own.
 DO_NOT_KNOW = "I do not know"
@@ -19,7 +19,7 @@ _WITH_ANSWER = {"answer", "why", "wrong", "ordered", "points_to"}
 def questions():
     """The table of data/questions.toml: predictions, questions and entry questions by id."""
     path = data_folder() / "questions.toml"
-    table = tomllib.loads(path.read_text(encoding="utf-8"))
+    table = read_toml(path)
     for name, entry in table.items():
         check_question(path, name, entry)
     return table
@@ -30,36 +30,32 @@ def check_question(path, name, entry):
     required = {"lesson": int, "ask": str} | (_NUMBER if "unit" in entry else {"options": list})
     required |= {"answer": int, "why": str, "wrong": dict} if "answer" in entry else {}
     allowed = {*required, *(_WITH_ANSWER if "answer" in entry else ())}
+    reader = TableReader(f"{path}, [{name}]")
     for key, kind in required.items():
         if not isinstance(entry.get(key), kind):
-            raise UserError(f"{path}, [{name}]: {key} is missing or not a {kind.__name__}")
-    for key in entry:
-        if key not in allowed:
-            raise UserError(
-                f"{path}, [{name}]: unknown key {key!r}; allowed are {', '.join(sorted(allowed))}"
-            )
+            raise reader.wrong(f"{key} is missing or not a {kind.__name__}")
+    reader.check_keys(entry, allowed, "key")
     if "answer" in entry:
-        _check_options(f"{path}, [{name}]", entry)
+        _check_options(reader, entry)
 
 
-def _check_options(place, entry):
+def _check_options(reader, entry):
     options, numbers = entry["options"], range(1, len(entry["options"]) + 1)
     if entry["answer"] not in numbers:
-        raise UserError(f"{place}: answer must be the number of an option, 1 to {len(options)}")
-    if not isinstance(entry.get("ordered", False), bool):
-        raise UserError(f"{place}: ordered must be true or false")
+        raise reader.wrong(f"answer must be the number of an option, 1 to {len(options)}")
+    reader.flag(entry, "ordered")
     needed = {str(number) for number in numbers if not _needs_none(entry, number)}
     for number in sorted(needed):
         sentence = entry["wrong"].get(number)
         if not isinstance(sentence, str) or not sentence.strip():
-            raise UserError(
-                f"{place}: wrong.{number} is missing: say why a person would choose "
+            raise reader.wrong(
+                f"wrong.{number} is missing: say why a person would choose "
                 f"{options[int(number) - 1]!r} and what would follow"
             )
     for number in entry["wrong"]:
         if number not in needed:
-            raise UserError(
-                f"{place}: wrong.{number} belongs to no wrong option; "
+            raise reader.wrong(
+                f"wrong.{number} belongs to no wrong option; "
                 f"allowed are {', '.join(sorted(needed))}"
             )
 

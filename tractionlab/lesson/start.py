@@ -2,13 +2,13 @@
 afterwards, bay work.
 """
 
-import tomllib
 from functools import lru_cache
 from html import escape
 
 from IPython.display import HTML, Markdown
 
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, choice_field, keep_choice
 from tractionlab.lesson.questions import questions, reply
@@ -28,7 +28,7 @@ _LESSON_KEYS = {
 
 @lru_cache(2)
 def _table(name):
-    return tomllib.loads((data_folder() / name).read_text(encoding="utf-8"))
+    return read_toml(data_folder() / name)
 
 
 def lessons():

@@ -2,9 +2,8 @@
 that shows the forms.
 """
 
-import tomllib
-
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 
 NOTEBOOK = "sitting.ipynb"
 SHEET_FILE = "sheet.json"
@@ -52,9 +51,7 @@ def notebook(sheet):
     table = "| | |\n|---|---|\n" + "\n".join(
         f"| {name} | {_plain(value)} |" for name, value in rows
     )
-    statement = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))[
-        "statement"
-    ]["text"].strip()
+    statement = read_toml(data_folder() / "safety.toml")["statement"]["text"].strip()
     cells = [
         _text(
             "cover",

@@ -1,12 +1,12 @@
 """The report for one candidate: result, next steps, each item with its reason."""
 
 import json
-import tomllib
 
 from tractionlab.assess.bank.item import OUTCOMES, items
 from tractionlab.assess.markbook.moderate import answers_of, shown_answer
 from tractionlab.assess.markbook.reports.phrases import who
 from tractionlab.catalogue.places import data_folder
+from tractionlab.catalogue.value_file import read_toml
 from tractionlab.paint.blocks import Heading, Rows, Text
 from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
@@ -15,9 +15,7 @@ from tractionlab.paint.safety_words import safety_words
 def _lessons():
     return {
         f"LO{entry['number']}": entry
-        for entry in tomllib.loads((data_folder() / "lessons.toml").read_text(encoding="utf-8"))[
-            "lesson"
-        ]
+        for entry in read_toml(data_folder() / "lessons.toml")["lesson"]
     }
 
 

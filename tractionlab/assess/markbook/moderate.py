@@ -72,7 +72,7 @@ def sheets(book, folder):
     table, rows = folder / "second_marks.csv", []
     if table.exists():
         raise UserError(
-            f"{table} is there already. Marks that were filled in are never overwritten: give"
+            f"{table} is there already. Marks that were filled in are never written over: give"
             " another folder with --out."
         )
     written = []

@@ -49,7 +49,7 @@ def write_papers(book, folder):
     folder.mkdir(parents=True, exist_ok=True)
     if any(folder.iterdir()):
         raise UserError(
-            f"{folder} is not empty. A resit that was planned is never overwritten: give another"
+            f"{folder} is not empty. A resit that was planned is never written over: give another"
             " folder with --out."
         )
     rows, written = [["candidate", "name", "paper", "outcomes", "first"]], {}

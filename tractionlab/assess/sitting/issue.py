@@ -110,7 +110,7 @@ def _fresh(out):
     """
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise UserError(
-            f"{out} is there and not empty. What was issued is never overwritten: give another"
+            f"{out} is there and not empty. What was issued is never written over: give another"
             " folder with --out."
         )
     out.parent.mkdir(parents=True, exist_ok=True)

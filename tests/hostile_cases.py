@@ -3,7 +3,8 @@
 from case_candidates import answer, case_line
 
 from tractionlab.assess.bank.item import items
-from tractionlab.workshop.faults import KINDS, WHYS, faults, symptoms
+from tractionlab.workshop.fault_entry import KINDS, WHYS
+from tractionlab.workshop.faults import faults, symptoms
 from tractionlab.workshop.tests.base import preparations
 
 

@@ -15,7 +15,8 @@ from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.score import score
-from tractionlab.workshop.faults import KINDS, WHYS, symptoms
+from tractionlab.workshop.fault_entry import KINDS, WHYS
+from tractionlab.workshop.faults import symptoms
 from tractionlab.written.line_file import Strange
 
 ITEM = "11-case-lead"

@@ -20,7 +20,7 @@ from tractionlab.assess.sitting.issue import issue, practice
 from tractionlab.assess.sitting.roll import Candidate, read_roll
 from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.errors import UserError
-from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.case.replay import replay
 from tractionlab.workshop.case.score import score
 from tractionlab.workshop.faults import faults
 from tractionlab.workshop.tests.base import reading_minutes
@@ -495,5 +495,5 @@ def test_a_reading_in_the_wiring_is_kept_in_the_answer_file_and_marked(tmp_path)
     )["answer"]
     assert (
         score(log).reasons == score(again.case.log).reasons
-        and Case.replay(log).log[2]["readings"] == bench.case.log[2]["readings"]
+        and replay(log).log[2]["readings"] == bench.case.log[2]["readings"]
     )

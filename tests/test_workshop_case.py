@@ -17,14 +17,15 @@ from tractionlab.lesson.case_forms import another_case, case_office
 from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
 from tractionlab.panels.finding import cleared_panel, routes_panel
-from tractionlab.workshop import service
+from tractionlab.workshop import consequences, service
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.file import draw, read_case, save_case
+from tractionlab.workshop.case.replay import replay
 from tractionlab.workshop.case.sealed import seal, unseal
 from tractionlab.workshop.case.sheet import answer_sheet, job_sheet
 from tractionlab.workshop.case.suspects import car_with, story_of
 from tractionlab.workshop.faults import faults
-from tractionlab.workshop.instruments.probing import Setup
+from tractionlab.workshop.instruments.setup import Setup
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.tests.base import preparations, reading_minutes, run
 from tractionlab.workshop.tests.base import tests as bench_tests
@@ -120,7 +121,7 @@ def test_replay_tells_the_same_case():
     case.clear_memory()
     case.take("T28", needed("T28"), "at_ignition")
     case.finish()
-    again = Case.replay(json.loads(json.dumps(case.log)))
+    again = replay(json.loads(json.dumps(case.log)))
     assert (
         again.log == case.log
         and again.minutes == case.minutes
@@ -147,7 +148,7 @@ def test_replay_tells_the_same_case():
 )
 def test_a_broken_log_is_named(log, words):
     with pytest.raises(UserError, match=words):
-        Case.replay(log)
+        replay(log)
 
 
 @pytest.mark.parametrize(
@@ -223,7 +224,7 @@ def test_a_probe_on_an_airbag_ends_the_case():
     assert case.measure(replace(PIN, points=(("B", "body"), ("R", "airbag")))) is None
     assert (
         "can fire them" in case.stopped
-        and Case.replay(case.log).stopped == case.stopped
+        and replay(case.log).stopped == case.stopped
         and case.minutes == 0
     )
 
@@ -256,7 +257,7 @@ def test_where_there_is_no_reading_it_costs_nothing(more, words):
 def test_a_strange_reading_in_a_log_is_named(change, words):
     log = begun().log
     with pytest.raises(UserError, match=words):
-        Case.replay([*log, {"do": "measure", "minutes": 3, "setup": {**PIN.plain(), **change}}])
+        replay([*log, {"do": "measure", "minutes": 3, "setup": {**PIN.plain(), **change}}])
 
 
 def test_the_bench_opens_the_wiring_and_takes_a_reading():
@@ -587,13 +588,13 @@ def test_figures_of_service_agree_with_hand_formulas():
     """Isothermal gas p V ln(p/p0); Torricelli; Boyle; course values 141 cm3 and 35 s (by hand: 250
     (1 - 81/186) and that over 4).
     """
-    assert service.accumulator_energy_J() == pytest.approx(81.0e5 * 250e-6 * 0.8313, rel=2e-3)
-    assert service.jet_speed(185.0) == pytest.approx((2 * 185e5 / 1060) ** 0.5)
-    assert service.air_travel(1.0, 50.0) == pytest.approx((0.980, 10.13), rel=2e-3)
-    assert service._fluid_out() == pytest.approx(
+    assert consequences.accumulator_energy_J() == pytest.approx(81.0e5 * 250e-6 * 0.8313, rel=2e-3)
+    assert consequences.jet_speed(185.0) == pytest.approx((2 * 185e5 / 1060) ** 0.5)
+    assert consequences.air_travel(1.0, 50.0) == pytest.approx((0.980, 10.13), rel=2e-3)
+    assert consequences._fluid_out() == pytest.approx(
         250 * (1 - 81 / 186), rel=0.01
-    ) and service.charging_time() == pytest.approx(35.3, rel=0.02)
-    assert service.rise_with_air(1.0) - service.rise_with_air(0.0) == pytest.approx(
+    ) and consequences.charging_time() == pytest.approx(35.3, rel=0.02)
+    assert consequences.rise_with_air(1.0) - consequences.rise_with_air(0.0) == pytest.approx(
         0.98 / 3.0, rel=0.05
     )
 

@@ -11,11 +11,13 @@ from tractionlab.errors import UserError
 from tractionlab.workshop.case.suspects import car_with
 from tractionlab.workshop.drive import bay
 from tractionlab.workshop.drive.diagnosis import diagnose
-from tractionlab.workshop.faults import DRIVEN, VEHICLES, fault, faults, symptoms
+from tractionlab.workshop.fault_entry import DRIVEN
+from tractionlab.workshop.faults import fault, faults, symptoms
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import changed, part_values, parts
 from tractionlab.workshop.tests.base import run, telling
 from tractionlab.workshop.tests.base import tests as bench_tests
+from tractionlab.workshop.wiring.netlist import VEHICLES
 
 WAKING_S = 0.11  # until the control unit judges anything
 EVERY = [(name, vehicle) for name, entry in faults().items() for vehicle in entry.vehicles]

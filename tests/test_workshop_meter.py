@@ -21,7 +21,8 @@ from tractionlab.workshop.instruments.meter import (
 )
 from tractionlab.workshop.instruments.scope import pump_current, record, turned_by_hand, wheel_waves
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.wiring.network import Moment, Network
+from tractionlab.workshop.wiring.moment import Moment
+from tractionlab.workshop.wiring.network import Network
 
 UNIT_PINS = ("unit.sensor_fl", "unit.ground")
 OFF = at("off", pulled=("unit",))

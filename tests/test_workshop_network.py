@@ -11,9 +11,10 @@ from workshop_readings import PUMP, READINGS, V1, V2, at
 from tractionlab.errors import UserError
 from tractionlab.workshop.instruments.meter import measure
 from tractionlab.workshop.instruments.scope import record
-from tractionlab.workshop.part_values import changed, part_values, parts, vehicle_of
+from tractionlab.workshop.part_values import changed, part_values, parts
+from tractionlab.workshop.wiring.moment import Moment
 from tractionlab.workshop.wiring.netlist import VEHICLES, plan
-from tractionlab.workshop.wiring.network import Moment, Network
+from tractionlab.workshop.wiring.network import Network
 from tractionlab.workshop.wiring.nodal import Circuit, Current, Diode, Resistor, Source
 
 NODES = ("0", "a", "b", "c", "d", "e")
@@ -587,7 +588,7 @@ def test_unknown_names_are_answered():
         Moment(key="half")
     with pytest.raises(UserError, match="no vehicle is called"):
         part_values("lorry")
-    assert vehicle_of(part_values(V2)) == V2
+    assert part_values(V2).vehicle == V2
 
 
 @pytest.mark.parametrize(

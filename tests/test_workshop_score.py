@@ -8,16 +8,11 @@ import pytest
 from assess_answers import last_reading
 
 from tractionlab.workshop.case.case import Case
-from tractionlab.workshop.case.score import (
-    CRITERIA,
-    economy_points,
-    evidence_points,
-    par_minutes,
-    score,
-)
+from tractionlab.workshop.case.criteria_search import economy_points, evidence_points, par_minutes
+from tractionlab.workshop.case.score import CRITERIA, score
 from tractionlab.workshop.case.technician import route_to
 from tractionlab.workshop.faults import fault
-from tractionlab.workshop.instruments.probing import Setup
+from tractionlab.workshop.instruments.setup import Setup
 from tractionlab.workshop.tests.base import minutes_of
 from tractionlab.workshop.tests.base import tests as bench_tests
 

@@ -14,9 +14,10 @@ from tractionlab.workshop.case.suspects import (
     separating_tests,
 )
 from tractionlab.workshop.case.technician import find, route_to
-from tractionlab.workshop.faults import VEHICLES, faults, symptoms, with_symptom
+from tractionlab.workshop.faults import faults, symptoms, with_symptom
 from tractionlab.workshop.tests.base import all_agree
 from tractionlab.workshop.tests.base import tests as bench_tests
+from tractionlab.workshop.wiring.netlist import VEHICLES
 
 #: Pairs that no test of the bench can tell apart, with the reason.
 INSEPARABLE = {}

@@ -5,7 +5,7 @@ The ranges are those of the course's fault catalogue (course values, invented; l
 practice, no source), widened only where the part values of the course leave another figure; the
 reason stands beside it."""
 
-from tractionlab.workshop.wiring.network import Moment
+from tractionlab.workshop.wiring.moment import Moment
 
 V1, V2 = "rear_petrol", "front_petrol"
 DRIVEN = {"relay_valves": 1.0}

@@ -100,7 +100,7 @@ def _monitor(path, key, table, known):
     }
     if "confirm_s" not in numbers:
         raise reader.wrong("confirm_s is missing")
-    values = {name: _number(reader, name, entry) for name, entry in numbers.items()}
+    values = {name: number(reader, name, entry) for name, entry in numbers.items()}
     return Monitor(
         key=key,
         name=table["name"],
@@ -116,7 +116,10 @@ def _monitor(path, key, table, known):
     )
 
 
-def _number(reader, name, entry):
+def number(reader, name, entry):
+    """The value of an entry that holds value, unit, low, high and source; anything else is a
+    UserError of `reader`, a TableReader.
+    """
     if (
         not isinstance(entry, dict)
         or set(entry) != {"value", "unit", "low", "high", "source"}

@@ -4,14 +4,12 @@ road speed, its yaw rate.
 
 import numpy as np
 
+from tractionlab.diagnosis import coded
 from tractionlab.diagnosis.monitors_circuit import level_in_order
 from tractionlab.diagnosis.watch import mean_over
 
-STEERING_RATIO = 16.0  # that the unit is coded for; invented
 SUPPLY_LEAST_V = 9.5  # below it nothing is judged
 _AWAKE_S = 0.1
-_SECOND = (0.60, 3.80, 54.0)  # V shut, V of travel, degrees of travel; invented
-_MAIN_CLOSED_V = 0.60
 _EMF_SHARE = (
     0.643  # voltage of the turning pump motor over its feed while it runs, as coded; invented
 )
@@ -41,14 +39,14 @@ def understood(inputs, car, monitors):
     found["road_speed"] = np.sort(inputs["wheel_speed"], axis=1)[:, 1:3].mean(axis=1)
     found["yaw"] = found["yaw_by_wheels"] = _yaw_by_wheels(inputs["wheel_speed"], car)
     if "pressure" in inputs:
-        found["pressure_bar"] = (inputs["pressure"] - 0.5) / 0.020
-        found["yaw_read"] = np.radians((inputs["yaw_rate"] - 2.5) / 0.020)
+        found["pressure_bar"] = coded.pressure_bar(inputs["pressure"])
+        found["yaw_read"] = np.radians(coded.yaw_degrees(inputs["yaw_rate"]))
         found["yaw"] = mean_over(found["yaw_read"], 0.1)
-        found["steering_ratio"] = STEERING_RATIO
+        found["steering_ratio"] = coded.STEERING_RATIO
     if "second_throttle" in inputs:
-        shut, travel, degrees = _SECOND
-        found["second_degrees"] = (inputs["second_throttle"] - shut) / travel * degrees
-        found["main_closed"], found["second_full"] = _MAIN_CLOSED_V, degrees
+        found["second_degrees"] = coded.second_degrees(inputs["second_throttle"])
+        found["main_closed"] = coded.main_closed_V()
+        found["second_full"] = coded.SECOND_FULL_DEG
     running = np.maximum.accumulate(np.where(inputs["pump_on"], np.arange(n), 0))
     found["pump_expected"] = _EMF_SHARE * inputs["pump_voltage"][running]
     return found

@@ -42,7 +42,10 @@ def start_up(time, awake, speed, pedal):
     71/320/EEC, Annex X, 4.1 (second-hand)."""
     first = int(np.argmax(awake)) if awake.any() else len(time)
     since = time - (time[first] if first < len(time) else np.inf)
-    within = lambda span: awake & (since >= span[0] - 1e-9) & (since < span[1] - 1e-9)
+
+    def within(span):
+        return awake & (since >= span[0] - 1e-9) & (since < span[1] - 1e-9)
+
     due = awake & (speed >= np.where(pedal, PUMP_TEST_PRESSED_KMH, PUMP_TEST_KMH) * KMH)
     pump = np.zeros(len(time), bool)
     if due.any():

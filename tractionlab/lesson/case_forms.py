@@ -14,7 +14,9 @@ from tractionlab.panels.case import CaseBench
 from tractionlab.workshop.case.case import MODES, Case
 from tractionlab.workshop.case.file import BANDS, draw, read_case, save_case
 from tractionlab.workshop.case.sheet import save_sheets
-from tractionlab.workshop.faults import GROUPS, KINDS, VEHICLES, fault, faults
+from tractionlab.workshop.fault_entry import GROUPS, KINDS
+from tractionlab.workshop.faults import fault, faults
+from tractionlab.workshop.wiring.netlist import VEHICLES
 
 
 class AnotherCase(Card):

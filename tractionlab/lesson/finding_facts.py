@@ -8,8 +8,7 @@ from tractionlab.lesson.facts import say
 from tractionlab.workshop.case.case import PART_MINUTES, Case
 from tractionlab.workshop.case.suspects import AFTER_REPAIR, predicted, still_possible
 from tractionlab.workshop.case.technician import route_to
-from tractionlab.workshop.faults import fault, faults, symptoms
-from tractionlab.workshop.service import (
+from tractionlab.workshop.consequences import (
     accumulator_energy_J,
     air_travel,
     comes_back_after,
@@ -17,6 +16,7 @@ from tractionlab.workshop.service import (
     rise_with_air,
     signal_from,
 )
+from tractionlab.workshop.faults import fault, faults, symptoms
 from tractionlab.workshop.tests.base import tests
 
 _TRIAL_MINUTES = 15  # a drive after each part, to see whether it helped

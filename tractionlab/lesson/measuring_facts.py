@@ -7,7 +7,8 @@ import numpy as np
 from tractionlab.workshop.instruments.meter import measure
 from tractionlab.workshop.instruments.scope import pump_current, record
 from tractionlab.workshop.part_values import changed, part_values
-from tractionlab.workshop.wiring.network import Moment, Network
+from tractionlab.workshop.wiring.moment import Moment
+from tractionlab.workshop.wiring.network import Network
 from tractionlab.workshop.wiring.nodal import Resistor
 
 STRANDS = {

@@ -4,7 +4,8 @@ then the list follows the reading.
 
 from tractionlab.errors import UserError
 from tractionlab.workshop.case import suspects
-from tractionlab.workshop.faults import KINDS, fault
+from tractionlab.workshop.fault_entry import KINDS
+from tractionlab.workshop.faults import fault
 
 _NAMED = 2  #: faults that the answer names; the list shows all
 

@@ -7,7 +7,8 @@ from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.workshop.case.case import CLEAR_MINUTES, PART_MINUTES
 from tractionlab.workshop.codes import code_list
-from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
+from tractionlab.workshop.fault_entry import KINDS, WHYS
+from tractionlab.workshop.faults import fault, symptoms
 from tractionlab.workshop.reading import shown
 from tractionlab.workshop.tests.base import preparations, reading_minutes, tests
 from tractionlab.workshop.wiring.netlist import plan

@@ -14,8 +14,8 @@ from tractionlab.view import Chart, Figure, Line, View
 from tractionlab.workshop.faults import check_vehicle
 from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.instruments.meter import FUNCTIONS
-from tractionlab.workshop.instruments.probing import KEYS, LETTERS, PROBES, Setup
 from tractionlab.workshop.instruments.scope import Record, angles_of_run, wheel_waves
+from tractionlab.workshop.instruments.setup import KEYS, LETTERS, PROBES, Setup
 from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.wiring.drawing import laid_on, wiring
 from tractionlab.workshop.wiring.netlist import WHEELS, plan

@@ -2,7 +2,7 @@
 to show. Read from data/workshop/faults.toml.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -12,75 +12,19 @@ from tractionlab.catalogue.checked import is_number, number_in
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
+from tractionlab.workshop.fault_entry import (
+    CLAIMS,
+    DETECTABLE,
+    GROUPS,
+    KINDS,
+    LAMPS,
+    REACTIONS,
+    WHYS,
+    Expected,
+    Fault,
+)
+from tractionlab.workshop.wiring.netlist import VEHICLES
 
-VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
-WHEELS = ("fl", "fr", "rl", "rr")
-DRIVEN = MappingProxyType(
-    {"rear_petrol": ("rl", "rr"), "front_petrol": ("fl", "fr"), "front_electric": ("fl", "fr")}
-)
-GROUPS = (
-    "wheel speed",
-    "tone ring",
-    "tyres",
-    "base brake",
-    "brake fluid",
-    "hydraulics A",
-    "hydraulics B",
-    "sensors",
-    "driver inputs",
-    "torque",
-    "cornering sensors",
-    "supply",
-    "network",
-    "ecu",
-    "not a fault",
-)
-KINDS = MappingProxyType(
-    {
-        "open": "open circuit",
-        "short to ground": "short to ground",
-        "short to battery": "short to battery",
-        "short between wires": "short between wires or turns",
-        "leak between wires": "leak between wires by water",
-        "high resistance": "high resistance",
-        "erratic": "contact or signal that comes and goes",
-        "noise": "noise from another lead",
-        "signal shift": "signal shifted or zero not set",
-        "stuck": "contact or valve stays on or open",
-        "stuck closed": "valve stays closed",
-        "mechanical": "worn, cracked, loose or moved",
-        "hydraulic": "leak, air, dirt or water in the fluid way",
-        "wrong part": "wrong part fitted",
-        "wrong connection": "plugs or lines crossed",
-        "wrong assembly": "right part fitted wrongly",
-        "wrong configuration": "data not stored",
-        "missing message": "message missing",
-        "inhibit message": "another unit refuses",
-        "performance": "another system does not do what it is asked",
-        "low voltage": "too little voltage",
-        "normal": "no fault",
-    }
-)
-WHYS = MappingProxyType(
-    {
-        "age": "age",
-        "wear": "wear",
-        "heat": "heat",
-        "corrosion": "corrosion by damp",
-        "water": "water that got in",
-        "vibration": "vibration and bending",
-        "chafed": "rubbed or trapped",
-        "force": "a blow or force",
-        "dirt": "dirt or debris",
-        "leak": "a leak of something else",
-        "work": "work done wrongly or not finished",
-        "other system": "a fault of another system",
-        "nothing": "nothing broke",
-    }
-)
-REACTIONS = ("R0", "R1", "R2", "R3", "R4", "R5", "R6")
-LAMPS = ("abs", "tc", "tc_off", "brake", "engine")
-DETECTABLE = ("yes", "no", "partly", "state")
 _TEXTS = (
     "place",
     "circuit",
@@ -110,83 +54,6 @@ _CHOICES = {
     "detectable": DETECTABLE,
 }
 _LISTS = {"vehicles": VEHICLES, "lamps": LAMPS, "symptoms": None, "tests": None}
-#: What the self-diagnosis is claimed to find; the only fields that may differ between the vehicles
-#: of an entry.
-_CLAIMS = ("detectable", "monitor", "code", "failure_type", "seconds", "lamps", "reaction")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Expected:
-    """A reading the catalogue states: of which test, and what a healthy and the faulty car show,
-    each (low, high) or a tuple of words.
-    """
-
-    test: str
-    reading: str
-    healthy: tuple
-    faulty: tuple
-
-
-@dataclass(frozen=True, kw_only=True)
-class Fault:
-    """One entry. `changes` maps part values to faulty ones for a vehicle, see `on`; every field
-    from `detectable` on is a claim that tests compare. `claims` maps the vehicles on which the
-    self-diagnosis finds something else to those fields, see `as_found_on`."""
-
-    id: str
-    group: str
-    vehicles: tuple
-    place: str
-    circuit: str
-    kind: str
-    why: str
-    band: int
-    symptoms: tuple
-    story: str
-    work: str
-    weather: str
-    cause: str
-    repair: str
-    verification: str
-    proof: str
-    changes: MappingProxyType
-    tests: tuple
-    readings: tuple
-    detectable: str
-    monitor: str
-    code: str
-    failure_type: str
-    seconds: float
-    lamps: tuple
-    reaction: str
-    claims: MappingProxyType
-
-    def on(self, vehicle):
-        """Changes of the part values of one vehicle."""
-        return {_named(name, vehicle): value for name, value in self.changes.items()}
-
-    def as_found_on(self, vehicle):
-        """This entry with what the self-diagnosis of one vehicle is claimed to find."""
-        return replace(self, **self.claims.get(vehicle, {}))
-
-    def expected(self, vehicle):
-        """The readings that the catalogue states, with the driven wheels of a vehicle put in."""
-        return tuple(
-            Expected(
-                test=e.test, reading=_named(e.reading, vehicle), healthy=e.healthy, faulty=e.faulty
-            )
-            for e in self.readings
-        )
-
-    @property
-    def is_normal(self):
-        """True for a state that only looks like a fault."""
-        return self.group == "not a fault"
-
-
-def _named(name, vehicle):
-    left, right = DRIVEN[vehicle]
-    return name.replace("{left}", left).replace("{right}", right)
 
 
 def default_file():
@@ -321,7 +188,7 @@ def _entry(place, key, entry, tables):
 
 
 def _claims(place, key, entry, claims, tables):
-    """For each vehicle named in `claims` the fields of _CLAIMS as they hold there, read by the
+    """For each vehicle named in `claims` the fields of CLAIMS as they hold there, read by the
     rules of the entry itself.
     """
     if not isinstance(claims, dict):
@@ -334,12 +201,12 @@ def _claims(place, key, entry, claims, tables):
             vehicle not in entry["vehicles"]
             or not isinstance(own, dict)
             or not own
-            or not set(own) <= set(_CLAIMS)
+            or not set(own) <= set(CLAIMS)
         ):
             raise place.wrong(
                 f"claims.{vehicle}",
                 f"must be for one of {', '.join(entry['vehicles'])}, and hold only"
-                f" {', '.join(_CLAIMS)}",
+                f" {', '.join(CLAIMS)}",
             )
         there = _entry(_Place(place.path, f"{key}.claims.{vehicle}"), key, {**entry, **own}, tables)
         found[vehicle] = MappingProxyType({field: getattr(there, field) for field in own})

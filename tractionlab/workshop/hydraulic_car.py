@@ -9,7 +9,6 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics.faults import valve_rows, with_fault
 from tractionlab.physics import circuit as h
 from tractionlab.run.trace import WHEEL_NAMES
-from tractionlab.workshop.part_values import part_values
 
 SWITCHED = ("cut_off_valve", "feed_valve", "drain_valve")
 VALVES = {
@@ -34,14 +33,6 @@ class Electrics:
     charge_pump: float = 1.0
     return_pump: float = 1.0
     called: str = "as it should"
-
-
-def changes_of(vehicle, values):
-    """Changes against a sound car, a sorted tuple of (name, value): short, and a key for what was
-    computed before.
-    """
-    healthy = part_values(vehicle)
-    return tuple(sorted((name, value) for name, value in values.items() if healthy[name] != value))
 
 
 def layout_of(vehicle):

@@ -2,8 +2,9 @@
 is nothing but a change of it.
 """
 
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 from types import MappingProxyType
 
 from tractionlab.catalogue.checked import is_number, number_in, wrong_number
@@ -38,8 +39,45 @@ class Part:
     values: MappingProxyType
 
 
+@dataclass(frozen=True)
+class PartValues(Mapping):
+    """The part values of a car by dotted name: those of a sound one, and what differs from them.
+
+    Two cars with the same changes are equal and hash alike, so what was computed from part values
+    can be kept under them.
+
+    changes : tuple of (name, value), in the order of the names; sound : table of a sound car
+    """
+
+    vehicle: str
+    changes: tuple
+    sound: MappingProxyType = field(compare=False, repr=False)
+
+    @cached_property
+    def _changed(self):
+        return dict(self.changes)
+
+    def __getitem__(self, name):
+        changed = self._changed
+        return changed[name] if name in changed else self.sound[name]
+
+    def __iter__(self):
+        return iter(self.sound)
+
+    def __len__(self):
+        return len(self.sound)
+
+    def items(self):
+        return {**self.sound, **self._changed}.items()
+
+    def only(self, matters):
+        """This car with those changes alone whose name matters: `matters(name)` -> bool."""
+        changes = tuple(change for change in self.changes if matters(change[0]))
+        return PartValues(self.vehicle, changes, self.sound)
+
+
 def part_values(vehicle, folder=None):
-    """Healthy values of a vehicle ("rear_petrol", "front_petrol", "front_electric") by dotted name."""
+    """PartValues of a sound vehicle, one of VEHICLES."""
     return _tables(vehicle, *_stamp(folder))[1]
 
 
@@ -49,34 +87,25 @@ def parts(vehicle, folder=None):
 
 
 def changed(values, changes):
-    """`values` of a vehicle with `changes` by dotted name; an unknown name or a value out of its
-    range is a UserError.
+    """PartValues with further changes, a mapping by dotted name; an unknown name or a value out of
+    its range is a UserError.
     """
-    vehicle = vehicle_of(values)
-    known = parts(vehicle)
+    known = parts(values.vehicle)
     for name, value in changes.items():
         part, _, short = name.rpartition(".")
-        if name not in values:
+        if name not in values.sound:
             there = (
                 f"that part has {', '.join(known[part].values)}"
                 if part in known
                 else "parts() lists the parts"
             )
-            raise UserError(f"{vehicle} has no part value {name!r}; {there}")
+            raise UserError(f"{values.vehicle} has no part value {name!r}; {there}")
         limits = known[part].values[short]
         if words := wrong_number(name, value, limits.low, limits.high, limits.unit):
             raise UserError(words)
-    return MappingProxyType({**values, **{name: float(value) for name, value in changes.items()}})
-
-
-def vehicle_of(values):
-    """The vehicle that a table of part values belongs to."""
-    for vehicle in VEHICLES:
-        if part_values(vehicle).keys() == values.keys():
-            return vehicle
-    raise UserError(
-        "these part values belong to no vehicle; part_values(vehicle) gives a sound table"
-    )
+    wanted = {**dict(values.changes), **{name: float(value) for name, value in changes.items()}}
+    differing = ((name, value) for name, value in wanted.items() if value != values.sound[name])
+    return PartValues(values.vehicle, tuple(sorted(differing)), values.sound)
 
 
 def _stamp(folder):
@@ -115,7 +144,7 @@ def _tables(vehicle, folder, stamped):
         for part in found.values()
         for name, value in part.values.items()
     }
-    return MappingProxyType(found), MappingProxyType(flat)
+    return MappingProxyType(found), PartValues(vehicle, (), MappingProxyType(flat))
 
 
 def _parts(path, table_key, table, sources, vehicle):

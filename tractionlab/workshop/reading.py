@@ -33,6 +33,18 @@ CALLED = MappingProxyType(
 )
 
 
+def valve_words(valve):
+    """Words for a valve key such as wheel_valve_RL or isolating_valve_1."""
+    name, _, end = valve.rpartition("_")
+    if end.lower() in CALLED:
+        return f"{name.replace('_', ' ')} {CALLED[end.lower()]}"
+    return (
+        f"{name.replace('_', ' ')} {end}"
+        if end.isdigit()
+        else valve.replace("_", " ").replace("cut off", "cut-off")
+    )
+
+
 @dataclass(frozen=True, kw_only=True)
 class Reading:
     """One reading: `key` names it within its test, `value` is a number in `unit`, or words; `place`

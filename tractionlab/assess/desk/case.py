@@ -11,6 +11,7 @@ from tractionlab.assess.judge.case import LONGEST, case_for
 from tractionlab.catalogue.entries import shipped_only
 from tractionlab.errors import UserError
 from tractionlab.panels.case import CaseBench
+from tractionlab.workshop.case.replay import do_again
 
 
 def desk_case(field, log, keep, may_work, draft):
@@ -41,7 +42,7 @@ class DeskCase(CaseBench):
         self._car, self._keep_entry, self._may_work = field["car"], keep, may_work
         case = case_for(field)
         for entry in opened(log, self._car, case.fault.id)[1:]:
-            case.again(entry)
+            do_again(case, entry)
         self._kept = len(log)
         super().__init__(case)
         self.draft = draft

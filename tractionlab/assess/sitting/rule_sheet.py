@@ -5,7 +5,8 @@ itself uses.
 from tractionlab.assess.bank.item import OUTCOMES
 from tractionlab.assess.bank.part import TOLERANCES
 from tractionlab.assess.judge.number import MISSING_UNIT, WRONG_UNIT
-from tractionlab.workshop.case.score import CRITERIA, HINT, MINOR, MOST_OTHER_REPAIRS, PART_ON_HOPE
+from tractionlab.workshop.case.criteria_search import MINOR
+from tractionlab.workshop.case.score import CRITERIA, HINT, MOST_OTHER_REPAIRS, PART_ON_HOPE
 
 #: Kind of item -> its rules.
 _RULES = {

@@ -3,22 +3,15 @@
 All that happens goes into a log that anybody can replay.
 """
 
+from dataclasses import asdict, replace
 from types import MappingProxyType
 
 from tractionlab.errors import UserError
 from tractionlab.workshop.case import suspects
-from tractionlab.workshop.faults import (
-    KINDS,
-    VEHICLES,
-    WHYS,
-    check_vehicle,
-    fault,
-    faults,
-    symptoms,
-)
+from tractionlab.workshop.fault_entry import KINDS, WHYS
+from tractionlab.workshop.faults import check_vehicle, fault, faults, symptoms
 from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.reading import Reading
 from tractionlab.workshop.tests.base import minutes_of, preparations, run, tests
 
 VERSION = 1
@@ -43,9 +36,9 @@ class Case:
 
     Attributes
     ----------
-    log : list of dicts, grows only; `replay(log)` gives the same case
+    log : list of dicts, grows only; `replay.replay(log)` gives the same case
     minutes : int used so far; stopped : str, why the case ended early; finished : bool
-    readings : {test or probing.Setup: readings} as taken before the first repair; a reading that
+    readings : {test or Setup: readings} as taken before the first repair; a reading that
         means nothing is not among them
     """
 
@@ -144,7 +137,7 @@ class Case:
             test=test,
             prepared=sorted(prepared),
             condition=condition,
-            readings=[_plain(reading) for reading in found],
+            readings=[asdict(reading) for reading in found],
         )
         return found
 
@@ -169,7 +162,7 @@ class Case:
             "measure",
             setup=setup.plain(),
             sound=taken.sound,
-            readings=[_plain(reading) for reading in taken.readings],
+            readings=[asdict(reading) for reading in taken.readings],
         )
         return taken
 
@@ -251,7 +244,7 @@ class Case:
         return self.repaired
 
     def places(self):
-        """All places of this vehicle at which the catalogue knows a fault, in alphabetical order."""
+        """All places of this vehicle at which the catalogue knows a fault, by alphabet."""
         return tuple(
             sorted({entry.place for entry in faults().values() if self.vehicle in entry.vehicles})
         )
@@ -291,95 +284,9 @@ class Case:
         self.finished = True
         self._note("finish")
 
-    @classmethod
-    def replay(cls, log, fault_id="", vehicle=""):
-        """The case that a log tells, computed anew: readings are measured again, not believed.
-
-        A fault and vehicle given here take the place of the log's.
-        """
-        if (
-            not isinstance(log, (list, tuple))
-            or not log
-            or not isinstance(log[0], dict)
-            or log[0].get("do") != "start"
-        ):
-            raise UserError("a case's log is a list whose first entry is its start")
-        first = log[0]
-        case = cls(
-            fault_id or first.get("fault"),
-            vehicle or first.get("vehicle"),
-            first.get("symptom", ""),
-            first.get("mode", "practice"),
-        )
-        for entry in log[1:]:
-            case.again(entry)
-        return case
-
-    def again(self, entry):
-        """Do what one entry of a log says."""
-        steps = {
-            "cautions": lambda e: self.acknowledge(),
-            "test": lambda e: self.take(e["test"], e["prepared"], e.get("condition", "")),
-            "measure": lambda e: self.measure(probing.Setup.read(e["setup"])),
-            "stopped": lambda e: (
-                self.measure(probing.Setup.read(e["setup"]))
-                if "setup" in e
-                else self.take(e["test"], e["prepared"])
-            ),
-            "hint": lambda e: self.hint(),
-            "repair": lambda e: self.repair(e["place"], e["kind"], e["why"]),
-            "clear": lambda e: self.clear_memory(),
-            "note": lambda e: self.note(e["text"]),
-            "honest_stop": lambda e: self.stop_honestly(e["suspected"], e["next"]),
-            "finish": lambda e: self.finish(),
-        }
-        if not isinstance(entry, dict) or entry.get("do") not in steps:
-            raise UserError(
-                "a case's log has no entry of the kind"
-                f" {entry.get('do') if isinstance(entry, dict) else entry!r}; there are"
-                f" {', '.join(steps)}"
-            )
-        try:
-            steps[entry["do"]](entry)
-        except (KeyError, TypeError) as problem:
-            raise UserError(
-                f"entry {entry.get('do')!r} of a case's log is not complete: {problem}"
-            ) from None
-
-
-def step_of(entry):
-    """What an entry of a log measured: a test by number, or a probing.Setup."""
-    return entry["test"] if entry["do"] == "test" else probing.Setup.read(entry["setup"])
-
-
-def measured(entries):
-    """Those entries of a log that are tests or readings at points of the wiring."""
-    return [entry for entry in entries if entry["do"] in ("test", "measure")]
-
-
-def _plain(reading):
-    return {
-        "key": reading.key,
-        "name": reading.name,
-        "value": reading.value,
-        "unit": reading.unit,
-        "place": reading.place,
-    }
-
 
 def _stored(reading):
     """A reading of the memory after the repair: what was present is only stored now."""
     if isinstance(reading.value, str):
-        return Reading(
-            key=reading.key,
-            name=reading.name,
-            value=reading.value.replace("present", "stored"),
-            unit=reading.unit,
-            place=reading.place,
-        )
+        return replace(reading, value=reading.value.replace("present", "stored"))
     return reading
-
-
-def vehicles_of(fault_id):
-    """Vehicles a fault can be put on, in the order of VEHICLES."""
-    return tuple(vehicle for vehicle in VEHICLES if vehicle in fault(fault_id).vehicles)

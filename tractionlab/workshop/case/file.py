@@ -1,4 +1,4 @@
-"""Cases as small TOML files, and cases drawn by group and difficulty: what an instructor hands out."""
+"""Cases as small TOML files, and cases drawn by group and difficulty, for the instructor."""
 
 import json
 import random
@@ -8,7 +8,8 @@ from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.workshop.case.case import MODES, Case
 from tractionlab.workshop.case.sealed import seal, unseal
-from tractionlab.workshop.faults import GROUPS, check_vehicle, faults
+from tractionlab.workshop.fault_entry import GROUPS
+from tractionlab.workshop.faults import check_vehicle, faults
 
 BANDS = {1: "easy: a code leads to it", 2: "medium", 3: "hard: no code, or it comes and goes"}
 _FIELDS = {"fault", "sealed", "vehicle", "symptom", "mode", "title"}

@@ -41,7 +41,7 @@ def holds_a_reading(text, entries):
 
 
 def _written(text):
-    """(number, half of its last digit, units it may be in) of every number with a unit behind it."""
+    """(number, half of its last digit, units it may be in) of every number with a unit."""
     for found in _NUMBER.finditer(text):
         digits = found.group(1).replace("\u2212", "-").replace(",", ".")
         first, second = ((word or "").strip(_MARKS) for word in found.groups()[1:])

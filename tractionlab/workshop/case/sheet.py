@@ -10,11 +10,13 @@ from tractionlab.paint.blocks import NAME_AND_DATE, Heading, Page, Rows, Text
 from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
 from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.case.criteria_search import par_minutes
 from tractionlab.workshop.case.file import BANDS, chosen, draw, read_case, save_case, typed
-from tractionlab.workshop.case.score import CRITERIA, par_minutes
+from tractionlab.workshop.case.score import CRITERIA
 from tractionlab.workshop.case.suspects import predicted
 from tractionlab.workshop.case.technician import route_to
-from tractionlab.workshop.faults import KINDS, WHYS, fault, symptoms
+from tractionlab.workshop.fault_entry import KINDS, WHYS
+from tractionlab.workshop.faults import fault, symptoms
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.reading import shown
 from tractionlab.workshop.tests.base import preparations, reading_minutes, run, tests

@@ -29,7 +29,7 @@ def story_of(fault_id):
 
 @lru_cache(maxsize=8192)
 def predicted(test, fault_id, vehicle):
-    """Readings that a test, or a probing.Setup, would give if this were the fault."""
+    """Readings that a test, or a Setup, would give if this were the fault."""
     return run(test, vehicle, car_with(fault_id, vehicle), story_of(fault_id))
 
 
@@ -62,7 +62,7 @@ def _expected_bits(possible, test, vehicle):
 
 
 def worth_of(step, possible, vehicle):
-    """Expected bits per minute of a test or a probing.Setup."""
+    """Expected bits per minute of a test or a Setup."""
     return expected_bits(possible, step, vehicle) / minutes_of(step)
 
 

@@ -20,7 +20,7 @@ _NO_MORE = 1e-9
 
 @dataclass(frozen=True)
 class Route:
-    """Tests in order, the minutes they took, and the faults that are still possible after the last."""
+    """Tests in order, the minutes they took, and the faults still possible after the last."""
 
     tests: tuple
     minutes: int

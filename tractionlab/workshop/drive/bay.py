@@ -12,9 +12,7 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.inputs import unit_inputs
 from tractionlab.workshop.drive.world import ON, RUNNING, drive, in_the_bay, still
-from tractionlab.workshop.faults import WHEELS
-from tractionlab.workshop.hydraulic_car import changes_of
-from tractionlab.workshop.part_values import changed, part_values
+from tractionlab.workshop.fault_entry import WHEELS
 
 KMH = 3.6
 STEADY_KMH = 60.0
@@ -65,19 +63,11 @@ class DriveRecord:
     yaw_noise: float | None
 
 
-def _values(vehicle, items):
-    return changed(part_values(vehicle), dict(items))
-
-
+@lru_cache(maxsize=2048)
 def turned(vehicle, values, wheel):
     """Turned of one wheel ("fl" ...)."""
-    return _turned(vehicle, changes_of(vehicle, values), wheel)
-
-
-@lru_cache(maxsize=2048)
-def _turned(vehicle, items, wheel):
     world = in_the_bay(vehicle, WHEELS.index(wheel), seconds=5.0)
-    inputs = unit_inputs(vehicle, _values(vehicle, items), world)
+    inputs = unit_inputs(vehicle, values, world)
     teeth, speed = inputs["teeth"], inputs["wheel_speed"]
     counted = (teeth[-1] - teeth[-101]).astype(float)
     channel = int(np.argmax(counted))
@@ -88,21 +78,17 @@ def _turned(vehicle, items, wheel):
     )
 
 
+@lru_cache(maxsize=512)
 def at_rest(vehicle, values):
     """AtRest of the control unit, engine running, car standing, everything fitted later switched
     on.
     """
-    return _at_rest(vehicle, changes_of(vehicle, values))
-
-
-@lru_cache(maxsize=512)
-def _at_rest(vehicle, items):
     world = still(vehicle, _REST_SAMPLES, ON)
     world = world.with_(
         key=np.where(world.time < 1.0, ON, RUNNING).astype(np.int8),
         accessory=np.ones(_REST_SAMPLES, bool),
     )
-    seen = unit_inputs(vehicle, _values(vehicle, items), world)
+    seen = unit_inputs(vehicle, values, world)
     signals = {name: array for name, array in seen.items() if isinstance(array, np.ndarray)}
     return AtRest(
         MappingProxyType({name: array[-_LAST:].mean(axis=0) for name, array in signals.items()}),
@@ -121,19 +107,15 @@ def _at_rest(vehicle, items):
     )
 
 
+@lru_cache(maxsize=512)
 def steady(vehicle, values):
     """Mean speeds [km/h] of the four wheels as read at a true 60 km/h, straight on."""
-    return _steady(vehicle, changes_of(vehicle, values))
-
-
-@lru_cache(maxsize=512)
-def _steady(vehicle, items):
     car = catalogue.shipped().vehicles()[vehicle]
     speed = np.full(_STEADY_SAMPLES, STEADY_KMH / KMH)
     world = still(vehicle, _STEADY_SAMPLES, RUNNING).with_(
         speed=speed, wheel_speed=np.repeat((speed / car["tyre_radius_m"])[:, None], 4, axis=1)
     )
-    read = unit_inputs(vehicle, _values(vehicle, items), world)["wheel_speed"]
+    read = unit_inputs(vehicle, values, world)["wheel_speed"]
     return tuple(float(v) for v in KMH * np.median(read[200:], axis=0))
 
 
@@ -173,16 +155,12 @@ def button_pressed(vehicle):
     )
 
 
+@lru_cache(maxsize=512)
 def life(vehicle, values):
     """DriveRecords of all customer drives and of the ignition-on after them, in order; the memory
     goes from one to the next.
     """
-    return _life(vehicle, changes_of(vehicle, values))
-
-
-@lru_cache(maxsize=512)
-def _life(vehicle, items):
-    values, found, memory = _values(vehicle, items), [], None
+    found, memory = [], None
     for world in (*customer_drives(vehicle), ignition_on(vehicle)):
         found.append(_record(diagnose(vehicle, values, world, memory), world))
         memory = found[-1].memory
@@ -213,12 +191,8 @@ def _record(run, world):
     )
 
 
+@lru_cache(maxsize=512)
 def pressed(vehicle, values):
     """DriveRecord of a press of the traction button in the bay."""
-    return _pressed(vehicle, changes_of(vehicle, values))
-
-
-@lru_cache(maxsize=512)
-def _pressed(vehicle, items):
     world = button_pressed(vehicle)
-    return _record(diagnose(vehicle, _values(vehicle, items), world), world)
+    return _record(diagnose(vehicle, values, world), world)

@@ -5,6 +5,7 @@ would read them.
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.diagnosis.coded import lateral
 from tractionlab.diagnosis.monitors import Diagnosis, self_diagnosis
 from tractionlab.workshop.drive.computed_runs import CYCLE, computed
 from tractionlab.workshop.drive.felt import control_felt
@@ -101,5 +102,5 @@ def live_values(diagnosis, sample):
         if name in seen:
             found[f"{label} [{unit}]"] = float(np.degrees(seen[name][sample]))
     if "lateral" in seen:
-        found["side acceleration [m/s2]"] = float((seen["lateral"][sample] - 2.5) / 0.1)
+        found["side acceleration [m/s2]"] = float(lateral(seen["lateral"][sample]))
     return found

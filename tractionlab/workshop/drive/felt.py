@@ -6,8 +6,8 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.workshop.drive.computed_runs import SOUND_PADS, STARTS, computed
 from tractionlab.workshop.drive.inputs_wheels import NEW_RADIUS_M, least_speeds, tyre_radius
 from tractionlab.workshop.drive.world import insert
+from tractionlab.workshop.hydraulic_bay import in_control
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.tests.hydraulics import in_control
 from tractionlab.workshop.wiring.pins import WHEEL_KEYS, wiring
 
 _LEAST_RATE = (

@@ -7,16 +7,17 @@ from types import MappingProxyType
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.diagnosis.coded import SECOND_FULL_DEG
 from tractionlab.diagnosis.fault_memory import CYCLE
 from tractionlab.diagnosis.start_up import RELAY_S, start_up, sweep_degrees
 from tractionlab.workshop.drive.inputs_supply import pressure_supply, pump_motor
 from tractionlab.workshop.drive.inputs_wheels import read_wheels
+from tractionlab.workshop.drive.leads import leads_of
 from tractionlab.workshop.drive.world import START
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.wiring.pins import FAR, wiring
 
-SECOND_FULL_DEG = 54.0  #: travel of the second plate: 150 steps of 0.36 degrees (invented)
 _NOISE_V = 0.01  # of every analogue pin; invented
 _FLICKER_MM = 3.0  # switch point under which the contact moves on bumps; course range 3 to 8 mm
 _LOSSES_PER_MIN = 8.0  # bursts of lost messages on a network with one end resistor; invented
@@ -34,44 +35,16 @@ def unit_inputs(vehicle, values, world):
 
     Everything comes from the part values: the wiring is solved by `pins.wiring`, wheels and
     pressure by their own modules."""
-    sound, flexed, drop = wiring(vehicle, values), None, None
-    if any(value > 0.0 for name, value in values.items() if name.endswith(".broken_share")):
-        flexed, drop = wiring(vehicle, values, flexed=True), _drops(world, values)
-    return MappingProxyType(_Reader(vehicle, values, world, sound, flexed, drop).read())
-
-
-def _drops(world, values):
-    """True while leads that break now and then are open: some short moments on every bump, bool
-    (n,).
-
-    How long and how often is invented: 2 to 4 drops of 20 to 50 ms on a bump, more the higher
-    `broken_share`."""
-    rng = np.random.default_rng([world.seed, 71])
-    share = max(value for name, value in values.items() if name.endswith(".broken_share"))
-    drop = np.zeros(len(world), bool)
-    starts = np.flatnonzero(np.diff((world.bump > 0.0).astype(int), prepend=0) == 1)
-    for start in starts:
-        if rng.random() > min(1.0, 20.0 * share):
-            continue
-        at = start
-        for _ in range(rng.integers(2, 5)):
-            length = int(rng.integers(2, 6))
-            drop[at : at + length] = True
-            at += length + int(rng.integers(3, 12))
-    return drop
+    return MappingProxyType(_Reader(vehicle, values, world).read())
 
 
 class _Reader:
     """Builds the inputs group by group."""
 
-    def __init__(self, vehicle, values, world, sound, flexed, drop):
-        self.values, self.world, self.wiring, self.flexed, self.drop = (
-            values,
-            world,
-            sound,
-            flexed,
-            drop,
-        )
+    def __init__(self, vehicle, values, world):
+        self.values, self.world = values, world
+        self.leads = leads_of(vehicle, values, world)
+        self.wiring = self.leads.still
         self.car = catalogue.shipped().vehicles()[vehicle]
         self.healthy = part_values(vehicle)
         self.layout_a = layout_of(vehicle) == "A"
@@ -111,7 +84,7 @@ class _Reader:
         found["test_contact"] = (
             np.where(pedal, self.wiring.far["brake_test"], self.pin("brake_test")) + self.noise()
         )
-        found |= read_wheels(self.wiring, self.flexed, self.drop, values, world, self.car)
+        found |= read_wheels(self.leads, values, world, self.car)
         found |= self._coils()
         road = np.sort(found["wheel_speed"], axis=1)[:, 1:3].mean(axis=1)
         check = start_up(world.time, found["awake"], road, pedal)
@@ -138,12 +111,7 @@ class _Reader:
         """Voltage of a pin at rest over the drive; while a broken lead is open, what the pin shows
         then.
         """
-        rest = self.wiring.rest[name][self.world.key]
-        return (
-            rest
-            if self.drop is None
-            else np.where(self.drop, self.flexed.rest[name][self.world.key], rest)
-        )
+        return self.leads.read(lambda wiring: wiring.rest[name][self.world.key])
 
     def line(self, name, share):
         """Voltage of a pin that follows something linearly: 0 at rest, 1 at its far end."""

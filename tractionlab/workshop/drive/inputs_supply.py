@@ -123,7 +123,7 @@ def _start(world, see, flow):
 
 
 class _Tank:
-    """The accumulator: gas of constant temperature behind a membrane, and a leak of the feed valve."""
+    """The accumulator: gas at constant temperature behind a membrane, and a leaking feed valve."""
 
     def __init__(self, values, gas_cm3):
         self.gas, self.precharge = gas_cm3, values["accumulator.precharge_bar"] + 1.0

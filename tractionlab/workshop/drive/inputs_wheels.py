@@ -55,15 +55,13 @@ def least_speeds(wiring, values, car):
     return found
 
 
-def read_wheels(sound, flexed, drop, values, world, car):
+def read_wheels(leads, values, world, car):
     """wheel_speed [m/s] and teeth (n, 4), and the voltages or currents (n, 4) of the sensor
     circuits.
     """
     n = len(world)
     active = car["layout"] == "B"
-    pins = np.stack(
-        [_pin(sound, flexed, drop, f"sensor_{w}", world.key) for w in WHEEL_KEYS], axis=1
-    )
+    pins = np.stack([_pin(leads, f"sensor_{w}", world.key) for w in WHEEL_KEYS], axis=1)
     speed, teeth, high = np.empty((n, 4)), np.empty((n, 4), int), np.zeros((n, 4), bool)
     crossed = values["rear_plugs.crossed"] >= 0.5
     powered = world.key > 0
@@ -73,7 +71,7 @@ def read_wheels(sound, flexed, drop, values, world, car):
         angle = rng.uniform(0.0, TURN) + np.cumsum(world.wheel_speed[:, i]) * (
             CYCLE * NEW_RADIUS_M / tyre_radius(values, wheel)
         )
-        pickup = _pickup(sound, flexed, drop, values, world, wheel, channel, i, active)
+        pickup = _pickup(leads, values, world, i, channel, active)
         edges = edge_times(world.time, angle, pickup, rng, CYCLE)
         speed[:, channel], teeth[:, channel] = speed_of(
             edges, world.time, TURN * car["tyre_radius_m"] / car["teeth"]
@@ -85,12 +83,8 @@ def read_wheels(sound, flexed, drop, values, world, car):
     noise = np.random.default_rng([world.seed, 11]).standard_normal((n, 4))
     if not active:
         return {"wheel_speed": speed, "teeth": teeth, "bias": pins + 0.004 * noise}
-    far = np.stack(
-        [_pin(sound, flexed, drop, f"sensor_{w}", world.key, far=True) for w in WHEEL_KEYS], axis=1
-    )
-    supply = np.stack(
-        [_pin(sound, flexed, drop, f"supply_{w}", world.key) for w in WHEEL_KEYS], axis=1
-    )
+    far = np.stack([_pin(leads, f"sensor_{w}", world.key, far=True) for w in WHEEL_KEYS], axis=1)
+    supply = np.stack([_pin(leads, f"supply_{w}", world.key) for w in WHEEL_KEYS], axis=1)
     current = np.where(high, far, pins) / MEASURING_OHM * 1e3
     return {
         "wheel_speed": speed,
@@ -100,14 +94,15 @@ def read_wheels(sound, flexed, drop, values, world, car):
     }
 
 
-def _pin(sound, flexed, drop, name, key, far=False):
-    def volts(wiring):
-        return np.where(key > 0, wiring.far[name], 0.0) if far else wiring.rest[name][key]
+def _pin(leads, name, key, far=False):
+    if far:
+        return leads.read(lambda wiring: np.where(key > 0, wiring.far[name], 0.0))
+    return leads.read(lambda wiring: wiring.rest[name][key])
 
-    return volts(sound) if drop is None else np.where(drop, volts(flexed), volts(sound))
 
-
-def _pickup(sound, flexed, drop, values, world, wheel, channel, i, active):
+def _pickup(leads, values, world, i, channel, active):
+    """Pickup of wheel `i`, whose sensor is plugged into `channel`."""
+    wheel = WHEEL_KEYS[i]
     ring, part = f"ring_{wheel}", f"sensor_{wheel}"
     n = len(world)
     sensor = wheel_sensor(
@@ -120,14 +115,13 @@ def _pickup(sound, flexed, drop, values, world, wheel, channel, i, active):
     if active:
         sensor = sensor._replace(gap_limit=values[f"{part}.gap_limit_mm"] * MM)
         alive = alive & (values[f"{ring}.turned_away"] < 0.5)
-        seen = [_switches(w, channel) for w in (sound, flexed or sound)]
-        alive = alive & (seen[0] if drop is None else np.where(drop, seen[1], seen[0]))
+        alive = alive & leads.read(lambda wiring: _switches(wiring, channel))
         lost = range(int(values[f"{ring}.missing"] + values[f"{ring}.merged"]))
     else:
         sensor = sensor._replace(
             crack=values[f"{ring}.crack_share"], volts_per_hertz=values[f"{part}.volts_per_hertz"]
         )
-        gain = sound.gain[i] if drop is None else np.where(drop, flexed.gain[i], sound.gain[i])
+        gain = leads.read(lambda wiring: wiring.gain[i])
         lost = range(int(values[f"{ring}.missing"]))
     play = values[f"hub_{wheel}.play_mm"]
     swing = (

@@ -151,7 +151,7 @@ def measure(network, moment, function, red, black, span=None, wave=None):
 
 
 def clamp(network, moment, lead):
-    """Reading of the current clamp round a lead: current from the lead's first point to its second."""
+    """Reading of the current clamp round a lead, from the lead's first point to its second."""
     if lead not in network.plan.leads:
         raise UserError(
             f"the clamp goes round a lead; {network.vehicle} has {', '.join(network.plan.leads)}"

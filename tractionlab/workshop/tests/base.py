@@ -12,18 +12,19 @@ from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
-from tractionlab.workshop.hydraulic_car import changes_of
 from tractionlab.workshop.instruments import probing
-from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.reading import agree
 
 #: Module that has the readings of each test, as a function named after it in small letters.
 _HOME = {
     **dict.fromkeys(("T01", "T02", "T18", "T19", "T21", "T22", "T23"), "running"),
     **dict.fromkeys(("T14", "T16", "T17"), "hydraulics"),
-    **dict.fromkeys(("T08", "T09", "T10", "T11", "T15", "T24", "T25"), "electrics"),
+    **dict.fromkeys(("T08", "T09", "T24", "T25"), "ohms"),
+    **dict.fromkeys(("T10", "T11", "T15"), "volts"),
     **dict.fromkeys(("T12", "T13", "T20"), "signals"),
-    **dict.fromkeys(("T03", "T04", "T05", "T06", "T07", "T26", "T27", "T28"), "live"),
+    **dict.fromkeys(("T03", "T04", "T28"), "lamps"),
+    **dict.fromkeys(("T05", "T06", "T26", "T27"), "live"),
+    "T07": "road",
 }
 
 
@@ -68,14 +69,14 @@ def run(test, vehicle, values, history=History()):
 
     Parameters
     ----------
-    test : str, such as "T10", or a probing.Setup for one reading at points of the wiring
-    values : mapping, part values of the vehicle, see `part_values.changed`
+    test : str, such as "T10", or a Setup for one reading at points of the wiring
+    values : PartValues of the vehicle
     history : History, for what only the customer can tell
     """
     if not isinstance(test, str):
         return probing.readings_at(test, vehicle, values)
     catalogue.pick(tests(), test, "test")
-    return _run(test, vehicle, changes_of(vehicle, values), history if test == "T01" else History())
+    return _run(test, vehicle, values, history if test == "T01" else History())
 
 
 def reading_minutes():
@@ -84,18 +85,14 @@ def reading_minutes():
 
 
 def minutes_of(step):
-    """Minutes of a test by number, or of one reading of a probing.Setup."""
+    """Minutes of a test by number, or of one reading of a Setup."""
     return tests()[step].minutes if isinstance(step, str) else reading_minutes()
 
 
 @lru_cache(maxsize=8192)
-def _run(test, vehicle, changes, history):
+def _run(test, vehicle, values, history):
     module = import_module(f"tractionlab.workshop.tests.{_HOME[test]}")
-    return tuple(
-        getattr(module, test.lower())(
-            vehicle, changed(part_values(vehicle), dict(changes)), history
-        )
-    )
+    return tuple(getattr(module, test.lower())(vehicle, values, history))
 
 
 def all_agree(readings, others):

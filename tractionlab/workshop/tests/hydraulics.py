@@ -2,38 +2,27 @@
 shut in and pedal held.
 """
 
-from functools import lru_cache
-from math import pi
-
-import numpy as np
-
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.hydraulics.values import CM3
-from tractionlab.physics import circuit as h
-from tractionlab.run.trace import WHEEL_NAMES
-from tractionlab.workshop.faults import DRIVEN
-from tractionlab.workshop.hydraulic_car import bench_of, changes_of, layout_of
-from tractionlab.workshop.part_values import changed, part_values
+from tractionlab.workshop.fault_entry import DRIVEN
+from tractionlab.workshop.hydraulic_bay import (
+    BUILD,
+    TARGET,
+    charging,
+    in_control,
+    pedal_sinks,
+    under_pedal,
+)
+from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.reading import CALLED, Reading
-from tractionlab.workshop.wiring.electric_state import electrics_of
 
-_TARGET = {"A": 25.0, "B": 40.0}  # bar that a build-up is timed to
-_BUILD = {"A": 0.3, "B": 0.8}  # s of building up until the pressure is read
-_LONGEST = {"A": 0.4, "B": 1.5}  # s of building up while the time to the target is taken
-_ROUNDS = 5  # of letting out and building up again
 _LOCKS = 80.0  # N m that two hands cannot turn; invented
-_PEDAL_RATIO, _PISTON_MM = 4.0, 22.2  # course values, invented
-_FLUID = ("accumulator.", "closed_passages.", "hose_", "pads_")
-_NEVER = 60.0  # s; as long as anybody waits
-_LONGEST_FILL, _SLICE = 200.0, 5.0  # s of charging
-_STILL_BAR = 0.01  # change in a slice below which the pressure stays where it is
 
 
 def t14(vehicle, values, history):
     """Valve test at the wheel: felt by hand."""
     found = []
     for wheel in DRIVEN[vehicle]:
-        run, name = _control(vehicle, *_key(vehicle, values), wheel), CALLED[wheel]
+        run, name = in_control(vehicle, values, wheel), CALLED[wheel]
         locks = run["built"] * _torque_per_bar(vehicle, values, wheel) > _LOCKS
         held = (run["built"] - run["lost"]) * _torque_per_bar(vehicle, values, wheel) > _LOCKS
         frees = run["let_out"] * _torque_per_bar(vehicle, values, wheel) < _LOCKS
@@ -54,7 +43,7 @@ def t14(vehicle, values, history):
                 value="free" if frees else "still locked",
             ),
         ]
-    run = _control(vehicle, *_key(vehicle, values), DRIVEN[vehicle][0])
+    run = in_control(vehicle, values, DRIVEN[vehicle][0])
     found.append(
         Reading(
             key="pedal",
@@ -69,18 +58,18 @@ def t16(vehicle, values, history):
     """Pressure gauges."""
     key, found = layout_of(vehicle), []
     for wheel in DRIVEN[vehicle]:
-        run, name = _control(vehicle, *_key(vehicle, values), wheel), CALLED[wheel]
+        run, name = in_control(vehicle, values, wheel), CALLED[wheel]
         found += [
             Reading(
                 key=f"rise_{wheel}",
-                name=f"Time to {_TARGET[key]:.0f} bar, {name}",
+                name=f"Time to {TARGET[key]:.0f} bar, {name}",
                 value=run["rise"],
                 unit="s",
                 place=f"gauge at the {name} caliper",
             ),
             Reading(
                 key=f"pressure_{wheel}",
-                name=f"Pressure after {_BUILD[key]:.1f} s of building up, {name}",
+                name=f"Pressure after {BUILD[key]:.1f} s of building up, {name}",
                 value=run["built"],
                 unit="bar",
             ),
@@ -91,7 +80,7 @@ def t16(vehicle, values, history):
                 unit="bar",
             ),
         ]
-    pressed = _pedal(vehicle, *_key(vehicle, values))
+    pressed = under_pedal(vehicle, values)
     for wheel in DRIVEN[vehicle]:
         found += [
             Reading(
@@ -108,7 +97,7 @@ def t16(vehicle, values, history):
             ),
         ]
     if key == "A":
-        filled = _filling(vehicle, *_key(vehicle, values))
+        filled = charging(vehicle, values)
         found += [
             Reading(
                 key="gas_jump",
@@ -143,7 +132,7 @@ def t17(vehicle, values, history):
             Reading(
                 key=f"hold_loss_{wheel}",
                 name=f"Pressure lost in the shut-in line in 5 s, {CALLED[wheel]}",
-                value=_control(vehicle, *_key(vehicle, values), wheel)["line_lost"],
+                value=in_control(vehicle, values, wheel)["line_lost"],
                 unit="bar",
             )
         )
@@ -151,7 +140,7 @@ def t17(vehicle, values, history):
         Reading(
             key="pedal_sinks",
             name="Pedal goes down in 30 s at 50 bar",
-            value=_sinks(vehicle, *_key(vehicle, values)),
+            value=pedal_sinks(vehicle, values),
             unit="mm",
             place="pedal",
         )
@@ -159,213 +148,7 @@ def t17(vehicle, values, history):
     return found
 
 
-def in_control(vehicle, values, wheel):
-    """What building up, holding and letting out do at a driven wheel, see `_control`."""
-    return _control(vehicle, *_key(vehicle, values), wheel)
-
-
-def charge_time(vehicle, values):
-    """Time of the charge pump from 145 to 185 bar [s], or None where it never gets there."""
-    return _filling(vehicle, *_key(vehicle, values))["charge"]
-
-
-def _key(vehicle, values):
-    """(changes that matter to the fluid, Electrics): what a circuit on the bench depends on, and a
-    key for what was computed before.
-    """
-    mine = tuple(
-        (name, value)
-        for name, value in changes_of(vehicle, values)
-        if name.rpartition(".")[0].endswith("_body") or name.startswith(_FLUID)
-    )
-    return mine, electrics_of(vehicle, values)
-
-
 def _torque_per_bar(vehicle, values, wheel):
     car = catalogue.shipped().vehicles()[vehicle]
     side = "driven" if wheel in DRIVEN[vehicle] else "other"
     return car[f"{side}_brake_Nm_per_bar"] * values[f"pads_{wheel}.friction_share"]
-
-
-def _commands(bench, key, wheel, step):
-    """Command `step` (increase, hold, line_hold, reduce) for one driven wheel."""
-    name = wheel.upper()
-    if key == "A":
-        other = "RR" if name == "RL" else "RL"
-        positions = {
-            "increase": "increase",
-            "line_hold": "increase",
-            "hold": "hold",
-            "reduce": "reduce",
-        }
-        bench.mode(
-            "tc_increase" if step == "line_hold" else f"tc_{step}",
-            **{f"wheel_valve_{name}": positions[step], f"wheel_valve_{other}": "hold"},
-        )
-        if step == "line_hold":
-            bench.set(feed_valve=0.0)
-        return
-    circuit, partner = ("1", "RR") if name == "FL" else ("2", "RL")
-    bench.mode(
-        "normal",
-        **{
-            f"isolating_valve_{circuit}": "closed",
-            f"priming_valve_{circuit}": "open" if step == "increase" else "closed",
-            f"inlet_{name}": "closed" if step in ("hold", "reduce") else "open",
-            f"outlet_{name}": "open" if step == "reduce" else "closed",
-            f"inlet_{partner}": "closed",
-            "return_pump": "run" if step in ("increase", "reduce") else "stop",
-        },
-    )
-
-
-@lru_cache(maxsize=1024)
-def _control(vehicle, items, electrics, wheel):
-    """What building up, holding and letting out do at one driven wheel; pressures [bar], times [s],
-    fluid pushed into the reservoir [cm3].
-    """
-    values, key = changed(part_values(vehicle), dict(items)), layout_of(vehicle)
-    bench = bench_of(vehicle, values, electrics)
-    start = bench.state[h.RESERVOIR]
-    _commands(bench, key, wheel, "increase")
-    bench.run(_BUILD[key])
-    built = bench.wheel(wheel.upper())[-1]
-    pushed = (bench.state[h.RESERVOIR] - start) / CM3
-    rising, time = _longer(vehicle, values, electrics, wheel)
-    rise = time[np.argmax(rising >= _TARGET[key])] if rising.max() >= _TARGET[key] else _NEVER
-    _commands(bench, key, wheel, "hold")
-    bench.run(2.0)
-    lost = max(0.0, built - bench.wheel(wheel.upper())[-1])
-    for _ in range(_ROUNDS):
-        _commands(bench, key, wheel, "increase")
-        bench.run(0.15 if key == "A" else 0.4)
-        _commands(bench, key, wheel, "reduce")
-        bench.run(0.25)
-    return {
-        "rise": float(rise),
-        "built": float(built),
-        "lost": float(lost),
-        "let_out": float(bench.wheel(wheel.upper())[-1]),
-        "reservoir": float(pushed),
-        "line_lost": _line_lost(vehicle, values, electrics, wheel),
-    }
-
-
-def _longer(vehicle, values, electrics, wheel):
-    """(pressure [bar], time [s]) of a longer building up."""
-    key = layout_of(vehicle)
-    bench = bench_of(vehicle, values, electrics)
-    _commands(bench, key, wheel, "increase")
-    bench.run(_LONGEST[key])
-    return bench.wheel(wheel.upper()), bench.time
-
-
-def _line_lost(vehicle, values, electrics, wheel):
-    key = layout_of(vehicle)
-    bench = bench_of(vehicle, values, electrics)
-    _commands(bench, key, wheel, "increase")
-    bench.run(_BUILD[key])
-    _commands(bench, key, wheel, "line_hold")
-    bench.run(5.5)
-    pressure = bench.wheel(wheel.upper())
-    settled = pressure[-500]
-    return float(max(0.0, settled - pressure[-1]))
-
-
-@lru_cache(maxsize=1024)
-def _pedal(vehicle, items, electrics):
-    """Pressing 60 bar and letting go."""
-    values, found = changed(part_values(vehicle), dict(items)), {}
-    bench = bench_of(vehicle, values, electrics, one_way_hoses=True)
-    bench.mode("normal")
-    bench.pedal(60.0)
-    bench.run(3.0)
-    pressed = len(bench.time)
-    bench.pedal(0.0)
-    bench.run(2.0)
-    for wheel in DRIVEN[vehicle]:
-        pressure = bench.wheel(wheel.upper())
-        found[f"late_{wheel}"] = (
-            float(bench.time[np.argmax(pressure[:pressed] >= 45.0)])
-            if pressure[:pressed].max() >= 45.0
-            else _NEVER
-        )
-        found[f"left_{wheel}"] = float(pressure[-1])
-    return found
-
-
-@lru_cache(maxsize=1024)
-def _sinks(vehicle, items, electrics):
-    """Way of a pedal [mm] that is held with 50 bar for 30 s."""
-    bench = bench_of(vehicle, changed(part_values(vehicle), dict(items)), electrics)
-    bench.mode("normal")
-    bench.pedal(50.0)
-    bench.run(2.0)
-    before = bench.state[h.STROKE : h.STROKE + 2].copy()
-    bench.run(30.0)
-    volume = float(np.max(bench.state[h.STROKE : h.STROKE + 2] - before))
-    return max(0.0, volume / (0.25 * pi * (_PISTON_MM * 1e-3) ** 2) * _PEDAL_RATIO * 1e3)
-
-
-@lru_cache(maxsize=1024)
-def _filling(vehicle, items, electrics):
-    """Charging the accumulator of layout A from empty, and its rest: pressures [bar], time from 145
-    to 185 bar [s].
-    """
-    values = changed(part_values(vehicle), dict(items))
-    bench = bench_of(vehicle, values, electrics, full=False)
-    bench.run(0.5)
-    jump = float(bench.pressure(h.ACCUMULATOR)[-1])
-    _fill(bench)
-    pressure, time = bench.pressure(h.ACCUMULATOR), bench.time
-    reached = pressure.max() >= 184.0
-    charge = (
-        float(time[np.argmax(pressure >= 184.0)] - time[np.argmax(pressure >= 145.0)])
-        if reached
-        else None
-    )
-    quiet = bench_of(vehicle, values, electrics)
-    quiet.ignition(False)
-    quiet.run(20.0)
-    rest = quiet.pressure(h.ACCUMULATOR)
-    return {
-        "jump": jump,
-        "cut_out": float(pressure.max()),
-        "charge": charge,
-        "loss": float(max(0.0, rest[0] - rest[-1])),
-    }
-
-
-def _fill(bench):
-    """Let the charge pump run for at most _LONGEST_FILL seconds, until its switch stops it or the
-    pressure no longer moves.
-    """
-    for _ in range(round(_LONGEST_FILL / _SLICE)):
-        before = bench.pressure(h.ACCUMULATOR)[-1]
-        bench.run(_SLICE)
-        if (
-            bench.command[h.CHARGE_ON] == 0.0
-            or abs(bench.pressure(h.ACCUMULATOR)[-1] - before) < _STILL_BAR
-        ):
-            return
-
-
-@lru_cache(maxsize=1024)
-def _quick(vehicle, items, electrics, bar):
-    values = changed(part_values(vehicle), dict(items))
-    bench = bench_of(vehicle, values, electrics, one_way_hoses=True)
-    bench.mode("normal")
-    bench.pedal(bar)
-    bench.run(0.4)
-    return {wheel.lower(): float(bench.wheel(wheel)[-1]) for wheel in WHEEL_NAMES}
-
-
-def quick_pressure(vehicle, values, wheel, bar):
-    """Pressure at a wheel [bar] 0.4 s after the foot has pushed as hard as `bar` stands for."""
-    return _quick(vehicle, *_key(vehicle, values), bar)[wheel]
-
-
-def left_after_pedal(vehicle, values):
-    """Highest pressure [bar] at a driven wheel 2 s after the pedal was let go."""
-    pressed = _pedal(vehicle, *_key(vehicle, values))
-    return max(pressed[f"left_{wheel}"] for wheel in DRIVEN[vehicle])

@@ -10,7 +10,8 @@ from tractionlab.workshop.drive.running_car import (
     diameter_mm,
     is_coil_sensor_in_active_circuit,
 )
-from tractionlab.workshop.faults import DRIVEN, WHEELS
+from tractionlab.workshop.fault_entry import DRIVEN, WHEELS
+from tractionlab.workshop.hydraulic_bay import quick_pressure
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.reading import CALLED, NOTHING_SAID, OPEN, Reading
 
@@ -266,8 +267,6 @@ def t22(vehicle, values, history):
 
 def t23(vehicle, values, history):
     """Brake rollers: force of both driven wheels at the same pedal."""
-    from tractionlab.workshop.tests.hydraulics import quick_pressure
-
     car, forces = catalogue.shipped().vehicles()[vehicle], {}
     for wheel in DRIVEN[vehicle]:
         torque = (

@@ -8,15 +8,14 @@ import numpy as np
 
 from tractionlab.sensors.waveform import rising_edges, switch
 from tractionlab.workshop.drive.bay import turned
-from tractionlab.workshop.faults import WHEELS
+from tractionlab.workshop.fault_entry import WHEELS
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.instruments.scope import turned_by_hand, wheel_waves
-from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.reading import CALLED, Reading
-from tractionlab.workshop.wiring.electric_state import electric_changes, network, solved
-from tractionlab.workshop.wiring.network import Moment
+from tractionlab.workshop.wiring.electric_state import is_electric, network, solved
+from tractionlab.workshop.wiring.moment import Moment
+from tractionlab.workshop.wiring.points import UNIT_GROUND
 
-_GROUND = "unit.ground.device"
 _TURNS = 1.1  # seen on the screen, at a turn a second
 _POINTS = 6601
 _STEPPER_A = 0.3  # a coil with less does not hold its step
@@ -26,7 +25,7 @@ _FULL_DEG, _LOST_DEG = 54.0, 9.0
 def t12(vehicle, values, history):
     """Wheel signals, one wheel after the other turned by hand at one turn a second."""
     found, place = [], "oscilloscope at the break-out box"
-    rows = _waves(vehicle, _wheel_items(vehicle, values))
+    rows = _waves(vehicle, _of_wheels(values))
     for wheel, row in zip(WHEELS, rows):
         name = CALLED[wheel]
         if layout_of(vehicle) == "A":
@@ -92,7 +91,7 @@ def t13(vehicle, values, history):
     place = "oscilloscope at the break-out box"
     if layout_of(vehicle) == "B":
         rest, fifty = (
-            solved(vehicle, values, state).voltage("unit.pressure.device", _GROUND)
+            solved(vehicle, values, state).voltage("unit.pressure.device", UNIT_GROUND)
             for state in ("rest", "fifty")
         )
         found = [
@@ -128,11 +127,11 @@ def t13(vehicle, values, history):
                     )
         return found
     main = {
-        state: solved(vehicle, values, state).voltage("unit.throttle_main.device", _GROUND)
+        state: solved(vehicle, values, state).voltage("unit.throttle_main.device", UNIT_GROUND)
         for state in ("shut", "worn", "wide")
     }
     second = {
-        state: solved(vehicle, values, state).voltage("unit.throttle_second.device", _GROUND)
+        state: solved(vehicle, values, state).voltage("unit.throttle_second.device", UNIT_GROUND)
         for state in ("shut", "wide")
     }
     line = main["shut"] + 0.175 * (main["wide"] - main["shut"])
@@ -213,21 +212,16 @@ def _picked_up(values, wheel):
     return values["accessory_lead.noise_V"] if wheel == "fl" else 0.0
 
 
-def _wheel_items(vehicle, values):
-    """What of the values can matter to a wheel signal."""
-    healthy = part_values(vehicle)
-    mine = {
-        name: value
-        for name, value in values.items()
-        if healthy[name] != value and name.startswith(("sensor_", "ring_", "hub_", "rear_plugs"))
-    }
-    return tuple(sorted({**mine, **dict(electric_changes(vehicle, values))}.items()))
+def _of_wheels(values):
+    """The part values with those changes alone that can matter to a wheel signal."""
+    wheel = ("sensor_", "ring_", "hub_", "rear_plugs")
+    return values.only(lambda name: name.startswith(wheel) or is_electric(values.vehicle, name))
 
 
 @lru_cache(maxsize=512)
-def _waves(vehicle, changes):
-    values, rows = changed(part_values(vehicle), dict(changes)), []
-    net, passive = network(vehicle, changes), layout_of(vehicle) == "A"
+def _waves(vehicle, values):
+    rows = []
+    net, passive = network(vehicle, values), layout_of(vehicle) == "A"
     time = np.linspace(0.0, _TURNS, _POINTS)
     moment = Moment(commands={"relay_valves": 1.0})
     for wheel in WHEELS:

@@ -2,38 +2,18 @@
 network step by step, so that no line can be drawn that is not there.
 """
 
-import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from tractionlab.catalogue.places import data_folder
-from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.view import WiringPart, WiringPlug, WiringPoint, WiringScene
 from tractionlab.workshop.part_values import parts
-from tractionlab.workshop.wiring.netlist import WHEELS, plan
-from tractionlab.workshop.wiring.symbols import HALF, block, symbol
+from tractionlab.workshop.wiring.drawing_file import DrawingFile, value_words
+from tractionlab.workshop.wiring.netlist import plan
+from tractionlab.workshop.wiring.symbols import HALF, block, symbol, symbol_of
 
 PIN = 12  #: from the middle of a pin to each of its halves
-_SECTIONS = {"size", "boxes", "rails", "columns", "lying", "blocks", "forbidden", "expand"}
-_SYMBOLS = {
-    "battery": "battery",
-    "generator": "generator",
-    "unit": "resistor",
-    "resistor": "resistor",
-    "lamp": "lamp",
-    "diode": "diode",
-    "fuse": "fuse",
-    "rail": "feed",
-    "contact": "contact",
-    "relay": "contact",
-    "driver": "driver",
-    "motor": "motor",
-    "coil": "coil",
-    "coil_sensor": "winding",
-}
-
-_BY_CONDITION = {"no_brake": "opener", "starting": "motor"}
 
 
 @dataclass(frozen=True)
@@ -60,23 +40,16 @@ class _Drawer:
 
     def __init__(self, path, vehicle, group, net):
         self.path, self.vehicle, self.group, self.net = path, vehicle, group, net
-        table = read_toml(path)
-        unknown = set(table) - _SECTIONS
-        if unknown or "size" not in table:
-            raise UserError(
-                f"{path}: {sorted(unknown)[0] if unknown else 'size'} is"
-                f" {'unknown' if unknown else 'missing'}; a drawing has"
-                f" {', '.join(sorted(_SECTIONS))}"
-            )
-        self.table, self.size = table, tuple(table["size"])
+        self.file = DrawingFile(path, vehicle)
+        self.size = self.file.size
         self.parts, self.lines, self.joints, self.points, self.dots = {}, [], [], {}, []
         self.leads, self.elements, self.pins, self.words = set(), set(), {}, []
-        self.rails = {key: entry["at"] for key, entry in self._entries("rails")}
-        self.blocks = dict(self._entries("blocks"))
-        self.lying = dict(self._entries("lying"))
+        self.rails = {key: entry["at"] for key, entry in self.file.entries("rails")}
+        self.blocks = dict(self.file.entries("blocks"))
+        self.lying = dict(self.file.entries("lying"))
 
     def drawing(self):
-        boxes = [entry for _, entry in self._entries("boxes")]
+        boxes = [entry for _, entry in self.file.entries("boxes")]
         self.words += [(*entry["name_at"], entry["name"], "left") for entry in boxes]
         for node, (y, left, right) in self.rails.items():
             self.lines.append(((left, y), (right, y)))
@@ -86,13 +59,13 @@ class _Drawer:
                 self.words.append(
                     (left + 8, y - 9, self.net.points[node].name.removeprefix("fuse box, "), "left")
                 )
-        for key, entry in self._entries("columns"):
+        for key, entry in self.file.entries("columns"):
             self._column(key, entry["x"], entry["stack"])
             if "label" in entry:
                 self.words.append((entry["x"], entry["label_y"], entry["label"], "middle"))
         for key, entry in self.blocks.items():
             self._block(key, entry)
-        for key, entry in self._entries("forbidden"):
+        for key, entry in self.file.entries("forbidden"):
             self.points[key] = WiringPoint(
                 key=key, name=self.net.forbidden[key][0], at=tuple(entry["at"])
             )
@@ -116,33 +89,6 @@ class _Drawer:
         )
         return Drawing(scene, frozenset(self.leads), frozenset(self.elements))
 
-    def _entries(self, section):
-        """(key, entry) of a section for this vehicle; a letter in braces makes one entry for each
-        of its words, with lists taken in turn. A list of entries holds one for each kind of
-        vehicle."""
-        letters = {
-            "w": list(WHEELS),
-            "W": [w.upper() for w in WHEELS],
-            **self.table.get("expand", {}),
-        }
-        found = self.table.get(section, {}).items()
-        for key, entry in (
-            (key, entry)
-            for key, rows in found
-            for entry in (rows if isinstance(rows, list) else [rows])
-        ):
-            if self.vehicle not in entry.get("vehicles", (self.vehicle,)):
-                continue
-            letter = re.search(r"\{(\w)\}", key)
-            for turn, word in enumerate(letters[letter[1]] if letter else [None]):
-                yield (
-                    (key if word is None else key.replace(f"{{{letter[1]}}}", word)),
-                    {
-                        name: _taken(value, letter and letter[1], word, turn, name)
-                        for name, value in entry.items()
-                    },
-                )
-
     def _column(self, column, x, stack):
         nodes, bottom = None, None
         for y, thing, *label in stack:
@@ -153,17 +99,9 @@ class _Drawer:
             if label:
                 fuse = thing in self.net.elements and self.net.elements[thing].kind == "fuse"
                 wide = -8 if fuse else 9 if thing in self.net.points else 15
-                self.words.append((x + wide, y, self._label(label[0]), "right" if fuse else "left"))
-
-    def _label(self, words):
-        """Words, or with @ the healthy value of a part with its unit."""
-        if not words.startswith("@"):
-            return words
-        value = parts(self.vehicle)[words[1:].rpartition(".")[0]].values[words.rpartition(".")[2]]
-        scale, letter = (
-            (1e-6, "M") if value.value >= 1e6 else (1e-3, "k") if value.value >= 1e3 else (1.0, "")
-        )
-        return f"{value.value * scale:g} {letter}{value.unit.replace('ohm', chr(0x3A9))}"
+                self.words.append(
+                    (x + wide, y, value_words(self.vehicle, label[0]), "right" if fuse else "left")
+                )
 
     def _thing(self, column, x, y, thing, nodes):
         """Draws one thing of a column: (nodes it leads on to, height where a line from above ends,
@@ -241,11 +179,6 @@ class _Drawer:
     def _symbol(self, thing, x, y, turned, label=None):
         key, _, coil = thing.partition(":")
         element = self.net.elements[key]
-        kind = (
-            "relay_coil"
-            if coil
-            else _BY_CONDITION.get(element.more.get("closed"), _SYMBOLS[element.kind])
-        )
         words = (
             parts(self.vehicle)[element.part].name
             if element.part in parts(self.vehicle)
@@ -255,8 +188,8 @@ class _Drawer:
             key=thing,
             name=words,
             at=(x, y),
-            shapes=symbol(kind, turned),
-            label=self._label(label or ""),
+            shapes=symbol(symbol_of(element, coil), turned),
+            label=value_words(self.vehicle, label or ""),
             label_at=(x, y - 22, "middle") if label else None,
         )
 
@@ -329,20 +262,6 @@ class _Drawer:
                     )
                 )
         return plugs, marks
-
-
-def _taken(value, letter, word, turn, name):
-    if word is None:
-        return value
-    if name in ("x", "y", "label") and isinstance(value, list):
-        return value[turn]
-    if isinstance(value, list):
-        return [_taken(inner, letter, word, turn, "") for inner in value]
-    if isinstance(value, str):
-        return value.replace(f"{{{letter}}}", word).replace(
-            "{wheel}", WHEELS.get(word.lower(), word)
-        )
-    return value
 
 
 def laid_on(drawing, active, pulled, probes, letters):

@@ -9,10 +9,11 @@ from types import MappingProxyType
 
 from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.workshop.hydraulic_car import VALVES, Electrics, layout_of
-from tractionlab.workshop.part_values import changed, part_values, parts
+from tractionlab.workshop.part_values import part_values, parts
 from tractionlab.workshop.wiring.elements import emf_ohm
+from tractionlab.workshop.wiring.moment import Moment
 from tractionlab.workshop.wiring.netlist import plan
-from tractionlab.workshop.wiring.network import Moment, Network
+from tractionlab.workshop.wiring.network import Network
 from tractionlab.workshop.wiring.nodal import Current
 from tractionlab.workshop.wiring.pins import EMPTY
 
@@ -88,7 +89,7 @@ def resting_signals(values):
     return {"lateral": GRAVITY * sin(radians(tilt))} if tilt else {}
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=4)
 def _running_parts(vehicle):
     """Parts without wires: a change of them leaves the network as it is."""
     wired = (
@@ -119,30 +120,28 @@ def _running_parts(vehicle):
     )
 
 
-def electric_changes(vehicle, values):
-    """Changes of the values that the network can notice, a sorted tuple of (name, value)."""
-    healthy, quiet = part_values(vehicle), _running_parts(vehicle)
-    return tuple(
-        sorted(
-            (name, value)
-            for name, value in values.items()
-            if value != healthy[name] and name.rpartition(".")[0] not in quiet
-        )
-    )
+def is_electric(vehicle, name):
+    """Can the network notice a change of the part value of this name?"""
+    return name.rpartition(".")[0] not in _running_parts(vehicle)
+
+
+def _electric(values):
+    """The part values with those changes alone that the network can notice."""
+    return values.only(lambda name: is_electric(values.vehicle, name))
 
 
 def solved(vehicle, values, state, key="on", flexed=False, wet=False):
     """Solution of a state of `moments`, with the key at another place, the leads bent or the plugs
     wetted if wanted.
     """
-    return _solved(vehicle, electric_changes(vehicle, values), state, key, flexed, wet)
+    return _solved(vehicle, _electric(values), state, key, flexed, wet)
 
 
 @lru_cache(maxsize=2048)
-def _solved(vehicle, changes, state, key, flexed, wet=False):
-    return network(vehicle, changes).solve(
+def _solved(vehicle, values, state, key, flexed, wet=False):
+    return network(vehicle, values).solve(
         replace(
-            moments(vehicle, changed(part_values(vehicle), dict(changes)))[state],
+            moments(vehicle, values)[state],
             key=key,
             flexed=flexed,
             wet=wet,
@@ -151,44 +150,41 @@ def _solved(vehicle, changes, state, key, flexed, wet=False):
 
 
 @lru_cache(maxsize=256)
-def network(vehicle, changes):
-    """Network of a car with electric changes, a tuple of (name, value)."""
-    return Network(vehicle, changed(part_values(vehicle), dict(changes)))
+def network(vehicle, values):
+    """Network of a car, kept by its part values."""
+    return Network(vehicle, values)
 
 
 def coast_down(vehicle, values):
     """Voltage [V] that the control unit sees of the return pump just after it was switched off:
     what the turning motor makes by itself.
     """
-    return _coast(vehicle, electric_changes(vehicle, values))
+    return _coast(vehicle, _electric(values))
 
 
 @lru_cache(maxsize=256)
-def _coast(vehicle, changes):
-    values = changed(part_values(vehicle), dict(changes))
+def _coast(vehicle, values):
     if values["return_pump_body.seized"] >= 0.5:
         return 0.0
-    current = _solved(vehicle, changes, "pump", "on", False).current("return_pump")
+    current = _solved(vehicle, values, "pump", "on", False).current("return_pump")
     moment = Moment(
         commands={"relay_valves": 1.0},
         motor_emf={"return_pump": current * values["return_pump.running_ohm"]},
     )
-    return network(vehicle, changes).solve(moment).voltage("unit.pump_voltage", "body")
+    return network(vehicle, values).solve(moment).voltage("unit.pump_voltage", "body")
 
 
 def ohms(vehicle, values, pairs, unplugged, flexed=False):
     """Resistance [ohm] between pairs of points, ignition off and `unplugged` pulled; at least 1e9
     where nothing joins them.
     """
-    return _ohms(
-        vehicle, electric_changes(vehicle, values), tuple(pairs), frozenset(unplugged), flexed
-    )
+    return _ohms(vehicle, _electric(values), tuple(pairs), frozenset(unplugged), flexed)
 
 
 @lru_cache(maxsize=2048)
-def _ohms(vehicle, changes, pairs, unplugged, flexed):
+def _ohms(vehicle, values, pairs, unplugged, flexed):
     meters = [Current(f"meter_{i}", b, a, 0.0) for i, (a, b) in enumerate(pairs)]
-    solution = network(vehicle, changes).solve(
+    solution = network(vehicle, values).solve(
         Moment(key="off", unplugged=unplugged, flexed=flexed), more=meters
     )
     gains = solution.circuit.gains([meter.name for meter in meters], pairs)
@@ -197,18 +193,18 @@ def _ohms(vehicle, changes, pairs, unplugged, flexed):
 
 def electrics_of(vehicle, values):
     """Electrics: what currents reach the valves, and how fast the pumps turn."""
-    return _electrics(vehicle, electric_changes(vehicle, values))
+    return _electrics(vehicle, _electric(values))
 
 
 @lru_cache(maxsize=256)
-def _electrics(vehicle, changes):
+def _electrics(vehicle, values):
     key = layout_of(vehicle)
-    if not changes:
+    if not values.changes:
         return Electrics()
-    values, healthy = changed(part_values(vehicle), dict(changes)), part_values(vehicle)
+    healthy = part_values(vehicle)
     solution, sound = (
-        _solved(vehicle, changes, "control", "on", False),
-        _solved(vehicle, (), "control", "on", False),
+        _solved(vehicle, values, "control", "on", False),
+        _solved(vehicle, healthy, "control", "on", False),
     )
     current = {}
     for part in _IN_CONTROL[key]:
@@ -216,8 +212,8 @@ def _electrics(vehicle, changes):
         if share < 0.97:
             current[part] = max(0.0, share) * sound.current(part)
     pump, sound = (
-        _solved(vehicle, changes, "pump", "on", False),
-        _solved(vehicle, (), "pump", "on", False),
+        _solved(vehicle, values, "pump", "on", False),
+        _solved(vehicle, healthy, "pump", "on", False),
     )
     turns = {
         name: round(
@@ -235,15 +231,15 @@ def _electrics(vehicle, changes):
         tuple(current.items()),
         charge_pump=turns.get("charge_pump", 1.0),
         return_pump=turns["return_pump"],
-        called=_called(vehicle, changes) if key == "A" else "as it should",
+        called=_called(vehicle, values) if key == "A" else "as it should",
     )
 
 
-def _called(vehicle, changes):
+def _called(vehicle, values):
     """How the pressure switch calls the charge pump: "as it should", "always" or "never"."""
     calls = {
         state: (
-            _solved(vehicle, changes, state, "on", False).voltage(
+            _solved(vehicle, values, state, "on", False).voltage(
                 "unit.pressure_pump", "unit.ground.device"
             )
             < _CALLS_V

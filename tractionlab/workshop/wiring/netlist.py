@@ -3,13 +3,13 @@ network, group by group.
 """
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
+from tractionlab.workshop.wiring.points import Element, Lead, Plan, Plug, Point
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
 #: Words put for a letter in braces: one entry is made for each.
@@ -44,72 +44,6 @@ KINDS = {
     "transceiver": ((), 3),
 }
 _MAY = {"part", "vehicles", "welded", "seized", "regulated", "unit", "ohm"}
-
-
-@dataclass(frozen=True)
-class Point:
-    """A place where a probe can be put. `plug` is what it belongs to, "" for a terminal that is
-    always bare; `device`: the half of the plug that stays at the part, bare only while the plug is
-    pulled."""
-
-    key: str
-    name: str
-    group: str
-    plug: str = ""
-    device: bool = False
-
-
-@dataclass(frozen=True)
-class Plug:
-    """A plug that can be pulled; `probe` tells how a probe reaches it while it is mated."""
-
-    key: str
-    name: str
-    where: str
-    probe: str
-    pins: tuple
-
-
-@dataclass(frozen=True)
-class Lead:
-    """A section of a lead from node `a` to node `b`; `ohm` is its own healthy value, or None for
-    that of any lead.
-    """
-
-    key: str
-    name: str
-    group: str
-    a: str
-    b: str
-    ohm: float | None
-
-
-@dataclass(frozen=True)
-class Element:
-    """A part of the circuit as the network takes it; `more` are its other entries."""
-
-    key: str
-    kind: str
-    part: str
-    group: str
-    at: tuple
-    more: MappingProxyType
-
-
-@dataclass(frozen=True)
-class Plan:
-    """The electrical network of a vehicle, without numbers.
-
-    Maps by key; `groups` names the groups by file stem.
-    """
-
-    vehicle: str
-    groups: MappingProxyType
-    points: MappingProxyType
-    plugs: MappingProxyType
-    leads: MappingProxyType
-    elements: MappingProxyType
-    forbidden: MappingProxyType
 
 
 def plan(vehicle, folder=None):

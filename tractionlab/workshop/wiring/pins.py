@@ -9,12 +9,12 @@ from types import MappingProxyType
 import numpy as np
 
 from tractionlab.workshop.hydraulic_car import VALVES, layout_of
-from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.wiring.elements import emf_ohm
-from tractionlab.workshop.wiring.network import Moment, Network
+from tractionlab.workshop.wiring.moment import Moment
+from tractionlab.workshop.wiring.network import Network
+from tractionlab.workshop.wiring.points import UNIT_GROUND
 
 WHEEL_KEYS = ("fl", "fr", "rl", "rr")
-GROUND = "unit.ground.device"
 LAMPS = ("abs", "tc", "tc_off", "brake")
 #: Signals at which the second of the two solutions is taken; between the two a reading is a
 #: straight line.
@@ -54,19 +54,12 @@ class Wiring:
     partners: MappingProxyType
 
 
+@lru_cache(maxsize=64)
 def wiring(vehicle, values, flexed=False):
     """Wiring of a car; `flexed`: leads that break now and then are open.
 
     Solved once for the same values.
     """
-    healthy = part_values(vehicle)
-    changes = tuple((name, value) for name, value in values.items() if healthy[name] != value)
-    return _solve(vehicle, changes, flexed)
-
-
-@lru_cache(maxsize=64)
-def _solve(vehicle, changes, flexed):
-    values = {**part_values(vehicle), **dict(changes)}
     return _Solver(vehicle, values, flexed).wiring()
 
 
@@ -80,7 +73,7 @@ class _Solver:
         self.pins = [
             point
             for point in self.network.plan.points
-            if point.startswith("unit.") and point.endswith(".device") and point != GROUND
+            if point.startswith("unit.") and point.endswith(".device") and point != UNIT_GROUND
         ]
 
     def at(self, **moment):
@@ -91,7 +84,7 @@ class _Solver:
 
     def read(self, solution):
         """Voltage [V] of every pin of the control unit over its ground."""
-        return {pin.split(".")[1]: solution.voltage(pin, GROUND) for pin in self.pins}
+        return {pin.split(".")[1]: solution.voltage(pin, UNIT_GROUND) for pin in self.pins}
 
     def wiring(self):
         low = bool(self.values["reservoir.fill_share"] < EMPTY)

@@ -163,3 +163,30 @@ def block(width, height, words):
         box(-width / 2, -height / 2, width / 2, height / 2),
         *(text(0, 12 * (k - (len(rows) - 1) / 2), row, small=True) for k, row in enumerate(rows)),
     )
+
+
+_BY_KIND = {
+    "battery": "battery",
+    "generator": "generator",
+    "unit": "resistor",
+    "resistor": "resistor",
+    "lamp": "lamp",
+    "diode": "diode",
+    "fuse": "fuse",
+    "rail": "feed",
+    "contact": "contact",
+    "relay": "contact",
+    "driver": "driver",
+    "motor": "motor",
+    "coil": "coil",
+    "coil_sensor": "winding",
+}
+
+_BY_CONDITION = {"no_brake": "opener", "starting": "motor"}
+
+
+def symbol_of(element, coil):
+    """Name of the symbol of an element of the network, or with `coil` of a relay's coil."""
+    if coil:
+        return "relay_coil"
+    return _BY_CONDITION.get(element.more.get("closed"), _BY_KIND[element.kind])

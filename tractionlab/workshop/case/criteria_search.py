@@ -1,0 +1,139 @@
+"""Points for the search in a repair case: safety, complaint, evidence, order, economy."""
+
+from tractionlab.workshop.case.criteria_result import (
+    found_it,
+)
+from tractionlab.workshop.case.replay import measured, step_of
+from tractionlab.workshop.case.suspects import (
+    BASE,
+    still_possible,
+    worth_of,
+    worth_per_minute,
+)
+from tractionlab.workshop.case.technician import route_to
+from tractionlab.workshop.tests.base import minutes_of, tests
+
+MINOR = 3  #: points for a preparation that was left out and is not critical
+PAR_FACTOR, INTERMITTENT = 1.5, 2.0
+GOOD_ENOUGH = 0.5  #: of the best test's bits per minute
+_COMES_AND_GOES = ("erratic",)
+
+
+def evidence_points(fitting, excluded):
+    """Points for faults excluded by readings, of `fitting` ones with the first symptom."""
+    return 15.0 if fitting <= 1 else 15.0 * min(1.0, excluded / (fitting - 1))
+
+
+def economy_points(par, used):
+    """Points for `used` minutes: 10 up to par, falling to 0 at twice par."""
+    return 10.0 * min(1.0, max(0.0, 2.0 - used / par))
+
+
+def par_minutes(fault_id, symptom, vehicle, kind=""):
+    """Minutes in which a good route finds the fault, and half as much again; doubled for a fault
+    that comes and goes.
+    """
+    return (
+        PAR_FACTOR
+        * route_to(fault_id, symptom, vehicle).minutes
+        * (INTERMITTENT if kind in _COMES_AND_GOES else 1.0)
+    )
+
+
+def safety(log):
+    stopped = next((entry for entry in log if entry["do"] == "stopped"), None)
+    if stopped is not None:
+        return 0.0, f"The case was stopped here: {stopped['why']}"
+    if not measured(log):
+        return 0.0, "Nothing was done that had to be prepared."
+    minor = [
+        (entry["test"], key)
+        for entry in log
+        if entry["do"] == "test"
+        for key in tests()[entry["test"]].minor
+        if key not in entry["prepared"]
+    ]
+    if not minor:
+        return 15.0, "Every preparation was made."
+    return (
+        max(0.0, 15.0 - MINOR * len(minor)),
+        (
+            f"{len(minor)} preparation{'s' if len(minor) > 1 else ''} left out, first before"
+            f" {minor[0][0]}."
+        ),
+    )
+
+
+def complaint(before):
+    taken = [step_of(entry) for entry in before]
+    asked, confirmed = 3.0 * ("T01" in taken), 3.0 * bool({"T03", "T04", "T05", "T07"} & set(taken))
+    base = sum(test in taken for test in BASE[1:])
+    return (
+        asked + confirmed + base,
+        (
+            f"Customer {'asked' if asked else 'not asked'}; complaint"
+            f" {'looked at on the car' if confirmed else 'not confirmed'}; {base} of 4 general"
+            " tests before parts were touched."
+        ),
+    )
+
+
+def evidence(fitting, left, read):
+    if not read:
+        return 0.0, "Nothing was read on the car before parts were touched."
+    excluded = len(fitting) - max(1, len(left))
+    return (
+        evidence_points(len(fitting), excluded),
+        (
+            f"{len(fitting)} fault{'s fit' if len(fitting) != 1 else ' fits'} the first symptom,"
+            f" readings excluded {excluded}."
+        ),
+    )
+
+
+def order(case, before):
+    possible, taken, ratios = case.candidates(), [], []
+    for entry in before:
+        step = step_of(entry)
+        worth = dict(worth_per_minute(possible, case.vehicle, taken))
+        best = max(worth.values(), default=0.0)
+        if step not in taken:
+            own = (
+                worth.get(step, 0.0)
+                if isinstance(step, str)
+                else worth_of(step, possible, case.vehicle)
+                if step in case.readings
+                else 0.0
+            )
+            share = 1.0 if step in BASE or best <= 0.0 else own / best
+            ratios.append(1.0 if share >= GOOD_ENOUGH else share)
+            possible = (
+                still_possible(possible, step, case.readings[step], case.vehicle)
+                if step in case.readings
+                else possible
+            )
+        taken.append(step)
+    if not ratios:
+        return 0.0, "No test was taken before parts were touched."
+    return (
+        10.0 * sum(ratios) / len(ratios),
+        (
+            "Mean of what each test told per minute, against the best one open then:"
+            f" {sum(ratios) / len(ratios):.0%}."
+        ),
+    )
+
+
+def economy(case, log, share):
+    """Few minutes count as far as they excluded faults (`share`): a quick guess is no economy."""
+    used = sum(minutes_of(step_of(entry)) for entry in measured(log[: case.first_repair]))
+    par = par_minutes(case.fault.id, case.symptom, case.vehicle, case.fault.kind)
+    if not used or not found_it(case, log):
+        return 0.0, (
+            "No test was taken."
+            if not used
+            else f"{used} minutes of tests, but the fault was not found."
+        )
+    return share * economy_points(par, used), f"{used} minutes of tests, par {par:.0f}" + (
+        "." if share == 1.0 else f"; counted by the {share:.0%} of the faults they excluded."
+    )

@@ -8,7 +8,7 @@ from tractionlab.diagnosis import coded
 from tractionlab.diagnosis.monitors_circuit import level_in_order
 from tractionlab.diagnosis.watch import mean_over
 
-SUPPLY_LEAST_V = 9.5  # below it nothing is judged
+SUPPLY_MIN_V = 9.5  # below it nothing is judged
 _AWAKE_S = 0.1
 _EMF_SHARE = (
     0.643  # voltage of the turning pump motor over its feed while it runs, as coded; invented
@@ -24,7 +24,7 @@ def understood(inputs, car, monitors):
     n = len(inputs["time"])
     awake = inputs["awake"]
     late = np.concatenate((np.zeros(int(_AWAKE_S / 0.01), bool), awake))[:n]
-    found["fed"] = awake & late & (inputs["supply"] >= SUPPLY_LEAST_V) & ~inputs["starting"]
+    found["fed"] = awake & late & (inputs["supply"] >= SUPPLY_MIN_V) & ~inputs["starting"]
     window = monitors["wheel_range"]
     if inputs["active"]:
         found["at_level"] = level_in_order(inputs["current"], window)

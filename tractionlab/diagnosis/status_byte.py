@@ -2,7 +2,7 @@
 cycles, ageing and clearing move them.
 
 Bit order and the values after clearing and after a failure: ISO 14229-1 Annex D, second-hand. That
-bit 0 starts each cycle anew and what holds the lamp are choices that the standard leaves to the
+bit 0 starts each cycle afresh and what holds the lamp are choices that the standard leaves to the
 maker; here they are the course's own."""
 
 FAILED = 0x01  #: the last result of the test is "failed"

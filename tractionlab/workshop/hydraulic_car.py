@@ -25,9 +25,9 @@ VALVES = {
 
 @dataclass(frozen=True)
 class Electrics:
-    """What the wiring leaves of the hydraulics: most current of each valve as pairs (valve, A), the
-    share of their speed at which the pumps turn, and how the pressure switch calls the charge pump:
-    "as it should", "always" or "never"."""
+    """What the wiring leaves of the hydraulics: highest current of each valve as pairs (valve, A),
+    the share of their speed at which the pumps turn, and how the pressure switch calls the charge
+    pump: "as it should", "always" or "never"."""
 
     current: tuple = ()
     charge_pump: float = 1.0

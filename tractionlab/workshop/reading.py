@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 OPEN = 1e6  #: ohm; from here on a meter shows no reading
-#: Share and least amount by which two readings of an instrument may differ and still agree, by
+#: Share and smallest amount by which two readings of an instrument may differ and still agree, by
 #: unit. Course values, near to workshop instruments.
 TOLERANCE = {
     "V": (0.03, 0.03),

@@ -67,7 +67,7 @@ class Score:
 
 
 def score(log, fault_id="", vehicle=""):
-    """Score of a case's log. The readings are computed anew; what the log says of them is not
+    """Score of a case's log. The readings are computed afresh; what the log says of them is not
     believed.
 
     fault_id, vehicle : what was really on the car, if the log is not to be believed in that either

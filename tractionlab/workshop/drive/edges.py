@@ -42,7 +42,7 @@ class Pickup:
 def edge_times(time, angle, pickup, rng, cycle):
     """Times [s] of the teeth that are counted, rising.
 
-    time, angle : arrays (n,) [s, rad]; the wheel turns one way
+    time, angle : arrays (n,) [s, rad]; the wheel turns in one direction
     """
     sensor = pickup.sensor
     count = int(sensor.teeth)
@@ -147,7 +147,7 @@ def speed_of(edges, time, pitch):
     """(speed [m/s], teeth counted so far) at each cycle, arrays (n,): what
     `control.wheel_signals.read_wheel` gives cycle by cycle.
 
-    edges : rising times [s]; pitch : way from tooth to tooth [m]
+    edges : rising times [s]; pitch : distance from tooth to tooth [m]
     """
     counted = np.searchsorted(edges, time, side="right")
     fresh = np.diff(counted, prepend=0) > 0

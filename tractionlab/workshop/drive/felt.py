@@ -10,9 +10,7 @@ from tractionlab.workshop.hydraulic_bay import in_control
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.wiring.pins import WHEEL_KEYS, wiring
 
-_LEAST_RATE = (
-    200.0  # N m/s that a run can be computed with; the least that catalogue.py lets a vehicle have
-)
+_MIN_RATE = 200.0  # N m/s that a run can be computed with; the lowest that a vehicle may have
 _NEVER_S = 100.0  # s of building up: longer than any run; chosen for this course
 _SOUND_S = (
     0.02  # by which a build-up may be late: two cycles of the control; chosen for this course
@@ -43,7 +41,7 @@ def control_felt(world, values, left=()):
     hindered = hindered_by(world.vehicle, values, driven) if world.run in STARTS else ()
     rate, changes = values.get("drive_motor.rate_Nm_per_s"), ()
     if rate is not None and rate < car["torque_rate_Nm_per_s"]:
-        changes = (("torque_rate_Nm_per_s", max(rate, _LEAST_RATE)),)
+        changes = (("torque_rate_Nm_per_s", max(rate, _MIN_RATE)),)
     reads = read_for(world.vehicle, values)
     excess = values.get("torque_path.excess_Nm", 0.0)
     pads = tuple(values[f"pads_{wheel}.friction_share"] for wheel in WHEEL_KEYS)

@@ -24,10 +24,10 @@ _LOSSES_PER_MIN = 8.0  # bursts of lost messages on a network with one end resis
 _REFLECTING_V = (
     2.3  # dominant voltage from which the network has too little load; 2.0 V with both ends
 )
-_HEARD_V = 0.9  # least dominant voltage; from memory, to be looked up
+_HEARD_V = 0.9  # lowest dominant voltage; from memory, to be looked up
 _PARTNER_V = 6.0
 _YAW_MOST = 100.0  # deg/s that the yaw rate sensor can tell; invented
-_LIGHT_A = 0.02  # least current with which a lamp can be seen; invented
+_LIGHT_A = 0.02  # lowest current at which a lamp can be seen; invented
 
 
 def unit_inputs(vehicle, values, world):

@@ -15,7 +15,7 @@ from tractionlab.workshop.wiring.pins import WHEEL_KEYS
 RIM_M = 0.2032  #: radius of a 16-inch rim
 NEW_TREAD_MM = 8.0
 NEW_RADIUS_M = RIM_M + MM * 205.0 * 0.55  #: of the tyres that the unit is coded for
-MEASURING_OHM = 100.0  #: that the unit reckons with
+MEASURING_OHM = 100.0  #: that the unit assumes
 ACCESSORY_BESIDE = "fl"  #: sensor lead that the lead of a fitted accessory runs beside
 _SWITCHES_MA = (9.5, 11.5)
 _FULL_PLAY_MM, _FULL_SIDE = (

@@ -11,7 +11,7 @@ LAMP_WORDS = {
     "tc_off": "Traction-off lamp",
     "brake": "Red brake lamp",
 }
-_HEARD_V = 0.9  # least voltage between the network wires that a tester can read
+_HEARD_V = 0.9  # lowest voltage between the network wires that a tester can read
 _CHECK, _AFTER, _PRESSED = 150, 480, 700
 
 

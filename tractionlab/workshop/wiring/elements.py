@@ -8,7 +8,7 @@ from tractionlab.workshop.wiring.elements_sensors import (
     signal,
     two_currents,
 )
-from tractionlab.workshop.wiring.nodal import LEAST_OHM, OPEN, Current, Diode, Resistor, Source
+from tractionlab.workshop.wiring.nodal import MIN_OHM, OPEN, Current, Diode, Resistor, Source
 
 _ASLEEP_OHM = 1e4
 
@@ -106,7 +106,7 @@ def _generator(e, values, moment, states):
 
 
 def _resistor(e, values, moment, states):
-    return [Resistor(e.key, *e.at, max(LEAST_OHM / 2, values[e.more["ohm"]]))]
+    return [Resistor(e.key, *e.at, max(MIN_OHM / 2, values[e.more["ohm"]]))]
 
 
 def _supplied(e, values, moment, states):

@@ -1,6 +1,6 @@
 """Each kind of sensor as resistors, sources and diodes, as its values and the moment have it."""
 
-from tractionlab.workshop.wiring.nodal import LEAST_OHM, Current, Diode, Resistor, Source
+from tractionlab.workshop.wiring.nodal import MIN_OHM, Current, Diode, Resistor, Source
 
 _ORDER = ("fl", "fr", "rl", "rr")
 _WORN = (0.15, 0.20)  # where a carbon track wears first, as share of the plate's travel
@@ -32,9 +32,7 @@ def coil_sensor(e, values, moment, states):
             moment.emf[_ORDER.index(e.part[-2:])],
             values[f"{e.part}.coil_ohm"],
         ),
-        Resistor(
-            f"{e.part}.ground", plus, "body", max(LEAST_OHM, values[f"{e.part}.to_ground_ohm"])
-        ),
+        Resistor(f"{e.part}.ground", plus, "body", max(MIN_OHM, values[f"{e.part}.to_ground_ohm"])),
     ]
 
 

@@ -10,7 +10,7 @@ from threadpoolctl import ThreadpoolController
 from tractionlab.errors import UserError
 
 OPEN = 1e9  #: ohm; from here on a resistor is left out: it joins nothing
-LEAST_OHM = 1e-3  #: of what joins two points
+MIN_OHM = 1e-3  #: of what joins two points
 # by which a diode may seem to contradict the solution: less is the rounding of node voltages
 _ROUNDING_V = 1e-9
 _ANCHOR = 1e-9  # S; holds a part of the circuit that is joined to nothing at a definite voltage

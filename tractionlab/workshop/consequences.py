@@ -17,9 +17,9 @@ from tractionlab.sensors.waveform import start_speed
 from tractionlab.workshop.drive.bay import customer_drives, ignition_on
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.running_car import boiling_point
+from tractionlab.workshop.hydraulic_bay import PEDAL_RATIO, PISTON_MM
 from tractionlab.workshop.part_values import changed, part_values
 
-_PISTON_MM, _PEDAL_RATIO = 22.2, 4.0  # course values, invented
 _AIR_CM3, _PEDAL_BAR = 1.0, 50.0
 _KMH = 3.6
 
@@ -45,7 +45,7 @@ def air_travel(air_cm3, bar):
     1 bar), Boyle and Mariotte.
     """
     volume = air_cm3 * bar / (bar + 1.01325)
-    return volume, 1e3 * volume / (0.25 * pi * _PISTON_MM**2) * _PEDAL_RATIO
+    return volume, 1e3 * volume / (0.25 * pi * PISTON_MM**2) * PEDAL_RATIO
 
 
 @lru_cache(maxsize=8)

@@ -18,7 +18,7 @@ TARGET = {"A": 25.0, "B": 40.0}  # bar that a build-up is timed to
 BUILD = {"A": 0.3, "B": 0.8}  # s of building up until the pressure is read
 _LONGEST = {"A": 0.4, "B": 1.5}  # s of building up while the time to the target is taken
 _ROUNDS = 5  # of letting out and building up again
-_PEDAL_RATIO, _PISTON_MM = 4.0, 22.2  # course values, invented
+PEDAL_RATIO, PISTON_MM = 4.0, 22.2  #: course values, invented
 _FLUID = ("accumulator.", "closed_passages.", "hose_", "pads_")
 _NEVER = 60.0  # s; as long as anybody waits
 _LONGEST_FILL, _SLICE = 200.0, 5.0  # s of charging
@@ -186,7 +186,7 @@ def _sinks(vehicle, values, electrics):
     before = bench.state[h.STROKE : h.STROKE + 2].copy()
     bench.run(30.0)
     volume = float(np.max(bench.state[h.STROKE : h.STROKE + 2] - before))
-    return max(0.0, volume / (0.25 * pi * (_PISTON_MM * 1e-3) ** 2) * _PEDAL_RATIO * 1e3)
+    return max(0.0, volume / (0.25 * pi * (PISTON_MM * 1e-3) ** 2) * PEDAL_RATIO * 1e3)
 
 
 @lru_cache(maxsize=1024)

@@ -2,7 +2,7 @@
 
 from tractionlab.panels.case_words import line_of, title_of, with_meaning
 from tractionlab.workshop.case.score import CRITERIA
-from tractionlab.workshop.faults import KINDS
+from tractionlab.workshop.fault_entry import KINDS
 
 
 def face_of(case):

@@ -56,7 +56,7 @@ def tuning(item, part, drawn):
 
 
 def case(item, part, simulate):
-    from tractionlab.workshop.case.score import par_minutes
+    from tractionlab.workshop.case.criteria_search import par_minutes
     from tractionlab.workshop.case.suspects import candidates
     from tractionlab.workshop.faults import faults
 

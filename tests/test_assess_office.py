@@ -11,6 +11,7 @@ from sittings import file_of, ids_of, paper_of
 from tractionlab.assess.bank import paper as papers_module
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
+from tractionlab.assess.bank.paper_commands import about
 from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.sitting.issue import practice as make_practice
 from tractionlab.assess.sitting.sitting import read_sitting
@@ -70,6 +71,19 @@ def test_a_mock_paper_adds_up_by_outcome_and_names_the_lesson(here):
         card.desk.save(item.id, field, value)
     press(card, "sum")
     assert f"So far: {item.marks} of" in sums.value and "practicals are for the bay" in sums.value
+
+
+def test_the_totals_of_the_mock_paper_say_what_each_one_counts():
+    card, sums, _ = practice_paper("mock").children
+    told, chosen = about(find_paper("mock"))[0].text, [items()[i] for i in find_paper("mock").items]
+    bay = [item.marks for item in chosen if item.kind == "checklist"]
+    here_marks = sum(item.marks for item in chosen) - sum(bay)
+    assert f"{len(chosen) - len(bay)} to answer here for {here_marks} marks" in told
+    assert f"{len(bay)} practicals in the bay for {sum(bay)} marks" in told
+    assert "5 h 40 min in all" in told and "338.5" not in told
+    press(card, "sum")
+    assert f"of {here_marks} marks that you can get here" in sums.value
+    assert f"bring {sum(bay)} marks more" in sums.value
 
 
 def test_a_question_that_has_changed_says_so(here):

@@ -4,9 +4,13 @@ state that survives.
 
 import json
 import math
+import re
+import shutil
 import time
 
+import nbformat
 import pytest
+from nbformat.sign import NotebookNotary
 from sittings import ids_of, paper_of
 
 from tractionlab.assess.answers.case_log import open_answer
@@ -16,10 +20,13 @@ from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.desk import desk as desk_module
 from tractionlab.assess.desk.desk import Desk, desk
 from tractionlab.assess.desk.sheet import read_sheet
+from tractionlab.assess.sitting.candidate_notebook import notebook
 from tractionlab.assess.sitting.issue import issue, practice
 from tractionlab.assess.sitting.roll import Candidate, read_roll
 from tractionlab.assess.sitting.sitting import read_sitting
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
+from tractionlab.start import exam_room
 from tractionlab.workshop.case.replay import replay
 from tractionlab.workshop.case.score import score
 from tractionlab.workshop.faults import faults
@@ -497,3 +504,34 @@ def test_a_reading_in_the_wiring_is_kept_in_the_answer_file_and_marked(tmp_path)
         score(log).reasons == score(again.case.log).reasons
         and replay(log).log[2]["readings"] == bench.case.log[2]["readings"]
     )
+
+
+def test_the_candidates_notebook_starts_with_the_button_of_a_lesson(issued):
+    own = issued[1] / "candidates" / "candidate_007" / "sheet.json"
+    own = json.loads(own.read_text(encoding="utf-8"))
+    lesson = json.loads((lessons_folder() / "mock_paper.ipynb").read_text(encoding="utf-8"))
+    words = re.search(r"<button[^>]*>", "".join(lesson["cells"][1]["source"]))[0]
+    for sheet in (own, {**own, "practice": {}}):
+        cover, how = ("".join(cell["source"]) for cell in notebook(sheet)["cells"][:2])
+        assert words in cover and "Show the paper</button>" in cover
+        assert "Show the paper" in how and "Shift" not in how and "Run All" not in how
+
+
+@pytest.mark.parametrize("changed", [False, True])
+def test_sitting_down_vouches_for_the_courses_own_cells_alone(
+    tmp_path, monkeypatch, capsys, issued, changed
+):
+    folder = tmp_path / "candidate_007"
+    shutil.copytree(issued[1] / "candidates" / "candidate_007", folder)
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "data"))
+    book = nbformat.read(folder / "sitting.ipynb", as_version=4)
+    (code,) = [cell for cell in book.cells if cell.cell_type == "code"]
+    code.outputs = [nbformat.v4.new_output("stream", text="an earlier run")]
+    if changed:
+        code.source += "; print(1)"
+    nbformat.write(book, folder / "sitting.ipynb")
+    exam_room._vouch(folder)
+    after = nbformat.read(folder / "sitting.ipynb", as_version=4)
+    assert NotebookNotary().check_signature(after) is not changed
+    assert ("an earlier run" in str(after)) is changed
+    assert ("not as the course wrote it" in capsys.readouterr().out) is changed

@@ -11,7 +11,10 @@ from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson import ask, practice, progress_pages, start
 from tractionlab.lesson.exercises import all_exercises
+from tractionlab.lesson.path_tracing import trace_path
 from tractionlab.lesson.questions import check_question
+from tractionlab.lesson.service_card import service_work
+from tractionlab.workshop.service import procedures
 from tractionlab.written import record
 from tractionlab.written.numbers import UNITS
 from tractionlab.written.record import FILE_NAME, Record
@@ -292,3 +295,29 @@ def test_progress_is_drawn_anew_with_each_answer_and_when_another_notebook_write
     while page.html.count("shown once") < 2 and time.monotonic() < deadline:
         time.sleep(0.1)
     assert page.html.count("shown once") == 2
+
+
+@pytest.mark.parametrize(
+    "name, guess, shown", [("1.throttle", "2", "."), ("2.split", "3,5 kN", " as 3500 N.")]
+)
+def test_a_prediction_comes_back_with_its_day(name, guess, shown):
+    press(ask.predict(name), "keep", guess=guess)
+    message = reopen(ask.predict, name).face["message"]
+    day = record.day_of(ask.my_record().last(name, "prediction"))
+    assert message.startswith(f"Written down on {day}{shown}")
+
+
+@pytest.mark.parametrize(
+    "make, picks",
+    [
+        (lambda _: trace_path("A", "charging", "RES", "ACC"), ["charge_pump"]),
+        (service_work, [step.key for step in procedures()["safe_layout_a"].steps]),
+    ],
+)
+def test_a_path_and_a_service_work_done_come_back_with_their_day(make, picks):
+    card = make("safe_layout_a")
+    assert "Right on" not in card.face["message"]
+    for pick in picks:
+        card.pick(pick) if hasattr(card, "pick") else press(card, "do", step=pick)
+    day = record.day_of(ask.my_record().lines()[-1])
+    assert reopen(make, "safe_layout_a").face["message"].startswith(f"Right on {day}.")

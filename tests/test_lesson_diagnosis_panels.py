@@ -181,3 +181,10 @@ def test_lamps_on_paper_are_bars_where_the_lamps_are_lit():
     lanes = panel.view.lanes.lanes
     assert [label.get_text() for label in axes.get_yticklabels()] == [lane.label for lane in lanes]
     assert len(axes.collections) == sum(len(lane.spans) for lane in lanes) > 0
+
+
+def test_a_drive_without_a_fault_says_that_none_was_found():
+    panel = same_code_panel()
+    panel.set(cause="sound")
+    figures = {figure.label: figure.value for figure in panel.view.figures}
+    assert figures["Faults found"] == "none" and "First fault found after" not in figures

@@ -127,3 +127,10 @@ def test_rollers_look_like_spin_unless_all_wheels_turn():
     assert "100 % slip" in panel.view.sentence and "take torque away" in panel.view.sentence
     panel.set(wheels="all")
     assert "does nothing" in panel.view.sentence
+
+
+def test_axes_and_figures_say_what_is_meant():
+    titles = {chart.title: chart.y for chart in sensor_panel().view.charts}
+    assert titles["After the input stage"] == "level [0 low, 1 high]"
+    labels = [figure.label for figure in reference_panel().view.figures]
+    assert "Wheel gains speed too fast after" in labels

@@ -28,7 +28,8 @@ for name in sys.argv[1:]:
                 result = shell.run_cell("".join(cell["source"]))
             shown = [output.data for output in seen.outputs]
             found.append({"cell": cell["id"], "failed": not result.success, "text": seen.stdout + seen.stderr,
-                          "said": [data["text/plain"] for data in shown if "role=\\"alert\\"" in data.get("text/html", "")]})
+                          "said": [data["text/plain"] for data in shown if "role=\\"alert\\"" in data.get("text/html", "")],
+                          "html": [data.get("text/html", "") for data in shown]})
 print(json.dumps(found))
 """
 
@@ -59,6 +60,8 @@ def test_a_bad_own_file_is_one_sentence_in_place_of_each_panel(tmp_path, name, t
     found = cells(tmp_path, *sorted(lessons_folder().glob("*.ipynb")))
     assert [one for one in found if one["failed"] or "Traceback" in one["text"]] == []
     said = [words for one in found for words in one["said"]]
+    assert "press the button at the top of this page" in str(found)
+    assert any(words.startswith(name) for words in said) and str(tmp_path) not in str(said)
     assert len(said) >= least and all(name in words for words in said)
 
 

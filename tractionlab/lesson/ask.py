@@ -115,7 +115,7 @@ class Prediction(Card):
         self._asked = False
         stored = my_record().last(name, "prediction")
         if stored is not None:
-            self._close(stored["answer"])
+            self._close(stored["answer"], f" on {day_of(stored)}")
 
     def look_back(self, panel):
         """What stands below the panel that this opens."""
@@ -185,7 +185,7 @@ class Prediction(Card):
             else f"Give a number from {low:g} to {high:g} {shown_unit(unit)}".rstrip() + "."
         )
 
-    def _close(self, guess):
+    def _close(self, guess, when=""):
         field = {**self.face["fields"][0], "value": guess, "fixed": True}
         self.turn(
             fields=[field],
@@ -194,7 +194,7 @@ class Prediction(Card):
             waits=False,
         )
         said = "" if "options" in self.entry else f" as {self.guess.words}"
-        self.turn(message=f"Written down{said}. Now try it in the panel below and compare.")
+        self.turn(message=f"Written down{when}{said}. Now try it in the panel below and compare.")
         self.answered = True
 
 

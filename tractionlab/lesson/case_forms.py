@@ -180,10 +180,8 @@ class CaseOffice(AnotherCase):
     def do_show(self, values):
         """The fault of the car that is in the bay."""
         entry = self._opened().fault
-        return (
-            f"{catalogue.shipped().vehicles()[self.case.vehicle].name}: {entry.place}, {KINDS[entry.kind]}."
-            f" {entry.cause} Repair: {entry.repair}"
-        )
+        car = catalogue.shipped().vehicles()[self.case.vehicle].name
+        return f"{car}: {entry.place}, {KINDS[entry.kind]}. {entry.cause} Repair: {entry.repair}"
 
     def do_save(self, values):
         """The case as a file beside the notebook, job sheet and answer sheet as HTML and PDF."""

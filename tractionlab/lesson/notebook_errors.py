@@ -5,6 +5,7 @@ traceback; the blocks after it still run.
 import os
 import sys
 from html import escape
+from pathlib import Path
 
 from tractionlab.errors import UserError
 
@@ -24,14 +25,15 @@ def install():
 def _say(shell, kind, error, trace, tb_offset=None):
     from IPython.display import display
 
-    words = "<br>".join(escape(line) for line in str(error).splitlines())
+    said = str(error).replace(f"{Path.cwd()}{os.sep}", "")  # own files lie beside the notebook
+    words = "<br>".join(escape(line) for line in said.splitlines())
     display(
         {
             "text/html": (
                 f'<p role="alert" style="border-left: 4px solid; padding-left: 0.6em">{words}<br>'
-                "Mend that, then run this block again (Shift+Enter).</p>"
+                "Mend that, then press the button at the top of this page again.</p>"
             ),
-            "text/plain": str(error),
+            "text/plain": said,
         },
         raw=True,
     )

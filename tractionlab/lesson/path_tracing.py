@@ -19,7 +19,7 @@ from tractionlab.lesson.riddle import riddle
 from tractionlab.paint.bundle import bundle
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.view import View
-from tractionlab.written.record import my_record
+from tractionlab.written.record import day_of, my_record
 
 _HERE = Path(__file__).parent
 _LESSON = {"A": 6, "B": 7}
@@ -78,7 +78,8 @@ class TracePath(anywidget.AnyWidget):
         }
         self._time = time
         self.on_msg(self._hear)
-        self._begin("")
+        last = my_record().last(self._name(), "exercise")
+        self._begin(f"Right on {day_of(last)}. Here it is once more." if last else "")
 
     def _telling_moment(self, scene, path):
         """Pressures [Pa] and time of the frame, after all valves have moved, in which pressure
@@ -268,12 +269,14 @@ class TracePath(anywidget.AnyWidget):
             f"Next it has to get into {self.plan.nodes[ahead[1]]}. Which part joins the two?"
         )
 
+    def _name(self):
+        return f"trace.{self.plan.key}.{self.mode}.{self.start}.{self.goal}"
+
     def _keep(self):
-        name = f"trace.{self.plan.key}.{self.mode}.{self.start}.{self.goal}"
         my_record().add(
             "exercise",
             _LESSON[self.plan.key],
-            name,
+            self._name(),
             " > ".join(key for key, _, _ in self.way),
             right=True,
             hints=self.hints,

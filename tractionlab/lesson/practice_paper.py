@@ -107,9 +107,10 @@ def added_up(shown):
         for outcome, (got, out_of, tried) in found.items()
     )
     total, most = (sum(row[place] for row in found.values()) for place in (0, 1))
+    bay = sum(item["marks"] for item in shown.sheet["items"] if item["kind"] == "checklist")
     caption = (
-        f"So far: {total:g} of {most} marks. The practicals are for the bay, with a qualified"
-        " person."
+        f"So far: {total:g} of {most} marks that you can get here. The practicals are for the bay,"
+        f" with a qualified person, and bring {bay} marks more."
     )
     links = ", ".join(link(entry, f"lesson {entry['number']}, {entry['title']}") for entry in again)
     return fragment([Rows(caption, ("Outcome", "Marks", "Look again at"), rows)]) + (

@@ -6,7 +6,7 @@ from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, text_field
 from tractionlab.paint.card import Card
 from tractionlab.workshop.service import consequence, left_out, procedures
-from tractionlab.written.record import my_record
+from tractionlab.written.record import day_of, my_record
 
 _LESSON = 12
 _ENDS = ("jet",)  #: consequences that end the try
@@ -24,7 +24,11 @@ class ServiceCard(Card):
             raise UserError(f"no service work is called {key!r}; there are {', '.join(known)}")
         self.work = known[key]
         super().__init__(blank_face(""))
-        self._begin("")
+        last = my_record().last(self._name(), "exercise")
+        self._begin(f"Right on {day_of(last)}. Here it is once more." if last else "")
+
+    def _name(self):
+        return f"service.{self.work.key}"
 
     def _begin(self, message):
         self.done, self.mistakes, self.ended = [], 0, False
@@ -51,7 +55,7 @@ class ServiceCard(Card):
             my_record().add(
                 "exercise",
                 _LESSON,
-                f"service.{self.work.key}",
+                self._name(),
                 " > ".join(self.done),
                 right=True,
                 hints=0,

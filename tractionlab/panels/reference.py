@@ -72,7 +72,7 @@ def reference_view(values):
             unit="km/h",
             held=True,
         ),
-        Figure(label="Acceleration beyond the road after", **_after(after_rate)),
+        Figure(label="Wheel gains speed too fast after", **_after(after_rate)),
         Figure(label="Slip beyond the limit after", **_after(after_slip)),
     )
     first, error, rest = _sentence(values, known, worst)

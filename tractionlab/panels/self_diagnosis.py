@@ -164,7 +164,7 @@ def _figures(found, memory, five):
     first = next((event for event in found.events if event.failed), None)
     figures = [
         Figure(
-            label="First fault found after",
+            label="First fault found after" if first else "Faults found",
             value=f"{first.time:.1f}" if first else "none",
             unit="s" if first else "",
         ),

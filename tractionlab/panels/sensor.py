@@ -120,7 +120,7 @@ def sensor_view(values):
     counted = Chart(
         title="After the input stage",
         x="time [ms]",
-        y="low 0, high 1 [-]",
+        y="level [0 low, 1 high]",
         x_range=(0.0, window),
         y_range=(-0.2, 1.2),
         lines=(Line(label="low or high", x=shown, y=got.high[span].astype(float), style=0),),

@@ -2,11 +2,12 @@
 and from a folder to the forms in JupyterLab.
 """
 
+import json
 import math
 import os
 from pathlib import Path
 
-from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK, SHEET_FILE
+from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK, SHEET_FILE, as_written, write
 from tractionlab.errors import UserError
 
 #: What the assessor's folder opens on.
@@ -75,7 +76,32 @@ def _sit(args):
         raise UserError(
             f"{folder} is no candidate's folder: it must hold {NOTEBOOK} and {SHEET_FILE}"
         )
+    _vouch(folder)
     _open(folder, NOTEBOOK, args)
+
+
+def _vouch(folder):
+    """Write a candidate's notebook afresh and sign it, so that its button works without a question.
+
+    One whose cells are not the course's own stays as it is, and JupyterLab does not trust it.
+    """
+    from tractionlab.start.opening import sign_notebooks
+
+    try:
+        book, sheet = (
+            json.loads((folder / name).read_text(encoding="utf-8"))
+            for name in (NOTEBOOK, SHEET_FILE)
+        )
+        own = as_written(book, sheet)
+    except (ValueError, KeyError, TypeError, AttributeError):
+        own = False  # the desk says what is wrong with the sheet
+    if own:
+        sign_notebooks([write(folder, sheet)])
+    else:
+        print(
+            f"{NOTEBOOK} is not as the course wrote it, so its button does not work by itself. Tell"
+            " the supervisor, or use the menu: Run, then Run All Cells."
+        )
 
 
 def _office(args):

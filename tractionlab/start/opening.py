@@ -133,15 +133,24 @@ def sign(folder, copied):
     """Tell JupyterLab that the notebooks just copied are the course's own, so that the button at
     their top works without a question.
     """
-    import nbformat
+    sign_notebooks(
+        path
+        for path in [
+            *(folder / name for name in copied.new + copied.updated + copied.fresh),
+            *((folder / name).with_name(beside) for name, beside in copied.beside.items()),
+        ]
+        if path.suffix == ".ipynb"
+    )
+
+
+def sign_notebooks(paths):
+    """Sign notebooks that are the course's own."""
+    import nbformat  # heavy: JupyterLab's own library, and not there before the installation
     from nbformat.sign import NotebookNotary
 
     notary = NotebookNotary()
-    for path in [folder / name for name in copied.new + copied.updated + copied.fresh] + [
-        (folder / name).with_name(beside) for name, beside in copied.beside.items()
-    ]:
-        if path.suffix == ".ipynb":
-            notary.sign(nbformat.read(path, as_version=4))
+    for path in paths:
+        notary.sign(nbformat.read(path, as_version=4))
 
 
 def compile_kernels(log):

@@ -2,6 +2,7 @@
 and the proof of its keys.
 """
 
+import math
 from io import BytesIO
 from pathlib import Path
 
@@ -101,7 +102,7 @@ def about(paper):
         for name, marks in paper.marks_by_outcome().items()
     )
     blocks = [
-        Text(f"{len(paper.items)} items, {paper.marks} marks, {paper.minutes:g} minutes: {parts}."),
+        Text(f"{_counted(chosen)} {_hours(paper.minutes)} in all: {parts}."),
         Rows("Marks by outcome", ("Outcome", "What is asked", "Marks"), table, (4, 6, 1)),
     ]
     blocks += [
@@ -112,6 +113,25 @@ def about(paper):
         Heading("How it is passed"),
         *(Text(line) for line in pass_sentences(paper.rules_as_dict())),
     ]
+
+
+def _counted(chosen):
+    """How many questions and marks, and which of them the practicals are."""
+    seen = [item for item in chosen if item.kind == "checklist"]
+    marks, bay = sum(item.marks for item in chosen), sum(item.marks for item in seen)
+    if not seen:
+        return f"{len(chosen)} questions, {marks} marks."
+    return (
+        f"{len(chosen)} questions, {marks} marks: {len(chosen) - len(seen)} to answer here for"
+        f" {marks - bay} marks, and {len(seen)} practical{'s' if len(seen) > 1 else ''} in the bay"
+        f" for {bay} marks."
+    )
+
+
+def _hours(minutes):
+    """Minutes in words, rounded up to five: "2 h 40 min"."""
+    hours, rest = divmod(5 * math.ceil(minutes / 5), 60)
+    return f"{hours} h {rest} min" if hours else f"{rest} min"
 
 
 def preview(paper, answers=False):

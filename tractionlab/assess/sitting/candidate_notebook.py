@@ -2,6 +2,8 @@
 that shows the forms.
 """
 
+import json
+
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 
@@ -10,23 +12,30 @@ SHEET_FILE = "sheet.json"
 _HOW = """\
 **How it works**
 
-1. Menu *Run*, then *Run All Cells*. With the keyboard: Shift+Enter, once for each block.
+1. Press **Show the paper** above.
 2. Press **Start**. From then on the clock runs.
 3. Answer in any order. Comma and point both mark decimals. Each change is saved at once; "saved \
 at" shows when.
-4. If the machine stops: open this notebook again and run all cells. Your answers and your clock \
-are still there.
+4. If the machine stops: open this notebook again and press **Show the paper**. Your answers and \
+your clock are still there.
 5. **Hand in** makes one file to send. Write its check number down, or let the supervisor do so."""
 _PRACTICE = """\
 **How it works**
 
-1. Menu *Run*, then *Run All Cells*. With the keyboard: Shift+Enter, once for each block.
+1. Press **Show the paper** above.
 2. Press **Start**, and answer in any order. **Check this answer** tells you at once what it \
 would get and why.
 3. This is practice: nothing is sent, and no mark is kept. Make a new one for other numbers."""
 _OWN = """\
 **Own work.** When you hand in, you declare that you worked alone, with no help but what the \
 supervisor allowed."""
+#: As at the top of a lesson: the command of the course, and where it is not there, run all cells.
+_BUTTON = """\
+<p><button data-commandlinker-command="apputils:run-first-enabled" data-commandlinker-args='{\
+"commands": ["tractionlab:start-lesson", "apputils:run-all-enabled"], "args": {"commands": \
+["notebook:run-all-cells", "notebook:extend-marked-cells-top", "notebook:deselect-all"]}}'>\
+Show the paper</button> <em>Press this first, and each time you come back. By menu: Run, then \
+Run All Cells.</em></p>"""
 
 
 def notebook(sheet):
@@ -55,7 +64,8 @@ def notebook(sheet):
     cells = [
         _text(
             "cover",
-            f"# {'Practice paper' if practice else 'Paper'}: {_plain(sheet['title'])}\n\n{table}",
+            f"# {'Practice paper' if practice else 'Paper'}: {_plain(sheet['title'])}\n\n"
+            f"{_BUTTON}\n\n{table}",
         ),
         _text("how", _PRACTICE if practice else f"{_HOW}\n\n{_OWN}"),
         _text(
@@ -75,6 +85,28 @@ def notebook(sheet):
         "nbformat": 4,
         "nbformat_minor": 5,
     }
+
+
+def write(folder, sheet):
+    """Write the notebook into a candidate's folder; returns its path."""
+    path = folder / NOTEBOOK
+    path.write_text(
+        json.dumps(notebook(sheet), ensure_ascii=False, indent=1) + "\n", encoding="utf-8"
+    )
+    return path
+
+
+def as_written(book, sheet):
+    """True if all cells of a notebook are those that the course wrote for this sheet; what a run
+    showed below them does not count.
+    """
+
+    def cells(notebook):
+        return [
+            (cell["cell_type"], cell["id"], "".join(cell["source"])) for cell in notebook["cells"]
+        ]
+
+    return cells(book) == cells(notebook(sheet))
 
 
 def _plain(text):

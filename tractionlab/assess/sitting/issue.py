@@ -10,8 +10,9 @@ from pathlib import Path
 
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.shown import public
+from tractionlab.assess.sitting import candidate_notebook
 from tractionlab.assess.sitting.assessor_sheets import observation, sign_on
-from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK, SHEET_FILE, notebook
+from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.assess.sitting.rule_sheet import pass_sentences, sentences
 from tractionlab.assess.sitting.sitting import FORMAT, KEY_FILE, draw_sitting
@@ -59,9 +60,7 @@ def write_candidate(folder, sheet):
     (folder / SHEET_FILE).write_text(
         json.dumps(sheet, ensure_ascii=False, indent=1), encoding="utf-8"
     )
-    (folder / NOTEBOOK).write_text(
-        json.dumps(notebook(sheet), ensure_ascii=False, indent=1) + "\n", encoding="utf-8"
-    )
+    candidate_notebook.write(folder, sheet)
 
 
 def issue(paper, roll, out, progress=None, **when):

@@ -27,6 +27,22 @@ def test_lamps_have_words_for_a_screen_reader(opened):
     assert "ABS (amber): on from 0.0" in label and "TC off (amber): on from 0.0 to 3.0 s" in label
 
 
+def test_lamps_are_drawn_over_the_whole_width(opened):
+    """Dark columns of the first lane: the lamp is on for the whole drive."""
+    dark, width = opened.evaluate(
+        """() => {
+          const canvas = document.querySelector('.tl-lanes canvas'), { width } = canvas;
+          const ratio = width / canvas.clientWidth, pen = canvas.getContext('2d');
+          const row = pen.getImageData(0, Math.round(32 * ratio), width, 1).data;
+          const dark = [...Array(width).keys()]
+            .filter((x) => row[4 * x + 3] > 200 && row[4 * x] < 90);
+          return [dark.length, width];
+        }"""
+    )
+    host = opened.locator(".tl-main").bounding_box()["width"]
+    assert dark > 0.7 * width and width >= 0.95 * host
+
+
 def test_axe_finds_nothing_serious_and_nothing_sticks_out(opened):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     for part in (".tl-panel",):

@@ -46,13 +46,19 @@ export class LanesPicture {
     this.paintHead(pen, title, states);
     lanes.forEach((lane, row) => this.paintLane(pen, lane, TOP + LANE * (row + 0.5), left, toX));
     this.paintAxis(pen, x, low, high, foot, toX);
-    if (this.time === null) return;
-    pen.strokeStyle = INK;
-    pen.lineWidth = 1.5;
-    pen.beginPath();
-    pen.moveTo(toX(this.time), TOP);
-    pen.lineTo(toX(this.time), foot);
-    pen.stroke();
+    if (this.time !== null) this.paintCursor(pen, toX(this.time), foot);
+  }
+
+  // Dark in a white seam, so that it is seen over a bar, too.
+  paintCursor(pen, x, foot) {
+    for (const { colour, wide } of [{ colour: "#ffffff", wide: 5 }, { colour: INK, wide: 1.5 }]) {
+      pen.strokeStyle = colour;
+      pen.lineWidth = wide;
+      pen.beginPath();
+      pen.moveTo(x, TOP);
+      pen.lineTo(x, foot);
+      pen.stroke();
+    }
   }
 
   paintHead(pen, title, states) {

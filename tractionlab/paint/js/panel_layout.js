@@ -32,11 +32,7 @@ export class Layout {
     const { car, circuit, wiring, charts, lanes, clock } = this.pictures;
     const width = main.clientWidth;
     if (!shown || !width) return;
-    car.width =
-      circuit.width =
-      wiring.width =
-      charts.width =
-        width;
+    for (const picture of [car, circuit, wiring, charts, lanes]) picture.width = width;
     wiring.paint();
     lanes.paint();
     const roomy = Boolean(circuit.span && width >= ROOMY);

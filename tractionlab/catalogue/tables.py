@@ -48,7 +48,7 @@ class Surface:
 @lru_cache(maxsize=32)
 def read_files(stem, stamped):
     """Entries by key of the shipped file of `stem` ("surfaces", "vehicles", "control", "driver"),
-    then those of an own one; `stamped` are pairs (path, time of its last change).
+    then those of a person's own; `stamped` are pairs (path, time of its last change).
 
     An own table may be `like` one of the course and say only what differs.
     """
@@ -73,7 +73,7 @@ def _sources(mistakes, table):
 
 
 def _base(mistakes, key, table, shipped):
-    """(Entry that an own table is like, or None; the table without `like`).
+    """(Entry that a table of one's own is like, or None; the table without `like`).
 
     A table with the key of an entry of the course is like that one.
     """

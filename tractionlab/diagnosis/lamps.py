@@ -11,7 +11,7 @@ NAMES = {
     "brake": "Brake lamp (red)",
 }
 FLASHES_PER_S = 2.5
-#: Lamps that a fault of each group lights. Source: the course's own table; an own lamp for
+#: Lamps that a fault of each group lights. Source: the course's own table; a lamp of its own for
 #: anti-lock faults and one for "switched off" are asked
 #: for by 71/320/EEC, Annex X, 4.1, and by the UN rules for stability control (second-hand).
 BY_GROUP = {

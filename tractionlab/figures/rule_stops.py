@@ -1,4 +1,4 @@
-"""Stops after the procedure of the braking rules, driven by our own cars: adhesion from one braked
+"""Stops by the procedure of the braking rules, driven by the course's cars: adhesion from one braked
 axle, and how much of it anti-lock uses.
 
 An axle alone, anti-lock off, is braked from 50 km/h with more and more pressure; the shortest times

@@ -1,4 +1,4 @@
-"""A page that stays true: it watches the learner's record and draws itself anew, whichever notebook
+"""A page that stays true: it watches the learner's record and draws itself again, whichever notebook
 the answer came from.
 """
 

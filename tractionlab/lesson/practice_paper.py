@@ -1,5 +1,5 @@
 """A practice paper inside a learner's folder: opened by running the notebook, kept between runs,
-drawn anew when wanted, added up by outcome.
+drawn again when wanted, added up by outcome.
 """
 
 from html import escape
@@ -36,7 +36,7 @@ class OwnPaper(Card):
         self._open(self._folder() or self._draw())
 
     def on_command(self, command, values):
-        """Add up, or begin anew with other numbers."""
+        """Add up, or begin again with other numbers."""
         try:
             if command == "new":
                 self._open(self._draw())

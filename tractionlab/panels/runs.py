@@ -46,7 +46,7 @@ def runs(scenarios):
 
 
 def _forget_old_files():
-    """Runs of an own vehicle or road that has been changed since are not shown again."""
+    """Runs of a vehicle or road of one's own that has been changed since are not shown again."""
     files = list(catalogue.in_use().own_files())
     if _OWN[0] != files:
         _OWN[0] = files

@@ -61,7 +61,7 @@ def slow_append(path, data, sure=False):
 def test_no_acknowledged_answer_is_lost(tmp_path, monkeypatch):
     monkeypatch.setattr(answer_file, "append", slow_append)
     sheet = sitting_of(ids_of("choice", most=2), ["1"]).sheet("1")
-    (item,) = [name for name in sheet.fields][:1]
+    item = next(iter(sheet.fields))
     (field,) = list(sheet.fields[item])[:1]
     path, chance, expected, torn = tmp_path / "answers.jsonl", random.Random(5), None, 0
     AnswerFile(path, sheet).start()

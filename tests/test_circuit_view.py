@@ -169,7 +169,7 @@ def test_pipes_look_different_by_more_than_colour():
         3,
         3,
     ]
-    assert len(PIPE_STEPS) == len(PIPE_LOOKS) == len({look for look in PIPE_LOOKS})
+    assert len(PIPE_STEPS) == len(PIPE_LOOKS) == len(set(PIPE_LOOKS))
 
 
 def test_the_sentence_says_where_the_pressure_is():

@@ -123,7 +123,7 @@ def test_hint_3_shows_its_numbers_and_one_step_a_line():
     for _ in range(2):
         press(card, "hint")
     title, given, *steps = press(card, "hint")["hints"][2].splitlines()
-    for label, value in card.task.data:
+    for label, _ in card.task.data:
         assert f"{label}: " in given
     assert len(steps) == len(card.task.working) and steps[1].startswith("2) Load transfer")
 

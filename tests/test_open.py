@@ -390,7 +390,7 @@ def test_old_python_is_told(version, sentence):
     assert (
         (found is None)
         if sentence is None
-        else (sentence in found and "%d.%d" % version[:2] in found)
+        else (sentence in found and f"{version[0]}.{version[1]}" in found)
     )
 
 

@@ -1,5 +1,5 @@
-"""Stops by the procedure of the braking rules, driven by the course's cars: adhesion from one braked
-axle, and how much of it anti-lock uses.
+"""Stops by the procedure of the braking rules, driven by the course's cars: adhesion from one
+braked axle, and how much of it anti-lock uses.
 
 An axle alone, anti-lock off, is braked from 50 km/h with more and more pressure; the shortest times
 from 40 to 20 km/h that come without a locked wheel give its adhesion. Both axles with anti-lock, 55

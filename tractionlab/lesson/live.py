@@ -1,5 +1,5 @@
-"""A page that stays true: it watches the learner's record and draws itself again, whichever notebook
-the answer came from.
+"""A page that stays true: it watches the learner's record and draws itself again, whichever
+notebook the answer came from.
 """
 
 import os

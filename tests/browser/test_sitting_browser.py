@@ -22,6 +22,7 @@ from tractionlab.assess.markbook.workers import Here
 from tractionlab.assess.sitting.issue import issue, practice
 from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.catalogue.places import lessons_folder
+from tractionlab.start import exam_room
 from tractionlab.start.learner_folder import ASSESSOR
 
 pytestmark = pytest.mark.browser
@@ -276,6 +277,39 @@ def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
         )
         assert page.get_by_role("button", name="Hand in").count() == 0
     finally:
+        context.close()
+        server.stop()
+
+
+def test_the_button_at_the_top_shows_the_paper(browser, tmp_path, monkeypatch):
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "home" / "data"))
+    paper = Paper(
+        id="short",
+        title="Practice",
+        kind="mock",
+        items=(first("choice"), first("number")),
+        minutes=30,
+        rules=Rules(),
+    )
+    practice(paper, tmp_path / "own")
+    exam_room._vouch(tmp_path / "own")
+    (tmp_path / "home").mkdir(exist_ok=True)
+    server = Lab(tmp_path / "own", tmp_path / "home")
+    context = browser.new_context(viewport=SIZE)
+    page = context.new_page()
+    try:
+        for visit in (1, 2):
+            open_notebook(page, server, "sitting.ipynb")
+            page.get_by_role("button", name="Show the paper").click()
+            page.locator(".tl-start-said", has_text="Ready. Read on below.").wait_for(
+                timeout=60_000
+            )
+            if visit == 1:
+                page.get_by_role("button", name="Start", exact=True).click()
+            page.locator(".tl-item input[type=radio]").first.wait_for()
+            assert page.get_by_role("dialog").count() == 0
+    finally:
+        page.screenshot(path=str(tmp_path / "paper.png"))
         context.close()
         server.stop()
 

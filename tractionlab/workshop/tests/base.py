@@ -4,7 +4,6 @@ values.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import import_module
 from types import MappingProxyType
 
 from tractionlab.catalogue import entries as catalogue
@@ -14,17 +13,18 @@ from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.reading import agree
+from tractionlab.workshop.tests import hydraulics, lamps, live, ohms, road, running, signals, volts
 
 #: Module that has the readings of each test, as a function named after it in small letters.
 _HOME = {
-    **dict.fromkeys(("T01", "T02", "T18", "T19", "T21", "T22", "T23"), "running"),
-    **dict.fromkeys(("T14", "T16", "T17"), "hydraulics"),
-    **dict.fromkeys(("T08", "T09", "T24", "T25"), "ohms"),
-    **dict.fromkeys(("T10", "T11", "T15"), "volts"),
-    **dict.fromkeys(("T12", "T13", "T20"), "signals"),
-    **dict.fromkeys(("T03", "T04", "T28"), "lamps"),
-    **dict.fromkeys(("T05", "T06", "T26", "T27"), "live"),
-    "T07": "road",
+    **dict.fromkeys(("T01", "T02", "T18", "T19", "T21", "T22", "T23"), running),
+    **dict.fromkeys(("T14", "T16", "T17"), hydraulics),
+    **dict.fromkeys(("T08", "T09", "T24", "T25"), ohms),
+    **dict.fromkeys(("T10", "T11", "T15"), volts),
+    **dict.fromkeys(("T12", "T13", "T20"), signals),
+    **dict.fromkeys(("T03", "T04", "T28"), lamps),
+    **dict.fromkeys(("T05", "T06", "T26", "T27"), live),
+    "T07": road,
 }
 
 
@@ -91,8 +91,8 @@ def minutes_of(step):
 
 @lru_cache(maxsize=8192)
 def _run(test, vehicle, values, history):
-    module = import_module(f"tractionlab.workshop.tests.{_HOME[test]}")
-    return tuple(getattr(module, test.lower())(vehicle, values, history))
+    readings = getattr(_HOME[test], test.lower())
+    return tuple(readings(vehicle, values, history))
 
 
 def all_agree(readings, others):

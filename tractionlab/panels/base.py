@@ -183,6 +183,6 @@ class Panel(LivePicture):
             self.send({"kind": "said", "text": self._print(message.get("time"))})
 
     def _print(self, time):
-        from tractionlab.panels.page import save_page
+        from tractionlab.panels.page import save_page  # matplotlib, for print alone
 
         return save_page(self, time)

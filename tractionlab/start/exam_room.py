@@ -1,5 +1,8 @@
 """`tractionlab paper issue`, `practice`, `sit` and `office`: from a paper and a roll to folders,
 and from a folder to the forms in JupyterLab.
+
+What a paper needs (NumPy) and JupyterLab load inside the functions: the command line reads this
+module before anything is installed.
 """
 
 import json

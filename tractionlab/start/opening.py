@@ -99,7 +99,7 @@ def main(args):
     copied = bring_up_to_date(lessons_folder(), args.folder)
     for line in told(copied, args.folder):
         print(line)
-    from tractionlab.start.saving import clean_folder
+    from tractionlab.start.saving import clean_folder  # nbformat, there once installed
 
     sign(args.folder, copied)
     clean_folder(args.folder)

@@ -12,6 +12,7 @@ import numba
 MODULES = (
     "physics.hydraulics",
     "physics.circuit",
+    "physics.circuit_parts",
     "physics.circuit_a",
     "physics.circuit_b",
     "physics.brake_circuit",

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from random_scenarios import VEHICLES, random_scenario
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.hydraulics.faults import WHEELS
+from tractionlab.wheels import WHEELS
 
 _BOTH = {f"wheel_{w}": [("air", 1.0)] for w in WHEELS} | {
     "return_pump": [("weak", 0.3)],

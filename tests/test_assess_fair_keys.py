@@ -77,7 +77,7 @@ def test_the_states_while_the_driver_brakes_are_those_the_control_unit_sets(key,
         np.ones(h.COMMANDS),
         np.ones(h.VALVES),
     )
-    outputs[s.VALVES : s.VALVES + 4] = 2.0
+    outputs[s.ASK_VALVES : s.ASK_VALVES + 4] = 2.0
     kernels.compiled("control.valve_drive").drive_valves(
         outputs, True, hydraulics_of(Scenario(vehicle=vehicle)), first, then, pulse
     )

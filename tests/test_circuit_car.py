@@ -16,6 +16,7 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.control import settings as s
 from tractionlab.errors import UserError
 from tractionlab.physics import circuit as h
+from tractionlab.physics.circuit_parts import aim_valves
 from tractionlab.run import kernels
 from tractionlab.run.assembly import vehicle_values
 from tractionlab.run.circuit_assembly import plant_of
@@ -96,7 +97,7 @@ def test_the_circuit_moves_alike_whatever_step_the_car_takes(layout):
 
     def programme(time, sensors, outputs):
         for i in range(4):
-            outputs[s.VALVES + i] = (1.0, 0.37, 0.0, -0.21, -1.0, 2.0)[(int(time * 10) + i) % 6]
+            outputs[s.ASK_VALVES + i] = (1.0, 0.37, 0.0, -0.21, -1.0, 2.0)[(int(time * 10) + i) % 6]
 
     scenario = dataclasses.replace(SPLIT[FASTEST[layout]], duration_s=2.0)
     coarse, fine, finest = (
@@ -146,7 +147,7 @@ def test_rise_and_fall_in_pulses_agree_with_an_adaptive_method(layout, share):
             command[: h.AIM] = current[: h.AIM]
             for j in np.flatnonzero(plant.pulse == 0.0):
                 command[j] = plant.then[j]
-            h.aim_valves(command, plant.parts.valves)
+            aim_valves(command, plant.parts.valves)
             if span > 0.0:
                 state = (
                     solve_ivp(
@@ -168,8 +169,8 @@ def order(layout, wheel, way, share, plant):
     """
     kernel = kernels.compiled("control.valve_drive")
     outputs = np.zeros(s.OUTPUTS)
-    outputs[s.VALVES : s.VALVES + 4] = 2.0
-    outputs[s.VALVES + wheel] = way * share
+    outputs[s.ASK_VALVES : s.ASK_VALVES + 4] = 2.0
+    outputs[s.ASK_VALVES + wheel] = way * share
     vehicle = PULSES[layout][1]
     from tractionlab.run.circuit_assembly import hydraulics_of
 
@@ -454,10 +455,10 @@ def seen_by_the_unit(scenario):
 @pytest.mark.parametrize(
     "vehicle, place, step",
     [
-        ("front_petrol", s.PEDAL_PRESSURE, 0.25 * BAR),
-        ("rear_petrol", s.ACCELERATION, 0.02),
-        ("rear_petrol", s.ENGINE_SPEED, np.pi / 30.0),
-        ("front_electric", s.STEERING, np.radians(0.1)),
+        ("front_petrol", s.SENSE_PEDAL_PRESSURE, 0.25 * BAR),
+        ("rear_petrol", s.SENSE_ACCELERATION, 0.02),
+        ("rear_petrol", s.SENSE_ENGINE_SPEED, np.pi / 30.0),
+        ("front_electric", s.SENSE_STEERING, np.radians(0.1)),
     ],
 )
 def test_signals_come_in_the_steps_of_their_sensor(vehicle, place, step):
@@ -469,7 +470,7 @@ def test_signals_come_in_the_steps_of_their_sensor(vehicle, place, step):
 def test_the_throttle_is_seen_in_steps():
     seen = seen_by_the_unit(
         dataclasses.replace(SPLIT["rear_petrol"], pedal_percent=33.33, duration_s=1.0)
-    )[:, s.PEDAL]
+    )[:, s.SENSE_PEDAL]
     assert seen[-1] == pytest.approx(0.333) and 0.0 < seen[25] < 0.333
 
 
@@ -481,10 +482,10 @@ def test_each_layout_reads_only_the_pressure_that_its_drawing_has():
         seen_by_the_unit(brake_stop(vehicle, faults=faults))
         for vehicle, faults in (("rear_petrol", {}), ("front_petrol", {}))
     )
-    assert a[:, s.PEDAL_PRESSURE].max() == 0.0 and b[-1, s.PEDAL_PRESSURE] == pytest.approx(
-        100 * BAR, rel=0.01
-    )
-    assert a[:, s.LOW_PRESSURE].max() == b[:, s.LOW_PRESSURE].max() == 0.0
+    assert a[:, s.SENSE_PEDAL_PRESSURE].max() == 0.0 and b[
+        -1, s.SENSE_PEDAL_PRESSURE
+    ] == pytest.approx(100 * BAR, rel=0.01)
+    assert a[:, s.SENSE_LOW_PRESSURE].max() == b[:, s.SENSE_LOW_PRESSURE].max() == 0.0
 
 
 def test_the_warning_contact_stops_brake_action_when_the_accumulator_is_low():
@@ -507,7 +508,7 @@ def test_the_warning_contact_stops_brake_action_when_the_accumulator_is_low():
     assert bad.pressure[-1, 2] < bad.pressure[600, 2] and sound.pressure[-1, 2] > 20 * BAR
 
 
-@pytest.mark.parametrize("place", [s.YAW_RATE, s.STEERING])
+@pytest.mark.parametrize("place", [s.SENSE_YAW_RATE, s.SENSE_STEERING])
 def test_yaw_and_steering_are_only_read_where_there_are_sensors(place):
     bend = dict(
         steer_deg=5.0,
@@ -545,7 +546,7 @@ def test_with_too_little_fluid_traction_control_is_off_and_antilock_is_not(vehic
     )
     off = simulate(dataclasses.replace(SPLIT[vehicle], control="off"))
     np.testing.assert_allclose(low.speed, off.speed, atol=1e-6)
-    assert low.lamp.min() == 1.0 and low.circuit.seen[:, s.LOW_LEVEL].min() == 1.0
+    assert low.lamp.min() == 1.0 and low.circuit.seen[:, s.SENSE_LOW_LEVEL].min() == 1.0
     np.testing.assert_array_equal(enough.record, simulate(SPLIT[vehicle]).record)
     sound, stop = (
         simulate(brake_stop(vehicle, left="ice", faults=faults))

@@ -12,12 +12,12 @@ from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.drawing import drawing, read_drawing
 from tractionlab.hydraulics.layout import layout
-from tractionlab.hydraulics.picture import WHEELS
 from tractionlab.lesson.path_tracing import trace_path
 from tractionlab.paint.printed import print_figure
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.panels.circuit import circuit_panel, circuit_view
 from tractionlab.view import PIPE_LOOKS, PIPE_STEPS, pipe_style
+from tractionlab.wheels import WHEELS
 from tractionlab.written import record
 from tractionlab.written.record import Record
 

@@ -28,7 +28,11 @@ def test_reference_lies_between_the_teeth_and_what_a_car_can_gain_since(
     reading, before, acceleration, level
 ):
     sensors, memory = np.zeros(s.SENSORS), np.zeros(s.MEMORY)
-    sensors[s.ACCELERATION], sensors[s.PEDAL], memory[s.M_LEVEL] = acceleration, 1.0, level
+    sensors[s.SENSE_ACCELERATION], sensors[s.SENSE_PEDAL], memory[s.M_LEVEL] = (
+        acceleration,
+        1.0,
+        level,
+    )
     reference = carry_on(reading, before, sensors, memory, CIRCUIT)
     between_teeth = 0.5 * CIRCUIT.tooth_pitch / max(SLOWEST, reading)
     assert reading <= reference <= reading + MOST_GAIN * (between_teeth + CIRCUIT.cycle) + 1e-12
@@ -36,9 +40,9 @@ def test_reference_lies_between_the_teeth_and_what_a_car_can_gain_since(
 
 def test_the_slope_under_a_standing_car_counts_as_no_acceleration():
     sensors, memory = np.zeros(s.SENSORS), np.zeros(s.MEMORY)
-    sensors[s.ACCELERATION] = 9.81 * 0.15
+    sensors[s.SENSE_ACCELERATION] = 9.81 * 0.15
     assert carry_on(0.0, 0.0, sensors, memory, CIRCUIT) == 0.0
-    sensors[s.PEDAL] = 1.0
+    sensors[s.SENSE_PEDAL] = 1.0
     assert carry_on(0.0, 0.0, sensors, memory, CIRCUIT) == pytest.approx(0.0, abs=1e-12)
 
 
@@ -56,7 +60,7 @@ def test_the_motor_tells_the_mean_of_the_driven_wheels(wheels, motor, reference)
         np.zeros(s.MEMORY),
         np.array([0.5, 0.5, 0.0, 0.0]),
     )
-    sensors[s.WHEELS : s.WHEELS + 4], sensors[s.ENGINE_SPEED] = wheels, motor
+    sensors[s.SENSE_WHEELS : s.SENSE_WHEELS + 4], sensors[s.SENSE_ENGINE_SPEED] = wheels, motor
     memory[s.M_REFERENCE] = reference
     share_out_motor_speed(sensors, memory, shares, CIRCUIT)
     told, rim = memory[s.M_SPEED : s.M_SPEED + 2], motor / CIRCUIT.ratio * CIRCUIT.radius

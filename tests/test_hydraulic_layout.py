@@ -17,7 +17,6 @@ from tractionlab.checks.hydraulic_graphs import (
 )
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.layout import KEYS, layout, read_layout, valve_summary
-from tractionlab.hydraulics.parts import BAR
 from tractionlab.hydraulics.paths import (
     ENDS,
     can_reach,
@@ -27,6 +26,7 @@ from tractionlab.hydraulics.paths import (
     positions_in,
     shortest_path,
 )
+from tractionlab.units import BAR
 
 A, B = layout("A"), layout("B")
 BOTH = (A, B)

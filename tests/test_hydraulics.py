@@ -13,11 +13,13 @@ from hypothesis import strategies as st
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
-from tractionlab.hydraulics.faults import WHEELS, with_fault
-from tractionlab.hydraulics.values import circuit_of, hydraulics
+from tractionlab.hydraulics.circuit_values import circuit_of
+from tractionlab.hydraulics.faults import with_fault
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import brake_circuit as plain
 from tractionlab.physics import circuit as h
 from tractionlab.physics import hydraulics as parts_of
+from tractionlab.wheels import WHEELS
 
 BAR, CM3 = 1e5, 1e-6
 MODULES = compiled_circuit.compiled()
@@ -82,15 +84,15 @@ class Bench:
 
 
 INDEX = {
-    "pedal": h.PEDAL,
+    "pedal": h.COMMAND_PEDAL,
     "pump": h.RETURN_ON,
     "charge": h.CHARGE_ON,
     "bleed": h.BLEED,
-    "cut": h.CUT + 1,
+    "cut": h.CUT_OFF + 1,
     "feed": h.FEED + 1,
     "drain": h.DRAIN,
-    "isolating_1": h.CUT,
-    "isolating_2": h.CUT + 1,
+    "isolating_1": h.CUT_OFF,
+    "isolating_2": h.CUT_OFF + 1,
     "priming_1": h.FEED,
     "priming_2": h.FEED + 1,
 }

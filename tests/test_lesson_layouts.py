@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from tractionlab import lesson
-from tractionlab.bench.bench import Bench, command_index
+from tractionlab.bench.bench import Bench
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.layout import layout
+from tractionlab.hydraulics.places import COMMANDS
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.lesson import layout_facts
 from tractionlab.lesson.exercises import all_exercises
@@ -29,7 +30,7 @@ def test_every_part_with_a_current_has_its_own_command(key):
         for part, known in layout(key).components.items()
         if known.currents or part.endswith("pump")
     ]
-    places = [command_index(part) for part in driven]
+    places = [COMMANDS.get(part) for part in driven]
     assert None not in places and len(set(places)) == len(places)
 
 

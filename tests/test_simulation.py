@@ -161,11 +161,11 @@ def test_batches_come_back_in_order_and_equal_single_runs():
 
 def test_a_learner_writes_a_controller_in_plain_python():
     def gentle(time, sensors, outputs):
-        driven = max(sensors[s.WHEELS + 2], sensors[s.WHEELS + 3])
-        rolling = 0.5 * (sensors[s.WHEELS] + sensors[s.WHEELS + 1])
+        driven = max(sensors[s.SENSE_WHEELS + 2], sensors[s.SENSE_WHEELS + 3])
+        rolling = 0.5 * (sensors[s.SENSE_WHEELS] + sensors[s.SENSE_WHEELS + 1])
         if driven > 1.1 * rolling + 0.5:
-            outputs[s.PLATE] = 0.05
-            outputs[s.IGNITION] = 0.5
+            outputs[s.ASK_PLATE] = 0.05
+            outputs[s.ASK_IGNITION] = 0.5
 
     snow = Scenario(left="packed_snow", control="off", duration_s=4.0)
     assert simulate(snow, controller=gentle).x[-1] > 1.2 * simulate(snow).x[-1]

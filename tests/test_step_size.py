@@ -11,7 +11,7 @@ from random_scenarios import random_scenario
 
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate_many
-from tractionlab.run.trace import WHEEL_NAMES
+from tractionlab.wheels import WHEELS
 
 SCENARIOS, BLOCK = 1000, 100
 SHARE = 0.97
@@ -78,7 +78,7 @@ def reason(coarse, fine):
         )
     decisions = {
         f"valve {name}": np.sign(coarse.valve_mode[:, i]) != np.sign(fine.valve_mode[:, i])
-        for i, name in enumerate(WHEEL_NAMES)
+        for i, name in enumerate(WHEELS)
     }
     decisions["fuel cut"] = coarse.fuel_cut != fine.fuel_cut
     decisions["lamp"] = coarse.lamp != fine.lamp
@@ -95,7 +95,7 @@ def reason(coarse, fine):
     k = int(np.argmax(largest[10:] / largest[:-10]))
     wheel = int(np.argmax(np.abs(coarse.wheel_speed - fine.wheel_speed)[k + 10]))
     return (
-        f"knife edge: wheel {WHEEL_NAMES[wheel]} at {coarse.time[k]:.2f} s, slip"
+        f"knife edge: wheel {WHEELS[wheel]} at {coarse.time[k]:.2f} s, slip"
         f" {coarse.slip[k, wheel]:.2f}, {largest[k]:.0e} to {largest[k + 10]:.0e} rad/s apart"
         " within 0.1 s"
     )

@@ -32,6 +32,7 @@ from tractionlab.control import settings as s
 from tractionlab.control.unit import cycle
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
+from tractionlab.physics.circuit_parts import aim_valves
 from tractionlab.run import assembly, circuit_assembly, kernels
 from tractionlab.run.make_run import run_of
 from tractionlab.run.simulation import simulate_many
@@ -163,7 +164,7 @@ def circuit_case():
     scenario = Scenario()
     plant = circuit_assembly.plant_of(scenario, 0.01)
     outputs = np.full(s.OUTPUTS, 2.0)
-    outputs[s.VALVES + 2] = 0.5
+    outputs[s.ASK_VALVES + 2] = 0.5
     kernels.compiled("control.valve_drive").drive_valves(
         outputs,
         False,
@@ -197,7 +198,7 @@ def compare_circuit(quick):
                     np.arange(h.AIM) < h.VALVES, plant.then[: h.AIM], current[: h.AIM]
                 )
                 command[h.INLET + 2] = current[h.INLET + 2]
-                h.aim_valves(command, plant.parts.valves)
+                aim_valves(command, plant.parts.valves)
                 state = (
                     solve_ivp(
                         slope, (0.0, 0.005), state / scale, method="Radau", rtol=rtol, atol=rtol
@@ -326,7 +327,7 @@ def wheel_inputs(curve):
             t.side_ratio,
             t.sensitivity,
             t.reference_load,
-            car.line.wheel_inertia,
+            car.driveline.wheel_inertia,
             3500.0,
             300.0,
             5.0,

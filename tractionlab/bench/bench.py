@@ -6,36 +6,17 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
+from tractionlab.hydraulics.circuit_values import circuit_of
 from tractionlab.hydraulics.layout import layout
-from tractionlab.hydraulics.values import BAR, CM3, circuit_of, hydraulics
+from tractionlab.hydraulics.places import COMMANDS
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.run import kernels
-from tractionlab.run.trace import WHEEL_NAMES
+from tractionlab.units import BAR, CM3
+from tractionlab.wheels import WHEELS
 
 _STEP = 0.001  # s
 _EVERY = 10  # steps between two rows of the record
-
-
-def command_index(component):
-    """Place of a part in the commands, or None: `wheel_valve_RL` -> INLET + 2.
-
-    Circuit 2 of layout B and the rear line of A are second.
-    """
-    stem, _, end = component.rpartition("_")
-    if stem in ("wheel_valve", "inlet"):
-        return h.INLET + WHEEL_NAMES.index(end)
-    if stem == "outlet":
-        return h.OUTLET + WHEEL_NAMES.index(end)
-    if stem in ("isolating_valve", "priming_valve"):
-        return (h.CUT if stem == "isolating_valve" else h.FEED) + int(end) - 1
-    return {
-        "cut_off_valve": h.CUT + 1,
-        "feed_valve": h.FEED + 1,
-        "drain_valve": h.DRAIN,
-        "return_pump": h.RETURN_ON,
-        "charge_pump": h.CHARGE_ON,
-        "bleed_screw": h.BLEED,
-    }.get(component)
 
 
 class Bench:
@@ -78,7 +59,7 @@ class Bench:
                 f" {', '.join(self.layout.modes)}"
             )
         for component, position in {**self.layout.modes[name], **positions}.items():
-            index = command_index(component)
+            index = COMMANDS.get(component)
             if index is not None and component != "charge_pump":
                 currents = self.layout.components[component].currents
                 self.command[index] = (
@@ -88,7 +69,7 @@ class Bench:
     def set(self, **currents):
         """Current [A] of single valves, e.g. `set(wheel_valve_RL=3.5)`."""
         for component, current in currents.items():
-            self.command[command_index(component)] = current
+            self.command[COMMANDS[component]] = current
 
     def ignition(self, on):
         """Ignition off: no current anywhere, no pump."""
@@ -103,7 +84,7 @@ class Bench:
 
     def pedal(self, bar):
         """Push the pedal with a force that stands for so much pressure [bar]."""
-        self.command[h.PEDAL] = bar * BAR
+        self.command[h.COMMAND_PEDAL] = bar * BAR
 
     def run(self, seconds):
         """Let time pass; a row of the record every 10 ms. Returns the bench."""
@@ -146,4 +127,4 @@ class Bench:
 
     def wheel(self, name):
         """Pressure at a wheel over the record, (n,) [bar]."""
-        return self.pressure(h.WHEEL + WHEEL_NAMES.index(name))
+        return self.pressure(h.WHEEL + WHEELS.index(name))

@@ -5,9 +5,11 @@ of every frame.
 import numpy as np
 
 from tractionlab.bench.bench import Bench
+from tractionlab.hydraulics.film import Film
 from tractionlab.hydraulics.picture import circuit_scene
-from tractionlab.hydraulics.values import BAR, CM3, hydraulics
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as c
+from tractionlab.units import BAR, CM3
 
 _FRAME = 0.01  # s
 
@@ -64,4 +66,4 @@ class FilmedBench(Bench):
 
     def scene(self):
         """The run so far as a CircuitScene."""
-        return circuit_scene(self.layout.key, *map(np.array, zip(*self._frames)), self.parts)
+        return circuit_scene(self.layout.key, Film(*map(np.array, zip(*self._frames))), self.parts)

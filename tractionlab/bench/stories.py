@@ -7,8 +7,9 @@ from functools import lru_cache
 
 from tractionlab.bench.recording import FilmedBench
 from tractionlab.hydraulics.layout import layout
-from tractionlab.hydraulics.picture import VALVES, WHEELS
+from tractionlab.hydraulics.places import VALVES
 from tractionlab.physics import circuit as c
+from tractionlab.wheels import WHEELS
 
 #: The wheel that the anti-lock and traction modes of each layout work on.
 IN_CONTROL = {"A": "RL", "B": "FL"}

@@ -7,8 +7,8 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.figures.rule_stops import antilock_rate, utilisation
 from tractionlab.textbook import brake_rules as rules
 from tractionlab.textbook.longitudinal import LoadedAxles, braking_distance
+from tractionlab.units import KMH
 
-KMH = 1.0 / 3.6
 HIGH, LOW = "wet_asphalt", "packed_snow"
 
 

@@ -4,8 +4,8 @@ and rules of road tests. The computed side.
 
 from tractionlab.diagnosis import status_byte as s
 from tractionlab.textbook import road_test_rules as rules
+from tractionlab.wheels import WHEEL_WORDS
 
-_WHEELS = "front left, front right, rear left, rear right".split(", ")
 _LISTED_TWICE = (
     "P0500 P0501 P0503 P0504 P0562 P0563 P0571 P0572 P0573 P0856 P0857 P0858 P0859 U0001 U0073"
     " U0100 U0121 U0122 U0129 U0415 U0416"
@@ -98,7 +98,7 @@ def chassis_meanings():
         f"{what}: wheels in the listed order": float(
             sum(
                 codes[f"C{number}"].text == f"{what}, {wheel}"
-                for number, wheel in zip(numbers, _WHEELS)
+                for number, wheel in zip(numbers, WHEEL_WORDS)
             )
         )
         for numbers, what in named

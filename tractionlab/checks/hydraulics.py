@@ -4,8 +4,8 @@ compressibility, solenoid, stepper. The computed side.
 
 from tractionlab.physics import hydraulics as parts
 from tractionlab.textbook import hydraulics as book
+from tractionlab.units import BAR, CM3, MM
 
-BAR, MM, ML = 1e5, 1e-3, 1e-6
 DENSITY, DISCHARGE = 1060.0, 0.62
 
 
@@ -14,7 +14,7 @@ def orifice():
     for bore, bar in ((0.7, 50), (0.7, 150), (1.0, 50), (0.4, 100)):
         coefficient = parts.orifice_coefficient(bore * MM, DISCHARGE, DENSITY)
         values[f"{bore:g} mm, {bar} bar"] = (
-            parts.orifice_flow(bar * BAR, coefficient, BAR, BAR**-0.5) / ML
+            parts.orifice_flow(bar * BAR, coefficient, BAR, BAR**-0.5) / CM3
         )
     return values
 
@@ -23,9 +23,9 @@ def accumulator():
     values = {}
     for size, low, high in ((1000.0, 60.0, 180.0), (500.0, 20.0, 60.0)):
         for name, exponent in (("slow", 1.0), ("fast", 1.4)):
-            fluid = parts.gas_fluid(high * BAR - parts.ATMOSPHERE, size * ML, low * BAR, exponent)
+            fluid = parts.gas_fluid(high * BAR - parts.ATMOSPHERE, size * CM3, low * BAR, exponent)
             values[f"{size:g} ml from {low:g} to {high:g} bar, {name}: gas left"] = (
-                size - fluid / ML
+                size - fluid / CM3
             )
     values["60 to 180 bar, fast: temperature"] = 293.15 * (180.0 / 60.0) ** (0.4 / 1.4)
     return values
@@ -52,11 +52,11 @@ def boiling_points():
 
 def compressibility():
     values = {
-        f"30 ml, 100 bar, {gpa:g} GPa": book.compressed(30.0 * ML, 100 * BAR, gpa * 1e9, 0.0) / ML
+        f"30 ml, 100 bar, {gpa:g} GPa": book.compressed(30.0 * CM3, 100 * BAR, gpa * 1e9, 0.0) / CM3
         for gpa in (1.0, 1.5, 2.0)
     }
     return values | {
-        f"30 ml with 1 % air, {bar} bar": book.compressed(30.0 * ML, bar * BAR, 1.5e9, 0.01) / ML
+        f"30 ml with 1 % air, {bar} bar": book.compressed(30.0 * CM3, bar * BAR, 1.5e9, 0.01) / CM3
         for bar in (20, 50, 100)
     }
 

@@ -9,6 +9,7 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
 from tractionlab.control.settings import Settings
 from tractionlab.control.speeds import estimate
+from tractionlab.wheels import WHEEL_WORDS
 
 SMOOTHING = 51  # samples of the sliding mean
 GRID = 2400  # points of the even time grid
@@ -58,9 +59,7 @@ def reference_speeds(driven):
 def measured_drive():
     times, wheels, reference, satellite = drive()
     values = {"rows": len(times), "duration": times[-1] - times[0]}
-    for name, ratio in zip(
-        ("front left", "front right", "rear left", "rear right"), (wheels.T / reference).mean(1)
-    ):
+    for name, ratio in zip(WHEEL_WORDS, (wheels.T / reference).mean(1)):
         values[f"{name}: mean of wheel speed over car speed"] = ratio
     values |= {
         "distance by the wheels": np.trapezoid(wheels.mean(1), times),

@@ -8,8 +8,8 @@ from tractionlab.checks.row import published_table
 from tractionlab.physics import tyre
 from tractionlab.textbook import published
 from tractionlab.textbook.quarter_car import QuarterCar, friction_slope
+from tractionlab.units import KMH
 
-KMH = 1.0 / 3.6
 MPH = 0.44704
 PSI = 6894.757
 COURSE_NAME = {

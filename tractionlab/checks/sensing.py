@@ -6,9 +6,9 @@ The computed side.
 from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_of
+from tractionlab.units import KMH
 
 RADIUS = 0.30
-KMH = 1.0 / 3.6
 
 
 def tooth_frequencies():

@@ -6,7 +6,7 @@ from tractionlab.control.brake_action import open_valves
 from tractionlab.control.fluid import follow_pedal
 from tractionlab.control.hydraulics import NO_CIRCUIT
 from tractionlab.control.settings import (
-    ACCELERATION,
+    ASK_VALVES,
     M_CALM,
     M_FORCE,
     M_LAST_FORCE,
@@ -18,10 +18,10 @@ from tractionlab.control.settings import (
     M_TARGET,
     M_WATCH,
     M_WAY,
-    VALVES,
-    WHEELS,
+    SENSE_ACCELERATION,
+    SENSE_WHEELS,
 )
-from tractionlab.physics.brake import PEDAL, pressure_rate
+from tractionlab.physics.brake import FOLLOW_PEDAL, pressure_rate
 
 #: Deceleration by the air that the acceleration sensor does not feel [m/s^2]: about that of a car
 #: at 50 km/h. Computed.
@@ -40,9 +40,9 @@ def read_rates(sensors, memory, settings):
     """Acceleration of the four wheels [m/s^2] into `memory`, smoothed with `rate_filter`."""
     share = settings.cycle / (settings.cycle + settings.rate_filter)
     for i in range(4):
-        rate = (sensors[WHEELS + i] - memory[M_LAST_SPEED + i]) / settings.cycle
+        rate = (sensors[SENSE_WHEELS + i] - memory[M_LAST_SPEED + i]) / settings.cycle
         memory[M_RATE + i] += share * (rate - memory[M_RATE + i])
-        memory[M_LAST_SPEED + i] = sensors[WHEELS + i]
+        memory[M_LAST_SPEED + i] = sensors[SENSE_WHEELS + i]
 
 
 def brake_force(i, memory, brakes, settings):
@@ -63,7 +63,7 @@ def braking_reference(sensors, before, settings):
     The sensor does not feel the drag of the air and may err by `antilock_margin` (a share), so the
     guess falls a little faster than it says."""
     fastest = max(max(sensors[0], sensors[1]), max(sensors[2], sensors[3]))
-    fall = AIR + (1.0 + settings.antilock_margin) * max(0.0, -sensors[ACCELERATION])
+    fall = AIR + (1.0 + settings.antilock_margin) * max(0.0, -sensors[SENSE_ACCELERATION])
     return max(fastest, before - fall * settings.cycle)
 
 
@@ -84,9 +84,9 @@ def feel_the_way(i, memory, brakes, settings):
 
 
 def excess_slip(i, reference, sensors, memory, settings):
-    """How much slower wheel i turns than its target [m/s], looking `antilock_lead` seconds ahead."""
+    """How much slower wheel i turns than its target [m/s], seen `antilock_lead` seconds ahead."""
     target = reference * (1.0 - memory[M_TARGET + i]) - settings.antilock_offset
-    soon = sensors[WHEELS + i] + settings.antilock_lead * (
+    soon = sensors[SENSE_WHEELS + i] + settings.antilock_lead * (
         memory[M_RATE + i] - memory[M_REFERENCE_RATE]
     )
     return target - soon
@@ -104,14 +104,14 @@ def brake_together(i, excess, pedal_pressure, memory, brakes, outputs, settings)
                 settings.antilock_most, memory[M_TARGET + i] * (1.0 + pressure / GRIP_PRESSURE)
             )
     if memory[M_LOCKING + i] == 0.0:
-        outputs[VALVES + i] = PEDAL
+        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
         if settings.hydraulics.layout != NO_CIRCUIT:
             memory[M_PRESSURE + i] = follow_pedal(
                 i, pedal_pressure, memory, settings.cycle, settings.hydraulics
             )
         else:
             memory[M_PRESSURE + i] += settings.cycle * pressure_rate(
-                pressure, PEDAL, pedal_pressure, brakes
+                pressure, FOLLOW_PEDAL, pedal_pressure, brakes
             )
         return
     step = -settings.antilock_gain * excess * settings.cycle

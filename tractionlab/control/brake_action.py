@@ -4,12 +4,12 @@ against heat.
 
 from tractionlab.control.fluid import let_fluid
 from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import M_DISC, M_PAUSED, M_PRESSURE, M_SPEED, VALVES
-from tractionlab.physics.brake import INCREASE, PEDAL, REDUCE, cooling_rate, pressure_rate
+from tractionlab.control.settings import ASK_VALVES, M_DISC, M_PAUSED, M_PRESSURE, M_SPEED
+from tractionlab.physics.brake import FOLLOW_PEDAL, INCREASE, REDUCE, cooling_rate, pressure_rate
 
-#: Pressure [Pa] below which a brake that lets go counts as free; its last fluid leaves by the way
-#: to the pedal.
-LET_GO = 5e4
+#: Pressure [Pa] below which a brake that lets go counts as free; its last fluid leaves by the
+#: path to the pedal.
+FREE_BELOW = 5e4
 
 
 def pressure_step(excess, before, settings):
@@ -40,7 +40,7 @@ def open_valves(i, step, pressure, line, memory, brakes, outputs, settings):
     valve = INCREASE if step >= 0.0 else REDUCE
     reach = abs(pressure_rate(pressure, valve, line, brakes)) * settings.cycle
     share = min(1.0, abs(step) / max(reach, 1.0))
-    outputs[VALVES + i] = valve * share
+    outputs[ASK_VALVES + i] = valve * share
     return pressure + valve * share * reach
 
 
@@ -56,12 +56,12 @@ def brake_wheel(i, excess, before, over_limit, allowed, memory, brakes, outputs,
     if not allowed:
         step = -settings.brake_release * settings.cycle
     if pressure <= 0.0 and (step <= 0.0 or not over_limit):
-        outputs[VALVES + i] = PEDAL
+        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
         memory[M_PRESSURE + i] = 0.0
         return
     step = min(step, settings.brake_most - pressure)
     pressure = open_valves(i, step, pressure, 0.0, memory, brakes, outputs, settings)
-    none = 1e4 if settings.hydraulics.layout == NO_CIRCUIT else 0.0 if step >= 0.0 else LET_GO
+    none = 1e4 if settings.hydraulics.layout == NO_CIRCUIT else 0.0 if step >= 0.0 else FREE_BELOW
     memory[M_PRESSURE + i] = pressure if pressure > none else 0.0
 
 

@@ -2,9 +2,9 @@
 layout A, by the return pump in layout B.
 """
 
-from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B
-from tractionlab.control.settings import M_BACK, M_FED, M_FLUID, M_PUMP, M_SUPPLIED, VALVES
-from tractionlab.physics.brake import PEDAL
+from tractionlab.control.hydraulics import CODED_A, CODED_B
+from tractionlab.control.settings import ASK_VALVES, M_BACK, M_FED, M_FLUID, M_PUMP, M_SUPPLIED
+from tractionlab.physics.brake import FOLLOW_PEDAL
 from tractionlab.physics.circuit_b import circuit_of_wheel
 from tractionlab.physics.hydraulics import orifice_flow, soft_pressure, soft_volume
 
@@ -13,15 +13,15 @@ PARTS = 4
 
 
 def can_brake(i, h):
-    """True if traction control can brake wheel i: any in layout B, those of one axle in layout A."""
-    return h.layout != LAYOUT_A or (i >= 2) == (h.braked_axle == 1.0)
+    """True if traction control can brake wheel i: any in layout B, one axle's in layout A."""
+    return h.layout != CODED_A or (i >= 2) == (h.braked_axle == 1.0)
 
 
 def line_of(i, h):
     """Number of the line that feeds wheel i: one for each circuit of layout B, the first one in
     layout A.
     """
-    return circuit_of_wheel(i) if h.layout == LAYOUT_B else 0
+    return circuit_of_wheel(i) if h.layout == CODED_B else 0
 
 
 def fluid_for(i, pressure, h):
@@ -47,7 +47,7 @@ def supply(k, seconds, drinks, memory, h):
     """Let accumulator or pump deliver into line k for a time [s]. In layout B the pump draws
     through the priming valve while that `drinks`, else what came back from the brakes and what is
     left in its suction chamber."""
-    if h.layout == LAYOUT_A:
+    if h.layout == CODED_A:
         gained = through(h.supply - memory[M_FED + k], h.feed_flow, h) * seconds
     else:
         gained = h.pump_flow * memory[M_PUMP] * seconds
@@ -81,7 +81,9 @@ def end_of_cycle(outputs, memory, cycle, h):
     for k in range(2):
         fed = False
         for i in range(4):
-            fed = fed or (line_of(i, h) == k and can_brake(i, h) and outputs[VALVES + i] != PEDAL)
+            fed = fed or (
+                line_of(i, h) == k and can_brake(i, h) and outputs[ASK_VALVES + i] != FOLLOW_PEDAL
+            )
         if fed:
             supply(k, max(0.0, cycle - memory[M_SUPPLIED + k]), False, memory, h)
         else:

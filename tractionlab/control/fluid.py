@@ -1,12 +1,12 @@
 """The control unit's own count of the fluid in each wheel brake: it has no pressure sensor there,
-so it reckons what its valves let through.
+so it works out what its valves let through.
 """
 
 from math import exp
 
 from tractionlab.control.fed_line import draw, fluid_for, give_back, line_of, pressure_of, through
-from tractionlab.control.settings import M_FED, M_FLUID, M_PUMP, VALVES
-from tractionlab.physics.brake import HOLD, INCREASE, PEDAL, REDUCE
+from tractionlab.control.settings import ASK_VALVES, M_FED, M_FLUID, M_PUMP
+from tractionlab.physics.brake import FOLLOW_PEDAL, HOLD, INCREASE, REDUCE
 
 #: A waiting brake is filled in steps of this pressure [Pa], so that two on one line share it
 #: evenly. Found by trying.
@@ -14,7 +14,7 @@ READY_STEP = 1e4
 
 
 def pedal_flow(i, h):
-    """Flow coefficient of the way from the pedal to wheel i."""
+    """Flow coefficient of the path from the pedal to wheel i."""
     return h.front_flow if i < 2 else h.rear_flow
 
 
@@ -42,7 +42,7 @@ def reach_of(i, step, pressure, line, memory, cycle, h):
 
 def let_fluid(i, step, line, memory, outputs, cycle, h):
     """Open the valves of wheel i for the share of the cycle that a step of pressure [Pa] takes; the
-    pressure [Pa] that the unit then reckons with.
+    pressure [Pa] that the unit then assumes.
 
     The share is for the fluid, not for the pressure: closing the clearance of the brake takes fluid
     and makes no pressure."""
@@ -51,7 +51,7 @@ def let_fluid(i, step, line, memory, outputs, cycle, h):
     wanted = fluid_for(i, max(0.0, pressure + step), h) - fluid
     reach = reach_of(i, step, pressure, line, memory, cycle, h)
     share = min(1.0, abs(wanted) / max(reach, 1e-12))
-    outputs[VALVES + i] = (INCREASE if step >= 0.0 else REDUCE) * share
+    outputs[ASK_VALVES + i] = (INCREASE if step >= 0.0 else REDUCE) * share
     if step < 0.0:
         fluid = max(0.0, fluid - share * reach)
         give_back(i, fluid, memory, h)
@@ -69,12 +69,12 @@ def make_ready(i, goal, memory, outputs, cycle, h):
     if step > 0.0:
         let_fluid(i, step, 0.0, memory, outputs, cycle, h)
     else:
-        outputs[VALVES + i] = HOLD
+        outputs[ASK_VALVES + i] = HOLD
 
 
 def follow_pedal(i, pedal, memory, cycle, h):
     """Count the fluid while the valves of wheel i stand open to the pedal [Pa]; the pressure [Pa]
-    that the unit reckons with.
+    that the unit assumes.
     """
     fluid = memory[M_FLUID + i]
     pressure = pressure_of(i, fluid, h)
@@ -93,7 +93,7 @@ def count_pump(outputs, memory, cycle, h):
     """
     on = 0.0
     for i in range(4):
-        if outputs[VALVES + i] != PEDAL:
+        if outputs[ASK_VALVES + i] != FOLLOW_PEDAL:
             on = 1.0
     rate = h.pump_start if on > memory[M_PUMP] else h.pump_coast
     memory[M_PUMP] += (on - memory[M_PUMP]) * (1.0 - exp(-cycle * rate))

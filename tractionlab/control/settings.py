@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from tractionlab.control.hydraulics import Hydraulics
+from tractionlab.slots import slots
 
 
 class Settings(NamedTuple):
@@ -82,37 +83,61 @@ class Settings(NamedTuple):
 
 # What the sensors and the other control units tell, once a cycle.
 (
-    WHEELS,
-    YAW_RATE,
-    ENGINE_SPEED,
-    ENGINE_TORQUE,
-    CHARGE,
-    PEDAL,
-    BRAKE_SWITCH,
-    DRIVER_OFF,
-    PEDAL_PRESSURE,
-    ACCELERATION,
-    LOW_PRESSURE,
-    LOW_LEVEL,
-    STEERING,
-) = (0, *range(4, 16))
-SENSORS = 16
-
-# What the control unit asks for.
-PLATE, IGNITION, CUT, MOTOR_LIMIT, VALVES, LAMP, REQUEST, REFERENCE, ANTILOCK = (
-    0,
-    1,
-    2,
-    3,
-    4,
-    8,
-    9,
-    10,
-    11,
+    SENSE_WHEELS,
+    SENSE_YAW_RATE,
+    SENSE_ENGINE_SPEED,
+    SENSE_ENGINE_TORQUE,
+    SENSE_CHARGE,
+    SENSE_PEDAL,
+    SENSE_BRAKE_SWITCH,
+    SENSE_DRIVER_OFF,
+    SENSE_PEDAL_PRESSURE,
+    SENSE_ACCELERATION,
+    SENSE_LOW_PRESSURE,
+    SENSE_LOW_LEVEL,
+    SENSE_STEERING,
+    SENSORS,
+) = slots(
+    wheels=4,
+    yaw_rate=1,
+    engine_speed=1,
+    engine_torque=1,
+    charge=1,
+    pedal=1,
+    brake_switch=1,
+    driver_off=1,
+    pedal_pressure=1,
+    acceleration=1,
+    low_pressure=1,
+    low_level=1,
+    steering=1,
 )
-OUTPUTS = 12
 
-# What it remembers from one cycle to the next.
+# What the control unit asks for, and what it tells of itself.
+(
+    ASK_PLATE,
+    ASK_IGNITION,
+    ASK_FUEL_CUT,
+    ASK_MOTOR_LIMIT,
+    ASK_VALVES,
+    ASK_LAMP,
+    ASK_TORQUE,
+    TELL_REFERENCE,
+    TELL_ANTILOCK,
+    OUTPUTS,
+) = slots(
+    plate=1,
+    ignition=1,
+    fuel_cut=1,
+    motor_limit=1,
+    valves=4,
+    lamp=1,
+    torque=1,
+    reference=1,
+    antilock=1,
+)
+
+# What it remembers from one cycle to the next: four places for each wheel, two for each fed line.
 (
     M_REFERENCE,
     M_ENGINE_SPEED,
@@ -125,8 +150,6 @@ OUTPUTS = 12
     M_REFERENCE_RATE,
     M_WATCH,
     M_BRAKING,
-) = range(11)
-(
     M_EXCESS,
     M_PRESSURE,
     M_DISC,
@@ -141,6 +164,45 @@ OUTPUTS = 12
     M_FLUID,
     M_TOO_FAST,
     M_CALM,
-) = range(11, 67, 4)
-M_PUMP, M_PEDAL, M_FED, M_BACK, M_SUPPLIED, M_SPEED, M_LEVEL = 67, 68, 69, 71, 73, 75, 79
-MEMORY = 80
+    M_PUMP,
+    M_PEDAL,
+    M_FED,
+    M_BACK,
+    M_SUPPLIED,
+    M_SPEED,
+    M_LEVEL,
+    MEMORY,
+) = slots(
+    reference=1,
+    engine_speed=1,
+    case_speed=1,
+    grip_torque=1,
+    request=1,
+    active=1,
+    started=1,
+    engine_torque=1,
+    reference_rate=1,
+    watch=1,
+    braking=1,
+    excess=4,
+    pressure=4,
+    disc=4,
+    paused=4,
+    last_speed=4,
+    rate=4,
+    locking=4,
+    target=4,
+    way=4,
+    force=4,
+    last_force=4,
+    fluid=4,
+    too_fast=4,
+    calm=4,
+    pump=1,
+    pedal=1,
+    fed=2,
+    back=2,
+    supplied=2,
+    speed=4,
+    level=1,
+)

@@ -5,19 +5,18 @@ may turn.
 import numpy as np
 
 from tractionlab.control.settings import (
-    ACCELERATION,
-    ENGINE_SPEED,
     M_LEVEL,
     M_REFERENCE,
     M_SPEED,
-    PEDAL,
-    WHEELS,
-    YAW_RATE,
+    SENSE_ACCELERATION,
+    SENSE_ENGINE_SPEED,
+    SENSE_PEDAL,
+    SENSE_WHEELS,
+    SENSE_YAW_RATE,
 )
 
-#: Between two teeth the unit reckons with no more gain of the car than this [m/s^2], and below the
-#: speed [m/s] with the teeth of that speed.
-#: Chosen for this course.
+#: Between two teeth the unit assumes that the car gains no more than this [m/s^2], and below the
+#: speed [m/s] that teeth come as at that speed. Chosen for this course.
 MOST_GAIN, SLOWEST = 5.0, 0.2
 #: So much faster than the car [m/s] every driven wheel counts when the motor's speed is shared out
 #: among them. Found by trying.
@@ -42,7 +41,7 @@ def reference_speed(sensors, before, shares, settings):
     total, count = 0.0, 0.0
     for i in range(4):
         if shares[i] == 0.0:
-            total += sensors[WHEELS + i]
+            total += sensors[SENSE_WHEELS + i]
             count += 1.0
     return max(0.0, total / max(count, 1.0))
 
@@ -60,9 +59,9 @@ def carry_on(reading, before, sensors, memory, settings):
     reading : float, by the wheels alone [m/s]
     before : float, guess of the last cycle [m/s]
     """
-    if sensors[PEDAL] == 0.0 and reading == 0.0:
-        memory[M_LEVEL] = sensors[ACCELERATION]
-    ahead = before + (sensors[ACCELERATION] - memory[M_LEVEL]) * settings.cycle
+    if sensors[SENSE_PEDAL] == 0.0 and reading == 0.0:
+        memory[M_LEVEL] = sensors[SENSE_ACCELERATION]
+    ahead = before + (sensors[SENSE_ACCELERATION] - memory[M_LEVEL]) * settings.cycle
     blended = ahead + settings.cycle / settings.reference_blend * (reading - ahead)
     most = reading + MOST_GAIN * (
         0.5 * settings.tooth_pitch / max(SLOWEST, reading) + settings.cycle
@@ -76,27 +75,29 @@ def share_out_motor_speed(sensors, memory, shares, settings):
 
     What the teeth miss of it goes to each wheel by how much faster than the car it turns.
     """
-    missing, weights = sensors[ENGINE_SPEED] / settings.ratio * settings.radius, 0.0
+    missing, weights = sensors[SENSE_ENGINE_SPEED] / settings.ratio * settings.radius, 0.0
     for i in range(4):
         if shares[i] > 0.0:
-            missing -= shares[i] * sensors[WHEELS + i]
+            missing -= shares[i] * sensors[SENSE_WHEELS + i]
             weights += shares[i] * (
-                max(0.0, sensors[WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY
+                max(0.0, sensors[SENSE_WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY
             )
     for i in range(4):
         if shares[i] > 0.0:
-            part = (max(0.0, sensors[WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY) / weights
-            memory[M_SPEED + i] = max(0.0, sensors[WHEELS + i] + missing * part)
+            part = (
+                max(0.0, sensors[SENSE_WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY
+            ) / weights
+            memory[M_SPEED + i] = max(0.0, sensors[SENSE_WHEELS + i] + missing * part)
 
 
 def yaw_rate_guess(sensors, shares, settings):
     """Yaw rate [rad/s], by the sensor, else from the speed difference of the undriven wheels."""
     if settings.yaw_sensor == 1.0:
-        return sensors[YAW_RATE]
+        return sensors[SENSE_YAW_RATE]
     if settings.all_wheel == 1.0:
         return 0.0
     left = 0 if shares[0] == 0.0 else 2
-    return (sensors[WHEELS + left + 1] - sensors[WHEELS + left]) / settings.track
+    return (sensors[SENSE_WHEELS + left + 1] - sensors[SENSE_WHEELS + left]) / settings.track
 
 
 def expected_speed(i, memory, yaw_rate, settings):

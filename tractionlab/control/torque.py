@@ -4,11 +4,10 @@ away.
 
 from tractionlab.control.hydraulics import NO_CIRCUIT
 from tractionlab.control.settings import (
-    CHARGE,
-    CUT,
-    ENGINE_SPEED,
-    ENGINE_TORQUE,
-    IGNITION,
+    ASK_FUEL_CUT,
+    ASK_IGNITION,
+    ASK_MOTOR_LIMIT,
+    ASK_PLATE,
     M_ACTIVE,
     M_CASE_SPEED,
     M_ENGINE_SPEED,
@@ -17,9 +16,10 @@ from tractionlab.control.settings import (
     M_REFERENCE_RATE,
     M_REQUEST,
     M_SPEED,
-    MOTOR_LIMIT,
-    PEDAL,
-    PLATE,
+    SENSE_CHARGE,
+    SENSE_ENGINE_SPEED,
+    SENSE_ENGINE_TORQUE,
+    SENSE_PEDAL,
 )
 from tractionlab.physics.engine import (
     air_charge,
@@ -52,14 +52,14 @@ def grip_torque(sensors, memory, shares, settings):
     case_rate = (case - memory[M_CASE_SPEED]) / settings.cycle
     if settings.hydraulics.layout != NO_CIRCUIT and memory[M_CASE_SPEED] == 0.0:
         case_rate = 0.0
-    engine_rate = (sensors[ENGINE_SPEED] - memory[M_ENGINE_SPEED]) / settings.cycle
-    given = 0.5 * (sensors[ENGINE_TORQUE] + memory[M_ENGINE_TORQUE])
+    engine_rate = (sensors[SENSE_ENGINE_SPEED] - memory[M_ENGINE_SPEED]) / settings.cycle
+    given = 0.5 * (sensors[SENSE_ENGINE_TORQUE] + memory[M_ENGINE_TORQUE])
     now = (
         given - settings.engine_inertia * engine_rate
     ) * settings.efficiency - settings.gear_inertia * settings.ratio * case_rate
     memory[M_CASE_SPEED] = case
-    memory[M_ENGINE_SPEED] = sensors[ENGINE_SPEED]
-    memory[M_ENGINE_TORQUE] = sensors[ENGINE_TORQUE]
+    memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
+    memory[M_ENGINE_TORQUE] = sensors[SENSE_ENGINE_TORQUE]
     share = settings.cycle / (settings.cycle + settings.torque_filter)
     memory[M_GRIP_TORQUE] += share * (now / settings.efficiency - memory[M_GRIP_TORQUE])
     return memory[M_GRIP_TORQUE]
@@ -67,11 +67,11 @@ def grip_torque(sensors, memory, shares, settings):
 
 def driver_wish(sensors, engine):
     """Torque the driver asks for with the pedal, once the intake has filled [N m]."""
-    speed = sensors[ENGINE_SPEED]
+    speed = sensors[SENSE_ENGINE_SPEED]
     if engine.electric == 1.0:
-        return full_torque(speed, engine) * sensors[PEDAL]
+        return full_torque(speed, engine) * sensors[SENSE_PEDAL]
     return combustion_torque(
-        air_charge(plate_area(sensors[PEDAL]), speed, engine), 1.0, 0.0, speed, engine
+        air_charge(plate_area(sensors[SENSE_PEDAL]), speed, engine), 1.0, 0.0, speed, engine
     )
 
 
@@ -141,10 +141,10 @@ def choose_paths(request, lasting, sensors, engine, outputs, settings):
     The plate is set for the `lasting` torque [N m], which the road takes up, unless it has to do
     everything alone; ignition and fuel take away at once what the filling of the cylinders still
     gives too much. Fuel is cut by whole cylinders of four, only for what ignition cannot do."""
-    speed = sensors[ENGINE_SPEED]
+    speed = sensors[SENSE_ENGINE_SPEED]
     full = full_torque(speed, engine)
     if engine.electric == 1.0:
-        outputs[MOTOR_LIMIT] = min(1.0, max(0.0, request / max(full, 1.0)))
+        outputs[ASK_MOTOR_LIMIT] = min(1.0, max(0.0, request / max(full, 1.0)))
         return
     most = max(full + engine.friction, 1.0)
     if settings.throttle_path == 1.0:
@@ -153,18 +153,18 @@ def choose_paths(request, lasting, sensors, engine, outputs, settings):
             wanted = max(request, lasting)
         area = area_for((wanted + engine.friction) / most, speed, engine)
         if engine.second_plate == 1.0:
-            area = second_area_for(area, plate_area(sensors[PEDAL]))
-        outputs[PLATE] = plate_opening(area)
-    left = min(1.0, max(0.0, (request + engine.friction) / max(sensors[CHARGE] * most, 1.0)))
+            area = second_area_for(area, plate_area(sensors[SENSE_PEDAL]))
+        outputs[ASK_PLATE] = plate_opening(area)
+    left = min(1.0, max(0.0, (request + engine.friction) / max(sensors[SENSE_CHARGE] * most, 1.0)))
     least, rounding = 1.0, 0.125
     if settings.ignition_path == 1.0:
         least, rounding = settings.ignition_least, 0.0
     if settings.fuel_path == 1.0:
         for cylinders in range(5):
-            outputs[CUT] = 0.25 * cylinders
-            if left >= least * (1.0 - outputs[CUT]) - rounding:
+            outputs[ASK_FUEL_CUT] = 0.25 * cylinders
+            if left >= least * (1.0 - outputs[ASK_FUEL_CUT]) - rounding:
                 break
     if settings.ignition_path == 1.0:
-        outputs[IGNITION] = min(
-            1.0, max(settings.ignition_least, left / max(1.0 - outputs[CUT], 0.25))
+        outputs[ASK_IGNITION] = min(
+            1.0, max(settings.ignition_least, left / max(1.0 - outputs[ASK_FUEL_CUT], 0.25))
         )

@@ -7,10 +7,9 @@ from tractionlab.control.fed_line import can_brake
 from tractionlab.control.fluid import follow_pedal, make_ready
 from tractionlab.control.hydraulics import NO_CIRCUIT
 from tractionlab.control.settings import (
-    DRIVER_OFF,
-    LAMP,
-    LOW_LEVEL,
-    LOW_PRESSURE,
+    ASK_LAMP,
+    ASK_TORQUE,
+    ASK_VALVES,
     M_ACTIVE,
     M_EXCESS,
     M_GRIP_TORQUE,
@@ -18,13 +17,14 @@ from tractionlab.control.settings import (
     M_PRESSURE,
     M_SPEED,
     M_TOO_FAST,
-    PEDAL,
-    REQUEST,
-    VALVES,
+    SENSE_DRIVER_OFF,
+    SENSE_LOW_LEVEL,
+    SENSE_LOW_PRESSURE,
+    SENSE_PEDAL,
 )
 from tractionlab.control.speeds import expected_speed, yaw_rate_guess
 from tractionlab.control.torque import choose_paths, torque_request
-from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
+from tractionlab.physics.brake import FOLLOW_PEDAL
 
 #: Time constant [s] with which the lower of two brake pressures on an axle goes while torque is
 #: being reduced. Found by trying.
@@ -32,7 +32,7 @@ BRAKE_SETTLE = 0.05
 #: Where only brakes act, a wheel that is too slow lets its brake go as if it were so many times as
 #: slow: else two brakes that hold both wheels
 #: keep holding them. Found by trying.
-LET_GO = 20.0
+SLOW_COUNTS = 20.0
 #: Brakes of the driven wheels are filled to this pressure [Pa] while the car pulls away with at
 #: least this share of the throttle and slower than
 #: this [m/s], so that they grip at once. Common practice, no source; values found by trying.
@@ -45,8 +45,8 @@ def alone_too_fast(i, excess, sensors, memory, settings):
     Where torque can be reduced, a brake only evens out what one wheel turns faster than its
     neighbour, beyond `brake_band`; what both have too much the engine takes away. So of two brakes
     the one with less pressure lets go, within about BRAKE_SETTLE."""
-    if settings.torque_on == 0.0 or sensors[DRIVER_OFF] == 1.0:
-        return excess if excess > 0.0 else LET_GO * excess
+    if settings.torque_on == 0.0 or sensors[SENSE_DRIVER_OFF] == 1.0:
+        return excess if excess > 0.0 else SLOW_COUNTS * excess
     other = i + 1 - 2 * (i % 2)
     faster = min(excess, memory[M_SPEED + i] - memory[M_SPEED + other] - settings.brake_band)
     if memory[M_PRESSURE + i] < memory[M_PRESSURE + other]:
@@ -71,7 +71,7 @@ def split(apart, memory, settings):
 
 def wait_ready(i, ready, memory, outputs, settings):
     """A brake that does nothing is filled to the touch where it will soon be needed, else its fluid
-    leaves by the way to the pedal.
+    leaves by the path to the pedal.
     """
     if ready:
         make_ready(i, READY_PRESSURE, memory, outputs, settings.cycle, settings.hydraulics)
@@ -85,9 +85,9 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
     stays, for the pedal works."""
     yaw_rate = yaw_rate_guess(sensors, shares, settings)
     fastest, slowest, over_limit, paused = -1e3, 1e3, False, False
-    able = sensors[LOW_LEVEL] == 0.0
+    able = sensors[SENSE_LOW_LEVEL] == 0.0
     if not able:
-        outputs[LAMP] = 1.0
+        outputs[ASK_LAMP] = 1.0
     for i in range(4):
         if shares[i] > 0.0:
             expected = expected_speed(i, memory, yaw_rate, settings)
@@ -111,7 +111,9 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
             )
             if settings.hydraulics.layout != NO_CIRCUIT:
                 allowed = (
-                    allowed and can_brake(i, settings.hydraulics) and sensors[LOW_PRESSURE] == 0.0
+                    allowed
+                    and can_brake(i, settings.hydraulics)
+                    and sensors[SENSE_LOW_PRESSURE] == 0.0
                 )
                 too_fast = alone_too_fast(i, excess, sensors, memory, settings)
                 brake_wheel(
@@ -126,10 +128,12 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
                     settings,
                 )
                 memory[M_TOO_FAST + i] = too_fast
-                if outputs[VALVES + i] == FOLLOW_PEDAL:
+                if outputs[ASK_VALVES + i] == FOLLOW_PEDAL:
                     wait_ready(
                         i,
-                        allowed and sensors[PEDAL] > READY_THROTTLE and reference < READY_SPEED,
+                        allowed
+                        and sensors[SENSE_PEDAL] > READY_THROTTLE
+                        and reference < READY_SPEED,
                         memory,
                         outputs,
                         settings,
@@ -148,9 +152,9 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
                 )
             memory[M_EXCESS + i] = excess
             if memory[M_PRESSURE + i] > 0.0:
-                outputs[LAMP] = 1.0
+                outputs[ASK_LAMP] = 1.0
 
-    if able and settings.torque_on == 1.0 and sensors[DRIVER_OFF] == 0.0:
+    if able and settings.torque_on == 1.0 and sensors[SENSE_DRIVER_OFF] == 0.0:
         excess = fastest
         if settings.brake_on == 1.0 and not paused:
             band = settings.fast_wheel_band * max(0.0, 1.0 - reference / settings.brake_speed_limit)
@@ -158,12 +162,12 @@ def traction(reference, sensors, memory, shares, engine, brakes, outputs, settin
                 band *= split(fastest - slowest, memory, settings)
             excess = max(slowest, fastest - band)
         common = 0.0 if settings.hydraulics.layout == NO_CIRCUIT else slowest
-        request = torque_request(excess, common, over_limit, outputs[REQUEST], memory, settings)
+        request = torque_request(excess, common, over_limit, outputs[ASK_TORQUE], memory, settings)
         if memory[M_ACTIVE] == 1.0:
             choose_paths(request, memory[M_GRIP_TORQUE], sensors, engine, outputs, settings)
-            outputs[LAMP] = 1.0
-        elif request < outputs[REQUEST]:
+            outputs[ASK_LAMP] = 1.0
+        elif request < outputs[ASK_TORQUE]:
             choose_paths(request, request, sensors, engine, outputs, settings)
-        outputs[REQUEST] = request
+        outputs[ASK_TORQUE] = request
     else:
         memory[M_ACTIVE] = 0.0

@@ -12,15 +12,15 @@ from tractionlab.control.antilock import (
 )
 from tractionlab.control.fed_line import end_of_cycle
 from tractionlab.control.fluid import count_pump
-from tractionlab.control.hydraulics import LAYOUT_A, NO_CIRCUIT
+from tractionlab.control.hydraulics import CODED_A, NO_CIRCUIT
 from tractionlab.control.settings import (
-    ACCELERATION,
-    ANTILOCK,
-    BRAKE_SWITCH,
-    CUT,
-    ENGINE_SPEED,
-    IGNITION,
-    LAMP,
+    ASK_FUEL_CUT,
+    ASK_IGNITION,
+    ASK_LAMP,
+    ASK_MOTOR_LIMIT,
+    ASK_PLATE,
+    ASK_TORQUE,
+    ASK_VALVES,
     M_ACTIVE,
     M_BRAKING,
     M_CALM,
@@ -41,21 +41,21 @@ from tractionlab.control.settings import (
     M_TOO_FAST,
     M_WATCH,
     M_WAY,
-    MOTOR_LIMIT,
-    PEDAL_PRESSURE,
-    PLATE,
-    REFERENCE,
-    REQUEST,
-    VALVES,
-    WHEELS,
+    SENSE_ACCELERATION,
+    SENSE_BRAKE_SWITCH,
+    SENSE_ENGINE_SPEED,
+    SENSE_PEDAL_PRESSURE,
+    SENSE_WHEELS,
+    TELL_ANTILOCK,
+    TELL_REFERENCE,
 )
 from tractionlab.control.speeds import carry_on, reference_speed, share_out_motor_speed
 from tractionlab.control.torque import driver_wish, grip_torque
 from tractionlab.control.traction import traction
-from tractionlab.physics.brake import PEDAL as FOLLOW_PEDAL
+from tractionlab.physics.brake import FOLLOW_PEDAL
 
-#: How a driver is reckoned to go on pushing where nothing measures it: pressure at most [Pa], and
-#: how fast it grows [Pa/s]. Chosen for this course.
+#: How a driver is taken to go on pushing where nothing measures it: pressure at most [Pa], and how
+#: fast it grows [Pa/s]. Chosen for this course.
 HARD_PEDAL, HARD_PUSH = 100e5, 300e5
 
 
@@ -63,14 +63,14 @@ def all_open(outputs):
     """Requests of a unit that does nothing: plates open, full ignition and fuel, valves to the
     pedal, lamp off.
     """
-    outputs[PLATE] = 1.0
-    outputs[IGNITION] = 1.0
-    outputs[CUT] = 0.0
-    outputs[MOTOR_LIMIT] = 1.0
+    outputs[ASK_PLATE] = 1.0
+    outputs[ASK_IGNITION] = 1.0
+    outputs[ASK_FUEL_CUT] = 0.0
+    outputs[ASK_MOTOR_LIMIT] = 1.0
     for i in range(4):
-        outputs[VALVES + i] = FOLLOW_PEDAL
-    outputs[LAMP] = 0.0
-    outputs[ANTILOCK] = 0.0
+        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
+    outputs[ASK_LAMP] = 0.0
+    outputs[TELL_ANTILOCK] = 0.0
 
 
 def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
@@ -86,17 +86,17 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
     """
     if memory[M_STARTED] == 0.0:
         memory[M_STARTED] = 1.0
-        memory[M_REFERENCE] = reference_speed(sensors, sensors[WHEELS], shares, settings)
-        memory[M_ENGINE_SPEED] = sensors[ENGINE_SPEED]
+        memory[M_REFERENCE] = reference_speed(sensors, sensors[SENSE_WHEELS], shares, settings)
+        memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
         for i in range(4):
-            memory[M_LAST_SPEED + i] = sensors[WHEELS + i]
+            memory[M_LAST_SPEED + i] = sensors[SENSE_WHEELS + i]
             memory[M_EXCESS + i] = -settings.target_offset
             memory[M_TOO_FAST + i] = -settings.target_offset
-            memory[M_CASE_SPEED] += shares[i] * sensors[WHEELS + i] / settings.radius
+            memory[M_CASE_SPEED] += shares[i] * sensors[SENSE_WHEELS + i] / settings.radius
     for i in range(4):
-        memory[M_SPEED + i] = sensors[WHEELS + i]
+        memory[M_SPEED + i] = sensors[SENSE_WHEELS + i]
     before = memory[M_REFERENCE]
-    braking = sensors[BRAKE_SWITCH] == 1.0
+    braking = sensors[SENSE_BRAKE_SWITCH] == 1.0
     read_rates(sensors, memory, settings)
     if braking:
         reference = braking_reference(sensors, before, settings)
@@ -114,8 +114,8 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
     memory[M_REFERENCE] = reference
     grip_torque(sensors, memory, shares, settings)
     all_open(outputs)
-    outputs[REFERENCE] = reference
-    outputs[REQUEST] = driver_wish(sensors, engine)
+    outputs[TELL_REFERENCE] = reference
+    outputs[ASK_TORQUE] = driver_wish(sensors, engine)
     if braking:
         if memory[M_BRAKING] == 0.0:
             begin_braking(memory, settings)
@@ -155,16 +155,18 @@ def end_braking(memory, settings):
 def pedal_pressure(sensors, memory, settings):
     """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There
     the unit takes it from the deceleration while the wheels follow the pedal; from the moment one
-    would lock it reckons that the driver goes on pushing."""
-    if settings.hydraulics.layout != LAYOUT_A:
-        return sensors[PEDAL_PRESSURE]
+    would lock it assumes that the driver goes on pushing."""
+    if settings.hydraulics.layout != CODED_A:
+        return sensors[SENSE_PEDAL_PRESSURE]
     if (
         max(memory[M_LOCKING], memory[M_LOCKING + 1], memory[M_LOCKING + 2], memory[M_LOCKING + 3])
         == 1.0
     ):
         memory[M_PEDAL] = min(HARD_PEDAL, memory[M_PEDAL] + HARD_PUSH * settings.cycle)
     else:
-        memory[M_PEDAL] = settings.hydraulics.per_deceleration * max(0.0, -sensors[ACCELERATION])
+        memory[M_PEDAL] = settings.hydraulics.per_deceleration * max(
+            0.0, -sensors[SENSE_ACCELERATION]
+        )
     return memory[M_PEDAL]
 
 
@@ -191,4 +193,4 @@ def antilock(reference, sensors, memory, brakes, outputs, settings):
             i, memory[M_EXCESS + i] if i < 2 else worst, pedal, memory, brakes, outputs, settings
         )
         if memory[M_LOCKING + i] == 1.0:
-            outputs[ANTILOCK] = 1.0
+            outputs[TELL_ANTILOCK] = 1.0

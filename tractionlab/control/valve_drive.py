@@ -3,16 +3,16 @@ pumps of layout A or B.
 """
 
 from tractionlab.control.fed_line import can_brake
-from tractionlab.control.hydraulics import LAYOUT_A
-from tractionlab.control.settings import VALVES
-from tractionlab.physics.brake import PEDAL
-from tractionlab.physics.circuit import CUT, DRAIN, FEED, INLET, OUTLET, RETURN_ON
+from tractionlab.control.hydraulics import CODED_A
+from tractionlab.control.settings import ASK_VALVES
+from tractionlab.physics.brake import FOLLOW_PEDAL
+from tractionlab.physics.circuit import CUT_OFF, DRAIN, FEED, INLET, OUTLET, RETURN_ON
 from tractionlab.physics.circuit_b import circuit_of_wheel
 
 
 def drive_valves(outputs, braking, h, first, then, pulse):
-    """Fill the commands of one cycle, see `physics.circuit_cycle.Plant`, from outputs[VALVES]:
-    PEDAL, or the share of the cycle, up or down.
+    """Fill the commands of one cycle, see `physics.circuit_cycle.Plant`, from outputs[ASK_VALVES]:
+    FOLLOW_PEDAL, or the share of the cycle, up or down.
 
     Positions are those of the modes in data/hydraulics. While the foot is on the pedal, traction
     control's valves stand at rest."""
@@ -21,9 +21,9 @@ def drive_valves(outputs, braking, h, first, then, pulse):
     first[RETURN_ON], then[RETURN_ON] = 0.0, 0.0
     busy = 0.0
     for i in range(4):
-        if outputs[VALVES + i] != PEDAL and (braking or can_brake(i, h)):
+        if outputs[ASK_VALVES + i] != FOLLOW_PEDAL and (braking or can_brake(i, h)):
             busy = 1.0
-    if h.layout == LAYOUT_A:
+    if h.layout == CODED_A:
         drive_a(outputs, braking, busy, h, first, then, pulse)
     else:
         drive_b(outputs, braking, h, first, then, pulse)
@@ -36,13 +36,13 @@ def drive_a(outputs, braking, busy, h, first, then, pulse):
     """
     feeding = busy == 1.0 and not braking
     if feeding:
-        for j in (CUT + 1, FEED + 1, DRAIN):
+        for j in (CUT_OFF + 1, FEED + 1, DRAIN):
             first[j], then[j] = h.switch, h.switch
     if braking:
         first[RETURN_ON], then[RETURN_ON] = busy, busy
     for i in range(4):
-        wanted = outputs[VALVES + i]
-        if wanted == PEDAL:
+        wanted = outputs[ASK_VALVES + i]
+        if wanted == FOLLOW_PEDAL:
             if feeding and can_brake(i, h):
                 first[INLET + i], then[INLET + i] = h.hold, h.hold
         elif braking or can_brake(i, h):
@@ -58,20 +58,20 @@ def drive_b(outputs, braking, h, first, then, pulse):
     for k in range(2):
         feeding, drinks = 0.0, 0.0
         for i in range(4):
-            if circuit_of_wheel(i) == k and outputs[VALVES + i] != PEDAL and not braking:
+            if circuit_of_wheel(i) == k and outputs[ASK_VALVES + i] != FOLLOW_PEDAL and not braking:
                 feeding = 1.0
-                drinks = max(drinks, outputs[VALVES + i])
+                drinks = max(drinks, outputs[ASK_VALVES + i])
         if feeding == 1.0:
-            first[CUT + k], then[CUT + k] = h.isolating, h.isolating
+            first[CUT_OFF + k], then[CUT_OFF + k] = h.isolating, h.isolating
             first[FEED + k], pulse[FEED + k] = h.priming, drinks
         for i in range(4):
             if circuit_of_wheel(i) == k:
-                drive_pair(i, outputs[VALVES + i], feeding, h, first, then, pulse)
+                drive_pair(i, outputs[ASK_VALVES + i], feeding, h, first, then, pulse)
 
 
 def drive_pair(i, wanted, feeding, h, first, then, pulse):
     """Inlet and outlet of wheel i in layout B."""
-    if wanted == PEDAL:
+    if wanted == FOLLOW_PEDAL:
         if feeding == 1.0:
             first[INLET + i], then[INLET + i] = h.inlet, h.inlet
         return

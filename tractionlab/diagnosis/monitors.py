@@ -20,6 +20,8 @@ from tractionlab.diagnosis.monitor_settings import monitors
 from tractionlab.diagnosis.reading import understood
 from tractionlab.diagnosis.reduced import reduced, taken, what_works
 from tractionlab.diagnosis.watch import watch
+from tractionlab.units import IN_KMH
+from tractionlab.wheels import WHEELS
 
 LONGEST_PASS = 200  #: samples of good results after which a test counts as passed at the latest
 
@@ -197,14 +199,14 @@ def _snapshot(seen, sample, memory):
     """The freeze frame: what the unit knew when a test failed."""
     found = {
         "time [s]": float(seen["time"][sample]),
-        "speed [km/h]": 3.6 * float(seen["road_speed"][sample]),
+        "speed [km/h]": IN_KMH * float(seen["road_speed"][sample]),
         "supply [V]": float(seen["supply"][sample]),
         "pedal pressed": bool(seen["stop_contact"][sample] > 6.0),
         "mileage [km]": memory.mileage_km,
     }
     found |= {
-        f"{wheel} [km/h]": 3.6 * float(seen["wheel_speed"][sample, i])
-        for i, wheel in enumerate(("FL", "FR", "RL", "RR"))
+        f"{wheel} [km/h]": IN_KMH * float(seen["wheel_speed"][sample, i])
+        for i, wheel in enumerate(WHEELS)
     }
     return found
 

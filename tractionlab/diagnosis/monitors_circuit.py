@@ -5,6 +5,7 @@ with a voltage, supply, stored data.
 import numpy as np
 
 from tractionlab.diagnosis.watch import SENSOR, SUPPLY, alarm, mean_over, often, watch
+from tractionlab.wheels import WHEELS
 
 #: Codes of the coils: those of the pressure supply, then those of the wheels (three-position and
 #: inlet valves share a code).
@@ -24,7 +25,7 @@ WHEEL_COILS = {
         ("inlet", ("C0010", "C0014", "C0018", "C001C")),
         ("outlet", ("C0011", "C0015", "C0019", "C001D")),
     )
-    for wheel, code in zip(("FL", "FR", "RL", "RR"), codes)
+    for wheel, code in zip(WHEELS, codes)
 }
 _SETTLE = 0.05  # s over which a wheel circuit's voltage or current is averaged
 _SLOW = 0.5  # m/s up to which the level of an active sensor at rest can be judged

@@ -4,7 +4,8 @@ throttle plates.
 
 import numpy as np
 
-from tractionlab.diagnosis.watch import KMH, alarm, mean_over, often, since, watch
+from tractionlab.diagnosis.watch import alarm, mean_over, often, since, watch
+from tractionlab.units import KMH
 
 DEGREE = np.pi / 180.0
 _STRAIGHT = 0.05  # rad/s of yaw rate up to which the road counts as straight; invented

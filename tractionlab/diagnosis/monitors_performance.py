@@ -4,7 +4,8 @@ the estimate of disc temperature.
 
 import numpy as np
 
-from tractionlab.diagnosis.watch import KMH, Watch, alarm, mean_over, since, watch
+from tractionlab.diagnosis.watch import Watch, alarm, mean_over, since, watch
+from tractionlab.units import KMH
 
 _TESTED_S = 0.08  # s that the pump must have run for its coasting to be judged
 _RUNS_S = 0.3  # s after which a sound motor has run up

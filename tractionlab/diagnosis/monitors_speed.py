@@ -5,7 +5,8 @@ They know only what the unit reads.
 
 import numpy as np
 
-from tractionlab.diagnosis.watch import KMH, RING, SENSOR, alarm, often, since, watch
+from tractionlab.diagnosis.watch import RING, SENSOR, alarm, often, since, watch
+from tractionlab.units import KMH
 
 _STRAIGHT = 0.06  # rad/s of yaw rate up to which the road counts as straight; invented
 _SAME_PLACE = 1  # teeth by which a jump may miss the same place of the ring

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractionlab.diagnosis.fault_memory import CYCLE
-from tractionlab.diagnosis.watch import KMH
+from tractionlab.units import KMH
 
 LAMPS_S = 3.0  #: lamps on
 PULSES_S = (0.20, 0.30)  #: each valve coil gets 2 ms in turn, over and over

@@ -13,7 +13,6 @@ SENSOR = ("C0031", "C0034", "C0037", "C003A")
 RING = ("C0030", "C0033", "C0036", "C0039")
 SUPPLY = ("C0032", "C0035", "C0038", "C003B")
 
-KMH = 1.0 / 3.6
 #: A jump counts as over when nothing of the kind was seen for so long [s].
 QUIET = 5.0
 

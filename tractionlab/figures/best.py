@@ -6,7 +6,7 @@ import dataclasses
 
 import numpy as np
 
-from tractionlab.control.settings import VALVES
+from tractionlab.control.settings import ASK_VALVES
 from tractionlab.physics.brake import INCREASE, pressure_rate
 from tractionlab.physics.chassis import wheel_loads
 from tractionlab.physics.engine import clutch_torque, full_torque
@@ -30,7 +30,7 @@ def fastest_build_up(scenario):
 
         def build_up(time, sensors, outputs):
             if time >= scenario.pedal_from_s:
-                outputs[VALVES + wheel] = INCREASE
+                outputs[ASK_VALVES + wheel] = INCREASE
 
         return simulate(
             dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up
@@ -55,7 +55,7 @@ def constant_slip_distance(scenario, slip, built):
     """
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
     _, shares, rows, _ = assembly.road_of(scenario)
-    body, tyres, line, engine = car.body, car.tyres, car.line, car.engine
+    body, tyres, line, engine = car.body, car.tyres, car.driveline, car.engine
     ground = (rows[-2], rows[-1], rows[-2], rows[-1])
     hill = body.mass * body.gravity * body.slope_sin
     slowest = _launch_speed(engine)

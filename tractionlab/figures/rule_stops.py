@@ -14,13 +14,13 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import BAR, car_of, surface_row
+from tractionlab.run.assembly import car_of, surface_row
 from tractionlab.run.scenario import Scenario, surface_curve
 from tractionlab.run.simulation import simulate_many
 from tractionlab.textbook.brake_rules import axle_adhesion, braking_rate, mean_adhesion
 from tractionlab.textbook.longitudinal import GRAVITY, LoadedAxles, braked_axle_loads
+from tractionlab.units import BAR, KMH
 
-KMH = 1.0 / 3.6
 _STEPS = 8
 _MOST_BAR = 160.0
 #: The rules ask for a stop with the engine disconnected.

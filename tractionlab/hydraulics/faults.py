@@ -4,11 +4,13 @@ follow by computation.
 
 from tractionlab.catalogue.checked import number_in
 from tractionlab.errors import UserError, did_you_mean
-from tractionlab.hydraulics.values import BAR, CM3, hydraulics
+from tractionlab.hydraulics.places import VALVES
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.hydraulics import ATMOSPHERE, orifice_coefficient
+from tractionlab.units import BAR, CM3, MM
+from tractionlab.wheels import WHEELS
 
-WHEELS = ("FL", "FR", "RL", "RR")
 COILS_A = {"wheel_valve": "wheel_coil_ohm"}
 COILS_B = {
     "inlet": "inlet_coil_ohm",
@@ -47,25 +49,6 @@ def reservoir_share(faults):
     return _number(RESERVOIR, fault, value, "share of the filling", 0.1, 1.0)
 
 
-def valve_rows(circuit, part):
-    """Rows of the valve table that a part of layout A or B owns, its coil first; empty if it is no
-    valve.
-    """
-    name, _, place = part.rpartition("_")
-    if circuit.numbers[h.LAYOUT] == h.LAYOUT_A:
-        if name == "wheel_valve" and place in WHEELS:
-            return (h.INLET + WHEELS.index(place), h.OUTLET + WHEELS.index(place))
-        return {
-            "cut_off_valve": (h.CUT + 1,),
-            "feed_valve": (h.FEED + 1,),
-            "drain_valve": (h.DRAIN,),
-        }.get(part, ())
-    if name in ("inlet", "outlet") and place in WHEELS:
-        return ((h.INLET if name == "inlet" else h.OUTLET) + WHEELS.index(place),)
-    first = {"isolating_valve": h.CUT, "priming_valve": h.FEED}.get(name)
-    return (first + int(place) - 1,) if first is not None and place in ("1", "2") else ()
-
-
 def faults_of(layout):
     """What may be wrong in the circuit of layout "A" or "B": part -> its faults."""
     two, three = (
@@ -78,26 +61,16 @@ def faults_of(layout):
         "line_1": ["air"],
         "line_2": ["air"],
     }
-    if layout == "A":
-        return {
-            **{f"wheel_valve_{wheel}": three for wheel in WHEELS},
-            **dict.fromkeys(("cut_off_valve", "feed_valve", "drain_valve"), two),
-            **common,
-            "charge_pump": ["weak"],
-            "accumulator": ["precharge"],
-            "pressure_switch": ["stuck_on", "open"],
-        }
-    pairs = [
-        f"{valve}_{place}"
-        for valve, places in (
-            ("inlet", WHEELS),
-            ("outlet", WHEELS),
-            ("isolating_valve", "12"),
-            ("priming_valve", "12"),
-        )
-        for place in places
-    ]
-    return {**dict.fromkeys(pairs, two), **common}
+    valves = {valve: two if len(rows) == 1 else three for valve, rows in VALVES[layout].items()}
+    if layout == "B":
+        return {**valves, **common}
+    return {
+        **valves,
+        **common,
+        "charge_pump": ["weak"],
+        "accumulator": ["precharge"],
+        "pressure_switch": ["stuck_on", "open"],
+    }
 
 
 def _check(layout, part, fault, value):
@@ -132,8 +105,7 @@ def with_fault(circuit, part, fault, value=None):
     layout = "A" if circuit.numbers[h.LAYOUT] == h.LAYOUT_A else "B"
     _check(layout, part, fault, value)
     copy = h.Circuit(*[table.copy() for table in circuit])
-    rows = valve_rows(copy, part)
-    if rows:
+    if rows := VALVES[layout].get(part):
         _valve(copy.valves, rows, part, fault, value, _resistance(copy, part))
         return copy
     numbers = copy.numbers
@@ -189,7 +161,7 @@ def _valve(valves, rows, part, fault, value, coil):
         fluid = hydraulics()["fluid"]
         bore = _number(part, fault, value, *VALVE_FAULTS[fault])
         valves[rows[-1], h.LEAK] += orifice_coefficient(
-            1e-3 * bore, fluid["discharge"], fluid["density_kg_per_m3"]
+            MM * bore, fluid["discharge"], fluid["density_kg_per_m3"]
         )
     else:
         share = _number(part, fault, value, *VALVE_FAULTS[fault])

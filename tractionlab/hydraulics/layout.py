@@ -1,6 +1,5 @@
 """Reads the hydraulic layouts A and B from data/hydraulics/ and checks every cell."""
 
-from collections import Counter
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -9,18 +8,12 @@ from tractionlab.catalogue.csv_table import Table
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
-from tractionlab.hydraulics.parts import (
-    BAR,
-    Component,
-    Connection,
-    Edge,
-    Layout,
-    PathRule,
-    WheelCircuit,
-)
+from tractionlab.hydraulics.connections import WHEEL_COLUMNS, plant_cells, wheel_cells
+from tractionlab.hydraulics.parts import Component, Edge, Layout, PathRule, WheelCircuit
+from tractionlab.units import BAR
+from tractionlab.wheels import WHEELS
 
 KEYS = ("A", "B")
-WHEELS = ("FL", "FR", "RL", "RR")
 RULES = ("must", "must_not", "relief")
 FLOWS = ("both", "forward")
 KINDS = ("port", "valve", "non_return", "pump", "suction", "relief")
@@ -31,15 +24,7 @@ COLUMNS = {
     "components": ("component", "symbol", "ports", "rest", "positions", "currents_A"),
     "edges": ("component", "position", "from", "to", "flow", "kind", "opening_bar"),
     "paths": ("mode", "rule", "path", "meaning"),
-    "wheels": (
-        "mode",
-        "wheel",
-        "pedal_to_wheel",
-        "wheel_to_pedal",
-        "supply_to_wheel",
-        "wheel_to_gallery",
-        "wheel_to_reservoir",
-    ),
+    "wheels": WHEEL_COLUMNS,
     "summary": (
         "layout",
         "mode",
@@ -93,7 +78,7 @@ def read_layout(key, folder):
         edges=tuple(_edge(tables["edges"], row, components, words) for row in tables["edges"]),
         paths=tuple(_rule(tables["paths"], row, words) for row in tables["paths"]),
         connections=tuple(
-            _wheel_cells(tables["wheels"], words) + _plant_cells(tables["plant"], words)
+            wheel_cells(tables["wheels"], words) + plant_cells(tables["plant"], words)
         ),
     )
 
@@ -262,59 +247,3 @@ def _rule(table, row, words):
         path=path,
         meaning=row["meaning"],
     )
-
-
-def _wheel_cells(table, words):
-    table.no_doubles("mode", "wheel")
-    cells = []
-    for row in table:
-        wheel = table.one_of(row, "wheel", WHEELS)
-        of, brake = words.wheels[wheel], f"W_{wheel}"
-        ways = zip(
-            COLUMNS["wheels"][2:],
-            (
-                (of.chamber, brake),
-                (brake, of.chamber),
-                (of.supply, brake),
-                (brake, of.gallery),
-                (brake, "RES"),
-            ),
-        )
-        cells += [_cell(table, "wheels", row, column, way, words) for column, way in ways]
-    return _complete(table, cells, words, len(WHEELS) * 5)
-
-
-def _plant_cells(table, words):
-    table.no_doubles("mode")
-    head = {"line": 2} | {column: column for column in table.columns}
-    ways = {column: table.split(head, column, ">", words.nodes) for column in table.columns[1:]}
-    return _complete(
-        table,
-        [
-            _cell(table, "plant", row, column, way, words)
-            for row in table
-            for column, way in ways.items()
-        ],
-        words,
-        len(ways),
-    )
-
-
-def _cell(table, name, row, column, way, words):
-    return Connection(
-        table=name,
-        mode=table.one_of(row, "mode", words.modes),
-        start=way[0],
-        goal=way[1],
-        connected=table.one_of(row, column, ("0", "1")) == "1",
-    )
-
-
-def _complete(table, cells, words, wanted):
-    found = Counter(cell.mode for cell in cells)
-    for mode in words.modes:
-        if found[mode] != wanted:
-            raise UserError(
-                f"{table.path}: {mode} needs {wanted} cells, one for each way, got {found[mode]}"
-            )
-    return cells

@@ -1,11 +1,9 @@
-"""What a hydraulic layout is made of: parts, ways through them, rules, connections, circuits of the
-wheels.
+"""What a hydraulic layout is made of: parts, passages through them, rules, connections, circuits of
+the wheels.
 """
 
 from dataclasses import dataclass
 from types import MappingProxyType
-
-BAR = 1e5  # Pa
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,8 +28,8 @@ class Component:
 
 @dataclass(frozen=True, kw_only=True)
 class Edge:
-    """One way through a part, open in `position` ("any" = always, "relief" = only above the opening
-    pressure).
+    """One passage through a part, open in `position` ("any" = always, "relief" = only above the
+    opening pressure).
     """
 
     component: str
@@ -43,7 +41,7 @@ class Edge:
     opening_pressure: float  # [Pa]; 0 but for relief valves
 
     def leads(self, start, goal):
-        """True if fluid could take this way from `start` to `goal` when it is open."""
+        """True if fluid could take this passage from `start` to `goal` when it is open."""
         return (start, goal) == (self.start, self.goal) or (
             self.flow == "both" and (goal, start) == (self.start, self.goal)
         )
@@ -51,7 +49,7 @@ class Edge:
 
 @dataclass(frozen=True, kw_only=True)
 class PathRule:
-    """What must be so in a mode: `must` and `relief` hop by hop, `must_not` by no way of any
+    """What must be so in a mode: `must` and `relief` hop by hop, `must_not` by no path of any
     length.
     """
 

@@ -1,5 +1,5 @@
-"""Where fluid can go in a hydraulic layout: open ways, reachability, shortest way, and in words why
-a step is possible or not.
+"""Where fluid can go in a hydraulic layout: open paths, reachability, shortest path, and in words
+why a step is possible or not.
 """
 
 from collections import deque
@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tractionlab.errors import UserError
-from tractionlab.hydraulics.parts import BAR
+from tractionlab.units import BAR
 
 #: A way may start or end here but not lead through: the fluid has no pressure left.
 ENDS = ("RES", "BOTTLE")
@@ -71,7 +71,7 @@ def open_ways(layout, state, relief=False):
 
 
 def shortest_path(layout, state, start, goal, relief=False):
-    """Places from `start` to `goal` by the fewest steps, as a tuple; None if there is no way.
+    """Places from `start` to `goal` by the fewest steps, as a tuple; None if there is no path.
 
     Pressure does not count here.
     """

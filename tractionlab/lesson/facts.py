@@ -19,6 +19,7 @@ from tractionlab.textbook.longitudinal import (
     open_axle_force,
     wheel_flare,
 )
+from tractionlab.units import IN_KMH
 
 
 def say(text):
@@ -112,4 +113,4 @@ def first_pause(rest):
 
 def hand_heat(torque, speed_kmh):
     """Brake power [kW] of a torque [N m] at a wheel speed, radius 0.30 m."""
-    return brake_power(torque, speed_kmh / 3.6, 0.30) / 1000
+    return brake_power(torque, speed_kmh / IN_KMH, 0.30) / 1000

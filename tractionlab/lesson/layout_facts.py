@@ -13,6 +13,7 @@ from tractionlab.lesson.facts import say
 from tractionlab.panels.gauge import work
 from tractionlab.panels.stop import outcome
 from tractionlab.physics.circuit import ACCUMULATOR, BOTTLE
+from tractionlab.units import BAR, CM3
 
 _GROUPS = (
     ("wheel_valve", "Wheel valves"),
@@ -63,8 +64,8 @@ def stored_energy():
     / p0).
     """
     a = hydraulics()["layout_a"]
-    precharge, full = (1e5 * (a[name] + 1.0) for name in ("precharge_bar", "cut_out_bar"))
-    return precharge * 1e-6 * a["gas_cm3"] * log(full / precharge) / 1e3
+    precharge, full = (BAR * (a[name] + 1.0) for name in ("precharge_bar", "cut_out_bar"))
+    return precharge * CM3 * a["gas_cm3"] * log(full / precharge) / 1e3
 
 
 def pump_for_a_second(**positions):

@@ -12,7 +12,7 @@ from tractionlab.lesson.layout_facts import (
 from tractionlab.lesson.outcome import Outcome
 from tractionlab.panels.drive import START, scenario_of
 from tractionlab.panels.runs import runs
-from tractionlab.run.assembly import BAR
+from tractionlab.units import BAR
 
 
 def _pedal():

@@ -12,12 +12,12 @@ from tractionlab.bench.stories import film
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.drawing import drawing
 from tractionlab.hydraulics.layout import layout as layout_of
-from tractionlab.hydraulics.parts import BAR
 from tractionlab.hydraulics.paths import ENDS, explain_step, shortest_path
-from tractionlab.hydraulics.picture import VALVES
+from tractionlab.hydraulics.places import VALVES
 from tractionlab.lesson.riddle import riddle
 from tractionlab.paint.bundle import bundle
 from tractionlab.paint.wire import drawing_of, pack
+from tractionlab.units import BAR
 from tractionlab.view import View
 from tractionlab.written.record import day_of, my_record
 

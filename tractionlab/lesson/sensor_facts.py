@@ -5,11 +5,10 @@ from tractionlab.panels.knowledge import on_rollers
 from tractionlab.panels.reference import after_pedal, knowledge
 from tractionlab.panels.sensor import reading_of
 from tractionlab.run.scenario import Scenario
-from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
+from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_voltages, start_speed
-
-KMH = 3.6
+from tractionlab.units import IN_KMH, MM
 
 
 def signal_starts(*gaps):
@@ -17,7 +16,7 @@ def signal_starts(*gaps):
     rear-drive course car.
     """
     radius = catalogue.in_use().vehicles()["rear_petrol"]["tyre_radius_m"]
-    return [KMH * start_speed(wheel_sensor("passive", gap=gap * MM), radius) for gap in gaps]
+    return [IN_KMH * start_speed(wheel_sensor("passive", gap=gap * MM), radius) for gap in gaps]
 
 
 def active_levels():
@@ -32,7 +31,7 @@ def tooth_rate(speed_kmh):
         wheel_sensor("passive"),
         catalogue.in_use().vehicles()["rear_petrol"]["tyre_radius_m"],
     )
-    frequency = tooth_frequency(speed_kmh / KMH / radius, sensor)
+    frequency = tooth_frequency(speed_kmh / IN_KMH / radius, sensor)
     return sensor.teeth, radius, frequency, passive_amplitude(frequency, sensor.gap, sensor)
 
 

@@ -8,8 +8,8 @@ from matplotlib.transforms import Affine2D
 
 from tractionlab.paint.surfaces import hatch_number
 from tractionlab.view import COLOURS
+from tractionlab.wheels import WHEEL_WORDS
 
-_WHEELS = ("front left", "front right", "rear left", "rear right")
 _HATCHES = ("//", "oo", "--", "..", "xx", "++")
 _LIMIT_RADIUS = 0.9
 
@@ -188,7 +188,7 @@ def _words(scenes, now, time):
         words.append(
             f"road {'up' if scene.slope > 0 else 'down'} {abs(scene.slope):.0%}".replace("%", " %")
         )
-    for w, name in enumerate(_WHEELS):
+    for w, name in enumerate(WHEEL_WORDS):
         limit = now["grip_limit"][w]
         used = np.hypot(now["drive_force"][w], now["side_force"][w]) / limit if limit > 0 else 0.0
         words += [

@@ -4,10 +4,11 @@ pressure at each wheel make of them.
 
 from tractionlab.bench.stories import HAND, IN_CONTROL, START_BAR, circuit_modes, film
 from tractionlab.hydraulics.layout import layout
-from tractionlab.hydraulics.picture import VALVES, WHEELS
+from tractionlab.hydraulics.places import VALVES
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.runs import WORDS
 from tractionlab.view import Chart, Figure, Line, View
+from tractionlab.wheels import WHEELS
 
 
 def circuit_view(values):

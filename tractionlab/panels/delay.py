@@ -6,16 +6,10 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice, Panel, Slider
-from tractionlab.panels.runs import (
-    KMH,
-    car_scene,
-    runs,
-    speed_lines,
-    surface_choice,
-    vehicle_choice,
-)
+from tractionlab.panels.runs import car_scene, runs, speed_lines, surface_choice, vehicle_choice
 from tractionlab.run.assembly import vehicle_values
 from tractionlab.run.scenario import Scenario
+from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, View
 
 PATHS = {
@@ -63,7 +57,7 @@ def overshoot(trace):
     surplus = (
         trace.wheel_speed[:, driven].max(axis=1) * vehicle_values(trace.scenario)["tyre_radius_m"]
         - trace.speed
-    ) * KMH
+    ) * IN_KMH
     loose = np.flatnonzero(surplus > _CALM)
     if not len(loose):
         return float(surplus.max()), 0.0

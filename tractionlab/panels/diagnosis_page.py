@@ -6,6 +6,7 @@ from tractionlab.diagnosis import status_byte as s
 from tractionlab.diagnosis.lamps import FLASHING, LAMPS, OFF, ON
 from tractionlab.diagnosis.reduced import MODES
 from tractionlab.view_rows import Lane, Lanes, Table
+from tractionlab.wheels import WHEELS
 from tractionlab.workshop.codes import code_list
 
 LAMP_WORDS = {"abs": "ABS", "tc": "TC", "tc_off": "TC off", "brake": "brake"}
@@ -93,7 +94,7 @@ def _entry(entry):
 def _snapshot(snapshot):
     if not snapshot:
         return ("none",)
-    wheels = ", ".join(f"{snapshot[f'{wheel} [km/h]']:.0f}" for wheel in ("FL", "FR", "RL", "RR"))
+    wheels = ", ".join(f"{snapshot[f'{wheel} [km/h]']:.0f}" for wheel in WHEELS)
     pedal = "pressed" if snapshot["pedal pressed"] else "free"
     return (
         f"at {snapshot['time [s]']:.1f} s and {snapshot['mileage [km]']:.0f} km",

@@ -18,10 +18,10 @@ from tractionlab.panels.runs import (
     surface_choice,
 )
 from tractionlab.panels.stop import Stop, locking, stands
-from tractionlab.run.assembly import BAR
 from tractionlab.run.scenario import Scenario
-from tractionlab.run.trace import WHEEL_NAMES
+from tractionlab.units import BAR
 from tractionlab.view import Chart, Line, View
+from tractionlab.wheels import WHEELS
 
 CARS = {"A": "rear_petrol", "B": "front_petrol"}
 DRIVES = (("launch", "Pulling away"), ("stop", "Braking hard"))
@@ -111,7 +111,7 @@ def drive_view(key, values, every=2):
     (trace,) = runs([scenario_of(key, values)])
     if values["drive"] == "stop":
         trace = trace.until(Stop(trace).end + 1 + _AFTER_ROWS)
-    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEEL_NAMES), 1)]
+    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEELS), 1)]
     launch = values["drive"] == "launch"
     charts = (
         Chart(
@@ -167,7 +167,7 @@ def _braked(trace):
     top = trace.pressure.max(axis=0) / BAR
     found = [
         f"the {WORDS[name]} with up to {top[i]:.0f} bar"
-        for i, name in enumerate(WHEEL_NAMES)
+        for i, name in enumerate(WHEELS)
         if top[i] >= _BRAKED_BAR
     ]
     return "it braked " + " and ".join(found) if found else "it braked no wheel"

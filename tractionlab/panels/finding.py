@@ -6,6 +6,7 @@ import numpy as np
 
 from tractionlab.panels.base import Choice, Panel
 from tractionlab.panels.measuring import measuring_panel
+from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 from tractionlab.workshop.case.suspects import (
     AFTER_REPAIR,
@@ -117,7 +118,7 @@ def _drive_after_clearing(fault_id, number):
 
 
 def _speed_at(world, time):
-    return 3.6 * world.speed[min(len(world) - 1, int(100 * time))]
+    return IN_KMH * world.speed[min(len(world) - 1, int(100 * time))]
 
 
 def code_back(fault_id, number):
@@ -141,7 +142,7 @@ def cleared_view(values):
         y="speed [km/h]",
         over_time=True,
         marks=marks,
-        lines=(Line(label="car", x=world.time, y=3.6 * world.speed, style=0),),
+        lines=(Line(label="car", x=world.time, y=IN_KMH * world.speed, style=0),),
     )
     lamp = Chart(
         title="Traction lamp",

@@ -8,9 +8,10 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
-from tractionlab.panels.runs import KMH, percent, surface_choice
+from tractionlab.panels.runs import percent, surface_choice
 from tractionlab.physics.tyre import adhesion, combined_force
 from tractionlab.run.assembly import surface_row
+from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
 _SLIPS = np.linspace(0.0, 1.0, 201)
@@ -28,7 +29,7 @@ def forces(slip, angle, values):
         slip,
         side_slip,
         values["load"],
-        values["speed"] / KMH,
+        values["speed"] / IN_KMH,
         row,
         car["side_stiffness_ratio"],
         car["load_sensitivity"],
@@ -59,7 +60,7 @@ def friction_view(values):
     sources = (
         list(surface.curves.values()) if values["sources"] else [surface.curves[surface.default]]
     )
-    speed = values["speed"] / KMH
+    speed = values["speed"] / IN_KMH
     grip = Chart(
         title=f"Grip of {surface.name.lower()}",
         x="slip [%]",

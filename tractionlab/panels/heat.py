@@ -6,10 +6,11 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider
-from tractionlab.panels.runs import KMH, driven_wheels, moving, runs, vehicle_choice
+from tractionlab.panels.runs import driven_wheels, moving, runs, vehicle_choice
 from tractionlab.physics.brake import temperature_after
 from tractionlab.run.assembly import car_of
 from tractionlab.run.scenario import Scenario
+from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
 LAUNCHES = 10
@@ -65,7 +66,7 @@ def heat_view(values):
     slipping, _ = driven_wheels(traces[0])[0]
     number = np.arange(1.0, LAUNCHES + 1.0)
     peak = np.array([trace.disc_temperature[:, slipping].max() for trace in traces])
-    speed = np.array([trace.speed[-1] * KMH for trace in traces])
+    speed = np.array([trace.speed[-1] * IN_KMH for trace in traces])
     paused = np.flatnonzero(peak >= values["limit"])
     temperatures = Chart(
         title="Disc in each launch",

@@ -4,12 +4,13 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice, Panel, Slider
-from tractionlab.panels.runs import KMH, car_scene, driven_wheels, runs, speed_lines, vehicle_choice
+from tractionlab.panels.runs import car_scene, driven_wheels, runs, speed_lines, vehicle_choice
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import BAR, front_axle_share, surface_row, vehicle_values
+from tractionlab.run.assembly import front_axle_share, surface_row, vehicle_values
 from tractionlab.run.scenario import Scenario, surface_curve
 from tractionlab.textbook.formulas import slope_force
 from tractionlab.textbook.longitudinal import GRAVITY, open_axle_force
+from tractionlab.units import BAR, IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
 PRESSURES = np.linspace(0.0, 100.0, 51)
@@ -163,7 +164,7 @@ def _moves(trace):
         return "hardly moves"
     return (
         f"{'climbs' if way > 0 else 'rolls back'} {abs(way):.1f} m and does"
-        f" {abs(trace.speed[-1]) * KMH:.1f} km/h"
+        f" {abs(trace.speed[-1]) * IN_KMH:.1f} km/h"
     )
 
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractionlab.control.speeds import estimate
-from tractionlab.panels.runs import KMH
 from tractionlab.physics.tyre import PEAK
 from tractionlab.run.assembly import road_of, settings_of, surface_row, vehicle_values
 from tractionlab.run.scenario import surface_curve
 from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.waveform import speed_from_edges
 from tractionlab.textbook.longitudinal import GRAVITY
+from tractionlab.units import IN_KMH
 
 #: Cycles for which something must hold to be a sign: one odd tooth is none. Common practice, no
 #: source; the number is chosen for this course.
@@ -62,7 +62,7 @@ class Knowledge:
         """
         s = self.settings
         return self._first(
-            self.wheel > self.reference * (1.0 + s.limit_share) + s.limit_offset * KMH
+            self.wheel > self.reference * (1.0 + s.limit_share) + s.limit_offset * IN_KMH
         )
 
     def _first(self, where):
@@ -76,9 +76,9 @@ def of_run(trace):
     seen = trace.circuit.measured[:, wheel]
     return Knowledge(
         time=trace.time,
-        car=trace.speed * KMH,
-        reference=trace.reference_speed * KMH,
-        wheel=seen * KMH,
+        car=trace.speed * IN_KMH,
+        reference=trace.reference_speed * IN_KMH,
+        wheel=seen * IN_KMH,
         true_slip=trace.slip[:, wheel],
         rate=_smoothed_rate(seen, settings),
         most=grip_of(trace.scenario.left) * GRAVITY,
@@ -110,7 +110,7 @@ def on_rollers(scenario, rollers_kmh, all_wheels, seconds):
     the tyre on its roller is left out."""
     settings, shares = settings_of(scenario), road_of(scenario)[1]
     fine = np.linspace(0.0, seconds, 4001)
-    speed = np.minimum(1.0, fine / (0.5 * seconds)) * rollers_kmh / KMH
+    speed = np.minimum(1.0, fine / (0.5 * seconds)) * rollers_kmh / IN_KMH
     angle = (
         np.concatenate(([0.0], np.cumsum(0.5 * (speed[1:] + speed[:-1]) * np.diff(fine))))
         / settings.radius
@@ -123,8 +123,8 @@ def on_rollers(scenario, rollers_kmh, all_wheels, seconds):
     return Knowledge(
         time=time,
         car=np.zeros(len(time)),
-        reference=reference * KMH,
-        wheel=seen * KMH,
+        reference=reference * IN_KMH,
+        wheel=seen * IN_KMH,
         true_slip=np.zeros(len(time)),
         rate=rate,
         most=grip_of("dry_asphalt") * GRAVITY,

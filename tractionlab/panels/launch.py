@@ -17,9 +17,9 @@ from tractionlab.panels.runs import (
     unbraked,
     vehicle_choice,
 )
-from tractionlab.run.assembly import BAR
 from tractionlab.run.merit import brakes
 from tractionlab.run.scenario import CONTROLS, Scenario
+from tractionlab.units import BAR
 from tractionlab.view import Chart, Figure, Line, View
 
 _SECONDS = 8.0

@@ -11,6 +11,7 @@ from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.runs import runs
 from tractionlab.run.scenario import Scenario
 from tractionlab.view import Chart, Figure, Line, View
+from tractionlab.wheels import CALLED
 from tractionlab.workshop.faults import check_vehicle
 from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.instruments.meter import FUNCTIONS
@@ -18,7 +19,7 @@ from tractionlab.workshop.instruments.scope import Record, angles_of_run, wheel_
 from tractionlab.workshop.instruments.setup import KEYS, LETTERS, PROBES, Setup
 from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.wiring.drawing import laid_on, wiring
-from tractionlab.workshop.wiring.netlist import WHEELS, plan
+from tractionlab.workshop.wiring.netlist import plan
 
 VEHICLE_WORDS = {
     "rear_petrol": "Rear-drive petrol car",
@@ -32,7 +33,7 @@ _INSTRUMENTS = {
 }
 _HAPPENS = {
     "still": "Nothing",
-    **{f"turn_{w}": f"{words.capitalize()} wheel turned" for w, words in WHEELS.items()},
+    **{f"turn_{w}": f"{words.capitalize()} wheel turned" for w, words in CALLED.items()},
     "pump": "Return pump runs",
     "charge": "Charge pump runs",
     "pulse": "Valves driven",

@@ -10,26 +10,21 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import BAR, front_axle_share, surface_row, vehicle_values
+from tractionlab.run.assembly import front_axle_share, surface_row, vehicle_values
 from tractionlab.run.circuit_assembly import never_braked
 from tractionlab.run.scenario import CONTROLS, Scenario, surface_curve
 from tractionlab.run.simulation import simulate_many
-from tractionlab.run.trace import WHEEL_NAMES
+from tractionlab.units import BAR, IN_KMH
 from tractionlab.view import CarScene, Line
+from tractionlab.wheels import WHEEL_WORDS, WHEELS
 
-KMH = 3.6
 #: Step [s] of runs that follow a slider: twice the usual one, for half the time; figures change by
 #: less than a hundredth.
 PICTURE_STEP = 0.002
 _KEPT = OrderedDict()
 _MOST_KEPT = 60
 _OWN = [[]]
-WORDS = {
-    "FL": "front left wheel",
-    "FR": "front right wheel",
-    "RL": "rear left wheel",
-    "RR": "rear right wheel",
-}
+WORDS = {wheel: f"{words} wheel" for wheel, words in zip(WHEELS, WHEEL_WORDS)}
 
 
 def runs(scenarios):
@@ -121,7 +116,7 @@ def unbraked(scenario):
 
 def driven_wheels(trace):
     """(index, name in words) of the driven wheels, left before right."""
-    return [(i, WORDS[WHEEL_NAMES[i]]) for i in range(4) if trace.driven[i]]
+    return [(i, WORDS[WHEELS[i]]) for i in range(4) if trace.driven[i]]
 
 
 def speed_lines(trace, ghost=None, ghost_name="car without control", wheels=None):
@@ -129,14 +124,14 @@ def speed_lines(trace, ghost=None, ghost_name="car without control", wheels=None
     run, its car as well.
     """
     radius = vehicle_values(trace.scenario)["tyre_radius_m"]
-    lines = [Line(label="car", x=trace.time, y=trace.speed * KMH, style=0)]
+    lines = [Line(label="car", x=trace.time, y=trace.speed * IN_KMH, style=0)]
     shown = wheels or [(n, i, words) for n, (i, words) in enumerate(driven_wheels(trace)[:2], 1)]
     lines += [
-        Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n)
+        Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * IN_KMH, style=n)
         for n, i, words in shown
     ]
     if ghost is not None:
-        lines.append(Line(label=ghost_name, x=ghost.time, y=ghost.speed * KMH, style=3))
+        lines.append(Line(label=ghost_name, x=ghost.time, y=ghost.speed * IN_KMH, style=3))
     return tuple(lines)
 
 

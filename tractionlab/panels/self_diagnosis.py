@@ -12,8 +12,9 @@ from tractionlab.diagnosis.fault_memory import counter_of, debounce
 from tractionlab.diagnosis.lamps import FLASHING, LAMPS, ON
 from tractionlab.panels.base import Choice, Panel, Slider
 from tractionlab.panels.diagnosis_page import LAMP_WORDS, lamp_lanes, memory_tables
-from tractionlab.panels.runs import KMH
+from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
+from tractionlab.wheels import WHEEL_WORDS
 from tractionlab.workshop.codes import code_list
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.world import KINDS, drive
@@ -29,7 +30,6 @@ STORIES = {
     "cleared": "repaired, and memory cleared",
     "at_once": "cleared and read at once",
 }
-_WHEELS = ("front left", "front right", "rear left", "rear right")
 _STEP = 0.02  # s between points of a picture
 _MOST_CODES, _MOST_COUNTERS = 3, 3
 
@@ -121,7 +121,7 @@ def _marks(found):
 
 
 def _speed_chart(found, time, thin):
-    speed = found.seen["wheel_speed"][thin] * KMH
+    speed = found.seen["wheel_speed"][thin] * IN_KMH
     return Chart(
         title="Wheel speeds as the control unit reads them",
         x="time [s]",
@@ -129,7 +129,7 @@ def _speed_chart(found, time, thin):
         over_time=True,
         marks=_marks(found),
         lines=tuple(
-            Line(label=words, x=time, y=speed[:, i], style=i) for i, words in enumerate(_WHEELS)
+            Line(label=words, x=time, y=speed[:, i], style=i) for i, words in enumerate(WHEEL_WORDS)
         ),
     )
 

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractionlab.panels.base import Choice, Panel, Slider
-from tractionlab.panels.runs import KMH
 from tractionlab.run.assembly import settings_of
 from tractionlab.run.scenario import Scenario
-from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
+from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import WheelSensor, tooth_frequency
 from tractionlab.sensors.waveform import (
     level_voltages,
@@ -21,6 +20,7 @@ from tractionlab.sensors.waveform import (
     switch,
     switching_levels,
 )
+from tractionlab.units import IN_KMH, MM
 from tractionlab.view import Chart, Figure, Line, View
 
 RINGS = {
@@ -57,7 +57,7 @@ class Reading:
     @property
     def held(self):
         """What the control unit reads while the speed is steady [km/h]."""
-        return self.read[self.cycle_time > _RISE + 0.3] * KMH
+        return self.read[self.cycle_time > _RISE + 0.3] * IN_KMH
 
 
 def reading_of(values):
@@ -72,7 +72,7 @@ def reading_of(values):
     )
     settings = settings_of(Scenario())
     time = np.arange(0.0, _SECONDS, _STEP)
-    top = values["speed"] / KMH
+    top = values["speed"] / IN_KMH
     speed = top * np.minimum(time / _RISE, 1.0)
     angle = (
         top * np.where(time < _RISE, time**2 / (2.0 * _RISE), time - _RISE / 2.0) / settings.radius
@@ -130,8 +130,10 @@ def sensor_view(values):
         x="time [s]",
         y="speed [km/h]",
         lines=(
-            Line(label="true", x=got.time[::200], y=got.speed[::200] * KMH, style=0),
-            Line(label="as the control unit reads it", x=got.cycle_time, y=got.read * KMH, style=2),
+            Line(label="true", x=got.time[::200], y=got.speed[::200] * IN_KMH, style=0),
+            Line(
+                label="as the control unit reads it", x=got.cycle_time, y=got.read * IN_KMH, style=2
+            ),
         ),
     )
     return View(
@@ -147,7 +149,7 @@ def swing(got):
 
 
 def _figures(values, got):
-    start = start_speed(got.sensor, got.radius) * KMH
+    start = start_speed(got.sensor, got.radius) * IN_KMH
     held = got.held
     return (
         Figure(

@@ -6,26 +6,19 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
-from tractionlab.panels.runs import (
-    KMH,
-    WORDS,
-    car_scene,
-    percent,
-    runs,
-    surface_choice,
-    vehicle_choice,
-)
+from tractionlab.panels.runs import WORDS, car_scene, percent, runs, surface_choice, vehicle_choice
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import BAR, surface_row, vehicle_values
+from tractionlab.run.assembly import surface_row, vehicle_values
 from tractionlab.run.scenario import Scenario, surface_curve
-from tractionlab.run.trace import WHEEL_NAMES
 from tractionlab.textbook.longitudinal import GRAVITY
+from tractionlab.units import BAR, IN_KMH
 from tractionlab.view import Chart, Figure, Line, View
+from tractionlab.wheels import WHEELS
 
 _BRAKE_FROM = 0.2  # s
 _STANDS = 0.2  # m/s
 _AFTER_ROWS = 50  # of 10 ms, shown after the last car stands
-_FAST = 15.0 / KMH  # m/s: below this a locked wheel does no harm
+_FAST = 15.0 / IN_KMH  # m/s: below this a locked wheel does no harm
 
 
 def scenario_of(values, antilock):
@@ -62,7 +55,7 @@ def _seconds(values):
         / car["tyre_radius_m"]
         / car["mass_kg"]
     )
-    return ceil(1.2 + 1.1 * values["speed"] / KMH / min(grip, brakes))
+    return ceil(1.2 + 1.1 * values["speed"] / IN_KMH / min(grip, brakes))
 
 
 class Stop:
@@ -104,16 +97,18 @@ def stop_view(values):
     traces = [trace.until(rows) for trace in traces]
     trace, stop = traces[0], stops[0]
     radius = vehicle_values(trace.scenario)["tyre_radius_m"]
-    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEEL_NAMES), 1)]
+    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEELS), 1)]
     speeds = Chart(
         title="Speeds",
         x="time [s]",
         y="speed [km/h]",
         over_time=True,
         lines=(
-            Line(label="car", x=trace.time, y=trace.speed * KMH, style=0),
+            Line(label="car", x=trace.time, y=trace.speed * IN_KMH, style=0),
             *(
-                Line(label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * KMH, style=n)
+                Line(
+                    label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * IN_KMH, style=n
+                )
                 for n, i, words in wheels
             ),
         ),
@@ -196,7 +191,9 @@ def stands(stop, seconds):
 def locking(stop):
     """Whether a wheel locks, in words, and down to which speed that was looked at."""
     longest = f"a wheel is locked for up to {stop.locked:.2f} s"
-    return f"above {_FAST * KMH:.0f} km/h " + (longest if stop.locked > 0.005 else "no wheel locks")
+    return f"above {_FAST * IN_KMH:.0f} km/h " + (
+        longest if stop.locked > 0.005 else "no wheel locks"
+    )
 
 
 def _turned(stop, antilock):

@@ -5,7 +5,6 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
 from tractionlab.panels.runs import (
-    KMH,
     car_scene,
     driven_wheels,
     moving,
@@ -16,6 +15,7 @@ from tractionlab.panels.runs import (
     vehicle_choice,
 )
 from tractionlab.run.scenario import Scenario
+from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
 PEDALS = (*range(1, 11), *range(12, 21, 2), *range(21, 31), *range(35, 51, 5), *range(60, 101, 10))
@@ -35,7 +35,7 @@ def _scenario(values, pedal):
 def sweep(values):
     """Speed of the car [km/h] at the end for each pedal position of PEDALS."""
     return np.array(
-        [trace.speed[-1] * KMH for trace in runs([_scenario(values, pedal) for pedal in PEDALS])]
+        [trace.speed[-1] * IN_KMH for trace in runs([_scenario(values, pedal) for pedal in PEDALS])]
     )
 
 
@@ -60,7 +60,7 @@ def throttle_view(values):
             ),
         ),
     ]
-    here = trace.speed[-1] * KMH
+    here = trace.speed[-1] * IN_KMH
     name = catalogue.in_use().surfaces()[values["surface"]].name
     text = (
         f"{name}, {values['pedal']:g} % throttle: after {_SECONDS:g} s the car {moving(here)}, "

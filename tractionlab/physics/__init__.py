@@ -10,13 +10,15 @@ The tyre, which all else serves:
 * `driveline`: differentials, inertias, dry friction from the gearbox to the wheels
 * `engine`: drive torque of a combustion engine or an electric motor
 * `brake`: pressure, torque and heat of one wheel's brake
-* `car`: all of them as one set of differential equations. The **quarter car** of the textbooks is
+* `car`, `car_motion`: parameters and state of the whole car, and all of them as one set of
+  differential equations. The **quarter car** of the textbooks is
   `tractionlab.textbook.quarter_car`
 
 The fluid:
 
 * `hydraulics`: orifice, caliper, accumulators, valves, pump, pressure switch
-* `circuit`: what both layouts share: order of states and commands, pedal, valve bodies
+* `circuit`: what both layouts share: order of states, commands and numbers; `circuit_parts`: their
+  chambers, valves, pumps and pedal
 * `circuit_a`, `circuit_b`: flows of layout A and of layout B
 * `brake_circuit`: rates of change and time steps of a whole circuit
 * `circuit_cycle`: one cycle of the control unit with its pulses of current

@@ -4,7 +4,7 @@ from math import exp
 from typing import NamedTuple
 
 #: What the valves of a wheel do: follow the pedal, build up, hold, let go.
-PEDAL, INCREASE, HOLD, REDUCE = 2.0, 1.0, 0.0, -1.0
+FOLLOW_PEDAL, INCREASE, HOLD, REDUCE = 2.0, 1.0, 0.0, -1.0
 
 
 class Brakes(NamedTuple):
@@ -32,12 +32,12 @@ def pressure_rate(pressure, valve, line, brakes):
     ----------
     pressure : float, at the wheel [Pa]
     valve : float
-        PEDAL = follows the line from the pedal; else the share of the time the valves increase (up
-        to 1) or reduce (down to -1).
+        FOLLOW_PEDAL = follows the line from the pedal; else the share of the time the valves
+        increase (up to 1) or reduce (down to -1).
     line : float, pressure from the pedal [Pa]; where it is zero, the supply of traction control
         builds up
     """
-    if valve == PEDAL:
+    if valve == FOLLOW_PEDAL:
         return (line - pressure) / brakes.pedal_time
     if valve >= 0.0 and line > 0.0:
         return valve * max(0.0, line - pressure) / brakes.pedal_time

@@ -18,10 +18,10 @@ from tractionlab.physics.circuit import (
     STATES,
     VALVE,
     VALVES,
-    aim_valves,
 )
 from tractionlab.physics.circuit_a import rates_a
 from tractionlab.physics.circuit_b import rates_b
+from tractionlab.physics.circuit_parts import aim_valves
 from tractionlab.physics.hydraulics import gas_fluid, switch_after
 
 # The classical Runge-Kutta scheme: how far ahead the next slope is taken, and how much each slope

@@ -1,24 +1,13 @@
-"""The whole car as one set of differential equations: state layout and time derivative.
+"""Parameters of the whole car; order of its state, of what acts on it, and of what is found."""
 
-No special case at standstill.
-"""
-
-from math import cos, sin
 from typing import NamedTuple
 
-from tractionlab.physics.brake import Brakes, cooling_rate, pressure_rate
-from tractionlab.physics.chassis import Body, ground_speed, wheel_loads, wheel_place
-from tractionlab.physics.driveline import geared_torque, hold_with_friction, lock_torque
+from tractionlab.physics.brake import Brakes
+from tractionlab.physics.chassis import Body
 from tractionlab.physics.engine import (
     Engine,
-    air_charge,
-    clutch_torque,
-    combustion_torque,
-    full_torque,
-    plate_area,
-    two_plates,
 )
-from tractionlab.physics.tyre import combined_force, relaxation_at
+from tractionlab.slots import slots
 
 
 class Tyres(NamedTuple):
@@ -33,7 +22,7 @@ class Tyres(NamedTuple):
     reference_load: float
 
 
-class Line(NamedTuple):
+class Driveline(NamedTuple):
     """Parameters of the driveline. Capacity in N m, inertia in kg m^2."""
 
     wheel_inertia: float
@@ -48,218 +37,109 @@ class Car(NamedTuple):
 
     body: Body
     tyres: Tyres
-    line: Line
+    driveline: Driveline
     engine: Engine
     brakes: Brakes
 
 
 # State: body, wheels, slip of the tyres (relaxation), filtered accelerations, pressures, discs,
 # drive, work done so far.
-U, V, YAW_RATE, X, Y, YAW = range(6)
-WHEEL, SLIP, SIDE, PRESSURE, DISC = 6, 10, 14, 18, 22
-FORWARD, SIDEWAYS, ENGINE, CHARGE, PLATE, MOTOR = range(26, 32)
-WORK_IN, WORK_TYRES, WORK_BRAKES, WORK_OTHER = range(32, 36)
-STATES = 36
+(
+    U,
+    V,
+    YAW_RATE,
+    X,
+    Y,
+    YAW,
+    WHEEL,
+    SLIP,
+    SIDE,
+    PRESSURE,
+    DISC,
+    FORWARD,
+    SIDEWAYS,
+    ENGINE,
+    CHARGE,
+    PLATE,
+    MOTOR,
+    WORK_IN,
+    WORK_TYRES,
+    WORK_BRAKES,
+    WORK_OTHER,
+    STATES,
+) = slots(
+    u=1,
+    v=1,
+    yaw_rate=1,
+    x=1,
+    y=1,
+    yaw=1,
+    wheel=4,
+    slip=4,
+    side=4,
+    pressure=4,
+    disc=4,
+    forward=1,
+    sideways=1,
+    engine=1,
+    charge=1,
+    plate=1,
+    motor=1,
+    work_in=1,
+    work_tyres=1,
+    work_brakes=1,
+    work_other=1,
+)
 
 # What stays the same during one step: steering, plates, ignition, fuel, motor, and per wheel valve,
-# line pressure, surface, second
-# surface at an edge and its share.
-STEER, PEDAL_PLATE, SECOND_PLATE, IGNITION, CUT, MOTOR_LIMIT, PEDAL_WISH = range(7)
-VALVE, LINE, GROUND, SECOND, SECOND_SHARE = 7, 11, 15, 19, 23
-INPUTS = 27
+# line pressure, surface, second surface at an edge and its share.
+(
+    STEER,
+    PEDAL_PLATE,
+    SECOND_PLATE,
+    IGNITION,
+    FUEL_CUT,
+    MOTOR_LIMIT,
+    PEDAL_WISH,
+    VALVE,
+    LINE,
+    GROUND,
+    SECOND,
+    SECOND_SHARE,
+    INPUTS,
+) = slots(
+    steer=1,
+    pedal_plate=1,
+    second_plate=1,
+    ignition=1,
+    fuel_cut=1,
+    motor_limit=1,
+    pedal_wish=1,
+    valve=4,
+    line=4,
+    ground=4,
+    second=4,
+    second_share=4,
+)
 
 # Scratch of the derivative, also what a trace wants to know.
-LOAD, DRIVE_FORCE, SIDE_FORCE, WHEEL_RATE, FRICTION, CAPACITY, WHEEL_TORQUE = (
-    0,
-    4,
-    8,
-    12,
-    16,
-    20,
-    24,
+(
+    LOAD,
+    DRIVE_FORCE,
+    SIDE_FORCE,
+    WHEEL_RATE,
+    FRICTION,
+    CAPACITY,
+    WHEEL_TORQUE,
+    TORQUE,
+    SCRATCH,
+) = slots(
+    load=4,
+    drive_force=4,
+    side_force=4,
+    wheel_rate=4,
+    friction=4,
+    capacity=4,
+    wheel_torque=4,
+    torque=1,
 )
-TORQUE = 28
-SCRATCH = 29
-
-
-def drive_torque(y, held, engine, rates):
-    """Torque of engine or motor [N m]; fills the rates of intake filling, plate and motor in
-    `rates`.
-    """
-    speed = y[ENGINE]
-    rates[CHARGE] = 0.0
-    rates[PLATE] = 0.0
-    rates[MOTOR] = 0.0
-    if engine.electric == 1.0:
-        full = full_torque(speed, engine)
-        target = full * min(held[PEDAL_WISH], held[MOTOR_LIMIT])
-        rate = (target - y[MOTOR]) / 0.002
-        rates[MOTOR] = min(engine.torque_rate, max(-engine.torque_rate, rate))
-        return min(y[MOTOR], full)
-    gap = (held[SECOND_PLATE] - y[PLATE]) / 0.005
-    rates[PLATE] = min(engine.plate_rate, max(-engine.plate_rate, gap))
-    area = two_plates(plate_area(held[PEDAL_PLATE]), plate_area(y[PLATE]))
-    if engine.second_plate == 0.0:
-        area = plate_area(min(held[PEDAL_PLATE], y[PLATE]))
-    rates[CHARGE] = (air_charge(area, speed, engine) - y[CHARGE]) / engine.intake_time
-    return combustion_torque(y[CHARGE], held[IGNITION], held[CUT], speed, engine)
-
-
-def derivative(y, held, car, soft, shares, surfaces, rates, work):
-    """Fill `rates` (STATES,) with the time derivative of the state `y`; `work` (SCRATCH,) holds
-    loads, forces and torques.
-
-    Parameters
-    ----------
-    y : array (STATES,)
-    held : array (INPUTS,), constant during the step
-    car : Car
-    soft : array (4, 4), shares : array (4,), from `driveline.compliance` and `torque_shares`
-    surfaces : array (n, 8), rows of `tyre.adhesion`
-    """
-    body, tyres, line, engine, brakes = car.body, car.tyres, car.line, car.engine, car.brakes
-    u, v, yaw_rate = y[U], y[V], y[YAW_RATE]
-    loads = work[LOAD : LOAD + 4]
-    wheel_loads(y[FORWARD], y[SIDEWAYS], body, loads)
-
-    steer_cos, steer_sin = cos(held[STEER]), sin(held[STEER])
-    push_x, push_y, turn, tyre_loss = 0.0, 0.0, 0.0, 0.0
-    for i in range(4):
-        x, lever = wheel_place(i, body)
-        gx, gy = ground_speed(i, u, v, yaw_rate, body)
-        if i < 2:
-            gx, gy = steer_cos * gx + steer_sin * gy, steer_cos * gy - steer_sin * gx
-        rim = y[WHEEL + i] * tyres.radius
-        carry = max(abs(rim), abs(gx))
-        surface = surfaces[int(held[GROUND + i])]
-        share = held[SECOND_SHARE + i]
-        length = relaxation_at(
-            y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, surface, tyres.side_ratio
-        )
-        if share > 0.0:
-            second = surfaces[int(held[SECOND + i])]
-            length += share * (
-                relaxation_at(
-                    y[SLIP + i], y[SIDE + i], carry, tyres.relaxation, second, tyres.side_ratio
-                )
-                - length
-            )
-        slip_rate = (rim - gx - carry * y[SLIP + i]) / length
-        side_rate = (-gy - carry * y[SIDE + i]) / length
-        rates[SLIP + i] = slip_rate
-        rates[SIDE + i] = side_rate
-        lead = tyres.damping_time / (1.0 + 0.4 * carry)
-        fx, fy = combined_force(
-            y[SLIP + i] + lead * slip_rate,
-            y[SIDE + i] + lead * side_rate,
-            loads[i],
-            carry,
-            surface,
-            tyres.side_ratio,
-            tyres.sensitivity,
-            tyres.reference_load,
-        )
-        if share > 0.0:
-            second = surfaces[int(held[SECOND + i])]
-            fx_there, fy_there = combined_force(
-                y[SLIP + i] + lead * slip_rate,
-                y[SIDE + i] + lead * side_rate,
-                loads[i],
-                carry,
-                second,
-                tyres.side_ratio,
-                tyres.sensitivity,
-                tyres.reference_load,
-            )
-            fx += share * (fx_there - fx)
-            fy += share * (fy_there - fy)
-        work[DRIVE_FORCE + i] = fx
-        work[SIDE_FORCE + i] = fy
-        tyre_loss += fx * (rim - gx) - fy * gy
-        if i < 2:
-            fx, fy = steer_cos * fx - steer_sin * fy, steer_sin * fx + steer_cos * fy
-        push_x += fx
-        push_y += fy
-        turn += x * fy - lever * fx
-
-    air = body.drag * u * abs(u)
-    hill = body.mass * body.gravity * body.slope_sin
-    rates[U] = (push_x - air - hill * cos(y[YAW])) / body.mass + v * yaw_rate
-    rates[V] = (push_y + hill * sin(y[YAW])) / body.mass - u * yaw_rate
-    rates[YAW_RATE] = turn / body.yaw_inertia
-    rates[X] = u * cos(y[YAW]) - v * sin(y[YAW])
-    rates[Y] = u * sin(y[YAW]) + v * cos(y[YAW])
-    rates[YAW] = yaw_rate
-    rates[FORWARD] = (push_x / body.mass - y[FORWARD]) / body.load_time
-    rates[SIDEWAYS] = (push_y / body.mass - y[SIDEWAYS]) / body.load_time
-
-    torque = drive_torque(y, held, engine, rates)
-    work[TORQUE] = torque
-    case_speed = 0.0
-    for i in range(4):
-        case_speed += shares[i] * y[WHEEL + i]
-    through = torque
-    if engine.electric == 0.0:
-        through = clutch_torque(y[ENGINE], case_speed * line.ratio, engine)
-    geared = geared_torque(through, case_speed, line.ratio, line.efficiency)
-
-    accel = work[WHEEL_RATE : WHEEL_RATE + 4]
-    torques = work[WHEEL_TORQUE : WHEEL_TORQUE + 4]
-    for i in range(4):
-        torques[i] = shares[i] * geared - work[DRIVE_FORCE + i] * tyres.radius
-    locking = 0.0
-    capacity = line.lock_preload + line.lock_share * abs(geared)
-    if capacity > 0.0:
-        for left in range(0, 4, 2):
-            if shares[left] > 0.0:
-                moved = lock_torque(
-                    y[WHEEL + left], y[WHEEL + left + 1], 2.0 * shares[left] * capacity
-                )
-                torques[left] -= moved
-                torques[left + 1] += moved
-                locking += moved * (y[WHEEL + left] - y[WHEEL + left + 1])
-    for i in range(4):
-        accel[i] = 0.0
-        for j in range(4):
-            accel[i] += soft[i, j] * torques[j]
-        per_pressure = brakes.front_torque if i < 2 else brakes.rear_torque
-        work[CAPACITY + i] = (
-            brakes.pads[i] * per_pressure * max(0.0, y[PRESSURE + i])
-            + tyres.rolling * loads[i] * tyres.radius
-        )
-    hold_with_friction(
-        accel,
-        work[FRICTION : FRICTION + 4],
-        work[CAPACITY : CAPACITY + 4],
-        y[WHEEL : WHEEL + 4],
-        soft,
-    )
-
-    braking, rolling = 0.0, 0.0
-    for i in range(4):
-        rates[WHEEL + i] = accel[i]
-        rates[PRESSURE + i] = pressure_rate(
-            y[PRESSURE + i], held[VALVE + i], held[LINE + i], brakes
-        )
-        whole = work[FRICTION + i] * y[WHEEL + i]
-        roll_share = tyres.rolling * loads[i] * tyres.radius / (work[CAPACITY + i] + 1e-9)
-        heat = whole * (1.0 - roll_share)
-        braking += heat
-        rolling += whole * roll_share
-        rates[DISC + i] = max(0.0, heat) / brakes.disc_heat - cooling_rate(y[DISC + i], u, brakes)
-
-    clutch_loss = 0.0
-    if engine.electric == 1.0:
-        gear_rate = 0.0
-        for i in range(4):
-            gear_rate += shares[i] * accel[i]
-        rates[ENGINE] = line.ratio * gear_rate
-        rates[WORK_IN] = torque * case_speed * line.ratio
-    else:
-        rates[ENGINE] = (torque - through) / engine.inertia
-        rates[WORK_IN] = torque * y[ENGINE]
-        clutch_loss = through * (y[ENGINE] - case_speed * line.ratio)
-    gear_loss = through * line.ratio * case_speed - geared * case_speed
-    rates[WORK_TYRES] = tyre_loss
-    rates[WORK_BRAKES] = braking
-    rates[WORK_OTHER] = rolling + air * u + clutch_loss + gear_loss + locking

@@ -12,7 +12,8 @@ from tractionlab.physics.circuit import (
     CHARGE_FLOW,
     CHARGE_SPEED,
     CHARGED,
-    CUT,
+    COMMAND_PEDAL,
+    CUT_OFF,
     DRAIN,
     EXPONENT,
     FEED,
@@ -23,7 +24,6 @@ from tractionlab.physics.circuit import (
     LINE,
     LINE_AXLE,
     OUTLET,
-    PEDAL,
     PRECHARGE,
     PUMPED,
     RELIEVED,
@@ -35,6 +35,8 @@ from tractionlab.physics.circuit import (
     WHEEL,
     WIDE_LAMINAR,
     WIDE_ROOT,
+)
+from tractionlab.physics.circuit_parts import (
     fill_pressure,
     fill_pressures,
     move_parts,
@@ -58,7 +60,7 @@ def rates_a(state, command, parts, rates, pressures, flows):
         state[ACCUMULATOR], numbers[GAS], numbers[PRECHARGE], numbers[EXPONENT], numbers[GAS_FIRST]
     )
     move_parts(state, command, numbers, rates)
-    move_pedal(state, command[PEDAL], numbers, rates, pressures, flows)
+    move_pedal(state, command[COMMAND_PEDAL], numbers, rates, pressures, flows)
     driven, line, stored = CHAMBER + 1, LINE + 1, pressures[ACCUMULATOR]
 
     first = 2 * int(numbers[LINE_AXLE])
@@ -67,8 +69,8 @@ def rates_a(state, command, parts, rates, pressures, flows):
         pressure, above = pressures[WHEEL + i], pressures[line] if k == 1 else pressures[CHAMBER]
         flows[INLET + i] = above - pressure
         flows[OUTLET + i] = max(0.0, pressure - pressures[GALLERY + k])
-    flows[CUT], flows[FEED] = 0.0, 0.0
-    flows[CUT + 1] = pressures[driven] - pressures[line]
+    flows[CUT_OFF], flows[FEED] = 0.0, 0.0
+    flows[CUT_OFF + 1] = pressures[driven] - pressures[line]
     flows[FEED + 1] = max(0.0, stored - pressures[line])
     flows[DRAIN] = pressures[GALLERY + 1]
     pass_valves(state, valves, numbers, flows)
@@ -78,8 +80,8 @@ def rates_a(state, command, parts, rates, pressures, flows):
         rates[line if k == 1 else CHAMBER] -= flows[INLET + i]
         rates[WHEEL + i] += flows[INLET + i] - flows[OUTLET + i]
         rates[GALLERY + k] += flows[OUTLET + i]
-    rates[driven] -= flows[CUT + 1]
-    rates[line] += flows[CUT + 1] + flows[FEED + 1]
+    rates[driven] -= flows[CUT_OFF + 1]
+    rates[line] += flows[CUT_OFF + 1] + flows[FEED + 1]
     rates[GALLERY + 1] -= flows[DRAIN]
 
     for k in range(2):

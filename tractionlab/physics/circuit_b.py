@@ -4,7 +4,8 @@ return pump, low-pressure accumulator.
 
 from tractionlab.physics.circuit import (
     CHAMBER,
-    CUT,
+    COMMAND_PEDAL,
+    CUT_OFF,
     DRAIN,
     DRAW,
     DRAW_GAIN,
@@ -14,7 +15,6 @@ from tractionlab.physics.circuit import (
     INLET,
     LINE,
     OUTLET,
-    PEDAL,
     PUMPED,
     RELIEVED,
     RETURN_FLOW,
@@ -25,6 +25,8 @@ from tractionlab.physics.circuit import (
     WHEEL,
     WIDE_LAMINAR,
     WIDE_ROOT,
+)
+from tractionlab.physics.circuit_parts import (
     fill_pressure,
     fill_pressures,
     move_parts,
@@ -47,14 +49,14 @@ def rates_b(state, command, parts, rates, pressures, flows):
     for n in (LINE, LINE + 1, SUCTION, SUCTION + 1):
         fill_pressure(n, state, numbers, pressures)
     move_parts(state, command, numbers, rates)
-    move_pedal(state, command[PEDAL], numbers, rates, pressures, flows)
+    move_pedal(state, command[COMMAND_PEDAL], numbers, rates, pressures, flows)
     for i in range(4):
         k = circuit_of_wheel(i)
         pressure = pressures[WHEEL + i]
         flows[INLET + i] = pressures[LINE + k] - pressure
         flows[OUTLET + i] = max(0.0, pressure - pressures[GALLERY + k])
     for k in range(2):
-        flows[CUT + k] = pressures[CHAMBER + k] - pressures[LINE + k]
+        flows[CUT_OFF + k] = pressures[CHAMBER + k] - pressures[LINE + k]
         flows[FEED + k] = max(0.0, pressures[CHAMBER + k] - pressures[SUCTION + k])
     flows[DRAIN] = 0.0
     pass_valves(state, valves, numbers, flows)
@@ -77,7 +79,7 @@ def rates_b(state, command, parts, rates, pressures, flows):
         share = suction_share(pressures[SUCTION + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
         pumped = numbers[RETURN_FLOW + k] * state[RETURN_SPEED] * share
         flows[RELIEVED + k], flows[DRAWN + k], flows[PUMPED + k] = relieved, drawn, pumped
-        rates[CHAMBER + k] += relieved - flows[CUT + k] - flows[FEED + k]
-        rates[LINE + k] += flows[CUT + k] - relieved + pumped
+        rates[CHAMBER + k] += relieved - flows[CUT_OFF + k] - flows[FEED + k]
+        rates[LINE + k] += flows[CUT_OFF + k] - relieved + pumped
         rates[GALLERY + k] -= drawn
         rates[SUCTION + k] += flows[FEED + k] + drawn - pumped

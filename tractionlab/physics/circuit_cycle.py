@@ -18,8 +18,8 @@ from tractionlab.physics.circuit import (
     WHEEL,
     WIRE,
     Circuit,
-    aim_valves,
 )
+from tractionlab.physics.circuit_parts import aim_valves
 
 #: A circuit is still when no volume changes faster than this [m^3/s] and no plunger or pump faster
 #: than this [1/s].

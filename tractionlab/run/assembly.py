@@ -8,7 +8,7 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.control.settings import Settings
 from tractionlab.physics.brake import Brakes
-from tractionlab.physics.car import Car, Line, Tyres
+from tractionlab.physics.car import Car, Driveline, Tyres
 from tractionlab.physics.chassis import Body
 from tractionlab.physics.driveline import compliance, torque_shares
 from tractionlab.physics.engine import Engine
@@ -16,12 +16,10 @@ from tractionlab.physics.tyre import BURCKHARDT, MAGIC_FORMULA, burckhardt_peak
 from tractionlab.run.circuit_assembly import hydraulics_of
 from tractionlab.run.driver import Driver
 from tractionlab.run.scenario import surface_curve, vehicle_values
+from tractionlab.units import BAR, KMH, RPM
 
 GRAVITY = 9.81
 AIR_DENSITY = 1.2
-BAR = 1e5
-KMH = 1.0 / 3.6
-RPM = 2.0 * pi / 60.0
 OUTDOORS_DEGC = 20.0
 
 
@@ -93,7 +91,7 @@ def car_of(scenario):
             sensitivity=v["load_sensitivity"],
             reference_load=v["reference_load_N"],
         ),
-        line=Line(
+        driveline=Driveline(
             wheel_inertia=v["wheel_inertia_kg_m2"],
             ratio=v["gear_ratio"],
             efficiency=v["driveline_efficiency"],
@@ -240,7 +238,7 @@ def driver_of(scenario):
 
 
 def road_of(scenario):
-    """(compliance, torque shares, surface rows, patches) of a scenario: the arrays the loop needs."""
+    """(compliance, torque shares, surface rows, patches) of a scenario: arrays for the loop."""
     soft, shares = _driveline(*_driveline_key(scenario))
     names = [patch.surface for patch in scenario.patches] + [
         scenario.left,

@@ -10,10 +10,11 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.ranges import CALIPER_RANGES
 from tractionlab.control.fed_line import can_brake
-from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B, NO_CIRCUIT, Hydraulics
+from tractionlab.control.hydraulics import CODED_A, CODED_B, NO_CIRCUIT, Hydraulics
 from tractionlab.errors import UserError
-from tractionlab.hydraulics.faults import RESERVOIR, WHEELS, reservoir_share, with_fault
-from tractionlab.hydraulics.values import BAR, CM3, circuit_of, hydraulics
+from tractionlab.hydraulics.circuit_values import circuit_of
+from tractionlab.hydraulics.faults import RESERVOIR, reservoir_share, with_fault
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
 from tractionlab.physics.circuit_cycle import Plant
@@ -21,6 +22,8 @@ from tractionlab.run.scenario import vehicle_values
 from tractionlab.run.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.sensors.parts import signals, wheel_sensor, with_sensor_fault
 from tractionlab.sensors.ring import gives_signal
+from tractionlab.units import BAR, CM3, RPM
+from tractionlab.wheels import WHEELS
 
 #: Step of the circuit [s], whatever the step of the car.
 STEP = 0.001
@@ -77,7 +80,7 @@ def steps_of(scenario):
     v, full = signals(), _table(vehicle_values(scenario)["layout"])["reservoir_cm3"] * CM3
     return Steps(
         throttle=0.01 * v["throttle_percent"],
-        engine_speed=v["engine_speed_rpm"] * 2.0 * pi / 60.0,
+        engine_speed=v["engine_speed_rpm"] * RPM,
         engine_torque=v["engine_torque_Nm"],
         charge=0.01 * v["charge_percent"],
         yaw_rate=radians(v["yaw_rate_deg_per_s"]),
@@ -146,14 +149,14 @@ def _coded(layout, circuit, per_deceleration):
     inlet, feed, cut = (
         valves[h.INLET, h.FLOW],
         valves[h.FEED + 1, h.FLOW],
-        valves[h.CUT + 1, [h.FLOW, h.NON_RETURN]].sum(),
+        valves[h.CUT_OFF + 1, [h.FLOW, h.NON_RETURN]].sum(),
     )
     open_share = 1.0 - table["seat_overlap"]
     a = layout == "A"
     shared = (inlet**-2 + 4.0 * cut**-2) ** -0.5
     alone = [a and numbers[h.LINE_AXLE] != axle for axle in (0.0, 1.0)]
     return Hydraulics(
-        layout=LAYOUT_A if a else LAYOUT_B,
+        layout=CODED_A if a else CODED_B,
         braked_axle=numbers[h.LINE_AXLE],
         front_gap=numbers[front + h.GAP],
         front_slope=numbers[front + h.SLOPE],

@@ -4,10 +4,11 @@ cycle, and the run as a picture.
 
 import numpy as np
 
-from tractionlab.control.settings import WHEELS
+from tractionlab.control.settings import SENSE_WHEELS
+from tractionlab.hydraulics.film import Film
 from tractionlab.hydraulics.picture import circuit_scene
 from tractionlab.physics import circuit as h
-from tractionlab.run import loop
+from tractionlab.run import record_layout as r
 from tractionlab.run.circuit_assembly import circuit_parts
 
 
@@ -30,28 +31,25 @@ class CircuitRecord:
         film.setflags(write=False)
         self.layout, self.parts = circuit_parts(trace.scenario)
         self.time = trace.time
-        self.pressures = film[:, loop.F_PRESSURE : loop.F_FLUID]
-        self.fluid = film[:, loop.F_FLUID : loop.F_FLOW]
-        self.flows = film[:, loop.F_FLOW : loop.F_TRAVEL]
-        self.travel = film[:, loop.F_TRAVEL : loop.F_COMMAND]
-        self.command = np.pad(
-            film[:, loop.F_COMMAND : loop.F_PULSE], ((0, 0), (0, h.COMMANDS - h.AIM))
-        )
-        self.pulse = film[:, loop.F_PULSE : loop.F_SEEN]
-        self.seen = film[:, loop.F_SEEN :]
-        self.measured = self.seen[:, WHEELS : WHEELS + 4]
+        self.pressures = film[:, r.F_PRESSURE : r.F_FLUID]
+        self.fluid = film[:, r.F_FLUID : r.F_FLOW]
+        self.flows = film[:, r.F_FLOW : r.F_TRAVEL]
+        self.travel = film[:, r.F_TRAVEL : r.F_COMMAND]
+        self.command = np.pad(film[:, r.F_COMMAND : r.F_PULSE], ((0, 0), (0, h.COMMANDS - h.AIM)))
+        self.pulse = film[:, r.F_PULSE : r.F_SEEN]
+        self.seen = film[:, r.F_SEEN :]
+        self.measured = self.seen[:, SENSE_WHEELS : SENSE_WHEELS + 4]
 
     def scene(self, every=1):
         """The run as a CircuitScene, a frame for every so many rows."""
         t = slice(None, None, every)
-        return circuit_scene(
-            self.layout,
-            self.time[t],
-            self.pressures[t],
-            self.fluid[t],
-            self.flows[t],
-            self.travel[t],
-            self.command[t],
-            self.parts,
+        film = Film(
+            time=self.time[t],
+            pressures=self.pressures[t],
+            fluid=self.fluid[t],
+            flows=self.flows[t],
+            travel=self.travel[t],
+            command=self.command[t],
             pulse=self.pulse[t],
         )
+        return circuit_scene(self.layout, film, self.parts)

@@ -21,6 +21,7 @@ MODULES = (
     "physics.brake",
     "physics.hydraulics",
     "physics.circuit",
+    "physics.circuit_parts",
     "physics.circuit_a",
     "physics.circuit_b",
     "physics.brake_circuit",
@@ -28,6 +29,7 @@ MODULES = (
     "sensors.ring",
     "physics.chassis",
     "physics.car",
+    "physics.car_motion",
     "control.hydraulics",
     "control.settings",
     "sensors.counting",
@@ -42,6 +44,9 @@ MODULES = (
     "control.unit",
     "run.driver",
     "run.sensing",
+    "run.record_layout",
+    "run.run",
+    "run.noting",
     "run.loop",
 )
 #: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.

@@ -1,4 +1,4 @@
-"""Scenario -> Run: parameters in SI, the state at the beginning, and room for what will be noted."""
+"""Scenario -> Run: parameters in SI, the state at the beginning, room for what will be noted."""
 
 import numpy as np
 
@@ -7,8 +7,10 @@ from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
 from tractionlab.physics.car import Car
 from tractionlab.run import assembly, circuit_assembly, kernels
-from tractionlab.run.loop import COLUMNS, FILM_COLUMNS, RING, Road, Run, Work
+from tractionlab.run.record_layout import COLUMNS, FILM_COLUMNS
 from tractionlab.run.records import record, records
+from tractionlab.run.run import RING, Road, Run, Work
+from tractionlab.units import KMH
 
 _PRESSED_S = 0.8  # how long the foot has been on the pedal when a run begins with it down
 
@@ -20,7 +22,7 @@ def run_of(scenario):
         assembly.driver_of(scenario),
         assembly.car_of(scenario),
     )
-    speed = scenario.initial_speed_kmh * assembly.KMH
+    speed = scenario.initial_speed_kmh * KMH
     cycles = int(round(scenario.duration_s / settings.cycle))
     pipes, y = circuit_assembly.plant_of(scenario, settings.cycle), _state(scenario, speed, car)
     if scenario.brake_from_s == 0.0:
@@ -59,7 +61,7 @@ def _state(scenario, speed, car):
     y = np.zeros(c.STATES)
     y[c.U] = speed
     y[c.WHEEL : c.WHEEL + 4] = speed / car.tyres.radius
-    y[c.ENGINE] = max(car.engine.idle_speed, car.line.ratio * speed / car.tyres.radius)
+    y[c.ENGINE] = max(car.engine.idle_speed, car.driveline.ratio * speed / car.tyres.radius)
     y[c.PLATE] = 1.0
     y[c.FORWARD] = car.body.gravity * car.body.slope_sin
     y[c.DISC : c.DISC + 4] = scenario.disc_degC
@@ -69,6 +71,6 @@ def _state(scenario, speed, car):
 def _press(pipes, foot, period):
     """Let the foot stand on the pedal [Pa] until nothing moves any more."""
     kernel = kernels.compiled("physics.circuit_cycle")
-    pipes.first[h.PEDAL] = pipes.then[h.PEDAL] = foot
+    pipes.first[h.COMMAND_PEDAL] = pipes.then[h.COMMAND_PEDAL] = foot
     for _ in range(round(_PRESSED_S / period)):
         kernel.run_cycle(period, pipes)

@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass
 
 import numpy as np
 
-KMH = 3.6
+from tractionlab.units import IN_KMH
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +47,7 @@ def distance_to(trace, speed_kmh):
 
 
 def _when(trace, speed_kmh):
-    speed = trace.speed * KMH
+    speed = trace.speed * IN_KMH
     reached = np.flatnonzero(speed >= speed_kmh)
     if not len(reached):
         return float("nan"), float("nan")
@@ -71,7 +71,7 @@ def merit(trace) -> Merit:
     driven = np.array(trace.driven)
     under_power = trace.time >= trace.scenario.pedal_from_s
     radius = _radius(trace)
-    turning = trace.wheel_speed[:, driven] * radius * KMH > 1.0
+    turning = trace.wheel_speed[:, driven] * radius * IN_KMH > 1.0
     slip = np.where(turning, np.abs(trace.slip[:, driven]), 0.0).max(axis=1)[under_power]
     return Merit(
         grip_share=(
@@ -79,7 +79,7 @@ def merit(trace) -> Merit:
             if brakes(trace)
             else _share(_push(trace), trace.grip_limit[under_power][:, driven].sum())
         ),
-        final_speed_kmh=float(trace.speed[-1] * KMH),
+        final_speed_kmh=float(trace.speed[-1] * IN_KMH),
         distance_m=float(trace.x[-1] - trace.x[0]),
         time_to_10_kmh_s=time_to(trace, 10.0),
         time_to_20_kmh_s=time_to(trace, 20.0),

@@ -6,7 +6,7 @@ from math import floor
 from typing import NamedTuple
 
 from tractionlab.control import settings as s
-from tractionlab.control.hydraulics import LAYOUT_A, LAYOUT_B
+from tractionlab.control.hydraulics import CODED_A, CODED_B
 from tractionlab.sensors.counting import read_wheel
 from tractionlab.sensors.ring import TURN, edges_between
 
@@ -43,24 +43,24 @@ def read_signals(sensors, chamber, accumulator, fluid, layout, yaw_sensor, steps
     """Replace true values in `sensors` by what the control unit sees; pressures in Pa, fluid in the
     reservoir in m^3. Only layout B has a pressure sensor behind the pedal, only layout A a pressure
     switch at the accumulator, and not every car sensors of yaw rate and steering angle."""
-    sensors[s.PEDAL] = in_steps(sensors[s.PEDAL], steps.throttle)
-    sensors[s.ENGINE_SPEED] = in_steps(sensors[s.ENGINE_SPEED], steps.engine_speed)
-    sensors[s.ENGINE_TORQUE] = in_steps(sensors[s.ENGINE_TORQUE], steps.engine_torque)
-    sensors[s.CHARGE] = in_steps(sensors[s.CHARGE], steps.charge)
-    sensors[s.YAW_RATE] = (
-        in_steps(sensors[s.YAW_RATE], steps.yaw_rate) if yaw_sensor == 1.0 else 0.0
+    sensors[s.SENSE_PEDAL] = in_steps(sensors[s.SENSE_PEDAL], steps.throttle)
+    sensors[s.SENSE_ENGINE_SPEED] = in_steps(sensors[s.SENSE_ENGINE_SPEED], steps.engine_speed)
+    sensors[s.SENSE_ENGINE_TORQUE] = in_steps(sensors[s.SENSE_ENGINE_TORQUE], steps.engine_torque)
+    sensors[s.SENSE_CHARGE] = in_steps(sensors[s.SENSE_CHARGE], steps.charge)
+    sensors[s.SENSE_YAW_RATE] = (
+        in_steps(sensors[s.SENSE_YAW_RATE], steps.yaw_rate) if yaw_sensor == 1.0 else 0.0
     )
-    sensors[s.STEERING] = (
-        in_steps(sensors[s.STEERING], steps.steering) if yaw_sensor == 1.0 else 0.0
+    sensors[s.SENSE_STEERING] = (
+        in_steps(sensors[s.SENSE_STEERING], steps.steering) if yaw_sensor == 1.0 else 0.0
     )
-    sensors[s.ACCELERATION] = in_steps(sensors[s.ACCELERATION], steps.acceleration)
-    sensors[s.PEDAL_PRESSURE] = (
-        max(0.0, in_steps(chamber, steps.pedal_pressure)) if layout == LAYOUT_B else 0.0
+    sensors[s.SENSE_ACCELERATION] = in_steps(sensors[s.SENSE_ACCELERATION], steps.acceleration)
+    sensors[s.SENSE_PEDAL_PRESSURE] = (
+        max(0.0, in_steps(chamber, steps.pedal_pressure)) if layout == CODED_B else 0.0
     )
-    sensors[s.LOW_PRESSURE] = (
-        1.0 if layout == LAYOUT_A and accumulator < steps.low_pressure else 0.0
+    sensors[s.SENSE_LOW_PRESSURE] = (
+        1.0 if layout == CODED_A and accumulator < steps.low_pressure else 0.0
     )
-    sensors[s.LOW_LEVEL] = 1.0 if fluid < steps.low_level else 0.0
+    sensors[s.SENSE_LOW_LEVEL] = 1.0 if fluid < steps.low_level else 0.0
 
 
 def tooth_near(low, high, ring):
@@ -96,9 +96,9 @@ def count_flanks(i, t, dt, turned, speed, rings, counters):
 
 def read_speeds(t, pitch, counters):
     """Speeds of the four wheels as the control unit reads them at time t, into row READ; the
-    counters start anew.
+    counters start again.
 
-    `pitch` is the way from tooth to tooth [m].
+    `pitch` is the distance from tooth to tooth [m].
     """
     for i in range(4):
         speed, last = read_wheel(

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from tractionlab.run import loop
+from tractionlab.run.record_layout import RECORD
 from tractionlab.run.scenario import Scenario
+from tractionlab.wheels import WHEELS
 
 if TYPE_CHECKING:
     from tractionlab.run.circuit_record import CircuitRecord
@@ -21,13 +22,11 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
-WHEEL_NAMES = ("FL", "FR", "RL", "RR")
-
 
 def _channels() -> Iterator[tuple[str, tuple[int, int, str]]]:
     """name -> (first column of the record, number of columns, unit)."""
     at = 0
-    for name, (width, unit) in loop.RECORD.items():
+    for name, (width, unit) in RECORD.items():
         yield name, (at, width, unit)
         at += width
 
@@ -99,7 +98,7 @@ class Trace:
             header += (
                 [f"{name} [{unit}]"]
                 if count == 1
-                else [f"{name}_{wheel} [{unit}]" for wheel in WHEEL_NAMES]
+                else [f"{name}_{wheel} [{unit}]" for wheel in WHEELS]
             )
         columns = [
             column

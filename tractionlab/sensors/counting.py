@@ -9,8 +9,8 @@ STANDING = 0.25
 def read_wheel(teeth, tooth_time, now, speed, last, pitch):
     """Speed of a wheel after one more cycle.
 
-    Speed is the way of the teeth counted since the last one, over the time between the two. A wheel
-    that shows no tooth is at most as fast as one tooth in the time since.
+    Speed is the distance of the teeth counted since the last one, over the time between the two. A
+    wheel that shows no tooth is at most as fast as one tooth in the time since.
 
     Parameters
     ----------
@@ -18,7 +18,7 @@ def read_wheel(teeth, tooth_time, now, speed, last, pitch):
     tooth_time, now : float, time of the last of them, and the end of the cycle [s]
     speed, last : float, speed [m/s] and time of the last tooth [s] before this cycle; a negative
         time = the wheel stood
-    pitch : float, way from tooth to tooth [m]
+    pitch : float, distance from tooth to tooth [m]
 
     Returns
     -------

@@ -12,6 +12,7 @@ from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_entry, read_toml
 from tractionlab.errors import UserError
 from tractionlab.sensors.ring import WheelSensor
+from tractionlab.units import MM
 
 RANGES = {
     "active": (0, 1),
@@ -43,7 +44,6 @@ SIGNAL_RANGES = {
     "low_pressure_bar": (10, 180),
     "low_level_percent": (1, 99),
 }
-MM = 1e-3
 
 
 @lru_cache(maxsize=8)

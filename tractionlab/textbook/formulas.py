@@ -7,6 +7,7 @@ mechanics textbook has it."""
 from math import atan, sin
 
 from tractionlab.textbook.longitudinal import GRAVITY
+from tractionlab.units import IN_KMH
 
 
 def engine_torque_for_force(force, radius, ratio, efficiency, brake_torque=0.0):
@@ -116,7 +117,7 @@ def applications_to_limit(start, limit, rise, cooling=0.0):
     return number
 
 
-def slip_threshold(car_speed, factor=1.05, margin=3 / 3.6):
+def slip_threshold(car_speed, factor=1.05, margin=3 / IN_KMH):
     """Wheel speed [m/s] at which control steps in; factor and margin [m/s] are a choice of this
     course.
     """

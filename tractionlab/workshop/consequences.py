@@ -12,8 +12,9 @@ from tractionlab.diagnosis.status_byte import CLEARED
 from tractionlab.hydraulics.faults import with_fault
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
-from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.parts import wheel_sensor
 from tractionlab.sensors.waveform import start_speed
+from tractionlab.units import BAR, CM3, IN_KMH, MM
 from tractionlab.workshop.drive.bay import customer_drives, ignition_on
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.running_car import boiling_point
@@ -21,7 +22,6 @@ from tractionlab.workshop.hydraulic_bay import PEDAL_RATIO, PISTON_MM
 from tractionlab.workshop.part_values import changed, part_values
 
 _AIR_CM3, _PEDAL_BAR = 1.0, 50.0
-_KMH = 3.6
 
 
 def accumulator_energy_J():
@@ -29,8 +29,8 @@ def accumulator_energy_J():
     its precharge: p V ln(p / p0).
     """
     a = hydraulics()["layout_a"]
-    precharge, full = (1e5 * (a[name] + 1.0) for name in ("precharge_bar", "cut_out_bar"))
-    return precharge * 1e-6 * a["gas_cm3"] * log(full / precharge)
+    precharge, full = (BAR * (a[name] + 1.0) for name in ("precharge_bar", "cut_out_bar"))
+    return precharge * CM3 * a["gas_cm3"] * log(full / precharge)
 
 
 def jet_speed(bar):
@@ -85,7 +85,7 @@ def signal_from(gap_mm):
     """Car speed [km/h] from which a passive sensor of the rear-drive course car gives a signal, for
     a gap [mm].
     """
-    return _KMH * start_speed(
+    return IN_KMH * start_speed(
         wheel_sensor("passive", gap=gap_mm * MM),
         catalogue.shipped().vehicles()["rear_petrol"]["tyre_radius_m"],
     )

@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-WHEELS = ("fl", "fr", "rl", "rr")
 DRIVEN = MappingProxyType(
     {"rear_petrol": ("rl", "rr"), "front_petrol": ("fl", "fr"), "front_electric": ("fl", "fr")}
 )

@@ -7,9 +7,9 @@ from math import pi
 
 import numpy as np
 
-from tractionlab.hydraulics.values import CM3
 from tractionlab.physics import circuit as h
-from tractionlab.run.trace import WHEEL_NAMES
+from tractionlab.units import CM3
+from tractionlab.wheels import WHEELS
 from tractionlab.workshop.fault_entry import DRIVEN
 from tractionlab.workshop.hydraulic_car import bench_of, layout_of
 from tractionlab.workshop.wiring.electric_state import electrics_of
@@ -234,4 +234,4 @@ def _quick(vehicle, values, electrics, bar):
     bench.mode("normal")
     bench.pedal(bar)
     bench.run(0.4)
-    return {wheel.lower(): float(bench.wheel(wheel)[-1]) for wheel in WHEEL_NAMES}
+    return {wheel.lower(): float(bench.wheel(wheel)[-1]) for wheel in WHEELS}

@@ -6,20 +6,16 @@ from dataclasses import dataclass
 
 from tractionlab.bench.bench import Bench
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.hydraulics.faults import valve_rows, with_fault
+from tractionlab.hydraulics import places
+from tractionlab.hydraulics.faults import with_fault
 from tractionlab.physics import circuit as h
-from tractionlab.run.trace import WHEEL_NAMES
+from tractionlab.wheels import WHEELS
 
-SWITCHED = ("cut_off_valve", "feed_valve", "drain_valve")
+_KINDS = ("isolating", "priming", "inlet", "outlet")
+#: The valves of a layout, kind by kind.
 VALVES = {
-    "A": (*SWITCHED, *(f"wheel_valve_{w}" for w in WHEEL_NAMES)),
-    "B": (
-        "isolating_valve_1",
-        "isolating_valve_2",
-        "priming_valve_1",
-        "priming_valve_2",
-        *(f"{kind}_{w}" for kind in ("inlet", "outlet") for w in WHEEL_NAMES),
-    ),
+    "A": tuple(places.VALVES["A"]),
+    "B": tuple(sorted(places.VALVES["B"], key=lambda valve: _KINDS.index(valve.split("_")[0]))),
 }
 
 
@@ -57,7 +53,7 @@ def bench_of(vehicle, values, electrics, *, full=True, temperature=20.0, one_way
 
     def fit(circuit):
         circuit = _with_changes(circuit, key, values, electrics)
-        for wheel, name in enumerate(WHEEL_NAMES):
+        for wheel, name in enumerate(WHEELS):
             share = values[f"hose_{name.lower()}.return_share"]
             if one_way_hoses and share < 1.0:
                 row = circuit.valves[h.INLET + wheel]
@@ -74,9 +70,9 @@ def _with_changes(circuit, key, values, electrics):
         if f"{body}.stuck" in values:
             circuit = _with_body(circuit, part, values, body)
     for part, most in electrics.current:
-        for row in valve_rows(circuit, part):
+        for row in places.VALVES[key][part]:
             circuit.valves[row, h.MOST_CURRENT] = most
-    for wheel in WHEEL_NAMES:
+    for wheel in WHEELS:
         if air := values[f"pads_{wheel.lower()}.air_cm3"]:
             circuit = with_fault(circuit, f"wheel_{wheel}", "air", air)
     if key == "A":

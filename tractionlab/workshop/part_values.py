@@ -11,7 +11,8 @@ from tractionlab.catalogue.checked import is_number, number_in, wrong_number
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
-from tractionlab.workshop.wiring.netlist import VEHICLES, WHEELS, plan
+from tractionlab.wheels import CALLED
+from tractionlab.workshop.wiring.netlist import VEHICLES, plan
 
 _WORDS = ("name", "task", "where")
 _ENTRY = {"value", "unit", "low", "high", "source"}
@@ -164,7 +165,7 @@ def _parts(path, table_key, table, sources, vehicle):
     if vehicle not in vehicles:
         return
     values = _values(path, table_key, table, sources)
-    for wheel, said in WHEELS.items() if "{" in key else ((None, ""),):
+    for wheel, said in CALLED.items() if "{" in key else ((None, ""),):
         name, task, where = (text.replace("{wheel}", said) for text in words)
         yield Part(
             key if wheel is None else key.replace("{w}", wheel).replace("{W}", wheel.upper()),

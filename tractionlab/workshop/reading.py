@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from tractionlab.wheels import CALLED
+
 OPEN = 1e6  #: ohm; from here on a meter shows no reading
 #: Share and smallest amount by which two readings of an instrument may differ and still agree, by
 #: unit. Course values, near to workshop instruments.
@@ -28,9 +30,6 @@ TOLERANCE = {
 }
 #: What stands for an answer of the customer that speaks for nothing.
 NOTHING_SAID = MappingProxyType({"work": "none known", "weather": "nothing special"})
-CALLED = MappingProxyType(
-    {"fl": "front left", "fr": "front right", "rl": "rear left", "rr": "rear right"}
-)
 
 
 def valve_words(valve):

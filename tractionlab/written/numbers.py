@@ -3,18 +3,20 @@
 import re
 from dataclasses import dataclass
 
+from tractionlab.units import BAR, CM3, KMH, MM
+
 #: unit -> (quantity, size in SI). Temperature differences only, so one degree is one kelvin.
 UNITS = {
     "N": ("force", 1.0),
     "kN": ("force", 1e3),
     "N m": ("torque", 1.0),
     "kN m": ("torque", 1e3),
-    "bar": ("pressure", 1e5),
+    "bar": ("pressure", BAR),
     "MPa": ("pressure", 1e6),
     "kPa": ("pressure", 1e3),
     "Pa": ("pressure", 1.0),
     "m/s": ("speed", 1.0),
-    "km/h": ("speed", 1 / 3.6),
+    "km/h": ("speed", KMH),
     "m/s²": ("acceleration", 1.0),
     "s": ("time", 1.0),
     "ms": ("time", 1e-3),
@@ -24,7 +26,7 @@ UNITS = {
     "Hz": ("frequency", 1.0),
     "rpm": ("turning speed", 1.0),
     "m": ("length", 1.0),
-    "mm": ("length", 1e-3),
+    "mm": ("length", MM),
     "%": ("share", 0.01),
     "1": ("share", 1.0),
     "A": ("current", 1.0),
@@ -38,8 +40,8 @@ UNITS = {
     "W": ("power", 1.0),
     "kW": ("power", 1e3),
     "kJ": ("energy", 1e3),
-    "cm³": ("volume", 1e-6),
-    "ml": ("volume", 1e-6),
+    "cm³": ("volume", CM3),
+    "ml": ("volume", CM3),
     "steps": ("number of steps", 1.0),
     "times": ("number of times", 1.0),
 }

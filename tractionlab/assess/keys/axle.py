@@ -5,13 +5,14 @@ Units as in the items: bar, N, N m, rpm, km/h; efficiency in percent.
 
 from math import pi
 
-from tractionlab.assess.keys.grip import KMH, on_slope
+from tractionlab.assess.keys.grip import on_slope
 from tractionlab.textbook.formulas import brake_torque_for_force, engine_torque_for_force
 from tractionlab.textbook.longitudinal import (
     brake_torque_for_full_grip,
     open_axle_force,
     other_wheel_speed,
 )
+from tractionlab.units import KMH
 
 
 def split_force(low, high, load, pressure, per_bar, radius):

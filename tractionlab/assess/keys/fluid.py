@@ -10,8 +10,7 @@ from tractionlab.hydraulics.paths import can_reach, positions_in
 from tractionlab.physics.hydraulics import ATMOSPHERE, gas_fluid
 from tractionlab.textbook.formulas import brake_fluid, duty_for_current, largest_current, pulse_step
 from tractionlab.textbook.hydraulics import compressed, disc_brake_torque_per_pressure
-
-BAR = 1e5
+from tractionlab.units import BAR
 
 
 def gas_volume(gas, precharge, pressure):

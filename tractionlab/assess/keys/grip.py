@@ -17,8 +17,7 @@ from tractionlab.textbook.longitudinal import (
     friction_from_distance,
     grip_share,
 )
-
-KMH = 1 / 3.6
+from tractionlab.units import KMH
 
 
 def layout_of(drive, share, height, base):

@@ -6,8 +6,9 @@ Values come in the units of the items: km/h, mm, Hz, V, A, ms, bar.
 import numpy as np
 
 from tractionlab.assess.keys.sensing import frequency_at, rpm
-from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.parts import wheel_sensor
 from tractionlab.sensors.waveform import sensor_voltage
+from tractionlab.units import IN_KMH, MM
 from tractionlab.view import Chart, Line
 
 _POINTS = 3000
@@ -31,7 +32,7 @@ def _signal(kind, speed, radius, teeth, span, noise=0.0, **changes):
     """(time [ms], voltage [V]) of a wheel at a steady speed [km/h] over `span` seconds."""
     time = np.linspace(0.0, span, _POINTS)
     sensor = wheel_sensor(kind, teeth=float(teeth), **changes)
-    return 1000 * time, sensor_voltage(time, speed / 3.6 / radius * time + 0.01, sensor, noise)
+    return 1000 * time, sensor_voltage(time, speed / IN_KMH / radius * time + 0.01, sensor, noise)
 
 
 def passive(speed, radius, teeth, gap):

@@ -5,12 +5,11 @@ Units as in the items: km/h, Hz, rpm, ms, mm, V.
 
 from math import pi
 
-from tractionlab.sensors.parts import MM, wheel_sensor, wheel_sensors
+from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import TURN, passive_amplitude, tooth_frequency
 from tractionlab.sensors.waveform import level_of, start_speed
 from tractionlab.textbook.formulas import bend_speeds
-
-KMH = 1 / 3.6
+from tractionlab.units import IN_KMH, KMH, MM
 
 
 def rpm(speed, radius):
@@ -119,7 +118,7 @@ def tooth_time(speed, teeth, radius):
 
 def tooth_time_ms(speed, teeth, radius):
     """Trap: km/h put in for m/s."""
-    return tooth_time(speed, teeth, radius) / 3.6
+    return tooth_time(speed, teeth, radius) / IN_KMH
 
 
 def pitch(radius, teeth):

@@ -8,6 +8,7 @@ from math import log2, pi
 
 from tractionlab.assess.keys.fluid import air_volume
 from tractionlab.textbook.hydraulics import BOILING_DEGC
+from tractionlab.units import IN_KMH
 
 
 def expected(order, a, b, c, minutes_a, minutes_b, minutes_c):
@@ -121,7 +122,7 @@ def turn_frequency(teeth, turns, seconds):
 
 def hand_speed(turns, seconds, radius):
     """Speed [km/h] of a wheel turned by hand."""
-    return turns / seconds * 2 * pi * radius * 3.6
+    return turns / seconds * 2 * pi * radius * IN_KMH
 
 
 def hand_speed_ms(turns, seconds, radius):

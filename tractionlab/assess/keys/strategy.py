@@ -5,8 +5,7 @@ Units as in the items: km/h, degC, N m, kW, s.
 
 from tractionlab.catalogue.entries import shipped
 from tractionlab.textbook.formulas import brake_power, disc_warming, slip_threshold
-
-KMH = 1 / 3.6
+from tractionlab.units import KMH
 
 
 def part_of(total, share):

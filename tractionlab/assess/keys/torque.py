@@ -7,6 +7,7 @@ from tractionlab.textbook.formulas import (
     torque_with_cylinders_cut,
 )
 from tractionlab.textbook.longitudinal import wheel_flare
+from tractionlab.units import IN_KMH
 
 
 def cut(indicated, friction, cylinders, number):
@@ -79,7 +80,7 @@ def flare_in_radians(torque, grip, load, radius, inertia):
 
 def overshoot(gain, delay):
     """Speed gained [km/h] in a delay [ms]."""
-    return gain * delay / 1000 * 3.6
+    return gain * delay / 1000 * IN_KMH
 
 
 def overshoot_ms(gain, delay):

@@ -5,6 +5,7 @@ follows. Units as in the items.
 from tractionlab.assess.keys.sensing import frequency_at, rpm
 from tractionlab.sensors.parts import wheel_sensors
 from tractionlab.sensors.ring import TURN
+from tractionlab.units import IN_KMH
 
 
 def active_low(resistor, leak):
@@ -29,7 +30,7 @@ def tooth_gap_time(speed, radius, teeth):
 
 def speed_of_turn(turn, radius):
     """Speed [km/h] from the time of one turn [ms]."""
-    return TURN * radius / (turn / 1000) * 3.6
+    return TURN * radius / (turn / 1000) * IN_KMH
 
 
 def speed_of_turn_ms(turn, radius):
@@ -110,7 +111,7 @@ def coil_full_current(supply, coil):
 
 def way_between(speed, every):
     """Distance [m] between two bumps."""
-    return speed / 3.6 * every / 1000
+    return speed / IN_KMH * every / 1000
 
 
 def way_kmh(speed, every):

@@ -4,9 +4,11 @@ from tractionlab.assess.keys.service import diameter
 from tractionlab.catalogue.entries import shipped
 from tractionlab.hydraulics.layout import layout
 from tractionlab.physics.tyre import burckhardt_peak
-from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.parts import wheel_sensor
 from tractionlab.sensors.waveform import start_speed
 from tractionlab.textbook.longitudinal import GRAVITY
+from tractionlab.units import IN_KMH, MM
+from tractionlab.wheels import CALLED
 from tractionlab.workshop.faults import faults
 
 
@@ -47,14 +49,14 @@ def half(number):
 
 def wheel(key):
     """A wheel in words."""
-    return {"FL": "front left", "FR": "front right", "RL": "rear left", "RR": "rear right"}[key]
+    return CALLED[key.lower()]
 
 
 def start_of(gap):
     """Speed [km/h] from which the passive course sensor gives a signal at a gap [mm], on a wheel of
     0.305 m.
     """
-    return f"{3.6 * start_speed(wheel_sensor('passive', gap=gap * MM), 0.305):.1f}"
+    return f"{IN_KMH * start_speed(wheel_sensor('passive', gap=gap * MM), 0.305):.1f}"
 
 
 def listed(paths):

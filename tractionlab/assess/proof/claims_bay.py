@@ -5,6 +5,7 @@
 from functools import lru_cache
 
 from tractionlab.diagnosis.status_byte import NOT_TESTED_SINCE_CLEAR
+from tractionlab.wheels import WHEEL_KEYS, WHEEL_WORDS
 from tractionlab.workshop.case.suspects import car_with
 from tractionlab.workshop.drive import bay
 from tractionlab.workshop.drive.diagnosis import diagnose
@@ -14,14 +15,7 @@ from tractionlab.workshop.tests.base import run, telling
 
 _CAR, _ACTIVE = "rear_petrol", "front_petrol"
 _OPEN, _CRACKED, _MISSING = 1e9, "tone-ring-cracked", "tone-ring-missing-tooth"
-_KEYS = {
-    "front left": "fl",
-    "front right": "fr",
-    "rear left": "rl",
-    "rear right": "rr",
-    "front": "fl",
-    "rear": "rl",
-}
+_KEYS = {**dict(zip(WHEEL_WORDS, WHEEL_KEYS)), "front": "fl", "rear": "rl"}
 
 
 @lru_cache(maxsize=64)

@@ -9,12 +9,12 @@ from types import MappingProxyType
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.units import IN_KMH
+from tractionlab.wheels import WHEEL_KEYS, WHEELS
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.inputs import unit_inputs
 from tractionlab.workshop.drive.world import ON, RUNNING, drive, in_the_bay, still
-from tractionlab.workshop.fault_entry import WHEELS
 
-KMH = 3.6
 STEADY_KMH = 60.0
 _REST_SAMPLES, _STEADY_SAMPLES = 6000, 600
 _LAST, _SETTLED = (
@@ -66,7 +66,7 @@ class DriveRecord:
 @lru_cache(maxsize=2048)
 def turned(vehicle, values, wheel):
     """Turned of one wheel ("fl" ...)."""
-    world = in_the_bay(vehicle, WHEELS.index(wheel), seconds=5.0)
+    world = in_the_bay(vehicle, WHEEL_KEYS.index(wheel), seconds=5.0)
     inputs = unit_inputs(vehicle, values, world)
     teeth, speed = inputs["teeth"], inputs["wheel_speed"]
     counted = (teeth[-1] - teeth[-101]).astype(float)
@@ -74,7 +74,7 @@ def turned(vehicle, values, wheel):
     if counted[channel] == 0.0:
         return Turned(0.0, "none", 0.0)
     return Turned(
-        float(counted[channel]), WHEELS[channel].upper(), float(KMH * speed[-100:, channel].mean())
+        float(counted[channel]), WHEELS[channel], float(IN_KMH * speed[-100:, channel].mean())
     )
 
 
@@ -111,12 +111,12 @@ def at_rest(vehicle, values):
 def steady(vehicle, values):
     """Mean speeds [km/h] of the four wheels as read at a true 60 km/h, straight on."""
     car = catalogue.shipped().vehicles()[vehicle]
-    speed = np.full(_STEADY_SAMPLES, STEADY_KMH / KMH)
+    speed = np.full(_STEADY_SAMPLES, STEADY_KMH / IN_KMH)
     world = still(vehicle, _STEADY_SAMPLES, RUNNING).with_(
         speed=speed, wheel_speed=np.repeat((speed / car["tyre_radius_m"])[:, None], 4, axis=1)
     )
     read = unit_inputs(vehicle, values, world)["wheel_speed"]
-    return tuple(float(v) for v in KMH * np.median(read[200:], axis=0))
+    return tuple(float(v) for v in IN_KMH * np.median(read[200:], axis=0))
 
 
 @lru_cache(maxsize=8)

@@ -9,14 +9,14 @@ import numpy as np
 
 from tractionlab.catalogue.entries import shipped_only
 from tractionlab.control import settings as s
-from tractionlab.control.brake_action import PEDAL
 from tractionlab.control.torque import choose_paths
 from tractionlab.control.unit import cycle
 from tractionlab.diagnosis.reduced import ALL_WORKS
-from tractionlab.hydraulics.parts import BAR
+from tractionlab.physics.brake import FOLLOW_PEDAL
 from tractionlab.run.assembly import car_of, road_of, settings_of
 from tractionlab.run.scenario import Patch, Scenario
 from tractionlab.run.simulation import simulate
+from tractionlab.units import BAR
 
 STEERING_RATIO = 16.0  #: steering wheel over road wheel; invented
 CYCLE = 0.01  #: s between samples
@@ -122,7 +122,9 @@ def computed(
     unit = _Unit(scenario, left, hindered, excess, reads)
     trace = simulate(scenario, unit)
     valves, cutting, antilock = np.array(unit.valves), np.array(unit.cutting), trace.antilock > 0.0
-    mode = np.where(valves == PEDAL, 2.0, np.sign(np.where(np.abs(valves) < 0.02, 0.0, valves)))
+    mode = np.where(
+        valves == FOLLOW_PEDAL, 2.0, np.sign(np.where(np.abs(valves) < 0.02, 0.0, valves))
+    )
     return Run(
         speed=np.maximum(trace.speed, 0.0),
         wheel_speed=np.abs(trace.wheel_speed),
@@ -167,14 +169,14 @@ class _Unit:
         )
         seen, wanted = sensors.tolist(), outputs.tolist()
         for channel, (wheel, share, least) in enumerate(self.reads):
-            true = float(sensors[s.WHEELS + wheel])
-            seen[s.WHEELS + channel] = share * true if true >= least else 0.0
+            true = float(sensors[s.SENSE_WHEELS + wheel])
+            seen[s.SENSE_WHEELS + channel] = share * true if true >= least else 0.0
         cycle(seen, self.memory, wanted, self.shares, self.engine, self.brakes, settings)
         self.cutting.append(self.memory[s.M_ACTIVE] == 1.0)
-        self.valves.append(wanted[s.VALVES : s.VALVES + 4])
+        self.valves.append(wanted[s.ASK_VALVES : s.ASK_VALVES + 4])
         if self.excess and self.cutting[-1]:
             choose_paths(
-                wanted[s.REQUEST] + self.excess,
+                wanted[s.ASK_TORQUE] + self.excess,
                 self.memory[s.M_GRIP_TORQUE] + self.excess,
                 seen,
                 self.engine,
@@ -182,13 +184,13 @@ class _Unit:
                 settings,
             )
         outputs[:] = wanted
-        if sensors[s.BRAKE_SWITCH] == 0.0:
+        if sensors[s.SENSE_BRAKE_SWITCH] == 0.0:
             for wheel, late, lets_out in self.hindered:
-                valve = wanted[s.VALVES + wheel]
-                if valve == PEDAL:
+                valve = wanted[s.ASK_VALVES + wheel]
+                if valve == FOLLOW_PEDAL:
                     self.built[wheel] = 0.0
                 elif valve > 0.0 and self.built[wheel] < late:
                     self.built[wheel] += valve * self.settings.cycle
-                    outputs[s.VALVES + wheel] = 0.0
+                    outputs[s.ASK_VALVES + wheel] = 0.0
                 elif valve < 0.0 and not lets_out:
-                    outputs[s.VALVES + wheel] = 0.0
+                    outputs[s.ASK_VALVES + wheel] = 0.0

@@ -7,6 +7,8 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.diagnosis.coded import lateral
 from tractionlab.diagnosis.monitors import Diagnosis, self_diagnosis
+from tractionlab.units import IN_KMH
+from tractionlab.wheels import WHEELS
 from tractionlab.workshop.drive.computed_runs import CYCLE, computed
 from tractionlab.workshop.drive.felt import control_felt
 from tractionlab.workshop.drive.inputs import unit_inputs
@@ -79,10 +81,10 @@ def live_values(diagnosis, sample):
     found = {
         "supply [V]": float(seen["supply"][sample]),
         "valve supply [V]": float(seen["valve_supply"][sample]),
-        "road speed [km/h]": 3.6 * float(seen["road_speed"][sample]),
+        "road speed [km/h]": IN_KMH * float(seen["road_speed"][sample]),
     }
-    for i, wheel in enumerate(("FL", "FR", "RL", "RR")):
-        found[f"wheel speed {wheel} [km/h]"] = 3.6 * float(seen["wheel_speed"][sample, i])
+    for i, wheel in enumerate(WHEELS):
+        found[f"wheel speed {wheel} [km/h]"] = IN_KMH * float(seen["wheel_speed"][sample, i])
     found["brake pedal"] = "pressed" if seen["stop_contact"][sample] > 6.0 else "free"
     found["traction button"] = "pressed" if seen["button"][sample] < 3.0 else "free"
     found["fluid level"] = "low" if seen["level"][sample] < 3.0 else "in order"

@@ -3,12 +3,13 @@ self-diagnosis has taken part of the control away.
 """
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.wheels import WHEEL_KEYS
 from tractionlab.workshop.drive.computed_runs import SOUND_PADS, STARTS, computed
 from tractionlab.workshop.drive.inputs_wheels import NEW_RADIUS_M, least_speeds, tyre_radius
 from tractionlab.workshop.drive.world import insert
 from tractionlab.workshop.hydraulic_bay import in_control
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.wiring.pins import WHEEL_KEYS, wiring
+from tractionlab.workshop.wiring.pins import wiring
 
 _MIN_RATE = 200.0  # N m/s that a run can be computed with; the lowest that a vehicle may have
 _NEVER_S = 100.0  # s of building up: longer than any run; chosen for this course

@@ -10,6 +10,7 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.diagnosis.coded import SECOND_FULL_DEG
 from tractionlab.diagnosis.fault_memory import CYCLE
 from tractionlab.diagnosis.start_up import RELAY_S, start_up, sweep_degrees
+from tractionlab.wheels import WHEELS
 from tractionlab.workshop.drive.inputs_supply import pressure_supply, pump_motor
 from tractionlab.workshop.drive.inputs_wheels import read_wheels
 from tractionlab.workshop.drive.leads import leads_of
@@ -138,7 +139,7 @@ class _Reader:
             for name in share
         }
         reduce_ = {name: self.wiring.wheel_A[name] / sound.wheel_A[name] for name in sound.wheel_A}
-        columns = [("FL", "FR", "RL", "RR").index(name[-2:]) for name in reduce_]
+        columns = [WHEELS.index(name[-2:]) for name in reduce_]
         return {
             "coils": {name: (rest[name], share[name]) for name in share},
             "reduce_share": reduce_,

@@ -7,10 +7,11 @@ from math import inf
 import numpy as np
 
 from tractionlab.diagnosis.fault_memory import CYCLE
-from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.parts import wheel_sensor
 from tractionlab.sensors.ring import TURN
+from tractionlab.units import MM
+from tractionlab.wheels import WHEEL_KEYS
 from tractionlab.workshop.drive.edges import Pickup, edge_times, speed_of
-from tractionlab.workshop.wiring.pins import WHEEL_KEYS
 
 RIM_M = 0.2032  #: radius of a 16-inch rim
 NEW_TREAD_MM = 8.0

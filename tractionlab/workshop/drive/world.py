@@ -9,6 +9,7 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
+from tractionlab.units import KMH
 from tractionlab.workshop.drive.computed_runs import (
     CYCLE,
     STARTS,
@@ -20,7 +21,6 @@ from tractionlab.workshop.drive.computed_runs import (
 from tractionlab.workshop.drive.road_trip import Knots, smooth, wheel_speeds
 
 OFF, ON, START, RUNNING = 0, 1, 2, 3  #: places of the key
-KMH = 1.0 / 3.6
 _CALM = 40  # samples in which the slip at the end of a run dies away
 _CATCH_UP = 300  # samples in which the car is back at the speed of the drive; invented
 KINDS = {

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tractionlab.errors import UserError
-from tractionlab.sensors.parts import MM, wheel_sensor
+from tractionlab.sensors.parts import wheel_sensor
 from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.waveform import sensor_voltage, switching_levels, tooth_phase
+from tractionlab.units import MM
+from tractionlab.wheels import WHEEL_KEYS
 from tractionlab.workshop.instruments.meter import INPUT_OHM, refusal
 from tractionlab.workshop.wiring.elements import emf_ohm
 from tractionlab.workshop.wiring.nodal import Resistor
 
-WHEEL_KEYS = ("fl", "fr", "rl", "rr")
 #: What is done while the oscilloscope records, by key.
 SCENES = {
     "turn": "a wheel is turned by hand",

@@ -3,14 +3,14 @@
 from dataclasses import asdict, dataclass
 
 from tractionlab.errors import UserError
+from tractionlab.wheels import CALLED
 from tractionlab.workshop.instruments.meter import FUNCTIONS
-from tractionlab.workshop.wiring.netlist import WHEELS
 
 PROBES = {"R": "red probe", "B": "black probe", "2": "second channel", "C": "current clamp"}
 LETTERS = {**dict.fromkeys(FUNCTIONS, ("R", "B")), "clamp": ("C",), "scope": ("R", "B", "2")}
 HAPPENS = {
     "still": "nothing",
-    **{f"turn_{w}": f"the {words} wheel is turned once a second" for w, words in WHEELS.items()},
+    **{f"turn_{w}": f"the {words} wheel is turned once a second" for w, words in CALLED.items()},
     "pump": "the return pump runs",
     "charge": "the charge pump runs",
     "pulse": "the valves are driven",

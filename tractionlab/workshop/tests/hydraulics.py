@@ -3,6 +3,7 @@ shut in and pedal held.
 """
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.wheels import CALLED
 from tractionlab.workshop.fault_entry import DRIVEN
 from tractionlab.workshop.hydraulic_bay import (
     BUILD,
@@ -13,7 +14,7 @@ from tractionlab.workshop.hydraulic_bay import (
     under_pedal,
 )
 from tractionlab.workshop.hydraulic_car import layout_of
-from tractionlab.workshop.reading import CALLED, Reading
+from tractionlab.workshop.reading import Reading
 
 _LOCKS = 80.0  # N m that two hands cannot turn; invented
 

@@ -5,12 +5,14 @@ points, sensors exchanged.
 import numpy as np
 
 from tractionlab.diagnosis.coded import pressure_bar
+from tractionlab.units import IN_KMH
+from tractionlab.wheels import CALLED, WHEEL_KEYS
 from tractionlab.workshop.drive.bay import at_rest, turned
-from tractionlab.workshop.fault_entry import DRIVEN, WHEELS
+from tractionlab.workshop.fault_entry import DRIVEN
 from tractionlab.workshop.hydraulic_bay import left_after_pedal
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import changed
-from tractionlab.workshop.reading import CALLED, Reading
+from tractionlab.workshop.reading import Reading
 
 _OLD_S = 0.3
 _SEAT = ".gap_mm"  # belongs to the wheel carrier, not to the sensor
@@ -31,8 +33,8 @@ def t05(vehicle, values, history):
             )
         )
 
-    for i, wheel in enumerate(WHEELS):
-        speed = float(3.6 * seen.mean["wheel_speed"][i])
+    for i, wheel in enumerate(WHEEL_KEYS):
+        speed = float(IN_KMH * seen.mean["wheel_speed"][i])
         found.append(
             Reading(
                 key=f"speed_{wheel}",
@@ -110,7 +112,7 @@ def _messages(vehicle, seen):
 def t06(vehicle, values, history):
     """Each wheel turned by hand at one turn a second."""
     found = []
-    for wheel in WHEELS:
+    for wheel in WHEEL_KEYS:
         seen, name = turned(vehicle, values, wheel), CALLED[wheel]
         found += [
             Reading(

@@ -1,8 +1,8 @@
 """Tests with the ohmmeter: at plugs and parts, leads bent and plugs wetted, the network."""
 
-from tractionlab.workshop.fault_entry import WHEELS
+from tractionlab.wheels import CALLED, WHEEL_KEYS
 from tractionlab.workshop.hydraulic_car import VALVES, layout_of
-from tractionlab.workshop.reading import CALLED, Reading, valve_words
+from tractionlab.workshop.reading import Reading, valve_words
 from tractionlab.workshop.wiring.electric_state import ohms, solved
 from tractionlab.workshop.wiring.netlist import plan
 from tractionlab.workshop.wiring.points import BODY, UNIT_GROUND
@@ -14,7 +14,7 @@ def t08(vehicle, values, history):
     if key == "A":
         wanted += [
             (f"loop_{w}", f"Loop of the {CALLED[w]} sensor", f"unit.sensor_{w}", f"unit.return_{w}")
-            for w in WHEELS
+            for w in WHEEL_KEYS
         ]
     wanted += [
         (
@@ -38,7 +38,7 @@ def t08(vehicle, values, history):
             f"Leads of the {CALLED[w]} sensor to body",
             (f"unit.{first}_{w}", f"unit.sensor_{w}"),
         )
-        for w in WHEELS
+        for w in WHEEL_KEYS
         for first in ("return" if key == "A" else "supply",)
     ]
     leads += [
@@ -53,7 +53,7 @@ def t08(vehicle, values, history):
     pins = [f"unit.{pin}" for pin in plan(vehicle).plugs["unit"].pins]
     switches = (pins[pins.index("unit.tc_switch")], pins[pins.index("unit.tc_switch") + 1])
     measured = dict(
-        zip(pairs, ohms(vehicle, values, pairs, {"unit", *(f"sensor_{w}" for w in WHEELS)}))
+        zip(pairs, ohms(vehicle, values, pairs, {"unit", *(f"sensor_{w}" for w in WHEEL_KEYS)}))
     )
     found += [
         Reading(
@@ -83,12 +83,12 @@ def t09(vehicle, values, history):
     key, found = layout_of(vehicle), []
     place = "at the part, plug pulled"
     for w, ohm in zip(
-        WHEELS,
+        WHEEL_KEYS,
         ohms(
             vehicle,
             values,
-            [(f"sensor_{w}.1.device", f"sensor_{w}.2.device") for w in WHEELS],
-            {f"sensor_{w}" for w in WHEELS},
+            [(f"sensor_{w}.1.device", f"sensor_{w}.2.device") for w in WHEEL_KEYS],
+            {f"sensor_{w}" for w in WHEEL_KEYS},
         ),
     ):
         words = (
@@ -158,16 +158,16 @@ def t24(vehicle, values, history):
     first, second = ("sensor", "return") if key == "A" else ("supply", "sensor")
     ends = [
         (f"unit.{pin}_{w}", f"sensor_{w}.{number}")
-        for w in WHEELS
+        for w in WHEEL_KEYS
         for number, pin in ((1, first), (2, second))
     ]
-    unplugged = {"unit", *(f"sensor_{w}" for w in WHEELS)}
+    unplugged = {"unit", *(f"sensor_{w}" for w in WHEEL_KEYS)}
     still, bent = (
         ohms(vehicle, values, ends, unplugged),
         ohms(vehicle, values, ends, unplugged, flexed=True),
     )
     change = [abs(b - a) for a, b in zip(still, bent)]
-    for w, one, other in zip(WHEELS, change[::2], change[1::2]):
+    for w, one, other in zip(WHEEL_KEYS, change[::2], change[1::2]):
         found.append(
             Reading(
                 key=f"flex_{w}",
@@ -178,7 +178,7 @@ def t24(vehicle, values, history):
             )
         )
     rest = solved(vehicle, values, "rest", wet=True)
-    for w in WHEELS:
+    for w in WHEEL_KEYS:
         found.append(
             Reading(
                 key=f"wet_{w}",

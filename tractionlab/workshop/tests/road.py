@@ -7,12 +7,13 @@ import numpy as np
 from tractionlab.catalogue.entries import shipped_only
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
+from tractionlab.wheels import CALLED, WHEEL_KEYS
 from tractionlab.workshop.drive.bay import at_rest, life, steady
-from tractionlab.workshop.fault_entry import DRIVEN, WHEELS
+from tractionlab.workshop.fault_entry import DRIVEN
 from tractionlab.workshop.hydraulic_bay import quick_pressure
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.reading import CALLED, Reading
+from tractionlab.workshop.reading import Reading
 
 _SLIP_SHARE, _SLIP_KMH = 1.05, 3.0  # the control's limit: 1.05 v + 3 km/h
 _TOP_KMH = 130.0
@@ -28,7 +29,7 @@ _ROUGH, _LAUNCH = 2, 3  # numbers of the customer's drives on a rough road and f
 def t07(vehicle, values, history):
     """Live data on the road."""
     speeds, found = steady(vehicle, values), []
-    for wheel, speed in zip(WHEELS, speeds):
+    for wheel, speed in zip(WHEEL_KEYS, speeds):
         found.append(
             Reading(
                 key=f"speed_{wheel}",
@@ -38,8 +39,8 @@ def t07(vehicle, values, history):
                 place="live data",
             )
         )
-    driven = [speeds[WHEELS.index(wheel)] for wheel in DRIVEN[vehicle]]
-    free = [speed for wheel, speed in zip(WHEELS, speeds) if wheel not in DRIVEN[vehicle]]
+    driven = [speeds[WHEEL_KEYS.index(wheel)] for wheel in DRIVEN[vehicle]]
+    free = [speed for wheel, speed in zip(WHEEL_KEYS, speeds) if wheel not in DRIVEN[vehicle]]
     ratio = max(driven) / max(1e-3, sum(free) / 2)
     acts = _SLIP_KMH / (ratio - _SLIP_SHARE) if ratio > _SLIP_SHARE else _TOP_KMH
     found.append(
@@ -117,7 +118,7 @@ def _brakes(vehicle, values):
             / quick_pressure(vehicle, sound, wheel, _STOP_BAR),
             3,
         )
-        for wheel in WHEELS
+        for wheel in WHEEL_KEYS
     )
 
 

@@ -5,15 +5,16 @@ heat, brake rollers.
 from math import exp
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.wheels import CALLED, WHEEL_KEYS
 from tractionlab.workshop.drive.running_car import (
     boiling_point,
     diameter_mm,
     is_coil_sensor_in_active_circuit,
 )
-from tractionlab.workshop.fault_entry import DRIVEN, WHEELS
+from tractionlab.workshop.fault_entry import DRIVEN
 from tractionlab.workshop.hydraulic_bay import quick_pressure
 from tractionlab.workshop.hydraulic_car import layout_of
-from tractionlab.workshop.reading import CALLED, NOTHING_SAID, OPEN, Reading
+from tractionlab.workshop.reading import NOTHING_SAID, OPEN, Reading
 
 _DRIVE_S, _DRIVE_SPEED = (
     600.0,
@@ -97,7 +98,7 @@ def t02(vehicle, values, history):
             )
         )
     if layout_of(vehicle) == "B":
-        wrong = [CALLED[w] for w in WHEELS if is_coil_sensor_in_active_circuit(values, w)]
+        wrong = [CALLED[w] for w in WHEEL_KEYS if is_coil_sensor_in_active_circuit(values, w)]
         found += [
             Reading(
                 key="fitted_sensor",
@@ -131,14 +132,14 @@ def t02(vehicle, values, history):
 
 
 def _slid_back(values):
-    back = [CALLED[w] for w in WHEELS if values[f"plug_sensor_{w}.1_ohm"] >= OPEN]
+    back = [CALLED[w] for w in WHEEL_KEYS if values[f"plug_sensor_{w}.1_ohm"] >= OPEN]
     return f"one slid back, {', '.join(back)}" if back else "all latched"
 
 
 def t18(vehicle, values, history):
     """Tyres with tape and gauge."""
     found = []
-    for wheel in WHEELS:
+    for wheel in WHEEL_KEYS:
         size = (
             f"{values[f'tyre_{wheel}.width_mm']:.0f}/{100 * values[f'tyre_{wheel}.aspect']:.0f} R16"
         )
@@ -163,7 +164,7 @@ def t18(vehicle, values, history):
 def t19(vehicle, values, history):
     """Gap, ring and bearing of each wheel."""
     found = []
-    for wheel in WHEELS:
+    for wheel in WHEEL_KEYS:
         name, ring = CALLED[wheel], f"ring_{wheel}"
         signs = [
             words
@@ -226,7 +227,7 @@ def t22(vehicle, values, history):
     """Heat and drag after ten minutes of road."""
     car = catalogue.shipped().vehicles()[vehicle]
     found, rise = [], {}
-    for wheel in WHEELS:
+    for wheel in WHEEL_KEYS:
         heat = (
             max(0.0, values[f"hub_{wheel}.drag_Nm"] - _FREE_DRAG)
             * _DRIVE_SPEED

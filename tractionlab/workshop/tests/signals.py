@@ -7,11 +7,11 @@ from functools import lru_cache
 import numpy as np
 
 from tractionlab.sensors.waveform import rising_edges, switch
+from tractionlab.wheels import CALLED, WHEEL_KEYS
 from tractionlab.workshop.drive.bay import turned
-from tractionlab.workshop.fault_entry import WHEELS
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.instruments.scope import turned_by_hand, wheel_waves
-from tractionlab.workshop.reading import CALLED, Reading
+from tractionlab.workshop.reading import Reading
 from tractionlab.workshop.wiring.electric_state import is_electric, network, solved
 from tractionlab.workshop.wiring.moment import Moment
 from tractionlab.workshop.wiring.points import UNIT_GROUND
@@ -26,7 +26,7 @@ def t12(vehicle, values, history):
     """Wheel signals, one wheel after the other turned by hand at one turn a second."""
     found, place = [], "oscilloscope at the break-out box"
     rows = _waves(vehicle, _of_wheels(values))
-    for wheel, row in zip(WHEELS, rows):
+    for wheel, row in zip(WHEEL_KEYS, rows):
         name = CALLED[wheel]
         if layout_of(vehicle) == "A":
             found += [
@@ -201,7 +201,7 @@ def _pulses(vehicle, values):
             unit="pulses",
             place="live data, chalk mark",
         )
-        for wheel in WHEELS
+        for wheel in WHEEL_KEYS
     ]
 
 
@@ -224,7 +224,7 @@ def _waves(vehicle, values):
     net, passive = network(vehicle, values), layout_of(vehicle) == "A"
     time = np.linspace(0.0, _TURNS, _POINTS)
     moment = Moment(commands={"relay_valves": 1.0})
-    for wheel in WHEELS:
+    for wheel in WHEEL_KEYS:
         pair = (f"unit.sensor_{wheel}", f"unit.return_{wheel}" if passive else "unit.ground")
         volt = wheel_waves(net, moment, [pair], time, turned_by_hand(wheel, 1.0, time))[0]
         rows.append(

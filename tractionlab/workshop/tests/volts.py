@@ -1,9 +1,9 @@
 """Tests under voltage: volts at pins, drops under load, pumps under the current clamp."""
 
-from tractionlab.workshop.fault_entry import WHEELS
+from tractionlab.wheels import CALLED, WHEEL_KEYS
 from tractionlab.workshop.hydraulic_bay import charging
 from tractionlab.workshop.hydraulic_car import layout_of
-from tractionlab.workshop.reading import CALLED, Reading, valve_words
+from tractionlab.workshop.reading import Reading, valve_words
 from tractionlab.workshop.wiring.electric_state import coast_down, electrics_of, solved
 from tractionlab.workshop.wiring.points import BATTERY_MINUS, BODY, UNIT_GROUND
 
@@ -33,7 +33,7 @@ def t10(vehicle, values, history):
             )
         )
 
-    for w in WHEELS:
+    for w in WHEEL_KEYS:
         if key == "A":
             volt(f"bias_{w}", f"Bias of the {CALLED[w]} sensor", f"unit.sensor_{w}.device")
             continue

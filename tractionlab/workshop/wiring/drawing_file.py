@@ -4,8 +4,8 @@ import re
 
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
+from tractionlab.wheels import CALLED
 from tractionlab.workshop.part_values import parts
-from tractionlab.workshop.wiring.netlist import WHEELS
 
 _SECTIONS = {"size", "boxes", "rails", "columns", "lying", "blocks", "forbidden", "expand"}
 
@@ -29,8 +29,8 @@ class DrawingFile:
         of its words, with lists taken in turn. A list of entries holds one for each kind of
         vehicle."""
         letters = {
-            "w": list(WHEELS),
-            "W": [w.upper() for w in WHEELS],
+            "w": list(CALLED),
+            "W": [w.upper() for w in CALLED],
             **self.table.get("expand", {}),
         }
         found = self.table.get(section, {}).items()
@@ -61,7 +61,7 @@ def _taken(value, letter, word, turn, name):
         return [_taken(inner, letter, word, turn, "") for inner in value]
     if isinstance(value, str):
         return value.replace(f"{{{letter}}}", word).replace(
-            "{wheel}", WHEELS.get(word.lower(), word)
+            "{wheel}", CALLED.get(word.lower(), word)
         )
     return value
 

@@ -9,11 +9,10 @@ from types import MappingProxyType
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
+from tractionlab.wheels import CALLED
 from tractionlab.workshop.wiring.points import Element, Lead, Plan, Plug, Point
 
 VEHICLES = ("rear_petrol", "front_petrol", "front_electric")
-#: Words put for a letter in braces: one entry is made for each.
-WHEELS = {"fl": "front left", "fr": "front right", "rl": "rear left", "rr": "rear right"}
 _LAMPS = {
     "abs": "ABS",
     "tc": "traction control",
@@ -202,7 +201,7 @@ class _Reader:
 
     def _entries(self, path, table, section):
         """(key, entry) of a section for this vehicle; braces are filled in."""
-        letters = {"w": list(WHEELS), "W": [w.upper() for w in WHEELS], **table.get("expand", {})}
+        letters = {"w": list(CALLED), "W": [w.upper() for w in CALLED], **table.get("expand", {})}
         for key, entry in table.get(section, {}).items():
             if not isinstance(entry, dict):
                 raise UserError(f"{path}, [{section}]: {key} must be a table")
@@ -217,8 +216,8 @@ def _spoken(pin):
     """A pin's key in words."""
     first, _, last = pin.rpartition("_")
     return (
-        f"{first.replace('_', ' ')} {WHEELS[last.lower()]}"
-        if last.lower() in WHEELS
+        f"{first.replace('_', ' ')} {CALLED[last.lower()]}"
+        if last.lower() in CALLED
         else pin.replace("_", " ")
     )
 
@@ -233,6 +232,6 @@ def _filled(value, letter, word):
         return value
     return (
         value.replace(f"{{{letter}}}", word)
-        .replace("{wheel}", WHEELS.get(word.lower(), ""))
+        .replace("{wheel}", CALLED.get(word.lower(), ""))
         .replace("{lamp}", _LAMPS.get(word, ""))
     )

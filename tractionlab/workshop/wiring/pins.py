@@ -8,13 +8,13 @@ from types import MappingProxyType
 
 import numpy as np
 
+from tractionlab.wheels import WHEEL_KEYS
 from tractionlab.workshop.hydraulic_car import VALVES, layout_of
 from tractionlab.workshop.wiring.elements import emf_ohm
 from tractionlab.workshop.wiring.moment import Moment
 from tractionlab.workshop.wiring.network import Network
 from tractionlab.workshop.wiring.points import UNIT_GROUND
 
-WHEEL_KEYS = ("fl", "fr", "rl", "rr")
 LAMPS = ("abs", "tc", "tc_off", "brake")
 #: Signals at which the second of the two solutions is taken; between the two a reading is a
 #: straight line.

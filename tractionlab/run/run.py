@@ -1,0 +1,74 @@
+"""All that the time loop needs for one run, as one object."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from tractionlab.control.settings import Settings
+from tractionlab.physics.car import Car
+from tractionlab.physics.circuit_cycle import Plant
+from tractionlab.run.driver import Driver
+from tractionlab.run.sensing import Steps
+
+#: How many cycles the requests of the control unit are kept: the longest delay of an actuator.
+RING = 64
+
+
+class Road(NamedTuple):
+    """What the driveline and the ground are to the car.
+
+    compliance (4, 4) [1/(kg m^2)], shares (4,) [-] : from `driveline.compliance` and
+    `driveline.torque_shares`
+    surfaces (n, 8) : rows of `tyre.adhesion`; patches (m, 7) : rows of `road.surfaces_under`
+    """
+
+    compliance: np.ndarray
+    shares: np.ndarray
+    surfaces: np.ndarray
+    patches: np.ndarray
+
+
+class Work(NamedTuple):
+    """Scratch of the Runge-Kutta steps: trial state, rates, their sum (STATES,), and what the
+    derivative finds besides (SCRATCH,).
+    """
+
+    trial: np.ndarray
+    rates: np.ndarray
+    total: np.ndarray
+    found: np.ndarray
+
+
+class Run(NamedTuple):
+    """All that one run needs; the arrays in it are changed in place.
+
+    cycles, steps : cycles of the control unit, Runge-Kutta steps in each
+    car : Car; driver : Driver; settings : Settings; signal_steps : Steps; each parameter set a
+        record, see `records`
+    road : Road; pipes : Plant; rings (4,) : records of WheelSensor; counters (COUNTERS, 4) : of
+        their teeth
+    y (STATES,) : state of the car; held (INPUTS,) : what acts on it in a step
+    sensors (SENSORS,), memory (MEMORY,), outputs (OUTPUTS,) : of the control unit; sent (RING,
+    OUTPUTS) : its last requests
+    record (cycles + 1, COLUMNS); film (cycles + 1, FILM_COLUMNS), one row without a circuit
+    """
+
+    cycles: int
+    steps: int
+    car: Car
+    driver: Driver
+    settings: Settings
+    signal_steps: Steps
+    road: Road
+    pipes: Plant
+    rings: np.ndarray
+    counters: np.ndarray
+    y: np.ndarray
+    held: np.ndarray
+    sensors: np.ndarray
+    memory: np.ndarray
+    outputs: np.ndarray
+    sent: np.ndarray
+    record: np.ndarray
+    film: np.ndarray
+    work: Work

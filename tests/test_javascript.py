@@ -157,3 +157,13 @@ def test_modules_in_a_circle_are_refused(tmp_path):
             one='import { main } from "./main.js";\n',
             main='import { one } from "./one.js";\n',
         )
+
+
+def test_what_is_not_handed_out_is_missed_when_bundling(tmp_path):
+    """An `export` of two names hands out the first: the second would be undefined in the page."""
+    with pytest.raises(ValueError, match=r"one\.js does not export two"):
+        bundled(
+            tmp_path,
+            one="export const one = 1, two = 2;\n",
+            main='import { one, two } from "./one.js";\n',
+        )

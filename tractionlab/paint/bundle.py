@@ -19,8 +19,8 @@ _DEFAULT = re.compile(r"^export default \{ \w+ \};\n", re.MULTILINE)
 def bundle(path):
     """Text of the module at `path`, a widget's, with all that it imports.
 
-    Raises ValueError at an import or export in another form, or when files import each other in a
-    circle.
+    Raises ValueError at an import or export in another form, at an import of what is not exported
+    (an `export` hands out one name), or when files import each other in a circle.
     """
     return "".join(_modules(Path(path).resolve(), [], {}))
 
@@ -36,14 +36,23 @@ def _modules(path, above, known):
     for _, other in found:
         if other not in known:
             yield from _modules(other, [*above, path], known)
+    for names, other in found:
+        missing = set(re.findall(r"\w+", names)) - set(_exports(other))
+        if missing:
+            raise ValueError(f"{other.name} does not export {', '.join(sorted(missing))}")
     taken = "".join(f"const {{{names}}} = module{known[other]};\n" for names, other in found)
     body = _plain(path, text)
     if not above:
         yield taken + body + "".join(_DEFAULT.findall(text))
         return
     known[path] = len(known)
-    names = ", ".join(_EXPORT.findall(text))
+    names = ", ".join(_exports(path))
     yield f"const module{known[path]} = (() => {{\n{taken}{body}return {{ {names} }};\n}})();\n"
+
+
+def _exports(path):
+    """Names that a module hands out, one for each `export`."""
+    return _EXPORT.findall(path.read_text(encoding="utf-8"))
 
 
 def _plain(path, text):

@@ -1,6 +1,7 @@
 // Caller: sends to the computation, and says in words what to do when nothing comes back.
 
-export const PATIENCE = 3000, AT_WORK = "The computation is still at work \u2026";
+export const PATIENCE = 3000;
+export const AT_WORK = "The computation is still at work \u2026";
 
 // The way to go on that the page offers now: a button over the lesson, the one at its top, or the
 // menu.

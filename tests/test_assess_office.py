@@ -11,7 +11,7 @@ from sittings import file_of, ids_of, paper_of
 from tractionlab.assess.bank import paper as papers_module
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
-from tractionlab.assess.bank.paper_commands import about
+from tractionlab.assess.bank.preview import about
 from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.sitting.issue import practice as make_practice
 from tractionlab.assess.sitting.sitting import read_sitting

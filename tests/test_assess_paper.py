@@ -13,7 +13,7 @@ from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import OUTCOMES, items
 from tractionlab.assess.bank.paper import find_paper, papers, read_paper
-from tractionlab.assess.bank.paper_commands import preview
+from tractionlab.assess.bank.preview import preview
 from tractionlab.assess.proof.second_person import PREVIEW
 from tractionlab.cli.main import main
 from tractionlab.errors import UserError

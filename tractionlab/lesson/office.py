@@ -6,7 +6,7 @@ from ipywidgets import HTML, VBox
 
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
-from tractionlab.assess.bank.paper_commands import about
+from tractionlab.assess.bank.preview import about
 from tractionlab.assess.proof.prove import prove
 from tractionlab.lesson.office_issue import IssueForm
 from tractionlab.lesson.office_marks import HeldForm, MarkForm, TimeForm

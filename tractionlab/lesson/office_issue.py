@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from tractionlab.assess.bank.paper import find_paper
-from tractionlab.assess.bank.paper_commands import preview
+from tractionlab.assess.bank.preview import preview
 from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import read_roll
 from tractionlab.assess.sitting.sitting import KEY_FILE

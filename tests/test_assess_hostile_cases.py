@@ -5,7 +5,7 @@ from case_candidates import BASES, CASE, Candidate
 from hostile_cases import kinds
 from sittings import ids_of, sitting_of
 
-from tractionlab.assess.markbook import state
+from tractionlab.assess.markbook import held, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.mark_file import mark_file
 from tractionlab.assess.markbook.marking import mark_folder
@@ -82,7 +82,7 @@ def test_none_gains_over_the_honest_file_it_was_made_from(attack):
 
 
 def test_a_log_that_the_bench_does_not_write_is_held(attack, book):
-    held = {kind for kind, _, one, _ in attack[1] if book.status(one.number) == "held"}
+    kinds = {kind for kind, _, one, _ in attack[1] if book.status(one.number) == "held"}
     assert {
         "second_try",
         "all_twice",
@@ -95,16 +95,16 @@ def test_a_log_that_the_bench_does_not_write_is_held(attack, book):
         "log_as_an_answer",
         "steps_for_a_choice",
         "too_many_steps",
-    } <= held
+    } <= kinds
     assert (
-        not {"all_places", "right_first_then_wrong", "cut_after_8", "hints_by_the_hundred"} & held
+        not {"all_places", "right_first_then_wrong", "cut_after_8", "hints_by_the_hundred"} & kinds
     )
 
 
 def test_every_report_of_the_class_is_made(attack, book, tmp_path):
     """Held files are accepted or rejected, the marks released; all pages and PDFs are there."""
-    held = [number for number in book.roll if book.status(number) == "held"]
-    for n, number in enumerate(held):
+    waiting = [number for number in book.roll if book.status(number) == "held"]
+    for n, number in enumerate(waiting):
         files = [file for file in book.files(number) if file.status == "held"]
         if n % 2 and len(files) == 1:
             held.accept(book, number, "A", "as far as it can be trusted", files[0].check_number)

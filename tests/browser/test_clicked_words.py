@@ -80,6 +80,7 @@ def test_the_page_stays_where_the_words_were_clicked(page, course):
         page.mouse.move(640, 400)
         page.mouse.wheel(0, 700)
         page.wait_for_timeout(150)
+    card = page.locator(".tl-card", has_text=card.locator("legend").first.text_content())
     words = card.locator(".tl-option label").last
     words.scroll_into_view_if_needed()
     page.wait_for_timeout(500)

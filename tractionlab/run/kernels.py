@@ -63,6 +63,7 @@ ENTRIES = {
     ),
     "physics.circuit_cycle": ("run_cycle",),
     "control.valve_drive": ("drive_valves",),
+    "control.unit": ("cycle",),
 }
 
 

@@ -1,13 +1,43 @@
-"""Compiles the kernels before anybody waits for them."""
+"""Compiles the kernels before anybody waits for them: car and control unit side by side."""
+
+import subprocess
+import sys
 
 from tractionlab.bench.bench import Bench
+from tractionlab.run import kernels
+from tractionlab.run.make_run import run_of
 from tractionlab.run.scenario import Scenario
-from tractionlab.run.simulation import simulate
+
+_SHORT = Scenario(duration_s=0.05)
 
 
 def warm(progress=print):
     """Compile everything once, saying so; quick when the cache is there."""
     progress("compiling the course's model of the car (once, some seconds)")
-    simulate(Scenario(duration_s=0.05))
+    code = "from tractionlab.start.warm import warm_unit; warm_unit()"
+    beside = subprocess.Popen([sys.executable, "-c", code])
+    loop, run = kernels.compiled(), run_of(_SHORT)
+    loop.begin_cycle(0, run)
+    loop.end_cycle(0, run)
     Bench("A").run(0.01)
+    beside.wait()
+    loop.go(run)
     progress("model ready")
+
+
+def warm_unit():
+    """Compile circuit and control unit alone, into the cache from which the time loop takes them.
+
+    If this fails, the time loop compiles them itself.
+    """
+    run = run_of(_SHORT)
+    kernels.compiled("physics.circuit_cycle").run_cycle(run.settings.cycle, run.pipes)
+    kernels.compiled("control.unit").cycle(
+        run.sensors,
+        run.memory,
+        run.outputs,
+        run.road.shares,
+        run.car.engine,
+        run.car.brakes,
+        run.settings,
+    )

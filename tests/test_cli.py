@@ -205,6 +205,26 @@ def test_without_a_browser(monkeypatch, capsys, ci, code, words):
 
 
 @pytest.mark.parametrize(
+    "second, code, words",
+    [("passed", 0, "passed, some at the second try"), ("FAILED (x)", 1, "FAILED (x)")],
+)
+def test_what_fails_in_the_browser_is_tried_once_more(monkeypatch, capsys, second, code, words):
+    asked = []
+
+    def run_part(arguments, extra):
+        asked.append(arguments)
+        browser = "browser" in arguments
+        return second if "--last-failed" in arguments else "FAILED (x)" if browser else "passed"
+
+    monkeypatch.setattr(testing, "find_browser", lambda: sys.executable)
+    monkeypatch.setattr(testing, "run_part", run_part)
+    monkeypatch.setattr(testing, "run_habits", lambda: "passed")
+    assert testing.main(argparse.Namespace(pytest=[])) == code
+    assert f"browser: {words}" in capsys.readouterr().out
+    assert sum("--last-failed" in arguments for arguments in asked) == 1
+
+
+@pytest.mark.parametrize(
     "code, extra, words",
     [
         (0, [], "passed"),

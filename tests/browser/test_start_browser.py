@@ -7,6 +7,7 @@ import time
 import nbformat
 import pytest
 from labserver import Course
+from playwright.sync_api import expect
 
 from tractionlab.lesson.questions import questions
 
@@ -169,18 +170,14 @@ def test_the_next_morning(learner, course, places):
     learner.problems.clear()
     go(learner, course)
     said(learner, "Press Start to go on")
-    assert (
-        learner.get_by_text("After this lesson").count() == 1
-        and learner.get_by_text("Error displaying widget").count() == 0
-    )
+    expect(learner.get_by_text("After this lesson")).to_have_count(1)
+    assert learner.get_by_text("Error displaying widget").count() == 0
     press_start(learner)
     said(learner, READY)
     learner.get_by_text("Written down").first.wait_for()
     go(learner, course, "my copy.ipynb")
-    assert (
-        learner.get_by_text("My own words").first.is_visible()
-        and learner.get_by_text("Error displaying widget").count() == 0
-    )
+    learner.locator(".jp-RenderedMarkdown", has_text="My own words").wait_for()
+    assert learner.get_by_text("Error displaying widget").count() == 0
     assert [words for words in learner.problems if "widget" in words.lower()] == []
 
 

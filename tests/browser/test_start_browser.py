@@ -16,12 +16,12 @@ LESSON = "01_grip_and_slip.ipynb"
 READY = "Ready. Read on below."
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def places(tmp_path_factory):
     return tmp_path_factory.mktemp("learner"), tmp_path_factory.mktemp("home")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def course(places):
     """The server of `open`; a test may put the server of another day in its place."""
     held = [Course(*places)]

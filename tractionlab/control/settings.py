@@ -113,7 +113,8 @@ class Settings(NamedTuple):
     steering=1,
 )
 
-# What the control unit asks for, and what it tells of itself.
+# What the control unit asks for, and what it tells of itself: phases and reasons as numbers of
+# control/phases.py, the two values that a reason compares in SI units (temperatures in degC).
 (
     ASK_PLATE,
     ASK_IGNITION,
@@ -124,6 +125,14 @@ class Settings(NamedTuple):
     ASK_TORQUE,
     TELL_REFERENCE,
     TELL_ANTILOCK,
+    TELL_PHASE,
+    TELL_REASON,
+    TELL_SEEN,
+    TELL_LIMIT,
+    TELL_TORQUE_PHASE,
+    TELL_TORQUE_REASON,
+    TELL_TORQUE_SEEN,
+    TELL_TORQUE_LIMIT,
     OUTPUTS,
 ) = slots(
     plate=1,
@@ -135,6 +144,14 @@ class Settings(NamedTuple):
     torque=1,
     reference=1,
     antilock=1,
+    phase=4,
+    reason=4,
+    seen=4,
+    limit=4,
+    torque_phase=1,
+    torque_reason=1,
+    torque_seen=1,
+    torque_limit=1,
 )
 
 # What it remembers from one cycle to the next: four places for each wheel, two for each fed line.

@@ -8,7 +8,15 @@ from tractionlab.control.settings import (
     ASK_VALVES,
     SENSORS,
     TELL_ANTILOCK,
+    TELL_LIMIT,
+    TELL_PHASE,
+    TELL_REASON,
     TELL_REFERENCE,
+    TELL_SEEN,
+    TELL_TORQUE_LIMIT,
+    TELL_TORQUE_PHASE,
+    TELL_TORQUE_REASON,
+    TELL_TORQUE_SEEN,
 )
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
@@ -24,6 +32,7 @@ from tractionlab.run.record_layout import (
     F_TRAVEL,
     R_ANTILOCK,
     R_BODY,
+    R_COMPARED,
     R_CUT,
     R_DISC,
     R_DRIVE,
@@ -34,15 +43,22 @@ from tractionlab.run.record_layout import (
     R_LOAD,
     R_PEDAL,
     R_PEDAL_PRESSURE,
+    R_PHASE,
     R_PRESSURE,
+    R_REASON,
     R_REFERENCE,
     R_REQUEST,
+    R_SEEN,
     R_SIDE,
     R_SIDE_SLIP,
     R_SLIP,
     R_STEER,
     R_THROTTLE,
     R_TORQUE,
+    R_TORQUE_COMPARED,
+    R_TORQUE_PHASE,
+    R_TORQUE_REASON,
+    R_TORQUE_SEEN,
     R_VALVE,
     R_WHEEL,
     R_WORK,
@@ -86,6 +102,10 @@ def note(t, run, row):
         row[R_DISC + i] = y[c.DISC + i]
         row[R_VALVE + i] = outputs[ASK_VALVES + i]
         row[R_WORK + i] = y[c.WORK_IN + i]
+        row[R_PHASE + i] = outputs[TELL_PHASE + i]
+        row[R_REASON + i] = outputs[TELL_REASON + i]
+        row[R_SEEN + i] = outputs[TELL_SEEN + i]
+        row[R_COMPARED + i] = outputs[TELL_LIMIT + i]
     row[R_ENGINE] = y[c.ENGINE]
     row[R_TORQUE] = work[c.TORQUE]
     row[R_THROTTLE] = min(held[c.PEDAL_WISH], held[c.MOTOR_LIMIT])
@@ -99,6 +119,10 @@ def note(t, run, row):
     row[R_LAMP] = outputs[ASK_LAMP]
     row[R_STEER] = held[c.STEER]
     row[R_ANTILOCK] = outputs[TELL_ANTILOCK]
+    row[R_TORQUE_PHASE] = outputs[TELL_TORQUE_PHASE]
+    row[R_TORQUE_REASON] = outputs[TELL_TORQUE_REASON]
+    row[R_TORQUE_SEEN] = outputs[TELL_TORQUE_SEEN]
+    row[R_TORQUE_COMPARED] = outputs[TELL_TORQUE_LIMIT]
     row[R_PEDAL_PRESSURE] = max(
         max(held[c.LINE], held[c.LINE + 1]), max(held[c.LINE + 2], held[c.LINE + 3])
     )

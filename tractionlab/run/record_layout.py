@@ -7,7 +7,7 @@ from tractionlab.physics import circuit as h
 from tractionlab.slots import slots
 
 #: A row of the record, one a cycle: name -> (how many numbers, unit). What is counted for each
-#: wheel stands in wheel order.
+#: wheel stands in wheel order. `SI`: the unit is that of the reason, before it is put into words.
 RECORD = {
     "time": (1, "s"),
     "speed": (1, "m/s"),
@@ -42,6 +42,14 @@ RECORD = {
     "work_tyres": (1, "J"),
     "work_brakes": (1, "J"),
     "work_other": (1, "J"),
+    "phase": (4, "-"),
+    "reason": (4, "-"),
+    "reason_seen": (4, "SI"),
+    "reason_limit": (4, "SI"),
+    "torque_phase": (1, "-"),
+    "torque_reason": (1, "-"),
+    "torque_seen": (1, "SI"),
+    "torque_limit": (1, "SI"),
 }
 (
     TIME,
@@ -77,6 +85,14 @@ RECORD = {
     _,
     _,
     _,
+    R_PHASE,
+    R_REASON,
+    R_SEEN,
+    R_COMPARED,
+    R_TORQUE_PHASE,
+    R_TORQUE_REASON,
+    R_TORQUE_SEEN,
+    R_TORQUE_COMPARED,
     COLUMNS,
 ) = slots(**{name: width for name, (width, _) in RECORD.items()})
 

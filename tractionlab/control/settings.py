@@ -96,6 +96,7 @@ class Settings(NamedTuple):
     SENSE_LOW_PRESSURE,
     SENSE_LOW_LEVEL,
     SENSE_STEERING,
+    SENSE_RATIO,
     SENSORS,
 ) = slots(
     wheels=4,
@@ -111,6 +112,7 @@ class Settings(NamedTuple):
     low_pressure=1,
     low_level=1,
     steering=1,
+    ratio=1,
 )
 
 # What the control unit asks for, and what it tells of itself: phases and reasons as numbers of

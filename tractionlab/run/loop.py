@@ -22,6 +22,7 @@ from tractionlab.control.settings import (
     SENSE_LOW_PRESSURE,
     SENSE_PEDAL,
     SENSE_PEDAL_PRESSURE,
+    SENSE_RATIO,
     SENSE_STEERING,
     SENSE_WHEELS,
     SENSE_YAW_RATE,
@@ -138,6 +139,7 @@ def drive_and_sense(t, run):
     sensors[SENSE_ACCELERATION] = y[c.FORWARD]
     sensors[SENSE_DRIVER_OFF] = driver.control_off
     sensors[SENSE_STEERING] = held[c.STEER]
+    sensors[SENSE_RATIO] = car.driveline.ratio
     sensors[SENSE_LOW_PRESSURE] = 0.0
     sensors[SENSE_LOW_LEVEL] = 0.0
     if pipes.on == 1.0:

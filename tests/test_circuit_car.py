@@ -19,11 +19,13 @@ from tractionlab.physics import circuit as h
 from tractionlab.physics.circuit_parts import aim_valves
 from tractionlab.run import kernels
 from tractionlab.run.assembly import vehicle_values
-from tractionlab.run.circuit_assembly import plant_of
+from tractionlab.run.circuit_assembly import plant_of, rings_of
 from tractionlab.run.scenario_file import read_scenario
 from tractionlab.run.sensing import tooth_near
 from tractionlab.sensors.parts import wheel_sensor
 from tractionlab.sensors.ring import edges_between
+from tractionlab.wheels import WHEELS
+from tractionlab.workshop.part_values import part_values
 
 BAR, CM3, KMH = 1e5, 1e-6, 3.6
 SPLIT = {v: Scenario(vehicle=v, left="ice", right="wet_asphalt", duration_s=4.0) for v in VEHICLES}
@@ -235,6 +237,38 @@ def test_a_wrong_ring_or_an_open_lead_is_read_wrongly(fault, share):
     true = trace.wheel_speed[later] * vehicle_values(trace.scenario)["tyre_radius_m"]
     np.testing.assert_allclose(trace.circuit.measured[later, 3], share * true[:, 3], rtol=0.01)
     np.testing.assert_allclose(trace.circuit.measured[later, 2], true[:, 2], rtol=0.01)
+
+
+def test_each_car_has_the_sensors_of_its_parts():
+    for vehicle in VEHICLES:
+        parts = part_values(vehicle)
+        for ring, wheel in zip(rings_of(Scenario(vehicle=vehicle)), WHEELS):
+            part = f"sensor_{wheel.lower()}"
+            assert ring.active == (f"{part}.gap_limit_mm" in parts)
+            assert ring.gap == pytest.approx(1e-3 * parts[f"{part}.gap_mm"])
+            assert ring.teeth == parts[f"ring_{wheel.lower()}.teeth"]
+
+
+def test_a_passive_car_reads_nothing_below_its_blind_speed_and_an_active_one_does():
+    for vehicle, gap, blind in (
+        ("rear_petrol", 0.8, 3.0),
+        ("rear_petrol", 2.0, 11.8),
+        ("front_petrol", 0.8, 0.0),
+    ):
+        trace = simulate(
+            Scenario(
+                vehicle=vehicle,
+                left="dry_asphalt",
+                pedal_percent=40.0,
+                control="off",
+                duration_s=3.0,
+                vehicle_values={"sensor_gap_mm": gap},
+            )
+        )
+        true = KMH * trace.wheel_speed * vehicle_values(trace.scenario)["tyre_radius_m"]
+        seen = KMH * trace.circuit.measured
+        assert true.max() > 15.0 and (seen[true < 0.95 * blind] == 0.0).all()
+        assert (seen[true > 1.05 * blind + 3.0] > 0.95 * blind).all()
 
 
 def test_a_standing_wheel_is_read_as_standing():

@@ -71,12 +71,14 @@ VEHICLE_RANGES = {
     "disc_cooling_still_per_s": (0, 0.1),
     "disc_cooling_per_m": (0, 0.01),
     "yaw_sensor": (0, 1),
+    "sensor_gap_mm": (0.1, 10),
     "teeth": (12, 200),
 } | CALIPER_RANGES
 VEHICLE_WORDS = {
     "drive": ("rear", "front", "all"),
     "motor": ("combustion", "electric"),
     "layout": ("A", "B"),
+    "wheel_sensors": ("passive", "active"),
 }
 CONTROL_RANGES = {
     "cycle_s": (0.001, 0.02),

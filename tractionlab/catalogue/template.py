@@ -83,6 +83,8 @@ MEANINGS = {
         "pressure_fall_time_s": ("s", "used only with circuit = false"),
     },
     "Sensors": {
+        "wheel_sensors": ("", "passive: a coil with a magnet; active: electronics in the sensor"),
+        "sensor_gap_mm": ("mm", "gap from each wheel sensor to its ring"),
         "teeth": ("", "teeth of each wheel's ring; the control unit is coded for them"),
         "yaw_sensor": ("", "1: the control unit reads a yaw rate sensor, 0: it has none"),
     },

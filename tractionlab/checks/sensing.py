@@ -1,12 +1,13 @@
-"""Checks of the wheel-speed sensors: tooth frequency, current levels, coil, amplitude.
+"""Checks of the wheel-speed sensors: tooth frequency, current levels, coil, amplitude, least speed.
 
 The computed side.
 """
 
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
-from tractionlab.sensors.waveform import level_of
-from tractionlab.units import KMH
+from tractionlab.sensors.waveform import level_of, start_speed
+from tractionlab.units import IN_KMH, KMH, MM
 
 RADIUS = 0.30
 
@@ -68,10 +69,17 @@ def amplitude_over_speed():
     return {"130 mV at one turn speed, at five times that": 130.0 * ratio}
 
 
+def least_speed():
+    car = catalogue.shipped().vehicles()["rear_petrol"]
+    sensor = wheel_sensor(car["wheel_sensors"], teeth=car["teeth"], gap=car["sensor_gap_mm"] * MM)
+    return {"rear-drive car, gap of its table": IN_KMH * start_speed(sensor, car["tyre_radius_m"])}
+
+
 CHECKS = {
     "E01": tooth_frequencies,
     "E02": frequency_ceiling,
     "E03": current_levels,
     "E04": coil_resistance,
     "E05": amplitude_over_speed,
+    "E06": least_speed,
 }

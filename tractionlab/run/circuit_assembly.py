@@ -22,13 +22,12 @@ from tractionlab.run.scenario import vehicle_values
 from tractionlab.run.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.sensors.parts import signals, wheel_sensor, with_sensor_fault
 from tractionlab.sensors.ring import gives_signal
-from tractionlab.units import BAR, CM3, RPM
+from tractionlab.units import BAR, CM3, MM, RPM
 from tractionlab.wheels import WHEELS
 
 #: Step of the circuit [s], whatever the step of the car.
 STEP = 0.001
 _SENSOR = "sensor_"
-_KIND = "active"
 
 
 def _sound(scenario):
@@ -93,9 +92,10 @@ def steps_of(scenario):
 
 
 def rings_of(scenario):
-    """Four WheelSensors with the scenario's faults."""
-    teeth = vehicle_values(scenario)["teeth"]
-    rings = {f"{_SENSOR}{wheel}": wheel_sensor(_KIND, teeth=teeth) for wheel in WHEELS}
+    """Four WheelSensors of the scenario's car, passive or active, with its faults."""
+    v = vehicle_values(scenario)
+    sound = wheel_sensor(v["wheel_sensors"], teeth=v["teeth"], gap=v["sensor_gap_mm"] * MM)
+    rings = {f"{_SENSOR}{wheel}": sound for wheel in WHEELS}
     for part, (fault, value) in scenario.faults.items():
         if part.startswith(_SENSOR):
             if part not in rings:

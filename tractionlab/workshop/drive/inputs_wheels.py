@@ -19,6 +19,7 @@ NEW_RADIUS_M = RIM_M + MM * 205.0 * 0.55  #: of the tyres that the unit is coded
 MEASURING_OHM = 100.0  #: that the unit assumes
 ACCESSORY_BESIDE = "fl"  #: sensor lead that the lead of a fitted accessory runs beside
 _SWITCHES_MA = (9.5, 11.5)
+_PEAK_TO_PEAK = 8.0**0.5  # of a sine wave over its rms value
 _FULL_PLAY_MM, _FULL_SIDE = (
     0.5,
     2.5,
@@ -131,7 +132,8 @@ def _pickup(leads, values, world, i, channel, active):
         else np.zeros(n)
     )
     disturbance = (
-        values["accessory_lead.noise_V"]
+        _PEAK_TO_PEAK
+        * values["accessory_lead.noise_V"]
         * world.accessory
         * (not active and wheel == ACCESSORY_BESIDE)
     )

@@ -115,6 +115,11 @@ def parser():
     )
     runs.add_argument("--json", action="store_true", help="print the figures as JSON")
     runs.add_argument(
+        "--explain",
+        action="store_true",
+        help="print each decision of the control unit with its reason, and write them as CSV",
+    )
+    runs.add_argument(
         "--sweep",
         type=sweep,
         action="append",

@@ -55,8 +55,11 @@ def main(args):
     """Run the scenario of `args.scenario`; returns the exit code."""
     source = Path(args.scenario)
     scenario = read_scenario(source)
+    if args.sweep and args.explain:
+        raise UserError("--explain tells of one run: leave --sweep out")
     if args.sweep:
         return _sweep(scenario, source, args)
+    from tractionlab.cli import explained
     from tractionlab.paint.printed import save
     from tractionlab.panels.launch import run_view
     from tractionlab.run.simulation import simulate
@@ -66,6 +69,9 @@ def main(args):
     figures = trace.merit()
     table, picture = folder / f"{source.stem}.csv", folder / f"{source.stem}.png"
     trace.to_csv(table)
+    told = folder / f"{source.stem}_decisions.csv"
+    if args.explain:
+        explained.write(trace, told)
     view = run_view(trace)
     save(
         replace(view, sentence=f"{in_words(scenario)} {view.sentence}"),
@@ -81,6 +87,7 @@ def main(args):
                     "sentence": view.sentence,
                     "csv": str(table),
                     "picture": str(picture),
+                    **({"decisions": str(told)} if args.explain else {}),
                 },
                 indent=2,
             )
@@ -91,8 +98,13 @@ def main(args):
     print()
     print(figure_table(figures))
     print()
+    if args.explain:
+        print(explained.table(trace))
+        print()
     print(f"all channels: {table}")
     print(f"picture:      {picture}")
+    if args.explain:
+        print(f"decisions:    {told}")
     return 0
 
 

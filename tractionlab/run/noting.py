@@ -3,7 +3,11 @@
 from math import cos, sin
 
 from tractionlab.control.settings import (
+    ASK_FUEL_CUT,
+    ASK_IGNITION,
     ASK_LAMP,
+    ASK_MOTOR_LIMIT,
+    ASK_PLATE,
     ASK_TORQUE,
     ASK_VALVES,
     SENSORS,
@@ -34,13 +38,16 @@ from tractionlab.run.record_layout import (
     R_BODY,
     R_COMPARED,
     R_CUT,
+    R_CUT_ORDER,
     R_DISC,
     R_DRIVE,
     R_ENGINE,
     R_IGNITION,
+    R_IGNITION_ORDER,
     R_LAMP,
     R_LIMIT,
     R_LOAD,
+    R_MOTOR_ORDER,
     R_PEDAL,
     R_PEDAL_PRESSURE,
     R_PHASE,
@@ -54,6 +61,7 @@ from tractionlab.run.record_layout import (
     R_SLIP,
     R_STEER,
     R_THROTTLE,
+    R_THROTTLE_ORDER,
     R_TORQUE,
     R_TORQUE_COMPARED,
     R_TORQUE_PHASE,
@@ -123,6 +131,10 @@ def note(t, run, row):
     row[R_TORQUE_REASON] = outputs[TELL_TORQUE_REASON]
     row[R_TORQUE_SEEN] = outputs[TELL_TORQUE_SEEN]
     row[R_TORQUE_COMPARED] = outputs[TELL_TORQUE_LIMIT]
+    row[R_THROTTLE_ORDER] = outputs[ASK_PLATE]
+    row[R_IGNITION_ORDER] = outputs[ASK_IGNITION]
+    row[R_CUT_ORDER] = outputs[ASK_FUEL_CUT]
+    row[R_MOTOR_ORDER] = outputs[ASK_MOTOR_LIMIT]
     row[R_PEDAL_PRESSURE] = max(
         max(held[c.LINE], held[c.LINE + 1]), max(held[c.LINE + 2], held[c.LINE + 3])
     )

@@ -50,6 +50,10 @@ RECORD = {
     "torque_reason": (1, "-"),
     "torque_seen": (1, "SI"),
     "torque_limit": (1, "SI"),
+    "throttle_order": (1, "-"),
+    "ignition_order": (1, "-"),
+    "fuel_cut_order": (1, "-"),
+    "motor_order": (1, "-"),
 }
 (
     TIME,
@@ -93,6 +97,10 @@ RECORD = {
     R_TORQUE_REASON,
     R_TORQUE_SEEN,
     R_TORQUE_COMPARED,
+    R_THROTTLE_ORDER,
+    R_IGNITION_ORDER,
+    R_CUT_ORDER,
+    R_MOTOR_ORDER,
     COLUMNS,
 ) = slots(**{name: width for name, (width, _) in RECORD.items()})
 

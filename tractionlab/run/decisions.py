@@ -1,0 +1,176 @@
+"""Decisions of the control unit in a run: what changed, when, for which wheel or for the torque,
+and why, in a sentence.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tractionlab.catalogue.reasons import Phase, Reason, reason_words
+from tractionlab.physics.brake import FOLLOW_PEDAL
+from tractionlab.wheels import WHEEL_WORDS
+
+if TYPE_CHECKING:
+    from tractionlab.run.trace import Trace
+
+#: Stands in the place of a wheel's number where the torque is meant.
+TORQUE = 4
+#: Words of what decides for itself: the four wheels, then the torque.
+SUBJECTS = (*WHEEL_WORDS, "torque")
+#: Ways to take torque away: channel of the order, its value while nothing is taken away, words.
+PATHS = (
+    ("ignition_order", 1.0, "ignition"),
+    ("fuel_cut_order", 0.0, "fuel cut"),
+    ("throttle_order", 1.0, "throttle"),
+    ("motor_order", 1.0, "motor"),
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Decision:
+    """One decision. `subject`: number of the wheel, or TORQUE; before, after, reason: numbers as in
+    `control.phases`; seen, limit: the two values that the reason compares, in SI units (degC).
+
+    Of a wheel, `order` is follow, hold, up or down, and `duration` how long [s] a valve is open for
+    it. Of the torque, `asked` is what the engine shall give [N m] and `paths` are words of PATHS.
+    """
+
+    row: int
+    time: float
+    subject: int
+    before: int
+    after: int
+    reason: int
+    seen: float
+    limit: float
+    order: str = ""
+    duration: float = 0.0
+    asked: float = 0.0
+    paths: tuple[str, ...] = ()
+
+    @property
+    def who(self) -> str:
+        """The wheel, or the torque, in words."""
+        return SUBJECTS[self.subject]
+
+    @property
+    def phase(self) -> Phase:
+        """The phase that is now."""
+        return phases_of(self.subject)[self.after]
+
+    @property
+    def phase_before(self) -> Phase:
+        """The phase that was before."""
+        return phases_of(self.subject)[self.before]
+
+    @property
+    def why(self) -> Reason:
+        """The reason, with its words and unit."""
+        return reason_words().reasons[self.reason]
+
+    @property
+    def milliseconds(self) -> str:
+        """How long a valve is open, as people read it."""
+        return f"{1e3 * self.duration:.1f}".removesuffix(".0") + " ms"
+
+    @property
+    def so(self) -> str:
+        """What follows, in words."""
+        if self.subject == TORQUE:
+            return self.phase.so.format(torque=f"{self.asked:z.0f} N m") + (
+                f", by {_listed(self.paths)}" if self.paths else ""
+            )
+        return reason_words().orders[self.order].format(time=self.milliseconds)
+
+    @property
+    def because(self) -> str:
+        """The reason, and what follows from it."""
+        why = self.why.words(self.seen, self.limit)
+        return f"{f'{why}, so ' if why else ''}{self.so}."
+
+    @property
+    def sentence(self) -> str:
+        """The decision as a sentence: time and wheel, the reason, what follows."""
+        return f"{self.time:.2f} s, {self.who}: {self.because}"
+
+
+def _listed(words: tuple[str, ...]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def phases_of(subject: int) -> tuple[Phase, ...]:
+    """The phases that a wheel, or the torque, can be in."""
+    words = reason_words()
+    return words.torque_phases if subject == TORQUE else words.wheel_phases
+
+
+def decisions(trace: "Trace") -> list[Decision]:
+    """All decisions of a run in order of time: rows where the phase or the reason of a wheel or of
+    the torque changes, and where a valve opens once more or goes from the pedal to the unit.
+    """
+    found = [one for wheel in range(4) for one in _of_wheel(trace, wheel)]
+    return sorted([*found, *_of_torque(trace)], key=lambda one: (one.row, one.subject))
+
+
+def _changes(values: NDArray[np.float64], first: float) -> NDArray[np.bool_]:
+    """(n,): where a value differs from the one before, at first from `first`."""
+    return np.diff(values, prepend=first) != 0.0
+
+
+def _of_wheel(trace: "Trace", wheel: int) -> list[Decision]:
+    phase, reason, orders = (trace[name][:, wheel] for name in ("phase", "reason", "valve_mode"))
+    follows, last = orders == FOLLOW_PEDAL, np.concatenate([[FOLLOW_PEDAL], orders[:-1]])
+    went_on = (last == np.sign(orders)) & ~follows
+    opens = ~follows & (orders != 0.0) & ~went_on
+    new = _changes(phase, 0.0) | _changes(reason, 0.0) | opens | _changes(follows * 1.0, 1.0)
+    rows = np.flatnonzero(new)
+    cycle = float(trace.time[1] - trace.time[0]) if len(trace) > 1 else 0.0
+    return [
+        Decision(
+            row=int(row),
+            time=float(trace.time[row]),
+            subject=wheel,
+            before=int(phase[row - 1]) if row else 0,
+            after=int(phase[row]),
+            reason=int(reason[row]),
+            seen=float(trace.reason_seen[row, wheel]),
+            limit=float(trace.reason_limit[row, wheel]),
+            **_order(orders[row:end], cycle),
+        )
+        for row, end in zip(rows, [*rows[1:], len(trace)])
+    ]
+
+
+def _order(orders: NDArray[np.float64], cycle: float) -> dict:
+    """What the valves do from the first of these rows on, until the next decision."""
+    if orders[0] == FOLLOW_PEDAL:
+        return {"order": "follow"}
+    if orders[0] == 0.0:
+        return {"order": "hold"}
+    shut = np.flatnonzero(orders == 0.0)
+    pulse = orders[: shut[0]] if len(shut) else orders
+    return {
+        "order": "up" if orders[0] > 0.0 else "down",
+        "duration": float(np.abs(pulse).sum() * cycle),
+    }
+
+
+def _of_torque(trace: "Trace") -> list[Decision]:
+    phase, reason = trace.torque_phase, trace.torque_reason
+    return [
+        Decision(
+            row=int(row),
+            time=float(trace.time[row]),
+            subject=TORQUE,
+            before=int(phase[row - 1]) if row else 0,
+            after=int(phase[row]),
+            reason=int(reason[row]),
+            seen=float(trace.torque_seen[row]),
+            limit=float(trace.torque_limit[row]),
+            asked=float(trace.torque_request[row]),
+            paths=tuple(words for name, rest, words in PATHS if trace[name][row] != rest),
+        )
+        for row in np.flatnonzero(_changes(phase, 0.0) | _changes(reason, 0.0))
+    ]

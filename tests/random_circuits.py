@@ -75,7 +75,7 @@ def random_circuit(seed, **fixed):
     if draw.random() < 0.5:
         part = draw.choice(list(FAULTS[catalogue.in_use().vehicles()[vehicle]["layout"]]))
         faults[part] = draw.choice(FAULTS[catalogue.in_use().vehicles()[vehicle]["layout"]][part])
-    more = dict(vehicle=vehicle, circuit=True, faults=faults)
+    more = dict(vehicle=vehicle, faults=faults)
     if draw.random() < 0.5:
         more |= dict(
             initial_speed_kmh=draw.uniform(5, 80),

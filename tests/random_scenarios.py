@@ -17,7 +17,7 @@ VEHICLES = list(catalogue.in_use().vehicles())
 
 def random_scenario(seed, duration_s=6.0, **fixed):
     """A scenario drawn by a seed from what learners can set, and beyond: other drives, patches that
-    come and go, bends; half of them with the circuit.
+    come and go, bends.
     """
     draw = random.Random(seed)
     left = draw.choice(SURFACES)
@@ -48,7 +48,6 @@ def random_scenario(seed, duration_s=6.0, **fixed):
                 "x_to": draw.uniform(5, 30),
             },
         )
-    settings["circuit"] = draw.random() < 0.5
     settings.update(fixed)
     return Scenario(**settings)
 

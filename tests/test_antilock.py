@@ -61,15 +61,14 @@ def longest_lock(trace):
     return longest.max() * 0.01
 
 
-@pytest.mark.parametrize("circuit", [False, True], ids=["source", "circuit"])
 @pytest.mark.parametrize("vehicle", VEHICLES)
-def test_adhesion_is_used_on_every_surface_and_no_wheel_stays_locked(vehicle, circuit):
+def test_adhesion_is_used_on_every_surface_and_no_wheel_stays_locked(vehicle):
     """The rule for passenger cars asks for an adhesion utilisation of 0.75 (from memory); the
     course's own bar is 0.85.
 
     Between 45 and 15 km/h, on ice between 35 and 15 km/h; against the best deceleration at one
     slip."""
-    stops = [stop(vehicle, surface, circuit=circuit) for surface in SURFACES]
+    stops = [stop(vehicle, surface) for surface in SURFACES]
     for scenario, trace in zip(stops, simulate_many(stops)):
         fast = 35.0 if scenario.left.startswith("ice") else 45.0
         best = np.mean(
@@ -87,16 +86,11 @@ def test_without_anti_lock_the_wheels_lock():
     assert longest_lock(trace) > 1.0 and trace.antilock.max() == 0.0
 
 
-@pytest.mark.parametrize("circuit", [False, True], ids=["source", "circuit"])
-def test_the_rear_axle_is_controlled_by_its_wheel_with_less_grip(circuit):
+def test_the_rear_axle_is_controlled_by_its_wheel_with_less_grip():
     """Select-low: on split grip both rear wheels get the pressure that the slippery side bears; the
     front wheels go each their own way.
     """
-    trace = simulate(
-        stop(
-            "front_petrol", "ice:winter_tyre", right="dry_asphalt", duration_s=4.0, circuit=circuit
-        )
-    )
+    trace = simulate(stop("front_petrol", "ice:winter_tyre", right="dry_asphalt", duration_s=4.0))
     later = (trace.time > 0.8) & (trace.speed * KMH > 15.0)
     pressure = trace.pressure[later].mean(axis=0)
     assert pressure[1] > 3.0 * pressure[0]

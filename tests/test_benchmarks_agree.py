@@ -50,7 +50,13 @@ def test_time_loop_agrees_with_a_solver_restarted_at_each_cycle(kernel):
 
     The loop with 0.05 ms steps, the benchmark's reference, lies within 1e-5 of it; with its own 1
     ms within 1e-2 of the size of the entry."""
-    scenario = Scenario(left="packed_snow", duration_s=0.4, pedal_from_s=0.0, circuit=False)
+    scenario = Scenario(
+        left="packed_snow",
+        duration_s=0.4,
+        pedal_from_s=0.0,
+        control="off",
+        hand_brake_bar=(0, 0, 20, 0),
+    )
     outside = kernel.end_by_solver(scenario, "DOP853", 1e-8)
     size = np.abs(outside) + kernel.SIZE
     assert (np.abs(kernel.end_by_kernel(scenario, 200) - outside) / size).max() < 1e-5

@@ -89,10 +89,6 @@ def test_plain_and_compiled_give_identical_bits(block):
         assert plain.film.tobytes() == compiled.film.tobytes(), f"seed {seed}"
 
 
-def test_without_a_circuit_nothing_of_it_is_recorded():
-    assert simulate(Scenario(duration_s=0.1, circuit=False)).circuit is None
-
-
 @pytest.mark.parametrize("layout", "AB")
 def test_the_circuit_moves_alike_whatever_step_the_car_takes(layout):
     """Wheel valves driven by a fixed programme: the pressures must not know of the car's step."""
@@ -307,6 +303,26 @@ def test_a_run_may_begin_with_the_foot_on_the_pedal():
     np.testing.assert_allclose(trace.pressure[0], 30 * BAR, rtol=0.03)
 
 
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_a_pressure_by_hand_stays_at_its_wheel_and_nowhere_else(vehicle):
+    """Shut in for the whole run, whatever pedal and control unit do, air in the caliper or not; the
+    other brakes know nothing of it, and no fluid is lost.
+    """
+    by_hand = dataclasses.replace(
+        SPLIT[vehicle], hand_brake_bar=(0, 33, 70, 0), brake_bar=20.0, brake_until_s=0.3
+    )
+    for faults in ({}, {"wheel_FR": ("air", 2.0)}):
+        trace = simulate(dataclasses.replace(by_hand, faults=faults))
+        np.testing.assert_allclose(trace.pressure[:, [1, 2]] / BAR, [[33.0, 70.0]] * len(trace))
+        fluid = trace.circuit.fluid.sum(axis=1)
+        assert abs(fluid / fluid[0] - 1.0).max() < 1e-9
+    off, free = (
+        simulate(dataclasses.replace(by_hand, control="off", **more))
+        for more in ({}, {"hand_brake_bar": (0, 0, 0, 0)})
+    )
+    np.testing.assert_allclose(off.pressure[-1, [0, 3]], free.pressure[-1, [0, 3]], atol=0.1 * BAR)
+
+
 # Faults
 # ----------------------------------------------------------------
 
@@ -410,9 +426,6 @@ def test_a_lost_charge_pump_empties_a_leaking_accumulator():
 @pytest.mark.parametrize(
     "fields, words",
     [
-        (dict(circuit=False, faults={"inlet_FL": "stuck_closed"}), "leave out circuit = false"),
-        (dict(circuit="yes"), "true or false"),
-        (dict(hand_brake_bar=(0, 0, 9, 0)), "set circuit = false"),
         (dict(faults=["x"]), "faults must be a table"),
         (dict(faults={"wheel_FL": 3}), "faults.wheel_FL"),
     ],

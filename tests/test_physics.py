@@ -138,24 +138,6 @@ def test_disc_heats_and_cools_as_a_reference_integrator_says():
     )
 
 
-@pytest.mark.parametrize(
-    "vehicle, bar, seconds", [("rear_petrol", 25.0, 0.07), ("front_petrol", 40.0, 0.57)]
-)
-def test_pressure_source_rises_as_the_layouts_do(vehicle, bar, seconds):
-    """Course values of the two layouts: 25 bar in 0.04 to 0.10 s from an accumulator, 40 bar in
-    0.57 s from a return pump.
-    """
-    b = car_of(Scenario(vehicle=vehicle)).brakes
-    rise = solve_ivp(
-        lambda t, p: brake.pressure_rate(p[0], brake.INCREASE, 0.0, b),
-        (0, seconds),
-        [0.0],
-        rtol=1e-8,
-        atol=1.0,
-    )
-    assert rise.y[0, -1] / 1e5 == pytest.approx(bar, rel=0.02)
-
-
 def test_first_patch_that_holds_the_point_counts():
     rows = road_of(
         Scenario(

@@ -25,13 +25,12 @@ def computed(tmp_path, monkeypatch, capsys):
     return run
 
 
-@pytest.mark.parametrize("circuit", ["true", "false"])
-def test_a_stop_says_how_much_of_the_grip_of_four_wheels_it_used(computed, circuit):
+def test_a_stop_says_how_much_of_the_grip_of_four_wheels_it_used(computed):
     from tractionlab.panels.stop import Stop
     from tractionlab.run.scenario_file import read_scenario
     from tractionlab.run.simulation import simulate
 
-    code, said, _ = computed(f"{STOP}circuit = {circuit}\n", "--json")
+    code, said, _ = computed(STOP, "--json")
     found = json.loads(said)
     share = found["figures"]["grip_share"]
     assert code == 0 and 0.5 < share <= 1.0

@@ -72,15 +72,13 @@ def test_brake_pedal_ends_the_intervention():
     assert trace.lamp[pressed].max() == 0.0
 
 
-@pytest.mark.parametrize("circuit, most", [(False, 0.2), (True, 0.3)], ids=["source", "circuit"])
-def test_heat_protection_pauses_brake_action_and_sets_no_torque_free(circuit, most):
-    """With the circuit the wheel is seen to spin some teeth later."""
+def test_heat_protection_pauses_brake_action_and_sets_no_torque_free():
     hot, cool, without = (
-        simulate(dataclasses.replace(SPLIT, circuit=circuit, **more))
+        simulate(dataclasses.replace(SPLIT, **more))
         for more in ({"disc_degC": (20.0, 20.0, 490.0, 490.0)}, {}, {"control": "off"})
     )
     assert hot.pressure.max() == 0.0 and cool.pressure.max() > 20e5
-    assert hot.merit().spin_energy_kJ < most * without.merit().spin_energy_kJ, (
+    assert hot.merit().spin_energy_kJ < 0.3 * without.merit().spin_energy_kJ, (
         "torque reduction goes on"
     )
 

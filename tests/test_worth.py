@@ -16,34 +16,25 @@ def rows():
     return worth.worth()
 
 
-@pytest.fixture(scope="module")
-def source_rows():
-    return worth.worth(circuit=False)
-
-
 def test_control_gets_at_least_90_percent_of_the_best_launch(rows):
     assert len(rows) == 15
     low = {(row.vehicle, row.road): round(row.share, 3) for row in rows if row.share < 0.90}
     assert not low
 
 
-def test_control_never_costs_more_than_2_percent(rows, source_rows):
-    assert all(row.both >= 0.98 * row.off for row in [*rows, *source_rows])
+def test_control_never_costs_more_than_2_percent(rows):
+    assert all(row.both >= 0.98 * row.off for row in rows)
 
 
-def test_control_pays_where_grip_is_poor_or_split(rows, source_rows):
-    assert all(
-        row.both > 1.3 * row.off
-        for row in [*rows, *source_rows]
-        if "wet" not in row.road or "|" in row.road
-    )
+def test_control_pays_where_grip_is_poor_or_split(rows):
+    assert all(row.both > 1.3 * row.off for row in rows if "wet" not in row.road or "|" in row.road)
 
 
-def test_readme_shows_these_figures(rows, source_rows):
+def test_readme_shows_these_figures(rows):
     shown = (
         README.read_text(encoding="utf-8")
         .split("<!-- control-table:start -->")[1]
         .split("<!-- control-table:end -->")[0]
         .strip()
     )
-    assert shown == worth.table(rows, source_rows)
+    assert shown == worth.table(rows)

@@ -36,11 +36,9 @@ class Catalogue:
         """All sets of control settings by key."""
         return self._read("control")
 
-    def control_values(self, circuit=True):
-        """The control settings tuned for the hydraulic circuit and counted teeth, or those for a
-        simple source of pressure and ideal speeds.
-        """
-        return self.control_settings()["circuit" if circuit else "course"]
+    def control_values(self):
+        """The settings of the control unit."""
+        return self.control_settings()["circuit"]
 
     def driver_settings(self):
         """All drivers by key."""

@@ -74,13 +74,6 @@ MEANINGS = {
         "disc_specific_heat_J_per_kg_K": ("J/(kg K)", "specific heat of the disc"),
         "disc_cooling_still_per_s": ("1/s", "cooling of the standing car"),
         "disc_cooling_per_m": ("1/m", "further cooling with speed"),
-        "pedal_pressure_time_s": ("s", "foot to caliper"),
-        "brake_supply_bar": (
-            "bar",
-            "used only with circuit = false: pressure of the simple source",
-        ),
-        "pressure_rise_time_s": ("s", "used only with circuit = false"),
-        "pressure_fall_time_s": ("s", "used only with circuit = false"),
     },
     "Sensors": {
         "wheel_sensors": ("", "passive: a coil with a magnet; active: electronics in the sensor"),

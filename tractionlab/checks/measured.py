@@ -49,7 +49,7 @@ def reference_speeds(driven):
     `driven` (4 bools) are driven.
     """
     times, wheels, _, _ = drive()
-    rise = catalogue.shipped().control_settings()["course"]["reference_rise_m_per_s2"]
+    rise = catalogue.shipped().control_values()["reference_rise_m_per_s2"]
     settings = Settings(*[0.0] * len(Settings._fields))
     return estimate(
         times, wheels, driven, settings._replace(all_wheel=float(all(driven)), reference_rise=rise)

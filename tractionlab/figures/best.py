@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 
 from tractionlab.control.settings import ASK_VALVES
-from tractionlab.physics.brake import INCREASE, pressure_rate
+from tractionlab.physics.brake import INCREASE
 from tractionlab.physics.chassis import wheel_loads
 from tractionlab.physics.engine import clutch_torque, full_torque
 from tractionlab.physics.tyre import adhesion, load_factor
@@ -23,24 +23,16 @@ SLIPS = np.concatenate([np.linspace(0.01, 0.2, 39), np.linspace(0.22, 0.6, 20)])
 
 def fastest_build_up(scenario):
     """Pressure [Pa] at a driven wheel in each step of the scenario when its brake is built up from
-    the moment the accelerator goes down and nothing else is done: by the car's hydraulic circuit,
-    without one by its first-order source. Array."""
-    if scenario.circuit:
-        wheel = int(np.argmax(assembly.road_of(scenario)[1]))
+    the moment the accelerator goes down and nothing else is done. Array."""
+    wheel = int(np.argmax(assembly.road_of(scenario)[1]))
 
-        def build_up(time, sensors, outputs):
-            if time >= scenario.pedal_from_s:
-                outputs[ASK_VALVES + wheel] = INCREASE
+    def build_up(time, sensors, outputs):
+        if time >= scenario.pedal_from_s:
+            outputs[ASK_VALVES + wheel] = INCREASE
 
-        return simulate(
-            dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up
-        ).pressure[:, wheel]
-    brakes, pressure, built = assembly.car_of(scenario).brakes, 0.0, []
-    for k in range(int(round(scenario.duration_s / STEP))):
-        if k * STEP >= scenario.pedal_from_s:
-            pressure += STEP * pressure_rate(pressure, INCREASE, 0.0, brakes)
-        built.append(pressure)
-    return np.array(built)
+    return simulate(dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up).pressure[
+        :, wheel
+    ]
 
 
 def constant_slip_distance(scenario, slip, built):

@@ -39,16 +39,12 @@ class Worth(NamedTuple):
         return self.both / self.best
 
 
-def worth(circuit=True):
-    """A row for every vehicle and road, full throttle; without `circuit` a simple source makes the
-    pressure and speeds are ideal.
-    """
+def worth():
+    """A row for every vehicle and road, full throttle."""
     rows = []
     for key, entry in catalogue.in_use().vehicles().items():
         for left, right in ROADS:
-            scenario = Scenario(
-                vehicle=key, left=left, right=right, duration_s=SECONDS, circuit=circuit
-            )
+            scenario = Scenario(vehicle=key, left=left, right=right, duration_s=SECONDS)
             off, both = simulate_many(
                 [dataclasses.replace(scenario, control=kind) for kind in ("off", "both")]
             )
@@ -67,20 +63,15 @@ def worth(circuit=True):
     return rows
 
 
-def table(rows, ideal):
-    """The rows as a Markdown table; `ideal`: the same launches without the circuit, of which the
-    last column tells the share.
-    """
+def table(rows):
+    """The rows as a Markdown table."""
     lines = [
-        (
-            "| car | road (left \\| right) | without control | with control | best launch at one"
-            " slip | share of it | with ideal signals and pressure |"
-        ),
-        "|---|---|---|---|---|---|---|",
+        "| car | road (left \\| right) | without control | with control | best launch | share |",
+        "|---|---|---|---|---|---|",
     ]
-    for row, other in zip(rows, ideal, strict=True):
+    for row in rows:
         lines.append(
             f"| {row.vehicle} | {row.road.replace('|', chr(92) + '|')} | {row.off:.1f} m |"
-            f" {row.both:.1f} m | {row.best:.1f} m | {row.share:.0%} | {other.share:.0%} |"
+            f" {row.both:.1f} m | {row.best:.1f} m | {row.share:.0%} |"
         )
     return "\n".join(lines)

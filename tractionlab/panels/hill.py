@@ -19,7 +19,7 @@ _SECONDS = 6.0
 
 def scenario_of(values, by):
     """Scenario of the hill start with the slipping wheel braked by 'hand', by 'control', or not at
-    all; by hand without the circuit, which cannot press a single wheel as one likes."""
+    all."""
     front = catalogue.in_use().vehicles()[values["vehicle"]]["drive"] == "front"
     hand = [0.0, 0.0, 0.0, 0.0]
     if by == "hand":
@@ -36,7 +36,6 @@ def scenario_of(values, by):
         brake_until_s=0.8,
         pedal_from_s=0.5,
         duration_s=_SECONDS,
-        circuit=by != "hand",
     )
 
 

@@ -1,4 +1,4 @@
-"""Brake of one wheel: pressure, torque, heat."""
+"""Brake of one wheel: torque and heat."""
 
 from math import exp
 from typing import NamedTuple
@@ -8,13 +8,10 @@ FOLLOW_PEDAL, INCREASE, HOLD, REDUCE = 2.0, 1.0, 0.0, -1.0
 
 
 class Brakes(NamedTuple):
-    """Parameters of the brakes. Pressures in Pa, times in s, torque per pressure in N m/Pa, heat in
-    SI. `pads`: for each wheel the share of the friction of sound pads that its pads have."""
+    """Parameters of the brakes: torque per pressure in N m/Pa, heat in SI; `pads`: for each wheel
+    the share of the friction of sound pads that its pads have.
+    """
 
-    supply: float
-    rise_time: float
-    fall_time: float
-    pedal_time: float
     front_torque: float
     rear_torque: float
     pads: tuple
@@ -25,25 +22,10 @@ class Brakes(NamedTuple):
 
 
 def pressure_rate(pressure, valve, line, brakes):
-    """Change of wheel pressure [Pa/s]: a first-order source that stands in for the hydraulic
-    circuit.
-
-    Parameters
-    ----------
-    pressure : float, at the wheel [Pa]
-    valve : float
-        FOLLOW_PEDAL = follows the line from the pedal; else the share of the time the valves
-        increase (up to 1) or reduce (down to -1).
-    line : float, pressure from the pedal [Pa]; where it is zero, the supply of traction control
-        builds up
+    """Zero: the circuit makes the pressure. What is left of the control of a car without one asks
+    here and goes with it.
     """
-    if valve == FOLLOW_PEDAL:
-        return (line - pressure) / brakes.pedal_time
-    if valve >= 0.0 and line > 0.0:
-        return valve * max(0.0, line - pressure) / brakes.pedal_time
-    if valve >= 0.0:
-        return valve * (brakes.supply - pressure) / brakes.rise_time
-    return valve * pressure / brakes.fall_time
+    return 0.0
 
 
 def cooling_rate(temperature, speed, brakes):

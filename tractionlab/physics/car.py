@@ -42,8 +42,8 @@ class Car(NamedTuple):
     brakes: Brakes
 
 
-# State: body, wheels, slip of the tyres (relaxation), filtered accelerations, pressures, discs,
-# drive, work done so far.
+# State: body, wheels, slip of the tyres (relaxation), discs, filtered accelerations, drive, work
+# done so far.
 (
     U,
     V,
@@ -54,7 +54,6 @@ class Car(NamedTuple):
     WHEEL,
     SLIP,
     SIDE,
-    PRESSURE,
     DISC,
     FORWARD,
     SIDEWAYS,
@@ -77,7 +76,6 @@ class Car(NamedTuple):
     wheel=4,
     slip=4,
     side=4,
-    pressure=4,
     disc=4,
     forward=1,
     sideways=1,
@@ -91,8 +89,8 @@ class Car(NamedTuple):
     work_other=1,
 )
 
-# What stays the same during one step: steering, plates, ignition, fuel, motor, and per wheel valve,
-# line pressure, surface, second surface at an edge and its share.
+# What acts on it: steering, plates, ignition, fuel, motor, and per wheel brake pressure, surface,
+# second surface at an edge and its share.
 (
     STEER,
     PEDAL_PLATE,
@@ -101,8 +99,7 @@ class Car(NamedTuple):
     FUEL_CUT,
     MOTOR_LIMIT,
     PEDAL_WISH,
-    VALVE,
-    LINE,
+    PRESSURE,
     GROUND,
     SECOND,
     SECOND_SHARE,
@@ -115,8 +112,7 @@ class Car(NamedTuple):
     fuel_cut=1,
     motor_limit=1,
     pedal_wish=1,
-    valve=4,
-    line=4,
+    pressure=4,
     ground=4,
     second=4,
     second_share=4,

@@ -5,7 +5,7 @@ No special case at standstill.
 
 from math import cos, sin
 
-from tractionlab.physics.brake import cooling_rate, pressure_rate
+from tractionlab.physics.brake import cooling_rate
 from tractionlab.physics.car import (
     CAPACITY,
     CHARGE,
@@ -17,7 +17,6 @@ from tractionlab.physics.car import (
     FUEL_CUT,
     GROUND,
     IGNITION,
-    LINE,
     LOAD,
     MOTOR,
     MOTOR_LIMIT,
@@ -34,7 +33,6 @@ from tractionlab.physics.car import (
     SLIP,
     STEER,
     TORQUE,
-    VALVE,
     WHEEL,
     WHEEL_RATE,
     WHEEL_TORQUE,
@@ -143,7 +141,7 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
     Parameters
     ----------
     y : array (STATES,)
-    held : array (INPUTS,), constant during the step
+    held : array (INPUTS,), what acts on the car
     car : Car
     compliance : array (4, 4), shares : array (4,), from `driveline.compliance` and `torque_shares`
     surfaces : array (n, 8), rows of `tyre.adhesion`
@@ -235,7 +233,7 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
             accel[i] += compliance[i, j] * torques[j]
         per_pressure = brakes.front_torque if i < 2 else brakes.rear_torque
         found[CAPACITY + i] = (
-            brakes.pads[i] * per_pressure * max(0.0, y[PRESSURE + i])
+            brakes.pads[i] * per_pressure * max(0.0, held[PRESSURE + i])
             + tyres.rolling * loads[i] * tyres.radius
         )
     hold_with_friction(
@@ -249,9 +247,6 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
     braking, rolling = 0.0, 0.0
     for i in range(4):
         rates[WHEEL + i] = accel[i]
-        rates[PRESSURE + i] = pressure_rate(
-            y[PRESSURE + i], held[VALVE + i], held[LINE + i], brakes
-        )
         whole = found[FRICTION + i] * y[WHEEL + i]
         roll_share = tyres.rolling * loads[i] * tyres.radius / (found[CAPACITY + i] + 1e-9)
         heat = whole * (1.0 - roll_share)

@@ -27,8 +27,7 @@ STILL_FLOW, STILL_MOTION = 1e-11, 1e-6
 
 
 class Plant(NamedTuple):
-    """A circuit in a car, with the arrays that one cycle works on. `on` = 0.0: the car has none,
-    and nothing of this is used.
+    """A circuit in a car, with the arrays that one cycle works on.
 
     state (STATES,), pressures (PLACES,) : now
     first, then (COMMANDS,) : what is commanded at the beginning of a cycle, and from the end of
@@ -42,7 +41,6 @@ class Plant(NamedTuple):
     space (4, STATES), now (FLOWS,) : scratch
     """
 
-    on: float
     parts: Circuit
     state: np.ndarray
     pressures: np.ndarray

@@ -120,10 +120,6 @@ def car_of(scenario):
             torque_rate=v["torque_rate_Nm_per_s"],
         ),
         brakes=Brakes(
-            supply=v["brake_supply_bar"] * BAR,
-            rise_time=v["pressure_rise_time_s"],
-            fall_time=v["pressure_fall_time_s"],
-            pedal_time=v["pedal_pressure_time_s"],
             front_torque=0.0 if scenario.braked == "rear" else driven if front_driven else other,
             rear_torque=0.0 if scenario.braked == "front" else other if front_driven else driven,
             pads=scenario.pad_friction,
@@ -137,7 +133,7 @@ def car_of(scenario):
 
 def settings_of(scenario):
     """Settings of the control unit for a scenario, coded for its car."""
-    s = dict(catalogue.in_use().control_values(scenario.circuit).values)
+    s = dict(catalogue.in_use().control_values().values)
     s.update(scenario.settings)
     v = vehicle_values(scenario)
     driven_wheels = 4 if v["drive"] == "all" else 2
@@ -230,10 +226,6 @@ def driver_of(scenario):
         steer_most=radians(d["steer_most_deg"]),
         steer_lag=d["steer_lag_s"],
         control_off=float(scenario.switched_off),
-        hand_fl=scenario.hand_brake_bar[0] * BAR,
-        hand_fr=scenario.hand_brake_bar[1] * BAR,
-        hand_rl=scenario.hand_brake_bar[2] * BAR,
-        hand_rr=scenario.hand_brake_bar[3] * BAR,
     )
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.ranges import CALIPER_RANGES
 from tractionlab.control.fed_line import can_brake
-from tractionlab.control.hydraulics import CODED_A, CODED_B, NO_CIRCUIT, Hydraulics
+from tractionlab.control.hydraulics import CODED_A, CODED_B, Hydraulics
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.circuit_values import circuit_of
 from tractionlab.hydraulics.faults import RESERVOIR, reservoir_share, with_fault
@@ -18,6 +18,7 @@ from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
 from tractionlab.physics.circuit_cycle import Plant
+from tractionlab.physics.hydraulics import caliper_volume
 from tractionlab.run.scenario import vehicle_values
 from tractionlab.run.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.sensors.parts import signals, wheel_sensor, with_sensor_fault
@@ -27,6 +28,9 @@ from tractionlab.wheels import WHEELS
 
 #: Step of the circuit [s], whatever the step of the car.
 STEP = 0.001
+#: How far the ring of each wheel stands past its tooth at the beginning, as a share of the pitch of
+#: 48 teeth: no two alike. Chosen for this course.
+STAND = (0.15, 0.4, 0.65, 0.9)
 _SENSOR = "sensor_"
 
 
@@ -66,10 +70,9 @@ def check_faults(scenario):
     fault.
     """
     try:
-        if scenario.circuit:
-            circuit_parts(scenario)
-            rings_of(scenario)
-            reservoir_share(scenario.faults)
+        circuit_parts(scenario)
+        rings_of(scenario)
+        reservoir_share(scenario.faults)
     except UserError as problem:
         raise UserError(f"[faults] {problem}") from None
 
@@ -108,8 +111,6 @@ def hydraulics_of(scenario):
     """What the control unit of the scenario's car knows of its hydraulics: a sound circuit with
     warm fluid.
     """
-    if not scenario.circuit:
-        return Hydraulics(*([0.0] * len(Hydraulics._fields)))._replace(layout=NO_CIRCUIT)
     v = catalogue.in_use().vehicles()[scenario.vehicle]
     per_deceleration = (
         BAR
@@ -126,8 +127,6 @@ def never_braked(scenario):
 
     Layout A can only brake the axle that the car was built to drive.
     """
-    if not scenario.circuit:
-        return ""
     drive, coded = (
         scenario.drive or catalogue.in_use().vehicles()[scenario.vehicle]["drive"],
         hydraulics_of(scenario),
@@ -196,15 +195,14 @@ def _coded(layout, circuit, per_deceleration):
 
 
 def plant_of(scenario, period):
-    """The circuit as the time loop needs it, at rest, layout A with a full accumulator; an idle one
-    without `circuit`.
+    """The circuit as the time loop needs it, at rest, layout A with a full accumulator, and shut in
+    at its pressure what `hand_brake_bar` presses.
     """
-    layout, parts = circuit_parts(scenario) if scenario.circuit else _sound(scenario)
+    layout, parts = circuit_parts(scenario)
     table = _table(layout)
     steps = max(1, int(np.ceil(period / STEP - 1e-9)))
     commands = [np.zeros(h.COMMANDS) for _ in range(3)]
     plant = Plant(
-        on=float(scenario.circuit),
         parts=parts,
         state=np.zeros(h.STATES),
         pressures=np.zeros(h.PLACES),
@@ -221,16 +219,34 @@ def plant_of(scenario, period):
         space=np.zeros((4, h.STATES)),
         now=np.zeros(h.FLOWS),
     )
-    if scenario.circuit:
-        full = table["cut_out_bar"] * BAR if layout == "A" else 0.0
-        circuit_at_rest(
-            parts,
-            full,
-            reservoir_share(scenario.faults) * table["reservoir_cm3"] * CM3,
-            plant.state,
-        )
-        circuit_rates(plant.state, plant.then, parts, plant.space[0], plant.pressures, plant.now)
+    full = table["cut_out_bar"] * BAR if layout == "A" else 0.0
+    circuit_at_rest(
+        parts,
+        full,
+        reservoir_share(scenario.faults) * table["reservoir_cm3"] * CM3,
+        plant.state,
+    )
+    for i, pressure in enumerate(scenario.hand_brake_bar):
+        if pressure > 0.0:
+            _shut_in(i, pressure * BAR, plant)
+    circuit_rates(plant.state, plant.then, parts, plant.space[0], plant.pressures, plant.now)
     return plant
+
+
+def _shut_in(i, pressure, plant):
+    """Close the ways to and from wheel brake i, with as much fluid in it as makes this pressure
+    [Pa].
+    """
+    valves, numbers, brake = plant.parts.valves, plant.parts.numbers, h.BRAKE + 4 * i
+    for j in (h.INLET + i, h.OUTLET + i):
+        valves[j, [h.FLOW, h.LEAK, h.NON_RETURN]] = 0.0
+    plant.state[h.WHEEL + i] = caliper_volume(
+        pressure,
+        numbers[brake + h.SLOPE],
+        numbers[brake + h.GAP],
+        numbers[brake + h.KNEE],
+        numbers[brake + h.AIR],
+    )
 
 
 def counters_of(speed, radius, rings):
@@ -238,7 +254,7 @@ def counters_of(speed, radius, rings):
     has their speed, of a ring that shows no teeth zero. No two rings stand alike, and no tooth has
     been seen yet."""
     counters = np.zeros((COUNTERS, 4))
-    counters[ANGLE] = 2.0 * pi / 48.0 * np.array([0.15, 0.4, 0.65, 0.9])
+    counters[ANGLE] = 2.0 * pi / 48.0 * np.array(STAND)
     counters[READ], counters[LAST] = (
         [speed if gives_signal(speed / radius, ring) else 0.0 for ring in rings],
         -1.0,

@@ -13,7 +13,7 @@ from tractionlab.run.circuit_assembly import circuit_parts
 
 
 class CircuitRecord:
-    """Arrays of a run with a circuit; places, flows and commands are numbered as in
+    """Arrays of the circuit in a run; places, flows and commands are numbered as in
     `physics.circuit`.
 
     layout : "A" or "B"; parts : the Circuit with its faults

@@ -6,7 +6,7 @@ from typing import NamedTuple
 class Driver(NamedTuple):
     """What the driver does.
 
-    Times in s, pressures in Pa, angles in rad; pedal 0..1; hand pressures act on one wheel each.
+    Times in s, pressures in Pa, angles in rad; pedal 0..1.
     """
 
     start: float
@@ -23,10 +23,6 @@ class Driver(NamedTuple):
     steer_most: float
     steer_lag: float
     control_off: float
-    hand_fl: float
-    hand_fr: float
-    hand_rl: float
-    hand_rr: float
 
 
 def ramp(t, begin, duration):

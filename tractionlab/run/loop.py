@@ -10,7 +10,6 @@ from tractionlab.control.settings import (
     ASK_IGNITION,
     ASK_MOTOR_LIMIT,
     ASK_PLATE,
-    ASK_VALVES,
     OUTPUTS,
     SENSE_ACCELERATION,
     SENSE_BRAKE_SWITCH,
@@ -18,10 +17,7 @@ from tractionlab.control.settings import (
     SENSE_DRIVER_OFF,
     SENSE_ENGINE_SPEED,
     SENSE_ENGINE_TORQUE,
-    SENSE_LOW_LEVEL,
-    SENSE_LOW_PRESSURE,
     SENSE_PEDAL,
-    SENSE_PEDAL_PRESSURE,
     SENSE_RATIO,
     SENSE_STEERING,
     SENSE_WHEELS,
@@ -31,7 +27,6 @@ from tractionlab.control.unit import cycle
 from tractionlab.control.valve_drive import drive_valves
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
-from tractionlab.physics.brake import HOLD
 from tractionlab.physics.car_motion import derivative
 from tractionlab.physics.chassis import wheel_place
 from tractionlab.physics.circuit_cycle import run_cycle, wheel_pressures
@@ -70,24 +65,21 @@ def advance(t, run):
     """Advance the car by one cycle of the control unit from time t on, in Runge-Kutta steps; what
     acts on it stays as it is.
 
-    A circuit needs nothing of the car during a cycle, so it goes first, and the car takes its
+    The circuit needs nothing of the car during a cycle, so it goes first, and the car takes its
     pressures. Source of the method: the classical fourth-order Runge-Kutta scheme."""
     car, road, pipes, y, held, steps = run.car, run.road, run.pipes, run.y, run.held, run.steps
     trial, rates, total = run.work.trial, run.work.rates, run.work.total
     turned, dt = pipes.space[3], run.settings.cycle / run.steps
-    if pipes.on == 1.0:
-        run_cycle(steps * dt, pipes)
+    run_cycle(steps * dt, pipes)
     for n in range(steps):
         find_ground(t + n * dt, y, 0.5 * dt, held, car.body, road.patches)
-        if pipes.on == 1.0:
-            for i in range(4):
-                turned[i] = 0.0
+        for i in range(4):
+            turned[i] = 0.0
         for i in range(c.STATES):
             trial[i] = y[i]
             total[i] = 0.0
         for stage in range(4):
-            if pipes.on == 1.0:
-                wheel_pressures((n + AT[stage]) / steps, pipes, trial[c.PRESSURE : c.PRESSURE + 4])
+            wheel_pressures((n + AT[stage]) / steps, pipes, held[c.PRESSURE : c.PRESSURE + 4])
             derivative(
                 trial, held, car, road.compliance, road.shares, road.surfaces, rates, run.work.found
             )
@@ -99,12 +91,8 @@ def advance(t, run):
                 trial[i] = y[i] + ahead * rates[i]
         for i in range(c.STATES):
             y[i] += dt / 6.0 * total[i]
-        if pipes.on == 1.0:
-            for i in range(4):
-                count_flanks(i, t + n * dt, dt, turned[i], y[c.WHEEL + i], run.rings, run.counters)
-    if pipes.on == 1.0:
         for i in range(4):
-            y[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]
+            count_flanks(i, t + n * dt, dt, turned[i], y[c.WHEEL + i], run.rings, run.counters)
 
 
 def drive_and_sense(t, run):
@@ -116,50 +104,39 @@ def drive_and_sense(t, run):
     )
     held[c.PEDAL_WISH] = pedal_at(t, driver)
     held[c.PEDAL_PLATE] = held[c.PEDAL_WISH]
-    pedal_line = brake_at(t, driver)
-    held[c.LINE] = max(pedal_line, driver.hand_fl)
-    held[c.LINE + 1] = max(pedal_line, driver.hand_fr)
-    held[c.LINE + 2] = max(pedal_line, driver.hand_rl)
-    held[c.LINE + 3] = max(pedal_line, driver.hand_rr)
-    if pipes.on == 1.0:
-        pipes.first[h.COMMAND_PEDAL], pipes.then[h.COMMAND_PEDAL] = pedal_line, pedal_line
-        for i in range(4):
-            held[c.LINE + i] = max(0.0, pipes.pressures[h.CHAMBER])
+    foot = brake_at(t, driver)
+    pipes.first[h.COMMAND_PEDAL], pipes.then[h.COMMAND_PEDAL] = foot, foot
+    for i in range(4):
+        held[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]
     find_ground(t, y, 0.0, held, car.body, road.patches)
     derivative(y, held, car, road.compliance, road.shares, road.surfaces, run.work.rates, found)
+    read_speeds(t, settings.tooth_pitch, run.counters)
     for i in range(4):
-        sensors[SENSE_WHEELS + i] = y[c.WHEEL + i] * car.tyres.radius
+        sensors[SENSE_WHEELS + i] = run.counters[READ, i]
     sensors[SENSE_YAW_RATE] = y[c.YAW_RATE]
     sensors[SENSE_ENGINE_SPEED] = y[c.ENGINE]
     sensors[SENSE_ENGINE_TORQUE] = found[c.TORQUE]
     sensors[SENSE_CHARGE] = y[c.CHARGE]
     sensors[SENSE_PEDAL] = held[c.PEDAL_WISH]
-    sensors[SENSE_BRAKE_SWITCH] = 1.0 if pedal_line > 0.0 else 0.0
-    sensors[SENSE_PEDAL_PRESSURE] = pedal_line
+    sensors[SENSE_BRAKE_SWITCH] = 1.0 if foot > 0.0 else 0.0
     sensors[SENSE_ACCELERATION] = y[c.FORWARD]
     sensors[SENSE_DRIVER_OFF] = driver.control_off
     sensors[SENSE_STEERING] = held[c.STEER]
     sensors[SENSE_RATIO] = car.driveline.ratio
-    sensors[SENSE_LOW_PRESSURE] = 0.0
-    sensors[SENSE_LOW_LEVEL] = 0.0
-    if pipes.on == 1.0:
-        read_speeds(t, settings.tooth_pitch, run.counters)
-        for i in range(4):
-            sensors[SENSE_WHEELS + i] = run.counters[READ, i]
-        read_signals(
-            sensors,
-            pipes.pressures[h.CHAMBER],
-            pipes.pressures[h.ACCUMULATOR],
-            pipes.state[h.RESERVOIR],
-            settings.hydraulics.layout,
-            settings.yaw_sensor,
-            run.signal_steps,
-        )
+    read_signals(
+        sensors,
+        pipes.pressures[h.CHAMBER],
+        pipes.pressures[h.ACCUMULATOR],
+        pipes.state[h.RESERVOIR],
+        settings.hydraulics.layout,
+        settings.yaw_sensor,
+        run.signal_steps,
+    )
 
 
 def obey(k, run):
-    """Pass the requests of cycle k on to the actuators, each path after its own delay; with a
-    circuit as currents to its valves.
+    """Pass the requests of cycle k on to the actuators, each path after its own delay, and those
+    for the brakes as currents to the valves.
     """
     outputs, ring, held, settings, pipes = run.outputs, run.sent, run.held, run.settings, run.pipes
     for i in range(OUTPUTS):
@@ -177,19 +154,14 @@ def obey(k, run):
     held[c.MOTOR_LIMIT] = ring[
         max(0, k - int(settings.motor_delay / period + 0.5)) % RING, ASK_MOTOR_LIMIT
     ]
-    for i in range(4):
-        held[c.VALVE + i] = outputs[ASK_VALVES + i]
-    if pipes.on == 1.0:
-        drive_valves(
-            outputs,
-            run.sensors[SENSE_BRAKE_SWITCH] == 1.0,
-            settings.hydraulics,
-            pipes.first,
-            pipes.then,
-            pipes.pulse,
-        )
-        for i in range(4):
-            held[c.VALVE + i] = HOLD
+    drive_valves(
+        outputs,
+        run.sensors[SENSE_BRAKE_SWITCH] == 1.0,
+        settings.hydraulics,
+        pipes.first,
+        pipes.then,
+        pipes.pulse,
+    )
 
 
 def begin_cycle(k, run):
@@ -204,12 +176,10 @@ def end_cycle(k, run):
     pipes, t = run.pipes, k * run.settings.cycle
     obey(k, run)
     note(t, run, run.record[k])
-    if pipes.on == 1.0:
-        note_state(pipes, run.sensors, run.film[k])
+    note_state(pipes, run.sensors, run.film[k])
     if k < run.cycles:
         advance(t, run)
-    if pipes.on == 1.0:
-        note_action(pipes, run.film[k])
+    note_action(pipes, run.film[k])
 
 
 def go(run):

@@ -24,12 +24,9 @@ def run_of(scenario):
     )
     speed = scenario.initial_speed_kmh * KMH
     cycles = int(round(scenario.duration_s / settings.cycle))
-    pipes, y = circuit_assembly.plant_of(scenario, settings.cycle), _state(scenario, speed, car)
-    if scenario.brake_from_s == 0.0:
-        y[c.PRESSURE : c.PRESSURE + 4] = driver.brake_pressure
-        if scenario.circuit and driver.brake_pressure > 0.0:
-            _press(pipes, driver.brake_pressure, settings.cycle)
-            y[c.PRESSURE : c.PRESSURE + 4] = pipes.pressures[h.WHEEL : h.WHEEL + 4]
+    pipes = circuit_assembly.plant_of(scenario, settings.cycle)
+    if scenario.brake_from_s == 0.0 and driver.brake_pressure > 0.0:
+        _press(pipes, driver.brake_pressure, settings.cycle)
     memory = np.zeros(s.MEMORY)
     memory[s.M_DISC : s.M_DISC + 4] = scenario.disc_degC
     rings = circuit_assembly.rings_of(scenario)
@@ -44,14 +41,14 @@ def run_of(scenario):
         pipes=pipes,
         rings=records(rings),
         counters=circuit_assembly.counters_of(speed, car.tyres.radius, rings),
-        y=y,
+        y=_state(scenario, speed, car),
         held=np.zeros(c.INPUTS),
         sensors=np.zeros(s.SENSORS),
         memory=memory,
         outputs=np.zeros(s.OUTPUTS),
         sent=np.zeros((RING, s.OUTPUTS)),
         record=np.zeros((cycles + 1, COLUMNS)),
-        film=np.zeros((cycles + 1 if scenario.circuit else 1, FILM_COLUMNS)),
+        film=np.zeros((cycles + 1, FILM_COLUMNS)),
         work=Work(*(np.zeros(c.STATES) for _ in range(3)), np.zeros(c.SCRATCH)),
     )
 

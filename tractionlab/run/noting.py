@@ -106,7 +106,7 @@ def note(t, run, row):
         )
         peak += held[c.SECOND_SHARE + i] * (second - peak)
         row[R_LIMIT + i] = peak * load_factor(load, tyres.sensitivity, tyres.reference_load) * load
-        row[R_PRESSURE + i] = y[c.PRESSURE + i]
+        row[R_PRESSURE + i] = held[c.PRESSURE + i]
         row[R_DISC + i] = y[c.DISC + i]
         row[R_VALVE + i] = outputs[ASK_VALVES + i]
         row[R_WORK + i] = y[c.WORK_IN + i]
@@ -135,9 +135,7 @@ def note(t, run, row):
     row[R_IGNITION_ORDER] = outputs[ASK_IGNITION]
     row[R_CUT_ORDER] = outputs[ASK_FUEL_CUT]
     row[R_MOTOR_ORDER] = outputs[ASK_MOTOR_LIMIT]
-    row[R_PEDAL_PRESSURE] = max(
-        max(held[c.LINE], held[c.LINE + 1]), max(held[c.LINE + 2], held[c.LINE + 3])
-    )
+    row[R_PEDAL_PRESSURE] = max(0.0, run.pipes.pressures[h.CHAMBER])
 
 
 def note_state(pipes, sensors, row):

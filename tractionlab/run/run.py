@@ -50,7 +50,7 @@ class Run(NamedTuple):
     y (STATES,) : state of the car; held (INPUTS,) : what acts on it in a step
     sensors (SENSORS,), memory (MEMORY,), outputs (OUTPUTS,) : of the control unit; sent (RING,
     OUTPUTS) : its last requests
-    record (cycles + 1, COLUMNS); film (cycles + 1, FILM_COLUMNS), one row without a circuit
+    record (cycles + 1, COLUMNS); film (cycles + 1, FILM_COLUMNS) : of the circuit
     """
 
     cycles: int

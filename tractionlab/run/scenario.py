@@ -25,7 +25,7 @@ DIFFERENTIALS = ("open", "limited_slip", "locked")
 PATHS = ("throttle", "ignition", "fuel")
 BRAKED = ("both", "front", "rear")
 TEXTS = ("title", "vehicle", "left", "right", "drive", "differential", "control", "braked")
-SWITCHES = ("bend_allowance", "switched_off", "antilock", "keep_lane", "circuit")
+SWITCHES = ("bend_allowance", "switched_off", "antilock", "keep_lane")
 
 RANGES = {
     "slope_percent": (-40.0, 40.0),
@@ -69,11 +69,11 @@ class Scenario:
     makes it small. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
 
     The hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit
-    reads speeds from counted teeth and other signals in steps. `circuit=False` takes a first-order
-    source of pressure at each wheel and ideal signals instead: for laws of the car alone, for
-    comparison, and for `hand_brake_bar`, which presses single wheels. `faults` are of parts of the
-    circuit and of sensors: part -> fault, or part -> (fault, value), such as {"inlet_FL":
-    "stuck_closed", "sensor_RR": ("teeth", 44)}; see `hydraulic_faults` and `sensor_parts`."""
+    reads speeds from counted teeth and other signals in steps. A wheel of `hand_brake_bar` keeps
+    this pressure shut in for the whole run, whatever pedal and control unit do; 0 leaves it to
+    them. `faults` are of parts of the circuit and of sensors: part -> fault, or part -> (fault,
+    value), such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}; see
+    `hydraulic_faults` and `sensor_parts`."""
 
     title: str = ""
     vehicle: str = "rear_petrol"
@@ -103,7 +103,6 @@ class Scenario:
     keep_lane: bool = True
     disc_degC: Sequence[float] = (20.0, 20.0, 20.0, 20.0)
     pad_friction: Sequence[float] = (1.0, 1.0, 1.0, 1.0)
-    circuit: bool = True
     faults: Mapping[str, Any] = field(default_factory=dict)
     settings: Mapping[str, float] = field(default_factory=dict)
     vehicle_values: Mapping[str, Any] = field(default_factory=dict)
@@ -156,13 +155,7 @@ class Scenario:
         )
         object.__setattr__(self, "pad_friction", _four("pad_friction", self.pad_friction, 0.0, 2.0))
         object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
-        object.__setattr__(self, "faults", _faults(self.faults, self.circuit))
-        if self.circuit and any(self.hand_brake_bar):
-            raise UserError(
-                "hand_brake_bar presses single wheels, which the hydraulic circuit of the car"
-                " cannot: set circuit = false, for a simple source of pressure at each wheel, or"
-                " leave hand_brake_bar at 0"
-            )
+        object.__setattr__(self, "faults", _faults(self.faults))
         _overrides("settings", self.settings, CONTROL_RANGES)
         _overrides("vehicle_values", self.vehicle_values, VEHICLE_RANGES)
 
@@ -237,15 +230,10 @@ def _patch(table: Any) -> Patch:
     return Patch(**values)
 
 
-def _faults(table: Mapping[str, Any], circuit: bool) -> dict[str, tuple[str, Any]]:
+def _faults(table: Mapping[str, Any]) -> dict[str, tuple[str, Any]]:
     """part -> (fault, value or None), sorted by part; whether part and fault exist is seen when the
     circuit is built.
     """
-    if table and not circuit:
-        raise UserError(
-            f"faults: {', '.join(table)} {'is a part' if len(table) == 1 else 'are parts'} of the"
-            " circuit or its sensors; leave out circuit = false"
-        )
     found = {}
     for part, fault in sorted(table.items()):
         pair = (

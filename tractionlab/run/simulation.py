@@ -55,7 +55,7 @@ def simulate(
             " [vehicle_values] or of [settings] lie too far from those of a car. Change them one"
             " by one"
         )
-    return Trace(scenario, run.record, run.film if scenario.circuit else None)
+    return Trace(scenario, run.record, run.film)
 
 
 def simulate_many(

@@ -41,19 +41,15 @@ class Trace:
 
     units = MappingProxyType({name: unit for name, (_, _, unit) in CHANNELS.items()})
 
-    def __init__(self, scenario: Scenario, record: Floats, film: Floats | None = None) -> None:
+    def __init__(self, scenario: Scenario, record: Floats, film: Floats) -> None:
         record.setflags(write=False)
         self.scenario = scenario
         self.record = record
         self.film = film
 
     @cached_property
-    def circuit(self) -> "CircuitRecord | None":
-        """Record of the hydraulic circuit and of the speeds read from teeth, a `CircuitRecord`;
-        None in a run without `circuit`.
-        """
-        if self.film is None:
-            return None
+    def circuit(self) -> "CircuitRecord":
+        """Record of the hydraulic circuit and of the speeds read from teeth."""
         from tractionlab.run.circuit_record import CircuitRecord
 
         return CircuitRecord(self)
@@ -81,9 +77,7 @@ class Trace:
 
     def until(self, rows: int) -> "Trace":
         """The trace of the first so many rows."""
-        return Trace(
-            self.scenario, self.record[:rows], None if self.film is None else self.film[:rows]
-        )
+        return Trace(self.scenario, self.record[:rows], self.film[:rows])
 
     def merit(self) -> "Merit":
         """Figures of merit of the run, see `tractionlab.run.merit`."""

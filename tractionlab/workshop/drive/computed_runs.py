@@ -87,12 +87,11 @@ class Run:
 def scenario_of(vehicle, road, changes=(), pads=SOUND_PADS):
     """Scenario of a vehicle on one of ROADS; `changes`: pairs (value of data/vehicles.toml,
     number); `pads`: friction of each wheel's pads as a share.
-
-    Without the circuit: what faulty hydraulics and sensors do to the drive comes from the
-    workshop's own bench and wiring, see `felt`."""
+    What faulty hydraulics and sensors do to the drive comes from the workshop's own bench and
+    wiring, see `felt`.
+    """
     return Scenario(
         vehicle=vehicle,
-        circuit=False,
         vehicle_values=dict(changes),
         pad_friction=pads,
         **{**(_START if road in STARTS else _STOP), **ROADS[road]},

@@ -125,13 +125,9 @@ def _brakes(vehicle, values):
 @lru_cache(maxsize=512)
 @shipped_only()
 def _turns(vehicle, brakes):
-    """How far a car turns to the right [deg] while it brakes with these shares of sound brakes.
-
-    Without the circuit: the shares count it already.
-    """
+    """How far a car turns to the right [deg] while it brakes with these shares of sound brakes."""
     stop = Scenario(
         vehicle=vehicle,
-        circuit=False,
         left="dry_asphalt",
         initial_speed_kmh=_STOP_KMH,
         pedal_percent=0.0,

@@ -3,8 +3,11 @@
 The computed side.
 """
 
+import numpy as np
+
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.figures.rule_stops import antilock_rate, utilisation
+from tractionlab.textbook import brake_balance as balance
 from tractionlab.textbook import brake_rules as rules
 from tractionlab.textbook.longitudinal import LoadedAxles, braking_distance
 from tractionlab.units import KMH
@@ -59,6 +62,16 @@ def own_cars_on_split_grip():
     }
 
 
+def own_brake_balance():
+    """Grip that the rear axle uses over that of the front axle, at its greatest."""
+    rates = np.linspace(balance.FROM_RATE, balance.TO_RATE, 66)
+    values = {}
+    for key, car in catalogue.in_use().vehicles().items():
+        front, rear = balance.adhesion_utilisation(rates, car)
+        values[key] = float(np.max(rear / front))
+    return values
+
+
 def split_requirement():
     return {
         f"adhesion {high:g} and {low:g}": rules.split_rate(low, high)
@@ -93,6 +106,7 @@ CHECKS = {
     "S03": split_requirement,
     "S03 own cars": own_cars_on_split_grip,
     "S05": endurance,
+    "S09 own cars": own_brake_balance,
     "S07": developed_deceleration,
     "S08": service_distance,
 }

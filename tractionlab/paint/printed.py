@@ -17,13 +17,14 @@ from tractionlab.errors import UserError
 from tractionlab.paint.printed_car import paint_car
 from tractionlab.paint.printed_circuit import paint_circuit
 from tractionlab.paint.printed_lanes import paint_lanes
+from tractionlab.paint.printed_phases import paint_phases, reasons_on_paper
 from tractionlab.paint.printed_wiring import paint_wiring
 from tractionlab.view import COLOURS, DASHES
 
 #: Portrait A4 width [inch]; all lengths below are inches on a sheet of that width.
 WIDTH = 8.27
 _LEFT, _RIGHT, _TITLE, _TICKS, _TEXT_LINE = 0.75, 0.2, 0.26, 0.48, 0.19
-_SCENE, _STRIP, _SQUARE, _LANE = 2.25, 1.2, 2.7, 0.24
+_SCENE, _STRIP, _SQUARE, _LANE, _PHASE = 2.25, 1.2, 2.7, 0.24, 0.19
 _UNIT = 0.0124  # inch per unit of a circuit drawing
 #: Same View, same bytes: no dates, no program versions, fixed ids.
 _METADATA = {
@@ -58,6 +59,8 @@ def print_figure(view, *, title="", time=None, size=None):
     matplotlib.figure.Figure
     """
     said = "\n\n".join(fill(text, 112) for text in (view.sentence, _figures(view)) if text)
+    if view.phases is not None and time is not None:
+        said += f"\n\n{reasons_on_paper(view.phases, time, 112)}"
     places, used = _places(view, 0.45 if title else 0.15)
     height = used + _TEXT_LINE * (said.count("\n") + 1) + 0.15
     with matplotlib.rc_context(_STYLE):
@@ -74,6 +77,8 @@ def print_figure(view, *, title="", time=None, size=None):
                 paint_wiring(axes, view.wiring)
             elif what == "lanes":
                 paint_lanes(axes, view.lanes, time)
+            elif what == "phases":
+                paint_phases(axes, view, time)
             else:
                 _chart(
                     axes,
@@ -122,7 +127,7 @@ def _figures(view):
 
 def _places(view, top):
     """Where everything stands: ((left, top, width, height), "scene", "circuit", "wiring",
-    "lanes" or a Chart) in inches, and the height used.
+    "lanes", "phases" or a Chart) in inches, and the height used.
     """
     timed = [chart for chart in view.charts if chart.over_time]
     others = [chart for chart in view.charts if not chart.over_time]
@@ -142,6 +147,10 @@ def _places(view, top):
     for chart in timed:
         places.append(((_LEFT, top + _TITLE, WIDTH - _LEFT - _RIGHT - legend, _STRIP), chart))
         top += _TITLE + _STRIP + (_TICKS if chart is timed[-1] else 0.08)
+    if view.phases is not None:
+        tall = _PHASE * len(view.phases.lanes)
+        places.append(((_LEFT, top + _TITLE, WIDTH - _LEFT - _RIGHT - legend, tall), "phases"))
+        top += _TITLE + tall + 0.15
     if view.lanes is not None:
         tall = _LANE * len(view.lanes.lanes)
         left = 0.25 + 0.075 * max(len(lane.label) for lane in view.lanes.lanes)

@@ -38,6 +38,8 @@ def pack(view):
     }
     if view.lanes is not None:
         meta["lanes"] = _lanes(view.lanes)
+    if view.phases is not None:
+        meta["phases"] = _phases(view.phases)
     if view.tables:
         meta["tables"] = [_table(table) for table in view.tables]
     return meta, block.bytes()
@@ -217,6 +219,23 @@ def _lanes(lanes):
             {"label": lane.label, "spans": [list(span) for span in lane.spans]}
             for lane in lanes.lanes
         ],
+    }
+
+
+def _phases(phases):
+    return {
+        "title": phases.title,
+        "legend": phases.legend,
+        "words": phases.words,
+        "kinds": [
+            {"letter": kind.letter, "name": kind.name, "pattern": kind.pattern}
+            for kind in phases.kinds
+        ],
+        "lanes": [
+            {"label": lane.label, "rest": lane.rest, "spans": [list(span) for span in lane.spans]}
+            for lane in phases.lanes
+        ],
+        "decisions": [list(decision) for decision in phases.decisions],
     }
 
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice, Panel, Slider
+from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import car_scene, runs, speed_lines, surface_choice, vehicle_choice
 from tractionlab.run.assembly import vehicle_values
 from tractionlab.run.scenario import Scenario
@@ -125,7 +126,12 @@ def delay_view(values):
     )
     scenes = (car_scene(trace, way),) if same else (car_scene(trace, way), car_scene(quick, best))
     return View(
-        charts=(speeds, torque), sentence=text + held, scenes=scenes, figures=figures, held=(held,)
+        charts=(speeds, torque),
+        sentence=text + held,
+        scenes=scenes,
+        figures=figures,
+        held=(held,),
+        phases=phase_strip(trace, wheels=()),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
+from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
     PICTURE_STEP,
     WORDS,
@@ -138,6 +139,7 @@ def drive_view(key, values, every=2):
         charts=charts,
         scenes=(scene,),
         circuit=trace.circuit.scene(every),
+        phases=phase_strip(trace),
         sentence=_sentence(key, values, trace),
     )
 

@@ -3,6 +3,7 @@
 from math import isfinite
 
 from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
     PICTURE_STEP,
     car_scene,
@@ -138,6 +139,7 @@ def run_view(trace, ghost=None):
         sentence=_sentence(trace, merit, ghost),
         scenes=tuple(scenes),
         figures=tuple(figures),
+        phases=phase_strip(trace),
     )
 
 

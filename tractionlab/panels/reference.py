@@ -5,6 +5,7 @@ against the truth.
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.knowledge import of_run, on_rollers
+from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
     car_scene,
     percent,
@@ -82,6 +83,7 @@ def reference_view(values):
         figures=figures,
         held=(error,),
         scenes=(car_scene(trace, "Control on" if values["control"] else "Control off"),),
+        phases=phase_strip(trace),
     )
 
 

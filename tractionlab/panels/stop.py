@@ -6,6 +6,7 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
+from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import WORDS, car_scene, percent, runs, surface_choice, vehicle_choice
 from tractionlab.physics.tyre import PEAK
 from tractionlab.run.assembly import surface_row, vehicle_values
@@ -140,6 +141,7 @@ def stop_view(values):
         sentence=_sentence(values, stops, trace.scenario.duration_s),
         scenes=scenes,
         figures=tuple(figures),
+        phases=phase_strip(trace),
     )
 
 

@@ -86,6 +86,15 @@ export class Charts {
     return timed ? [timed.xAxis.low, timed.xAxis.high] : null;
   }
 
+  /** Place of the plots of the time charts on the canvas, and their time axis; null if there are none. */
+  get timePlot() {
+    const box = this.boxes.find((box) => box.chart.over_time);
+    if (!box?.plot) return null;
+    const { place, plot, legend, xAxis: { low, high } } = box;
+    const names = place.beside ? place.x + legend.left : 0;
+    return { left: place.x + plot.left, width: plot.width, names, low, high };
+  }
+
   // Lays the charts out for `this.width` and paints all that stands still.
   arrange() {
     const { width, tall } = this;

@@ -10,6 +10,8 @@ import { make } from "./make.js";
 import { frameOf } from "./panel_frame.js";
 import { Layout } from "./panel_layout.js";
 import { Words } from "./panel_words.js";
+import { PhasesPicture } from "./phases.js";
+import { Reasons } from "./reasons.js";
 import { CarPicture } from "./scene.js";
 import { Transport } from "./transport.js";
 import { Asker, unpack } from "./wire.js";
@@ -47,17 +49,21 @@ class Panel {
       (point) => this.putProbe(point),
       (plug) => this.pull(plug),
     );
-    this.charts = new Charts(frame.charts, (time) => {
+    const go = (time) => {
       this.clock.pause();
       this.clock.go(time);
-    });
+    };
+    this.charts = new Charts(frame.charts, go);
+    this.phases = new PhasesPicture(frame.phases, go);
+    this.reasons = new Reasons(frame.reasons, go, (text) => words.sayLater(text, 0));
     this.clock = new Transport(frame.clock, (time, dt) => this.turnTo(time, dt), () => {
       const { time } = this.clock, read = this.shown.circuit ? this.circuit : this.charts;
       words.sayLater(`${time.toFixed(2)} seconds. ${read.read(time)}`, 400);
     });
     this.lanes = new LanesPicture(frame.lanes);
-    const { car, circuit, wiring, charts, lanes, clock } = this;
-    this.layout = new Layout(frame, { car, circuit, wiring, charts, lanes, clock });
+    const { car, circuit, wiring, charts, phases, reasons, lanes, clock } = this;
+    const pictures = { car, circuit, wiring, charts, phases, reasons, lanes, clock };
+    this.layout = new Layout(frame, pictures);
   }
 
   makeControls() {
@@ -119,7 +125,7 @@ class Panel {
     this.car.paint(time, this.clock.playing, dt);
     this.circuit.paint(time, this.clock.playing);
     this.charts.cursor(time);
-    this.lanes.cursor(time);
+    for (const rows of [this.phases, this.reasons, this.lanes]) rows.cursor(time);
     dataset.time = time.toFixed(3);
     dataset.frames = String(Number(dataset.frames || 0) + 1);
   }
@@ -147,6 +153,10 @@ class Panel {
       Boolean(this.circuit.span || shown.wiring || long),
     );
     this.charts.set(shown.charts);
+    this.phases.set(shown.phases);
+    this.phases.arrange(this.charts.width, this.charts.timePlot);
+    this.reasons.set(shown.phases);
+    this.reasons.arrange();
     this.lanes.set(shown.lanes);
     clock.setSpan(this.car.span || this.circuit.span || this.charts.span);
     if (!clock.span) this.charts.paintOver();

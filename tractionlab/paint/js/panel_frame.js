@@ -18,13 +18,14 @@ export function frameOf(title) {
   const figures = make("dl", { class: "tl-figures" });
   const controls = box("tl-controls"), car = box("tl-car"), circuit = box("tl-circuit");
   const wiring = box("tl-wiring"), charts = box("tl-charts"), lock = box("tl-lock");
-  const lanes = box("tl-lanes"), tables = box("tl-tables");
+  const lanes = box("tl-lanes"), tables = box("tl-tables"), phases = box("tl-phases");
+  const reasons = box("tl-reasons", { role: "group", "aria-label": "Decisions" });
   const clock = box("tl-transport", { role: "group", "aria-label": "Time of the run" });
   const side = make("div", { class: "tl-side" }, controls, figures);
   const stage = make("div", { class: "tl-stage" }, car, circuit, wiring);
-  const main = make("div", { class: "tl-main" }, stage, clock, charts, lanes);
+  const main = make("div", { class: "tl-main" }, stage, clock, charts, phases, lanes);
   const columns = make("div", { class: "tl-columns" }, side, main);
-  const body = make("div", { class: "tl-body" }, sentence, columns, tables);
+  const body = make("div", { class: "tl-body" }, sentence, columns, reasons, tables);
   const heading = { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" };
   const buttons = make("div", { class: "tl-buttons" }, value, undo, reset, print);
   const root = make(
@@ -55,6 +56,8 @@ export function frameOf(title) {
     wiring,
     clock,
     charts,
+    phases,
+    reasons,
     lanes,
     tables,
   };

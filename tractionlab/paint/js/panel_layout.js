@@ -7,7 +7,7 @@ const BESIDE = 790, ROOMY = 960, ALONE = 720;
 export class Layout {
   /**
    * @param {import("./panel_frame.js").Frame} frame
-   * @param {Object<string, any>} pictures car, circuit, wiring, charts, lanes and clock
+   * @param {Object<string, any>} pictures car, circuit, wiring, charts, phases, reasons, lanes and clock
    */
   constructor(frame, pictures) {
     this.frame = frame;
@@ -17,19 +17,30 @@ export class Layout {
   // The figures stand under the controls, or under the charts when the controls are many.
   placeFigures() {
     const { main, side, controls, figures } = this.frame;
-    const { car, circuit, wiring, charts, clock } = this.pictures;
+    const { car, circuit, wiring, charts, phases, clock } = this.pictures;
     const room = car.height + circuit.height + wiring.height + (clock.span ? 36 : 0) +
-      (charts.height || 0);
+      (charts.height || 0) + phases.height;
     const needed = controls.offsetHeight + 20 + 21 * figures.childElementCount;
     const fits = !controls.childElementCount || needed <= room + 20;
     const home = main.classList.contains("tl-roomy") || !fits ? main : side;
     if (figures.parentElement !== home) home.append(figures);
   }
 
+  // The reasons stand under all, or under the circuit where the charts beside it leave room there.
+  placeReasons(roomy) {
+    const { body, main, circuit, tables, reasons: host } = this.frame;
+    if (roomy !== (host.parentElement === main)) {
+      if (roomy) main.append(host);
+      else body.insertBefore(host, tables);
+    }
+    this.pictures.reasons.arrange();
+    circuit.style.paddingBottom = roomy ? `${host.offsetHeight + 6}px` : "";
+  }
+
   /** Give each picture of the view its width, and the charts what height is left. */
   fit(shown) {
     const { main, figures } = this.frame;
-    const { car, circuit, wiring, charts, lanes, clock } = this.pictures;
+    const { car, circuit, wiring, charts, phases, reasons, lanes, clock } = this.pictures;
     const width = main.clientWidth;
     if (!shown || !width) return;
     for (const picture of [car, circuit, wiring, charts, lanes]) picture.width = width;
@@ -47,10 +58,12 @@ export class Layout {
     if (roomy) charts.width = car.width;
     this.placeFigures();
     const left = circuit.height - car.height - this.frame.clock.offsetHeight -
-      figures.offsetHeight - 12;
+      figures.offsetHeight - phases.height - 12;
     const scene = car.span || circuit.span || shown.wiring;
     charts.tall = roomy ? left : scene ? 250 : 380;
     charts.arrange();
+    phases.arrange(charts.width, charts.timePlot);
+    this.placeReasons(roomy);
     this.placeFigures();
     if (clock.span) clock.go(clock.time, false);
     else charts.paintOver();

@@ -1,0 +1,202 @@
+// Phases: what the control unit does over the time, a lane for each wheel and for the torque, under
+// the plots of the time charts. Letter, pattern and colour mark a phase; no colour stands alone.
+
+import { sizeCanvas } from "./charts.js";
+import { BOLD, fitted, FONT, INK, QUIET } from "./legend.js";
+import { COLOURS } from "./look.js";
+import { make } from "./make.js";
+
+const HEAD = 20, LANE = 17, BAR = 13, PITCH = 5;
+// A letter needs so much room in its bar.
+const LETTER = 13;
+
+/** Colour of a pattern, by the number of its line style. */
+const STYLE = { level: 0, rising: 1, falling: 2, dots: 3 };
+
+/**
+ * Lines of a pattern in a bar: [x from, y from, x to, y to], with the bar's left upper corner at 0.
+ * @param {string} pattern @param {number} wide @param {number} tall
+ * @returns {number[][]}
+ */
+export function hatch(pattern, wide, tall) {
+  const lines = [];
+  if (pattern === "level") {
+    for (const share of [0.3, 0.7]) lines.push([0, share * tall, wide, share * tall]);
+  } else if (pattern === "dots") {
+    for (let x = 2; x < wide; x += PITCH) {
+      for (const share of [0.3, 0.7]) lines.push([x, share * tall, x + 1.5, share * tall]);
+    }
+  } else {
+    const [from, to] = pattern === "rising" ? [tall, 0] : [0, tall];
+    for (let x = -tall; x < wide; x += PITCH) lines.push([x, from, x + tall, to]);
+  }
+  return lines;
+}
+
+export class PhasesPicture {
+  /** @param {HTMLElement} host @param {(time: number) => void} pick */
+  constructor(host, pick) {
+    this.canvas = make("canvas", { role: "img" });
+    this.still = document.createElement("canvas");
+    host.append(this.canvas);
+    this.host = host;
+    this.shown = null;
+    this.plot = null;
+    this.time = null;
+    const under = (event) => {
+      if (!this.shown || !this.plot) return;
+      const { left, width, low, high } = this.plot;
+      const part = Math.max(0, Math.min(1, (event.offsetX - left) / width));
+      pick(low + part * (high - low));
+    };
+    this.canvas.addEventListener("pointerdown", (event) => {
+      this.canvas.setPointerCapture(event.pointerId);
+      under(event);
+    });
+    this.canvas.addEventListener("pointermove", (event) => {
+      if (event.buttons === 1) under(event);
+    });
+  }
+
+  // Where there is no room beside the plots, the legend has a line of its own.
+  get top() {
+    return this.plot?.names ? HEAD : HEAD + 15;
+  }
+
+  get height() {
+    return this.shown ? this.top + LANE * this.shown.lanes.length + 4 : 0;
+  }
+
+  set(shown) {
+    this.shown = shown ?? null;
+    this.host.hidden = !shown;
+    if (!shown) return;
+    const { title, words, legend } = shown;
+    const label = `${title}. ${words}.${legend ? ` Letters: ${legend}.` : ""}`;
+    if (label !== this.canvas.getAttribute("aria-label")) {
+      this.canvas.setAttribute("aria-label", label);
+    }
+  }
+
+  /**
+   * Paint under the plots of the time charts.
+   * @param {number} width of the canvas
+   * @param {{left: number, width: number, names: number, low: number, high: number} | null} plot
+   *   place of the plots, `names` = left end of the room for names beside them, or 0
+   */
+  arrange(width, plot) {
+    this.plot = plot;
+    this.width = width;
+    if (!this.shown || !plot || !width) return;
+    const pen = sizeCanvas(this.still, width, this.height), { lanes, title, legend } = this.shown;
+    pen.textBaseline = "middle";
+    pen.textAlign = "left";
+    pen.font = BOLD;
+    pen.fillStyle = INK;
+    pen.fillText(title, 4, 9);
+    const [x, y] = plot.names ? [14 + pen.measureText(title).width, 9] : [4, 25];
+    pen.font = FONT;
+    pen.fillStyle = QUIET;
+    pen.fillText(fitted(pen, legend, width - x - 4), x, y);
+    lanes.forEach((lane, row) => this.paintLane(pen, lane, this.top + LANE * row));
+    this.paint();
+  }
+
+  toX(time) {
+    const { left, width, low, high } = this.plot;
+    return left + width * Math.max(0, Math.min(1, (time - low) / (high - low)));
+  }
+
+  paintLane(pen, lane, top) {
+    const { left, width, names } = this.plot, middle = top + LANE / 2;
+    pen.strokeStyle = "#bbbbbb";
+    pen.lineWidth = 1;
+    pen.strokeRect(left + 0.5, top + 1.5, width - 1, LANE - 3);
+    for (const [begin, end, kind] of lane.spans) {
+      this.paintSpan(pen, this.toX(begin), this.toX(end), top + 2, this.shown.kinds[kind]);
+    }
+    pen.font = FONT;
+    pen.fillStyle = INK;
+    pen.textAlign = "left";
+    if (names) pen.fillText(lane.label, names, middle);
+    else {
+      pen.textAlign = "right";
+      const short = lane.label.split(" ").map((word) => word[0].toUpperCase()).join("");
+      pen.fillText(short, left - 5, middle);
+    }
+  }
+
+  paintSpan(pen, from, to, top, { letter, pattern }) {
+    const wide = Math.max(1.5, to - from), colour = COLOURS[STYLE[pattern]];
+    pen.fillStyle = "#ffffff";
+    pen.fillRect(from, top, wide, BAR);
+    pen.save();
+    pen.beginPath();
+    pen.rect(from, top, wide, BAR);
+    pen.clip();
+    pen.translate(from, top);
+    pen.strokeStyle = colour;
+    pen.lineWidth = 1.5;
+    pen.beginPath();
+    for (const [x0, y0, x1, y1] of hatch(pattern, wide, BAR)) {
+      pen.moveTo(x0, y0);
+      pen.lineTo(x1, y1);
+    }
+    pen.stroke();
+    pen.restore();
+    pen.fillStyle = colour;
+    pen.fillRect(from, top, 1.5, BAR);
+    if (wide < LETTER) return;
+    pen.font = BOLD;
+    pen.textAlign = "center";
+    pen.fillStyle = "#ffffff";
+    pen.fillRect(from + wide / 2 - 5, top, 10, BAR);
+    pen.fillStyle = INK;
+    pen.fillText(letter, from + wide / 2, top + BAR / 2 + 0.5);
+  }
+
+  /** Beside each lane the name of its phase at the time cursor. */
+  paintNow(pen) {
+    const { names } = this.plot, { lanes, kinds } = this.shown;
+    if (!names) return;
+    pen.textBaseline = "middle";
+    pen.textAlign = "right";
+    pen.fillStyle = INK;
+    lanes.forEach((lane, row) => {
+      const span = lane.spans.find(([begin, end]) =>
+        begin < this.time + 1e-4 && this.time < end - 1e-4
+      );
+      if (!span) return;
+      pen.font = FONT;
+      const free = this.width - names - pen.measureText(lane.label).width - 10;
+      pen.font = BOLD;
+      pen.fillText(
+        fitted(pen, kinds[span[2]].name, free),
+        this.width,
+        this.top + LANE * (row + 0.5),
+      );
+    });
+  }
+
+  cursor(time) {
+    this.time = time;
+    this.paint();
+  }
+
+  paint() {
+    if (!this.shown || !this.plot || !this.width) return;
+    const pen = sizeCanvas(this.canvas, this.width, this.height);
+    pen.drawImage(this.still, 0, 0, this.width, this.height);
+    if (this.time === null) return;
+    this.paintNow(pen);
+    const x = this.toX(this.time);
+    for (const { colour, wide } of [{ colour: "#ffffff", wide: 4 }, { colour: INK, wide: 1.5 }]) {
+      pen.strokeStyle = colour;
+      pen.lineWidth = wide;
+      pen.beginPath();
+      pen.moveTo(x, this.top);
+      pen.lineTo(x, this.height - 4);
+      pen.stroke();
+    }
+  }
+}

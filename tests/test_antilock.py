@@ -90,7 +90,7 @@ def test_the_rear_axle_is_controlled_by_its_wheel_with_less_grip():
     """Select-low: on split grip both rear wheels get the pressure that the slippery side bears; the
     front wheels go each their own way.
     """
-    trace = simulate(stop("front_petrol", "ice:winter_tyre", right="dry_asphalt", duration_s=4.0))
+    trace = simulate(stop("front_petrol", "ice", right="dry_asphalt", duration_s=4.0))
     later = (trace.time > 0.8) & (trace.speed * KMH > 15.0)
     pressure = trace.pressure[later].mean(axis=0)
     assert pressure[1] > 3.0 * pressure[0]

@@ -141,10 +141,10 @@ def test_combined_force_never_exceeds_the_peak(slip, side, load, speed, pick):
 def _all_rows():
     from random_scenarios import SURFACES
 
-    from tractionlab.run.assembly import surface_row
-    from tractionlab.run.scenario import surface_curve
+    from tractionlab.catalogue import entries as catalogue
+    from tractionlab.run.surfaces import row_of
 
-    return [surface_row(surface_curve(name)[1]) for name in SURFACES]
+    return [row_of(name, tyre) for name in SURFACES for tyre in catalogue.in_use().tyres()]
 
 
 def test_a_car_on_a_hill_stays_where_its_brake_holds_it():
@@ -173,7 +173,7 @@ def test_open_differential_gives_both_sides_the_same_push():
     """
     trace = simulate(
         Scenario(
-            left="ice:winter_tyre",
+            left="ice",
             right="dry_asphalt",
             control="off",
             pedal_percent=60.0,

@@ -211,9 +211,9 @@ def test_measured_tyre_compiles_to_the_same_bits():
     ],
 )
 def test_wrong_tyre_file_is_named(tmp_path, old, new, message):
-    text = (data_folder() / "tyres.toml").read_text(encoding="utf-8")
+    text = (data_folder() / "published_tyres.toml").read_text(encoding="utf-8")
     assert old in text
-    path = tmp_path / "tyres.toml"
+    path = tmp_path / "published_tyres.toml"
     path.write_text(text.replace(old, new), encoding="utf-8")
     with pytest.raises(UserError, match=message) as caught:
         load_tyre("car_205_60_15", path=path)

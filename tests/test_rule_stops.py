@@ -12,9 +12,9 @@ from random_scenarios import VEHICLES
 from tractionlab.errors import UserError
 from tractionlab.figures import rule_stops
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import surface_row
-from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
+from tractionlab.run.surfaces import row_of
 from tractionlab.textbook import brake_rules as rules
 from tractionlab.textbook.longitudinal import LoadedAxles
 
@@ -26,7 +26,7 @@ def test_one_axle_alone_measures_the_adhesion_of_the_road(vehicle, surface):
     take.
     """
     found = rule_stops.utilisation(vehicle, surface)
-    peak = surface_row(surface_curve(surface)[1])[PEAK]
+    peak = row_of(surface, Scenario.tyre)[PEAK]
     for adhesion in (found.front, found.rear, found.car):
         assert adhesion == pytest.approx(peak, rel=0.12)
     assert min(found.front, found.rear) <= found.car <= max(found.front, found.rear)

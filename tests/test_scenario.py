@@ -19,7 +19,7 @@ def test_scenario_file_reads_back(tmp_path):
     file.write_text("""
         title = "Hill"
         vehicle = "front_petrol"
-        left = "ice:winter_tyre"
+        left = "ice:magic_formula"
         right = "dry_asphalt"
         slope_percent = 6
         brake_bar = 30
@@ -176,7 +176,7 @@ def test_any_text_gives_a_scenario_or_a_sentence(text):
         ),
         (
             "surfaces",
-            'default = "burckhardt"',
+            'default = "course"',
             'default = "nobody"',
             ["default must name one of its curves"],
         ),

@@ -1,5 +1,5 @@
-"""The catalogue: surfaces, vehicles, control settings and drivers of the course, with or without
-those of a person's own files.
+"""The catalogue: surfaces, tyres, vehicles, control settings and drivers of the course, with
+or without those of a person's own files.
 """
 
 from contextlib import contextmanager
@@ -17,8 +17,8 @@ _IN_USE = ContextVar("catalogue in use", default=None)
 @dataclass(frozen=True)
 class Catalogue:
     """What the files of `data` hold and, if `own` is a folder, those of its `my_surfaces.toml`,
-    `my_vehicles.toml`, `my_control.toml` and `my_driver.toml` that are there. A file is read again
-    when it has changed.
+    `my_tyres.toml`, `my_vehicles.toml`, `my_control.toml` and `my_driver.toml` that are there. A
+    file is read again when it has changed.
     """
 
     data: Path
@@ -27,6 +27,19 @@ class Catalogue:
     def surfaces(self):
         """All surfaces by key: those of the course first."""
         return self._read("surfaces")
+
+    def tyres(self):
+        """All tyres by key: those of the course first."""
+        found, surfaces = self._read("tyres"), self.surfaces()
+        for tyre in found.values():
+            for surface in tyre.on:
+                if surface not in surfaces:
+                    path = self._own("tyres") or ((self.data / "tyres.toml", 0),)
+                    raise UserError(
+                        f"{path[0][0]}, [{tyre.key}.{surface}]: no surface is called {surface!r};"
+                        f" {did_you_mean(surface, list(surfaces))}"
+                    )
+        return found
 
     def vehicles(self):
         """All vehicles by key: those of the course first."""

@@ -1,12 +1,12 @@
-"""Which keys surfaces, vehicles, control settings and drivers have, and from where to where each
-number may go.
+"""Which keys surfaces, tyres, vehicles, control settings and drivers have, and from where to
+where each number may go.
 """
 
 SURFACE_RANGES = {
     "burckhardt": {
         "c1": (0.0, 2.0),
         "c2": (0.5, 1000.0),
-        "c3": (0.0, 2.0),
+        "c3": (-0.5, 2.0),
         "speed_factor_s_per_m": (0.0, 0.1),
     },
     "magic_formula": {
@@ -17,6 +17,7 @@ SURFACE_RANGES = {
         "speed_factor_s_per_m": (0.0, 0.1),
     },
 }
+TYRE_RANGES = {"adhesion": (0.2, 2.0), "slip": (0.7, 1.5)}
 CALIPER_RANGES = {
     "driven_gap_cm3": (0.05, 3),
     "driven_cm3_per_bar": (0.008, 0.2),
@@ -33,6 +34,7 @@ VEHICLE_RANGES = {
     "track_m": (1, 2.5),
     "drag_area_m2": (0.2, 3),
     "tyre_radius_m": (0.2, 0.6),
+    "rolling_radius_loss": (0, 0.05),
     "rolling_coefficient": (0, 0.05),
     "relaxation_length_m": (0.1, 1),
     "tyre_damping_time_s": (0.001, 0.02),

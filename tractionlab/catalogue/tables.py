@@ -1,15 +1,17 @@
-"""Makes surfaces, vehicles, control settings and drivers from the tables of their files; every
-number has its source.
+"""Makes surfaces, tyres, vehicles, control settings and drivers from the tables of their files;
+every number has its source.
 """
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import exp
 from types import MappingProxyType
 
 from tractionlab.catalogue.ranges import (
     CONTROL_RANGES,
     DRIVER_RANGES,
     SURFACE_RANGES,
+    TYRE_RANGES,
     VEHICLE_RANGES,
     VEHICLE_WORDS,
 )
@@ -45,9 +47,21 @@ class Surface:
     curves: MappingProxyType
 
 
+@dataclass(frozen=True, kw_only=True)
+class Tyre:
+    """A tyre: `on` maps the key of a surface to what this tyre changes there, a mapping with
+    `adhesion` and `slip`: factors on the adhesion of a curve and on the slip of its top. `sources`
+    maps the same keys to where the two come from."""
+
+    key: str
+    name: str
+    on: MappingProxyType
+    sources: MappingProxyType
+
+
 @lru_cache(maxsize=32)
 def read_files(stem, stamped):
-    """Entries by key of the shipped file of `stem` ("surfaces", "vehicles", "control", "driver"),
+    """Entries by key of the shipped file of `stem` (one of STEMS),
     then those of a person's own; `stamped` are pairs (path, time of its last change).
 
     An own table may be `like` one of the course and say only what differs.
@@ -169,14 +183,38 @@ def _surface(mistakes, key, table, known, shipped):
         curve = dict(curve)
         label, kind = curve.pop("label", curve_key), curve.pop("kind")
         values, sources = numbers(mistakes, place, curve, known, SURFACE_RANGES[kind], {})
+        if kind == "burckhardt" and values.keys() >= {"c1", "c2", "c3"}:
+            locked = values["c1"] * (1.0 - exp(-values["c2"])) - values["c3"]
+            if locked <= 0.0:
+                mistakes.add(place, f"c3 must be less than c1, got {values['c3']:g}")
         curves[curve_key] = Curve(
             key=curve_key, label=label, kind=kind, values=values, sources=sources
         )
     return Surface(key=key, name=name, default=default, curves=MappingProxyType(curves))
 
 
+def _tyre(mistakes, key, table, known, shipped):
+    base, table = _base(mistakes, key, table, shipped)
+    name, table = named(
+        mistakes, key, table, base.name if base is not None and base.key == key else ""
+    )
+    on, sources = (dict(base.on), dict(base.sources)) if base is not None else ({}, {})
+    for surface, factors in table.items():
+        place = f"{key}.{surface}"
+        if not isinstance(factors, dict):
+            mistakes.add(
+                key,
+                f"{surface} = {factors!r} is no surface; put a line such as [{key}.packed_snow]"
+                " above its factors",
+            )
+            continue
+        on[surface], sources[surface] = numbers(mistakes, place, factors, known, TYRE_RANGES, {})
+    return Tyre(key=key, name=name, on=MappingProxyType(on), sources=MappingProxyType(sources))
+
+
 _BUILD = {
     "surfaces": _surface,
+    "tyres": _tyre,
     "vehicles": _vehicle,
     "control": _settings(CONTROL_RANGES),
     "driver": _settings(DRIVER_RANGES),

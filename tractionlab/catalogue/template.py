@@ -29,7 +29,8 @@ MEANINGS = {
         "drag_area_m2": ("m2", "drag coefficient times frontal area"),
     },
     "Tyres and wheels": {
-        "tyre_radius_m": ("m", "rolling radius"),
+        "tyre_radius_m": ("m", "rolling radius at the reference load, 0.485 x outer diameter"),
+        "rolling_radius_loss": ("-", "share of it lost when the load rises by the reference load"),
         "rolling_coefficient": ("share", "rolling drag over wheel load"),
         "relaxation_length_m": ("m", "distance a tyre rolls until its force has built up"),
         "tyre_damping_time_s": ("s", "damping of the tyre force; numerical"),

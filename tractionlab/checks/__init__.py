@@ -11,6 +11,7 @@ from os import PathLike
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.checks import (
+    bands,
     braking,
     car,
     codes,
@@ -32,6 +33,7 @@ __all__ = ["CHECKS", "CheckResult", "main", "run_checks"]
 #: Check id -> function that returns {quantity: computed value}.
 CHECKS = (
     roads.CHECKS
+    | bands.CHECKS
     | measured_tyres.CHECKS
     | tyre.CHECKS
     | car.CHECKS

@@ -15,8 +15,9 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
 from tractionlab.errors import UserError
 from tractionlab.run.merit import Merit
-from tractionlab.run.scenario import CONTROLS, RANGES, surface_curve
+from tractionlab.run.scenario import CONTROLS, RANGES
 from tractionlab.run.scenario_file import read_scenario
+from tractionlab.run.surfaces import surface_words
 
 WORDS = {
     "grip_share": ("share of the available grip used", "%", 100.0),
@@ -130,16 +131,14 @@ def _folder(path):
 def in_words(scenario):
     """Car and settings of a scenario as a sentence."""
     road, car = (
-        [
-            surface_curve(name)[0].name.lower()
-            for name in (scenario.left, scenario.right or scenario.left)
-        ],
+        [surface_words(name).lower() for name in (scenario.left, scenario.right or scenario.left)],
         catalogue.in_use().vehicles()[scenario.vehicle].name,
     )
     sides = road[0] if road[0] == road[1] else f"left {road[0]}, right {road[1]}"
+    tyre = catalogue.in_use().tyres()[scenario.tyre].name
     return (
-        f"{car}; {sides}; slope {scenario.slope_percent:g} %; throttle {scenario.pedal_percent:g}"
-        f" %; {CONTROLS[scenario.control].lower()}."
+        f"{car}; {tyre.lower()}; {sides}; slope {scenario.slope_percent:g} %; throttle"
+        f" {scenario.pedal_percent:g} %; {CONTROLS[scenario.control].lower()}."
     )
 
 

@@ -18,7 +18,11 @@ from tractionlab.textbook.search import crossing
 
 #: Step of the launch [s]: a row of a trace, so that pressures of a run fit.
 STEP = 0.01
-SLIPS = np.concatenate([np.linspace(0.01, 0.2, 39), np.linspace(0.22, 0.6, 20)])
+SLIPS = np.concatenate(
+    [np.linspace(0.01, 0.2, 39), np.linspace(0.22, 0.6, 20), np.linspace(0.65, 0.95, 7)]
+)
+#: A stop may lock its wheels; a launch cannot slip wholly and move.
+STOP_SLIPS = np.append(SLIPS, 1.0)
 
 
 def fastest_build_up(scenario):
@@ -108,7 +112,7 @@ def best_launch(scenario, slips=SLIPS):
     return float(slips[best]), distances[best]
 
 
-def best_deceleration(scenario, speed, slips=SLIPS):
+def best_deceleration(scenario, speed, slips=STOP_SLIPS):
     """Deceleration [m/s^2] at a speed [m/s] with every wheel braked at the one slip that gives
     most, found by trying all `slips`.
 

@@ -14,9 +14,10 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import car_of, surface_row
-from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.assembly import car_of
+from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate_many
+from tractionlab.run.surfaces import row_of
 from tractionlab.textbook.brake_rules import axle_adhesion, braking_rate, mean_adhesion
 from tractionlab.textbook.longitudinal import GRAVITY, LoadedAxles, braked_axle_loads
 from tractionlab.units import BAR, KMH
@@ -83,7 +84,7 @@ def ramp_times(vehicle, surface, axle):
 
     Two rounds of rising pressure: the second between the highest that did not lock and the lowest
     that did."""
-    peak = surface_row(surface_curve(surface)[1])[PEAK]
+    peak = row_of(surface, Scenario.tyre)[PEAK]
     seconds = min(20.0, 2.0 + 35.0 * KMH / (0.3 * peak * GRAVITY))
     low, high, times = 0.0, min(_MOST_BAR, 1.5 * _locking_bar(vehicle, peak, axle)), []
     for _ in range(2):

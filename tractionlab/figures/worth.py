@@ -7,8 +7,9 @@ from typing import NamedTuple
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.figures.best import best_launch
-from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate_many
+from tractionlab.run.surfaces import surface_curve
 
 #: Left and right surface of the launches.
 ROADS = (

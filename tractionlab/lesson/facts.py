@@ -3,14 +3,16 @@
 A lesson's cell calls one of these and says the result.
 """
 
+import numpy as np
 from IPython.display import Markdown
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.heat import launches
 from tractionlab.panels.launch import outcome
 from tractionlab.panels.throttle import PEDALS, sweep
-from tractionlab.physics.tyre import adhesion, burckhardt_peak
-from tractionlab.run.assembly import surface_row
+from tractionlab.physics.tyre import adhesion
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.surfaces import row_of
 from tractionlab.textbook.formulas import brake_power, inertia_at_wheel
 from tractionlab.textbook.longitudinal import (
     GRAVITY,
@@ -33,12 +35,14 @@ def reveal(text):
 
 
 def curve(surface):
-    """(slip at the top [%], grip at the top, grip at 100 % slip) of a surface's Burckhardt curve at
-    very low speed.
+    """(slip at the top [%], grip at the top, grip at 100 % slip) of a surface under the course's
+    tyre at very low speed.
     """
-    found = catalogue.in_use().surfaces()[surface].curves["burckhardt"]
-    slip, top = burckhardt_peak(found.values["c1"], found.values["c2"], found.values["c3"])
-    return 100 * slip, top, adhesion(1.0, 0.0, surface_row(found))
+    row = row_of(surface, Scenario.tyre)
+    slips = np.linspace(0.0, 1.0, 10001)
+    grip = np.array([adhesion(slip, 0.0, row) for slip in slips])
+    top = int(grip.argmax())
+    return 100 * float(slips[top]), float(grip[top]), float(grip[-1])
 
 
 def hand_pull(grip):

@@ -7,7 +7,15 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice, Panel, Slider
 from tractionlab.panels.phases import phase_strip
-from tractionlab.panels.runs import car_scene, runs, speed_lines, surface_choice, vehicle_choice
+from tractionlab.panels.runs import (
+    car_scene,
+    runs,
+    speed_lines,
+    surface_choice,
+    tyre_choice,
+    tyre_of,
+    vehicle_choice,
+)
 from tractionlab.run.assembly import vehicle_values
 from tractionlab.run.scenario import Scenario
 from tractionlab.units import IN_KMH
@@ -42,6 +50,7 @@ def scenario_of(values, paths, extra):
     return Scenario(
         vehicle=values["vehicle"],
         left=values["surface"],
+        tyre=tyre_of(values),
         control="torque",
         paths=PATHS[paths],
         settings=settings,
@@ -148,6 +157,7 @@ def delay_panel(locked_by=None, choose_path=True):
     controls = [
         Slider("extra", "Extra delay", "ms", 0, 400, 10, 0),
         surface_choice("surface", "Surface", "packed_snow"),
+        tyre_choice(),
         vehicle_choice(),
     ]
     if choose_path:

@@ -17,6 +17,8 @@ from tractionlab.panels.runs import (
     runs,
     speed_lines,
     surface_choice,
+    tyre_choice,
+    tyre_of,
 )
 from tractionlab.panels.stop import Stop, locking, stands
 from tractionlab.run.scenario import Scenario
@@ -87,6 +89,7 @@ def scenario_of(key, values):
         vehicle=CARS[key],
         left=left,
         right=right,
+        tyre=tyre_of(values),
         step_s=PICTURE_STEP,
         faults=FAULTS[key][values["fault"]][1],
         control="both" if control else "off",
@@ -189,6 +192,7 @@ def drive_panel(layout, locked_by=None, **changes):
     controls = [
         Choice("drive", "Drive", DRIVES, begin["drive"]),
         *roads,
+        tyre_choice(),
         Slider("throttle", "Throttle", "%", 5, 100, 5, begin["throttle"], when=launch),
         Slider("brake", "Pedal pressure", "bar", 10, 150, 5, begin["brake"], when=stop),
         Choice(

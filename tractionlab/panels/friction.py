@@ -8,9 +8,9 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
-from tractionlab.panels.runs import percent, surface_choice
+from tractionlab.panels.runs import percent, surface_choice, tyre_choice, tyre_of
 from tractionlab.physics.tyre import adhesion, combined_force
-from tractionlab.run.assembly import surface_row
+from tractionlab.run.surfaces import row_of, surface_curve, surface_words
 from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
@@ -21,8 +21,7 @@ def forces(slip, angle, values):
     """(push, side hold) [N] of the tyre on its surface; the car's speed is held, the wheel is the
     faster of the two.
     """
-    surface = catalogue.in_use().surfaces()[values["surface"]]
-    row = surface_row(surface.curves[surface.default])
+    row = row_of(values["surface"], tyre_of(values))
     car = catalogue.in_use().vehicles()["rear_petrol"]
     side_slip = (1.0 - slip) * tan(radians(angle))
     return combined_force(
@@ -38,10 +37,10 @@ def forces(slip, angle, values):
 
 
 def friction_view(values):
-    """Picture of one tyre; values: surface, load [N], speed [km/h], slip [%], angle [deg], sources
-    (bool).
+    """Picture of one tyre; values: surface, tyre, load [N], speed [km/h], slip [%], angle [deg],
+    sources (bool).
     """
-    surface = catalogue.in_use().surfaces()[values["surface"]]
+    surface, chosen = surface_curve(values["surface"])
     slip, angle = values["slip"] / 100.0, values["angle"]
     push, side = np.array([forces(s, angle, values) for s in _SLIPS]).T
     here, hold = forces(slip, angle, values)
@@ -57,9 +56,7 @@ def friction_view(values):
         marks=(Mark(label="you are here", x=values["slip"], y=here),),
         x_range=(0.0, 100.0),
     )
-    sources = (
-        list(surface.curves.values()) if values["sources"] else [surface.curves[surface.default]]
-    )
+    sources = list(surface.curves.values()) if values["sources"] else [chosen]
     speed = values["speed"] / IN_KMH
     grip = Chart(
         title=f"Grip of {surface.name.lower()}",
@@ -71,10 +68,11 @@ def friction_view(values):
             Line(
                 label=curve.label,
                 x=100 * _SLIPS,
-                y=np.array([adhesion(s, speed, surface_row(curve)) for s in _SLIPS]),
+                y=np.array([adhesion(s, speed, row) for s in _SLIPS]),
                 style=n % 5,
             )
             for n, curve in enumerate(sources)
+            for row in [row_of(f"{surface.key}:{curve.key}", tyre_of(values))]
         ),
     )
     figures = (
@@ -83,14 +81,14 @@ def friction_view(values):
         Figure(label="at slip", value=f"{100 * _SLIPS[top]:.1f}", unit="%", held=True),
         Figure(label="Hold to the side", value=f"{hold:.0f}", unit="N"),
     )
-    sentence, held = _sentence(surface, values, here, push, top, hold, side)
+    sentence, held = _sentence(values, here, push, top, hold, side)
     return View(charts=(forces_chart, grip), sentence=sentence, figures=figures, held=held)
 
 
-def _sentence(surface, values, here, push, top, hold, side):
+def _sentence(values, here, push, top, hold, side):
     """(sentence, pieces that tell where the top is)."""
     best, slip, held = 100 * _SLIPS[top], values["slip"], ()
-    text = f"{surface.name}, {slip:g} % slip: the tyre pushes {here:.0f} N. "
+    text = f"{surface_words(values['surface'])}, {slip:g} % slip: the tyre pushes {here:.0f} N. "
     if push[0] == push[top] == 0.0:
         text += "Without load or grip there is no force."
     elif here >= 0.97 * push[top]:
@@ -116,6 +114,7 @@ def friction_panel(locked_by=None):
     """One driven tyre on its curve."""
     controls = [
         surface_choice("surface", "Surface", "packed_snow"),
+        tyre_choice(),
         Slider("slip", "Slip", "%", 0, 100, 1, 2),
         Slider("angle", "Side slip angle", "°", 0, 15, 1, 0),
         Slider("load", "Load on the wheel", "N", 500, 7000, 100, 3600),

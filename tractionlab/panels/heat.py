@@ -6,7 +6,14 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider
-from tractionlab.panels.runs import driven_wheels, moving, runs, vehicle_choice
+from tractionlab.panels.runs import (
+    driven_wheels,
+    moving,
+    runs,
+    tyre_choice,
+    tyre_of,
+    vehicle_choice,
+)
 from tractionlab.physics.brake import temperature_after
 from tractionlab.run.assembly import car_of
 from tractionlab.run.scenario import Scenario
@@ -28,6 +35,7 @@ def _scenario(values, disc, resting):
         vehicle=values["vehicle"],
         left="ice",
         right="dry_asphalt",
+        tyre=tyre_of(values),
         slope_percent=values["slope"],
         control="brake",
         duration_s=_SECONDS,
@@ -122,6 +130,7 @@ def heat_panel(locked_by=None):
         Slider("rest", "Pause between launches", "s", 0, 300, 10, 10),
         Slider("slope", "Slope, uphill", "%", 0, 15, 1, 10),
         Slider("limit", "The control rests the brake at", "°C", 200, 600, 20, 480),
+        tyre_choice(),
         vehicle_choice(),
     ]
     return Panel("Ten launches in a row", controls, heat_view, locked_by=locked_by)

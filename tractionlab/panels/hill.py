@@ -4,10 +4,19 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice, Panel, Slider
-from tractionlab.panels.runs import car_scene, driven_wheels, runs, speed_lines, vehicle_choice
+from tractionlab.panels.runs import (
+    car_scene,
+    driven_wheels,
+    runs,
+    speed_lines,
+    tyre_choice,
+    tyre_of,
+    vehicle_choice,
+)
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import front_axle_share, surface_row, vehicle_values
-from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.assembly import front_axle_share, vehicle_values
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.surfaces import row_of
 from tractionlab.textbook.formulas import slope_force
 from tractionlab.textbook.longitudinal import GRAVITY, open_axle_force
 from tractionlab.units import BAR, IN_KMH
@@ -28,6 +37,7 @@ def scenario_of(values, by):
         vehicle=values["vehicle"],
         left="ice",
         right="dry_asphalt",
+        tyre=tyre_of(values),
         slope_percent=values["slope"],
         pedal_percent=values["pedal"],
         control="brake" if by == "control" else "off",
@@ -49,7 +59,7 @@ def pull(values):
     share = front_axle_share(scenario) if front else 1.0 - front_axle_share(scenario)
     shift = values["slope"] / 100.0 * car["centre_of_mass_height_m"] / car["wheelbase_m"]
     load = car["mass_kg"] * GRAVITY * (share - shift if front else share + shift) / 2.0
-    low, high = (surface_row(surface_curve(name)[1])[PEAK] for name in ("ice", "dry_asphalt"))
+    low, high = (row_of(name, scenario.tyre)[PEAK] for name in ("ice", "dry_asphalt"))
     push = [
         open_axle_force(low, high, load, p * car["driven_brake_Nm_per_bar"], car["tyre_radius_m"])
         for p in PRESSURES
@@ -198,6 +208,7 @@ def hill_panel(locked_by=None):
         Slider("pressure", "Brake pressure by hand", "bar", 0, 100, 1, 0),
         Slider("slope", "Slope, uphill", "%", 0, 30, 1, 8),
         Slider("pedal", "Throttle", "%", 5, 100, 5, 60),
+        tyre_choice(),
         vehicle_choice(),
     ]
     return Panel("Hill start, left side on ice", controls, hill_view, locked_by=locked_by)

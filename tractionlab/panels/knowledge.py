@@ -8,8 +8,8 @@ import numpy as np
 
 from tractionlab.control.speeds import estimate
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import road_of, settings_of, surface_row, vehicle_values
-from tractionlab.run.scenario import surface_curve
+from tractionlab.run.assembly import road_of, settings_of, vehicle_values
+from tractionlab.run.surfaces import row_of
 from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.waveform import speed_from_edges
 from tractionlab.textbook.longitudinal import GRAVITY
@@ -81,7 +81,7 @@ def of_run(trace):
         wheel=seen * IN_KMH,
         true_slip=trace.slip[:, wheel],
         rate=_smoothed_rate(seen, settings),
-        most=grip_of(trace.scenario.left) * GRAVITY,
+        most=grip_of(trace.scenario.left, trace.scenario.tyre) * GRAVITY,
         settings=settings,
     )
 
@@ -97,9 +97,9 @@ def _smoothed_rate(speed, settings):
     return rates
 
 
-def grip_of(surface):
-    """Largest grip of a surface."""
-    return surface_row(surface_curve(surface)[1])[PEAK]
+def grip_of(surface, tyre):
+    """Largest grip of a surface under a tyre."""
+    return row_of(surface, tyre)[PEAK]
 
 
 def on_rollers(scenario, rollers_kmh, all_wheels, seconds):
@@ -127,6 +127,6 @@ def on_rollers(scenario, rollers_kmh, all_wheels, seconds):
         wheel=seen * IN_KMH,
         true_slip=np.zeros(len(time)),
         rate=rate,
-        most=grip_of("dry_asphalt") * GRAVITY,
+        most=grip_of("dry_asphalt", scenario.tyre) * GRAVITY,
         settings=settings,
     )

@@ -2,7 +2,6 @@
 against the truth.
 """
 
-from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.knowledge import of_run, on_rollers
 from tractionlab.panels.phases import phase_strip
@@ -11,10 +10,13 @@ from tractionlab.panels.runs import (
     percent,
     runs,
     surface_choice,
+    tyre_choice,
+    tyre_of,
     unbraked,
     vehicle_choice,
 )
 from tractionlab.run.scenario import Scenario
+from tractionlab.run.surfaces import surface_words
 from tractionlab.view import Chart, Figure, Line, View
 
 _SECONDS = 6.0
@@ -27,6 +29,7 @@ def scenario_of(values):
     return Scenario(
         vehicle=values["vehicle"],
         left=values["surface"],
+        tyre=tyre_of(values),
         drive="all" if values["drive"] == "all" else "",
         control="both" if values["control"] else "off",
         initial_speed_kmh=values["start"],
@@ -130,7 +133,7 @@ def _after(time):
 
 
 def _sentence(values, known, worst):
-    surface = catalogue.in_use().surfaces()[values["surface"]].name
+    surface = surface_words(values["surface"])
     text = (
         f"{surface}, {'four' if values['drive'] == 'all' else 'two'} driven wheels, control"
         f" {'on' if values['control'] else 'off'}: "
@@ -173,6 +176,7 @@ def reference_panel(locked_by=None):
             "two",
         ),
         surface_choice("surface", "Surface", "packed_snow"),
+        tyre_choice(),
         Slider("pedal", "Throttle", "%", 5, 100, 5, 100),
         Slider("start", "Speed at the start", "km/h", 0, 60, 5, 10),
         Switch("control", "Control on", False),

@@ -10,10 +10,11 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Choice
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import front_axle_share, surface_row, vehicle_values
+from tractionlab.run.assembly import front_axle_share, vehicle_values
 from tractionlab.run.circuit_assembly import never_braked
-from tractionlab.run.scenario import CONTROLS, Scenario, surface_curve
+from tractionlab.run.scenario import CONTROLS, Scenario
 from tractionlab.run.simulation import simulate_many
+from tractionlab.run.surfaces import row_of, surface_words
 from tractionlab.units import BAR, IN_KMH
 from tractionlab.view import CarScene, Line
 from tractionlab.wheels import WHEEL_WORDS, WHEELS
@@ -75,9 +76,31 @@ def vehicle_choice(value="rear_petrol"):
 
 
 def surface_choice(name, label, value, when=()):
-    """Choice of a road surface."""
-    surfaces = tuple((key, surface.name) for key, surface in catalogue.in_use().surfaces().items())
-    return Choice(name, label, surfaces, value, when)
+    """Choice of a road surface: every surface by its default curve, then the other curves there
+    are.
+    """
+    found = catalogue.in_use().surfaces()
+    others = (
+        f"{key}:{curve}"
+        for key, surface in found.items()
+        for curve in surface.curves
+        if curve != surface.default
+    )
+    options = tuple((key, surface_words(key)) for key in (*found, *others))
+    return Choice(name, label, options, value, when)
+
+
+def tyre_choice():
+    """Choice of the tyres."""
+    found = catalogue.in_use().tyres()
+    return Choice(
+        "tyre", "Tyres", tuple((key, tyre.name) for key, tyre in found.items()), Scenario.tyre
+    )
+
+
+def tyre_of(values):
+    """Key of the tyre among a panel's values; the course's tyre where nobody chose one."""
+    return values.get("tyre", Scenario.tyre)
 
 
 def control_choice(value="both"):
@@ -166,13 +189,12 @@ def car_scene(trace, label=""):
 def _road(scenario, trace):
     first, last = trace.x.min() - 30.0, trace.x.max() + 40.0
     if not scenario.right or scenario.right == scenario.left:
-        return ((first, last, -4.0, 4.0, *_surface(scenario.left)),)
+        return ((first, last, -4.0, 4.0, *_surface(scenario, scenario.left)),)
     return (
-        (first, last, 0.0, 4.0, *_surface(scenario.left)),
-        (first, last, -4.0, 0.0, *_surface(scenario.right)),
+        (first, last, 0.0, 4.0, *_surface(scenario, scenario.left)),
+        (first, last, -4.0, 0.0, *_surface(scenario, scenario.right)),
     )
 
 
-def _surface(name):
-    surface, curve = surface_curve(name)
-    return surface.name, surface_row(curve)[PEAK]
+def _surface(scenario, name):
+    return surface_words(name), row_of(name, scenario.tyre)[PEAK]

@@ -7,10 +7,20 @@ import numpy as np
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
 from tractionlab.panels.phases import phase_strip
-from tractionlab.panels.runs import WORDS, car_scene, percent, runs, surface_choice, vehicle_choice
+from tractionlab.panels.runs import (
+    WORDS,
+    car_scene,
+    percent,
+    runs,
+    surface_choice,
+    tyre_choice,
+    tyre_of,
+    vehicle_choice,
+)
 from tractionlab.physics.tyre import PEAK
-from tractionlab.run.assembly import surface_row, vehicle_values
-from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.assembly import vehicle_values
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.surfaces import row_of, surface_words
 from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.units import BAR, IN_KMH
 from tractionlab.view import Chart, Figure, Line, View
@@ -28,6 +38,7 @@ def scenario_of(values, antilock):
         vehicle=values["vehicle"],
         left=values["left"],
         right=values["right"],
+        tyre=tyre_of(values),
         initial_speed_kmh=values["speed"],
         control="off",
         antilock=antilock,
@@ -47,7 +58,7 @@ def _seconds(values):
     grip = (
         0.53
         * GRAVITY
-        * min(surface_row(surface_curve(values[side])[1])[PEAK] for side in ("left", "right"))
+        * min(row_of(values[side], tyre_of(values))[PEAK] for side in ("left", "right"))
     )
     brakes = (
         2.0
@@ -158,7 +169,7 @@ def _distance(label, stop):
 
 
 def _sentence(values, stops, seconds):
-    names = [catalogue.in_use().surfaces()[values[side]].name for side in ("left", "right")]
+    names = [surface_words(values[side]) for side in ("left", "right")]
     road = (
         names[0]
         if names[0] == names[1]
@@ -212,6 +223,7 @@ def stop_panel(locked_by=None, left="wet_asphalt", right="wet_asphalt"):
         Switch("antilock", "Anti-lock on", False),
         surface_choice("left", "Road on the left", left),
         surface_choice("right", "Road on the right", right),
+        tyre_choice(),
         Slider("speed", "Speed", "km/h", 20, 80, 5, 50),
         Slider("brake", "Pedal pressure", "bar", 10, 150, 5, 100),
         vehicle_choice(),

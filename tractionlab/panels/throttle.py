@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
 from tractionlab.panels.runs import (
     car_scene,
@@ -12,9 +11,12 @@ from tractionlab.panels.runs import (
     runs,
     speed_lines,
     surface_choice,
+    tyre_choice,
+    tyre_of,
     vehicle_choice,
 )
 from tractionlab.run.scenario import Scenario
+from tractionlab.run.surfaces import surface_words
 from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
@@ -26,6 +28,7 @@ def _scenario(values, pedal):
     return Scenario(
         vehicle=values["vehicle"],
         left=values["surface"],
+        tyre=tyre_of(values),
         pedal_percent=pedal,
         control="off",
         duration_s=_SECONDS,
@@ -61,7 +64,7 @@ def throttle_view(values):
         ),
     ]
     here = trace.speed[-1] * IN_KMH
-    name = catalogue.in_use().surfaces()[values["surface"]].name
+    name = surface_words(values["surface"])
     text = (
         f"{name}, {values['pedal']:g} % throttle: after {_SECONDS:g} s the car {moving(here)}, "
         f"and its wheels slip {percent(merit.mean_slip)} on average."
@@ -111,6 +114,7 @@ def throttle_panel(locked_by=None):
     controls = [
         Slider("pedal", "Throttle", "%", 1, 100, 0.5, 2, fine=True),
         surface_choice("surface", "Surface", "packed_snow"),
+        tyre_choice(),
         vehicle_choice(),
         Switch("sweep", "Show all throttle positions", False),
     ]

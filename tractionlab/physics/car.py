@@ -14,6 +14,7 @@ class Tyres(NamedTuple):
     """Parameters of the tyres. Lengths in m, loads in N."""
 
     radius: float
+    radius_loss: float
     rolling: float
     relaxation: float
     damping_time: float

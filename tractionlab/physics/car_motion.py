@@ -57,7 +57,7 @@ from tractionlab.physics.engine import (
     plate_area,
     two_plates,
 )
-from tractionlab.physics.tyre import combined_force, relaxation_at
+from tractionlab.physics.tyre import combined_force, relaxation_at, rolling_radius
 
 
 def drive_torque(y, held, engine, rates):
@@ -81,6 +81,11 @@ def drive_torque(y, held, engine, rates):
         area = plate_area(min(held[PEDAL_PLATE], y[PLATE]))
     rates[CHARGE] = (air_charge(area, speed, engine) - y[CHARGE]) / engine.intake_time
     return combustion_torque(y[CHARGE], held[IGNITION], held[FUEL_CUT], speed, engine)
+
+
+def wheel_radius(load, tyres):
+    """Rolling radius of a wheel [m] under its load [N]; see `tyre.rolling_radius`."""
+    return rolling_radius(load, tyres.radius, tyres.radius_loss, tyres.reference_load)
 
 
 def tyre_relaxation(i, y, speed, held, surfaces, tyres):
@@ -164,7 +169,7 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
         gx, gy = ground_speed(i, u, v, yaw_rate, body)
         if i < 2:
             gx, gy = steer_cos * gx + steer_sin * gy, steer_cos * gy - steer_sin * gx
-        rim = y[WHEEL + i] * tyres.radius
+        rim = y[WHEEL + i] * wheel_radius(loads[i], tyres)
         carry = max(abs(rim), abs(gx))
         length = tyre_relaxation(i, y, carry, held, surfaces, tyres)
         slip_rate = (rim - gx - carry * y[SLIP + i]) / length
@@ -215,7 +220,7 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
     accel = found[WHEEL_RATE : WHEEL_RATE + 4]
     torques = found[WHEEL_TORQUE : WHEEL_TORQUE + 4]
     for i in range(4):
-        torques[i] = shares[i] * geared - found[DRIVE_FORCE + i] * tyres.radius
+        torques[i] = shares[i] * geared - found[DRIVE_FORCE + i] * wheel_radius(loads[i], tyres)
     locking = 0.0
     capacity = driveline.lock_preload + driveline.lock_share * abs(geared)
     if capacity > 0.0:

@@ -12,43 +12,15 @@ from tractionlab.physics.car import Car, Driveline, Tyres
 from tractionlab.physics.chassis import Body
 from tractionlab.physics.driveline import compliance, torque_shares
 from tractionlab.physics.engine import Engine
-from tractionlab.physics.tyre import BURCKHARDT, MAGIC_FORMULA, burckhardt_peak
 from tractionlab.run.circuit_assembly import hydraulics_of
 from tractionlab.run.driver import Driver
-from tractionlab.run.scenario import surface_curve, vehicle_values
+from tractionlab.run.scenario import vehicle_values
+from tractionlab.run.surfaces import row_of
 from tractionlab.units import BAR, KMH, RPM
 
 GRAVITY = 9.81
 AIR_DENSITY = 1.2
 OUTDOORS_DEGC = 20.0
-
-
-def surface_row(curve):
-    """Row of `tyre.adhesion` for a curve, as a tuple of 8 floats."""
-    v = curve.values
-    speed_factor = v["speed_factor_s_per_m"]
-    if curve.kind == "burckhardt":
-        peak = burckhardt_peak(v["c1"], v["c2"], v["c3"])[1]
-        return (
-            BURCKHARDT,
-            v["c1"],
-            v["c2"],
-            v["c3"],
-            0.0,
-            speed_factor,
-            peak,
-            peak / (v["c1"] * v["c2"] - v["c3"]),
-        )
-    return (
-        MAGIC_FORMULA,
-        v["b"],
-        v["c"],
-        v["d"],
-        v["e"],
-        speed_factor,
-        v["d"],
-        1.0 / (v["b"] * v["c"]),
-    )
 
 
 def front_axle_share(scenario):
@@ -84,6 +56,7 @@ def car_of(scenario):
         ),
         tyres=Tyres(
             radius=v["tyre_radius_m"],
+            radius_loss=v["rolling_radius_loss"],
             rolling=v["rolling_coefficient"],
             relaxation=v["relaxation_length_m"],
             damping_time=v["tyre_damping_time_s"],
@@ -236,7 +209,7 @@ def road_of(scenario):
         scenario.left,
         scenario.right or scenario.left,
     ]
-    rows = np.array([surface_row(surface_curve(name)[1]) for name in names])
+    rows = np.array([row_of(name, scenario.tyre) for name in names])
     far = 1e9
     patches = [
         (p.x_from, p.x_to, p.y_from, p.y_to, p.t_from, p.t_to, i)

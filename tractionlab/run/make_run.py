@@ -6,6 +6,8 @@ from tractionlab.control import settings as s
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
 from tractionlab.physics.car import Car
+from tractionlab.physics.car_motion import wheel_radius
+from tractionlab.physics.chassis import wheel_loads
 from tractionlab.run import assembly, circuit_assembly, kernels
 from tractionlab.run.record_layout import COLUMNS, FILM_COLUMNS
 from tractionlab.run.records import record, records
@@ -24,6 +26,7 @@ def run_of(scenario):
     )
     speed = scenario.initial_speed_kmh * KMH
     cycles = int(round(scenario.duration_s / settings.cycle))
+    road = Road(*assembly.road_of(scenario))
     pipes = circuit_assembly.plant_of(scenario, settings.cycle)
     if scenario.brake_from_s == 0.0 and driver.brake_pressure > 0.0:
         _press(pipes, driver.brake_pressure, settings.cycle)
@@ -37,11 +40,11 @@ def run_of(scenario):
         driver=record(driver),
         settings=record(settings),
         signal_steps=record(circuit_assembly.steps_of(scenario)),
-        road=Road(*assembly.road_of(scenario)),
+        road=road,
         pipes=pipes,
         rings=records(rings),
         counters=circuit_assembly.counters_of(speed, car.tyres.radius, rings),
-        y=_state(scenario, speed, car),
+        y=_state(scenario, speed, car, road.shares),
         held=np.zeros(c.INPUTS),
         sensors=np.zeros(s.SENSORS),
         memory=memory,
@@ -53,14 +56,17 @@ def run_of(scenario):
     )
 
 
-def _state(scenario, speed, car):
+def _state(scenario, speed, car, shares):
     """State of a car that rolls at a speed [m/s], pedals free."""
     y = np.zeros(c.STATES)
     y[c.U] = speed
-    y[c.WHEEL : c.WHEEL + 4] = speed / car.tyres.radius
-    y[c.ENGINE] = max(car.engine.idle_speed, car.driveline.ratio * speed / car.tyres.radius)
+    lean, loads = car.body.gravity * car.body.slope_sin, np.zeros(4)
+    wheel_loads(lean, 0.0, car.body, loads)
+    wheels = np.array([speed / wheel_radius(load, car.tyres) for load in loads])
+    y[c.WHEEL : c.WHEEL + 4] = wheels
+    y[c.ENGINE] = max(car.engine.idle_speed, car.driveline.ratio * float(shares @ wheels))
     y[c.PLATE] = 1.0
-    y[c.FORWARD] = car.body.gravity * car.body.slope_sin
+    y[c.FORWARD] = lean
     y[c.DISC : c.DISC + 4] = scenario.disc_degC
     return y
 

@@ -24,6 +24,7 @@ from tractionlab.control.settings import (
 )
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
+from tractionlab.physics.car_motion import wheel_radius
 from tractionlab.physics.chassis import ground_speed
 from tractionlab.physics.tyre import PEAK, load_factor, rest_slip
 from tractionlab.run.record_layout import (
@@ -94,7 +95,7 @@ def note(t, run, row):
         if i < 2:
             gx = steer_cos * gx + steer_sin * gy
         row[R_WHEEL + i] = y[c.WHEEL + i]
-        row[R_SLIP + i] = rest_slip(y[c.WHEEL + i] * tyres.radius, gx)
+        row[R_SLIP + i] = rest_slip(y[c.WHEEL + i] * wheel_radius(work[c.LOAD + i], tyres), gx)
         row[R_SIDE_SLIP + i] = y[c.SIDE + i]
         row[R_DRIVE + i] = work[c.DRIVE_FORCE + i]
         row[R_SIDE + i] = work[c.SIDE_FORCE + i]

@@ -11,8 +11,8 @@ from typing import Any
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.checked import wrong_number
 from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
-from tractionlab.catalogue.tables import Curve, Surface
 from tractionlab.errors import UserError, did_you_mean
+from tractionlab.run.surfaces import surface_curve
 
 CONTROLS = {
     "off": "Control off",
@@ -24,7 +24,7 @@ DRIVES = ("rear", "front", "all")
 DIFFERENTIALS = ("open", "limited_slip", "locked")
 PATHS = ("throttle", "ignition", "fuel")
 BRAKED = ("both", "front", "rear")
-TEXTS = ("title", "vehicle", "left", "right", "drive", "differential", "control", "braked")
+TEXTS = ("title", "vehicle", "left", "right", "tyre", "drive", "differential", "control", "braked")
 SWITCHES = ("bend_allowance", "switched_off", "antilock", "keep_lane")
 
 RANGES = {
@@ -62,7 +62,8 @@ class Scenario:
     """All that a run needs.
 
     Surfaces are named as `packed_snow`, or with a source as `packed_snow:magic_formula`; `right` is
-    the surface under the right wheels when it differs from `left`. `control` is off, torque, brake
+    the surface under the right wheels when it differs from `left`. `tyre` is a key of
+    data/tyres.toml, on all four wheels. `control` is off, torque, brake
     or both. `settings` and `vehicle_values` replace single values of data/control.toml and
     data/vehicles.toml. `braked` front or rear: the brakes of the other axle are disconnected, as
     braking rules ask. `pad_friction`: for each wheel the share of the friction of sound pads; oil
@@ -79,6 +80,7 @@ class Scenario:
     vehicle: str = "rear_petrol"
     left: str = "packed_snow"
     right: str = ""
+    tyre: str = "winter"
     patches: Sequence[Patch | Mapping[str, Any]] = ()
     slope_percent: float = 0.0
     drive: str = ""
@@ -116,6 +118,7 @@ class Scenario:
             value = _number(name, getattr(self, name), low, high)
             object.__setattr__(self, name, value)
         catalogue.pick(catalogue.in_use().vehicles(), self.vehicle, "vehicle")
+        catalogue.pick(catalogue.in_use().tyres(), self.tyre, "tyre")
         for name in ("patches", "paths"):
             _kind(
                 name,
@@ -178,15 +181,6 @@ def vehicle_values(scenario: Scenario) -> dict[str, Any]:
     """Numbers and words of the scenario's vehicle, with what the scenario replaces."""
     values = {**catalogue.in_use().vehicles()[scenario.vehicle].values, **scenario.vehicle_values}
     return {**values, "drive": scenario.drive} if scenario.drive else values
-
-
-def surface_curve(name: str) -> tuple[Surface, Curve]:
-    """(Surface, Curve) of a name such as `ice` or `ice:magic_formula`."""
-    key, _, source = str(name).partition(":")
-    surface = catalogue.pick(catalogue.in_use().surfaces(), key, "surface")
-    return surface, catalogue.pick(
-        surface.curves, source or surface.default, f"source of surface {key}"
-    )
 
 
 def _number(name: str, value: Any, low: float, high: float) -> float:

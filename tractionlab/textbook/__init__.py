@@ -4,7 +4,7 @@
 * `longitudinal`: driving and braking in a straight line: grip limits, load transfer, split grip
 * `hydraulics`: formulas of hydraulics and actuators
 * `published`: the **magic formula with its published coefficients** (`bakker_longitudinal`,
-  `bakker_lateral`), friction circle, aquaplaning; reads data/tyres.toml
+  `bakker_lateral`), friction circle, aquaplaning; reads data/published_tyres.toml
 * `tyre_combined`: a measured tyre with published coefficients, under **combined slip**
 * `tyre_lugre`: the bristle tyre
 * `quarter_car`: the **quarter car**: one braked wheel with its share of the car

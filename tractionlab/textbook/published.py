@@ -1,5 +1,5 @@
 """Published tyre formulas that the lessons hold beside the course's own tyre, and the loader of
-data/tyres.toml.
+data/published_tyres.toml.
 """
 
 import math
@@ -128,11 +128,11 @@ def longitudinal_peak(load, tyre):
 
 
 def load_tyre(name, kind=TyreSet, path=None):
-    """The tyre `name` of data/tyres.toml as a `kind`, TyreSet or Bristles.
+    """The tyre `name` of data/published_tyres.toml as a `kind`, TyreSet or Bristles.
 
     Every entry has value, unit and source. UserError names file, tyre, key and allowed range.
     """
-    path = path or data_folder() / "tyres.toml"
+    path = path or data_folder() / "published_tyres.toml"
     tyres = read_toml(path)
     known = tyres.pop("sources", {})
     if name not in tyres:

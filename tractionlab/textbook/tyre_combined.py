@@ -5,7 +5,7 @@ Magic formula with load dependence and slip weighting, without camber and turn s
 8855: a positive slip angle means the wheel drifts to the left, and the side force then points to
 the right (negative). Source: H. B. Pacejka, Tyre and Vehicle Dynamics, 2nd ed., 2006, sections
 4.3.1 and 4.3.2 (equations from memory, confirmed by an independent program, see
-tests/test_published.py). Coefficients: data/tyres.toml."""
+tests/test_published.py). Coefficients: data/published_tyres.toml."""
 
 import math
 from typing import NamedTuple

@@ -12,8 +12,9 @@ from tractionlab.catalogue.entries import shipped_only
 from tractionlab.paint.card import Card
 from tractionlab.paint.printed import img_tag
 from tractionlab.panels.launch import run_view
-from tractionlab.run.scenario import Scenario, surface_curve
+from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
+from tractionlab.run.surfaces import surface_curve
 
 
 class Trial(Card):

@@ -8,7 +8,7 @@ from tractionlab.assess.keys import sensing as s
 from tractionlab.assess.keys import torque as t
 from tractionlab.catalogue.entries import shipped
 from tractionlab.physics.tyre import adhesion
-from tractionlab.run.assembly import surface_row
+from tractionlab.run.surfaces import surface_row
 
 
 def grip_over_slip(surface, points):

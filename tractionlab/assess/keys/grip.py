@@ -7,7 +7,7 @@ from math import radians, sin, sqrt
 
 from tractionlab.catalogue.entries import shipped
 from tractionlab.physics.tyre import adhesion
-from tractionlab.run.assembly import surface_row
+from tractionlab.run.surfaces import surface_row
 from tractionlab.textbook.formulas import engine_torque_for_force, slope_force
 from tractionlab.textbook.longitudinal import (
     GRAVITY,

@@ -10,10 +10,10 @@ from tractionlab.bench.bench import Bench
 from tractionlab.catalogue.entries import shipped
 from tractionlab.hydraulics.layout import layout
 from tractionlab.physics.tyre import combined_force
-from tractionlab.run.assembly import surface_row
 from tractionlab.run.merit import merit
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
+from tractionlab.run.surfaces import surface_row
 
 _LOAD, _SPEED, _DRIFT = (
     3500.0,

@@ -9,7 +9,7 @@ import pytest
 from random_scenarios import SURFACES, VEHICLES
 
 from tractionlab import Scenario, simulate, simulate_many
-from tractionlab.figures.best import best_deceleration
+from tractionlab.figures.best_stop import best_deceleration
 from tractionlab.run.assembly import vehicle_values
 
 KMH = 3.6

@@ -151,7 +151,7 @@ def test_a_known_decision_reads_as_a_person_would_say_it():
     assert [one.sentence for one in decisions(trace)] == [
         "0.24 s, rear left: 14.1 km/h where the limit is 11.4 km/h, so pressure goes up by one step"
         " of 8 ms.",
-        "0.24 s, torque: the driver asks for 148 N m, the road takes 92 N m, so torque is cut to"
+        "0.24 s, torque: the engine gives 148 N m, the road takes 92 N m, so torque is cut to"
         " 74 N m, by ignition and throttle.",
     ]
     assert "rear left  follows the pedal > increase" in explained.table(trace)

@@ -1,136 +1,160 @@
-"""The best a car could do with its own engine and brakes: a launch with every driven wheel held at
-one slip, without delay or error.
+"""The farthest launch that a car's own engine, tyres and brakes allow: no controller gets it
+farther.
 """
 
 import dataclasses
+from math import exp
 
 import numpy as np
 
 from tractionlab.control.settings import ASK_VALVES
+from tractionlab.figures.grip import Grip
 from tractionlab.physics.brake import INCREASE
+from tractionlab.physics.car_motion import wheel_radius
 from tractionlab.physics.chassis import wheel_loads
-from tractionlab.physics.engine import clutch_torque, full_torque
-from tractionlab.physics.tyre import adhesion, load_factor
+from tractionlab.physics.driveline import geared_torque
+from tractionlab.physics.engine import air_charge, full_torque, plate_area
 from tractionlab.run import assembly
 from tractionlab.run.driver import pedal_at
 from tractionlab.run.simulation import simulate
-from tractionlab.textbook.search import crossing
+from tractionlab.units import KMH
 
 #: Step of the launch [s]: a row of a trace, so that pressures of a run fit.
 STEP = 0.01
-SLIPS = np.concatenate(
-    [np.linspace(0.01, 0.2, 39), np.linspace(0.22, 0.6, 20), np.linspace(0.65, 0.95, 7)]
-)
-#: A stop may lock its wheels; a launch cannot slip wholly and move.
-STOP_SLIPS = np.append(SLIPS, 1.0)
+#: Engine speeds for which the torque is tabled, and how often a step looks for its acceleration.
+_SPEEDS, _ROUNDS = 400, 3
 
 
 def fastest_build_up(scenario):
-    """Pressure [Pa] at a driven wheel in each step of the scenario when its brake is built up from
-    the moment the accelerator goes down and nothing else is done. Array."""
-    wheel = int(np.argmax(assembly.road_of(scenario)[1]))
+    """Pressure [Pa] at the left wheel of the front and of the rear axle in each row of the
+    scenario, (n, 2), when the brakes of driven ones are built up from the moment the accelerator
+    goes down and nothing else is done."""
+    shares = assembly.road_of(scenario)[1]
 
     def build_up(time, sensors, outputs):
-        if time >= scenario.pedal_from_s:
-            outputs[ASK_VALVES + wheel] = INCREASE
+        for left in (0, 2):
+            if shares[left] > 0.0 and time >= scenario.pedal_from_s:
+                outputs[ASK_VALVES + left] = INCREASE
 
-    return simulate(dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up).pressure[
-        :, wheel
-    ]
+    run = simulate(dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up)
+    return run.pressure[:, ::2]
 
 
-def constant_slip_distance(scenario, slip, built):
-    """Distance a car covers in the scenario's time when each driven wheel stays at `slip` [m].
+class Drive:
+    """Engine or motor as a bound: after its pedal and filling, with the most torque of any engine
+    speed that is not below that of the rolling car.
 
-    A point mass with load transfer: the tyres give what the curve says at this slip, but never more
-    than the engine can at its speed, pedal and filling. Where grip differs left and right, the
-    worse side is braked with what the hydraulics have built up by then, and the engine must serve
-    the better side on both sides. Uniform along the road (no patches). Source: derived.
-
-    `built` : pressure [Pa] the hydraulics can have built up by each step, see `fastest_build_up`.
+    A wheel may spin, so the engine may turn faster than the car needs; never slower.
     """
+
+    def __init__(self, engine):
+        self.engine, self.state = engine, 0.0
+        self.step = engine.top_speed / _SPEEDS
+        full = [full_torque(k * self.step, engine) for k in range(_SPEEDS + 1)]
+        self.most = [*np.maximum.accumulate(full[::-1])[::-1].tolist(), 0.0]
+
+    def answer(self, pedal, speed):
+        """Let the filling, of a motor the torque, follow the pedal for a step, at an engine speed
+        of at least `speed` [rad/s].
+        """
+        engine = self.engine
+        if engine.electric == 1.0:
+            wanted = pedal * self.most[min(_SPEEDS + 1, int(speed / self.step))]
+            self.state = min(wanted, self.state + engine.torque_rate * STEP)
+        else:
+            wanted = air_charge(plate_area(pedal), max(speed, engine.idle_speed), engine)
+            self.state += (wanted - self.state) * (1.0 - exp(-STEP / engine.intake_time))
+
+    def torque(self, speed):
+        """Most torque [N m] at an engine speed of at least `speed` [rad/s]."""
+        engine, most = self.engine, self.most[min(_SPEEDS + 1, int(speed / self.step))]
+        if engine.electric == 1.0:
+            return min(self.state, most)
+        return self.state * (most + engine.friction) - engine.friction
+
+
+class Axle:
+    """A driven axle in one step: what its wheels push for the force that comes to the axle [N].
+
+    Both sides get the same, the better one more by what a coupling moves, until each is at its
+    best adhesion. What the worse side cannot push, its brake takes, as far as it is built up, and
+    so does its own inertia while it spins up (`spin`: force for this step).
+    """
+
+    def __init__(self, grip, brake, coupling, spin, locked):
+        self.low, high = sorted(grip)
+        self.coupling, self.locked = coupling, locked
+        self.short = 0.0 if locked else max(0.0, high - self.low - brake - 2.0 * coupling)
+        self.used = min(self.short, spin)
+        self.high = high - self.short + self.used
+        full = max(self.low, self.high - coupling)
+        self.need = self.low + self.high if locked else 2.0 * full
+
+    def push(self, force):
+        """Force of both wheels [N]."""
+        if self.locked:
+            return min(force, self.need)
+        half = 0.5 * force
+        return min(force, min(self.low, half) + min(self.high, half + self.coupling))
+
+
+def best_launch(scenario):
+    """Distance [m] in the scenario's time that no controller can beat.
+
+    A car that runs straight on, with load transfer, air and rolling drag, slope, and the inertia
+    of all that turns. Each driven wheel is at most at its best adhesion, whatever its slip; the
+    engine gives at most what `Drive` says; what it gives beyond what the tyres take is not lost
+    but stored in spinning parts, as momentum up to the top speed of the engine, and pushes later;
+    brakes are built up as fast as the hydraulics can. So it lies above any launch, by little where
+    a launch is good. It does not see what lies across the road: steering costs time. Source:
+    derived."""
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
-    _, shares, rows, _ = assembly.road_of(scenario)
+    shares, grip, built = assembly.road_of(scenario)[1], Grip(scenario), fastest_build_up(scenario)
     body, tyres, line, engine = car.body, car.tyres, car.driveline, car.engine
-    ground = (rows[-2], rows[-1], rows[-2], rows[-1])
-    hill = body.mass * body.gravity * body.slope_sin
-    slowest = _launch_speed(engine)
-    loads = np.zeros(4)
-    speed, distance, accel, filling = 0.0, 0.0, 0.0, 0.0
-    for k in range(int(round(scenario.duration_s / STEP))):
-        wheel_loads(accel + body.gravity * body.slope_sin, 0.0, body, loads)
-        rim = speed / (1.0 - slip)
-        turning = max(line.ratio * rim / tyres.radius, slowest)
-        filling += (pedal_at(k * STEP, driver) - filling) * STEP / engine.intake_time
-        torque = full_torque(turning, engine) * filling
-        grip = [
-            adhesion(slip, rim, ground[i])
-            * load_factor(loads[i], tyres.sensitivity, tyres.reference_load)
-            * loads[i]
-            for i in range(4)
-        ]
-        for left, per_pressure in ((0, car.brakes.front_torque), (2, car.brakes.rear_torque)):
-            most = min(grip[left], grip[left + 1]) + per_pressure * built[k] / tyres.radius
-            grip[left], grip[left + 1] = min(grip[left], most), min(grip[left + 1], most)
-        asked = max(grip[i] / shares[i] for i in range(4) if shares[i] > 0.0)
-        possible = torque * line.ratio * line.efficiency / tyres.radius
-        limit = min(1.0, possible / asked) * asked
-        push = sum(min(grip[i], limit * shares[i]) for i in range(4) if shares[i] > 0.0)
-        rolling = tyres.rolling * sum(loads[i] for i in range(4) if shares[i] == 0.0)
-        drag = body.drag * speed * speed + (
-            rolling if speed > 0.0 else min(rolling, max(0.0, push - hill))
-        )
-        accel = (push - drag - hill) / body.mass
-        if speed <= 0.0 and accel < 0.0:
-            accel = 0.0
-        distance += speed * STEP + 0.5 * accel * STEP * STEP
-        speed += accel * STEP
+    drive, driven = Drive(engine), [i for i in range(4) if shares[i] > 0.0]
+    axles = [axle for axle in (0, 1) if 2 * axle in driven]
+    brakes = (car.brakes.front_torque, car.brakes.rear_torque)
+    brakes = [brakes[axle] * max(car.brakes.pads[2 * axle : 2 * axle + 2]) for axle in (0, 1)]
+    hill, top = body.mass * body.gravity * body.slope_sin, engine.top_speed / line.ratio
+    gearbox = assembly.vehicle_values(scenario)["gear_inertia_kg_m2"] * line.ratio**2
+    flywheel = (1.0 - engine.electric) * engine.inertia * line.ratio**2
+    mass = body.mass + (4 - len(driven)) * line.wheel_inertia / tyres.radius**2
+    loads, pitch = np.zeros(4), body.gravity * body.slope_sin
+    speed, distance, rate, store = scenario.initial_speed_kmh * KMH, 0.0, 0.0, 0.0
+    spins = dict.fromkeys(axles, 2.0 * line.wheel_inertia * top / tyres.radius)
+    for k in range(1, int(round(scenario.duration_s / STEP)) + 1):
+        wheel_loads(pitch, 0.0, body, loads)
+        radii = [wheel_radius(loads[i], tyres) for i in driven]
+        near, far = min(radii), max(radii)
+        case = speed / far
+        turning = line.ratio * case
+        drive.answer(pedal_at(k * STEP, driver), turning)
+        geared = geared_torque(drive.torque(turning), case, line.ratio, line.efficiency)
+        inertia = len(driven) * line.wheel_inertia + gearbox
+        inertia = (inertia + (flywheel if turning > engine.idle_speed else 0.0)) / far**2
+        rolling = [tyres.rolling * load for load in loads]
+        force = geared / near - sum(rolling[i] for i in driven)
+        capacity = line.lock_preload + line.lock_share * abs(geared)
+        forces, found = grip(speed, loads), []
+        for axle in axles:
+            share, wheels = 2.0 * shares[2 * axle], slice(2 * axle, 2 * axle + 2)
+            brake, coupling = brakes[axle] * built[k, axle] / near, share * capacity / near
+            locked = scenario.differential == "locked"
+            found.append((share, Axle(forces[wheels], brake, coupling, spins[axle] / STEP, locked)))
+            spins[axle] -= found[-1][1].used * STEP
+        against = body.drag * speed * speed + hill
+        idle = sum(rolling) - sum(rolling[i] for i in driven)
+        for _ in range(_ROUNDS):
+            offer = max(0.0, force + store / STEP - inertia * rate)
+            push = sum(axle.push(share * offer) for share, axle in found)
+            held = idle if speed > 0.0 else min(idle, max(0.0, push - against))
+            rate += ((push - held - against) / mass - rate) / (1.0 + inertia / mass)
+        if speed <= 0.0:
+            rate = max(0.0, rate)
+        taken = min(offer, max(axle.need / share for share, axle in found))
+        store += (force - inertia * rate - taken) * STEP
+        store = min(max(0.0, store), max(0.0, inertia * (top * far - speed)))
+        pitch += (push / body.mass - pitch) * STEP / body.load_time
+        distance += speed * STEP + 0.5 * rate * STEP * STEP
+        speed += rate * STEP
     return distance
-
-
-def _launch_speed(engine):
-    """Engine speed at which the slipping launch clutch carries the full torque [rad/s]; 0 without a
-    clutch.
-    """
-    if engine.electric == 1.0:
-        return 0.0
-    return crossing(
-        lambda speed: clutch_torque(speed, -1e6, engine) - full_torque(speed, engine),
-        0.0,
-        engine.idle_speed,
-        engine.bite_speed,
-    )
-
-
-def best_launch(scenario, slips=SLIPS):
-    """(slip, distance [m]) of the constant-slip launch that gets farthest in the scenario's time,
-    found by trying all `slips`.
-    """
-    built = fastest_build_up(scenario)
-    distances = [constant_slip_distance(scenario, float(slip), built) for slip in slips]
-    best = int(np.argmax(distances))
-    return float(slips[best]), distances[best]
-
-
-def best_deceleration(scenario, speed, slips=STOP_SLIPS):
-    """Deceleration [m/s^2] at a speed [m/s] with every wheel braked at the one slip that gives
-    most, found by trying all `slips`.
-
-    On even grip, with load transfer. Source: derived.
-    """
-    car, rows = assembly.car_of(scenario), assembly.road_of(scenario)[2]
-    body, tyres = car.body, car.tyres
-    loads, best = np.zeros(4), 0.0
-    for slip in slips:
-        rate = 0.0
-        for _ in range(10):
-            wheel_loads(-rate, 0.0, body, loads)
-            force = sum(
-                adhesion(slip, speed, rows[-1])
-                * load_factor(load, tyres.sensitivity, tyres.reference_load)
-                * load
-                for load in loads
-            )
-            rate = force / body.mass
-        best = max(best, rate)
-    return best

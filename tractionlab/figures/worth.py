@@ -1,6 +1,4 @@
-"""What control is worth: launches with and without it, against the best constant-slip launch of the
-same car.
-"""
+"""What control is worth: launches with and without it, against the best that the car allows."""
 
 import dataclasses
 from typing import NamedTuple
@@ -25,7 +23,7 @@ SECONDS = 6.0
 
 class Worth(NamedTuple):
     """One row: distances in SECONDS [m] without control, with torque reduction and brake, and of
-    the best constant-slip launch.
+    the best launch, see `best_launch`.
     """
 
     vehicle: str
@@ -58,7 +56,7 @@ def worth():
                     " | ".join(names),
                     float(off.x[-1]),
                     float(both.x[-1]),
-                    best_launch(scenario)[1],
+                    best_launch(scenario),
                 )
             )
     return rows

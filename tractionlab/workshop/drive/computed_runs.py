@@ -131,7 +131,7 @@ def computed(
         lateral=trace.speed * trace.yaw_rate,
         steer=STEERING_RATIO * trace.steer,
         accelerator=trace.pedal,
-        brake=trace.pedal_pressure > 0.0,
+        brake=trace.circuit.seen[:, s.SENSE_BRAKE_SWITCH] == 1.0,
         pedal_bar=trace.pedal_pressure / BAR,
         control=(trace.lamp > 0.0) & ~antilock,
         antilock=antilock,

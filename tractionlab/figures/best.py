@@ -41,36 +41,58 @@ def fastest_build_up(scenario):
 
 
 class Drive:
-    """Engine or motor as a bound: after its pedal and filling, with the most torque of any engine
-    speed that is not below that of the rolling car.
+    """Engine or motor and gears as a bound: after pedal and filling, with the most torque of any
+    engine speed that is not below that of the rolling car, in the best gear.
 
     A wheel may spin, so the engine may turn faster than the car needs; never slower.
     """
 
-    def __init__(self, engine):
-        self.engine, self.state = engine, 0.0
-        self.step = engine.top_speed / _SPEEDS
-        full = [full_torque(k * self.step, engine) for k in range(_SPEEDS + 1)]
+    def __init__(self, scenario):
+        car = assembly.car_of(scenario)
+        self.engine, self.line, self.ratios = car.engine, car.driveline, (car.driveline.ratio,)
+        self.wheels = int(np.count_nonzero(assembly.road_of(scenario)[1]))
+        self.gearbox = assembly.vehicle_values(scenario)["gear_inertia_kg_m2"]
+        self.state, self.ratio = 0.0, self.ratios[0]
+        self.step = self.engine.top_speed / _SPEEDS
+        full = [full_torque(k * self.step, self.engine) for k in range(_SPEEDS + 1)]
         self.most = [*np.maximum.accumulate(full[::-1])[::-1].tolist(), 0.0]
 
-    def answer(self, pedal, speed):
-        """Let the filling, of a motor the torque, follow the pedal for a step, at an engine speed
-        of at least `speed` [rad/s].
+    def full(self, speed):
+        """Most torque of a fully open engine [N m] at an engine speed of at least `speed`
+        [rad/s].
         """
-        engine = self.engine
+        return self.most[min(_SPEEDS + 1, int(speed / self.step))]
+
+    def answer(self, pedal, case):
+        """Let the filling, of a motor the torque, follow the pedal for a step, the differential's
+        case turning at least at `case` [rad/s].
+        """
+        engine, speed = self.engine, self.ratio * case
         if engine.electric == 1.0:
-            wanted = pedal * self.most[min(_SPEEDS + 1, int(speed / self.step))]
-            self.state = min(wanted, self.state + engine.torque_rate * STEP)
+            self.state = min(pedal * self.full(speed), self.state + engine.torque_rate * STEP)
         else:
             wanted = air_charge(plate_area(pedal), max(speed, engine.idle_speed), engine)
             self.state += (wanted - self.state) * (1.0 - exp(-STEP / engine.intake_time))
 
-    def torque(self, speed):
-        """Most torque [N m] at an engine speed of at least `speed` [rad/s]."""
-        engine, most = self.engine, self.most[min(_SPEEDS + 1, int(speed / self.step))]
-        if engine.electric == 1.0:
-            return min(self.state, most)
-        return self.state * (most + engine.friction) - engine.friction
+    def in_gear(self, ratio, case):
+        """(torque at the case [N m], inertia of all that turns with the driven wheels [kg m^2])."""
+        engine, line, speed = self.engine, self.line, ratio * case
+        inertia = self.wheels * line.wheel_inertia + self.gearbox * ratio**2
+        torque = min(self.state, self.full(speed))
+        if engine.electric == 0.0:
+            torque = self.state * (self.full(speed) + engine.friction) - engine.friction
+            inertia += engine.inertia * ratio**2 if speed > engine.idle_speed else 0.0
+        return geared_torque(torque, case, ratio, line.efficiency), inertia
+
+    def in_best_gear(self, case, gain):
+        """As `in_gear`, in the gear with most torque left while the case gains speed [rad/s^2]."""
+
+        def left(ratio):
+            torque, inertia = self.in_gear(ratio, case)
+            return torque - inertia * gain
+
+        self.ratio = max(self.ratios, key=left)
+        return self.in_gear(self.ratio, case)
 
 
 class Axle:
@@ -110,31 +132,27 @@ def best_launch(scenario):
     derived."""
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
     shares, grip, built = assembly.road_of(scenario)[1], Grip(scenario), fastest_build_up(scenario)
-    body, tyres, line, engine = car.body, car.tyres, car.driveline, car.engine
-    drive, driven = Drive(engine), [i for i in range(4) if shares[i] > 0.0]
+    body, tyres, line, drive = car.body, car.tyres, car.driveline, Drive(scenario)
+    driven = [i for i in range(4) if shares[i] > 0.0]
     axles = [axle for axle in (0, 1) if 2 * axle in driven]
     brakes = (car.brakes.front_torque, car.brakes.rear_torque)
     brakes = [brakes[axle] * max(car.brakes.pads[2 * axle : 2 * axle + 2]) for axle in (0, 1)]
-    hill, top = body.mass * body.gravity * body.slope_sin, engine.top_speed / line.ratio
-    gearbox = assembly.vehicle_values(scenario)["gear_inertia_kg_m2"] * line.ratio**2
-    flywheel = (1.0 - engine.electric) * engine.inertia * line.ratio**2
+    hill = body.mass * body.gravity * body.slope_sin
     mass = body.mass + (4 - len(driven)) * line.wheel_inertia / tyres.radius**2
     loads, pitch = np.zeros(4), body.gravity * body.slope_sin
     speed, distance, rate, store = scenario.initial_speed_kmh * KMH, 0.0, 0.0, 0.0
-    spins = dict.fromkeys(axles, 2.0 * line.wheel_inertia * top / tyres.radius)
+    top = drive.engine.top_speed * tyres.radius / drive.ratio
+    spins = dict.fromkeys(axles, 2.0 * top * line.wheel_inertia / tyres.radius**2)
     for k in range(1, int(round(scenario.duration_s / STEP)) + 1):
         wheel_loads(pitch, 0.0, body, loads)
         radii = [wheel_radius(loads[i], tyres) for i in driven]
         near, far = min(radii), max(radii)
-        case = speed / far
-        turning = line.ratio * case
-        drive.answer(pedal_at(k * STEP, driver), turning)
-        geared = geared_torque(drive.torque(turning), case, line.ratio, line.efficiency)
-        inertia = len(driven) * line.wheel_inertia + gearbox
-        inertia = (inertia + (flywheel if turning > engine.idle_speed else 0.0)) / far**2
+        drive.answer(pedal_at(k * STEP, driver), speed / far)
+        torque, inertia = drive.in_best_gear(speed / far, rate / far)
+        inertia /= far**2
         rolling = [tyres.rolling * load for load in loads]
-        force = geared / near - sum(rolling[i] for i in driven)
-        capacity = line.lock_preload + line.lock_share * abs(geared)
+        force = torque / near - sum(rolling[i] for i in driven)
+        capacity = line.lock_preload + line.lock_share * abs(torque)
         forces, found = grip(speed, loads), []
         for axle in axles:
             share, wheels = 2.0 * shares[2 * axle], slice(2 * axle, 2 * axle + 2)
@@ -153,7 +171,8 @@ def best_launch(scenario):
             rate = max(0.0, rate)
         taken = min(offer, max(axle.need / share for share, axle in found))
         store += (force - inertia * rate - taken) * STEP
-        store = min(max(0.0, store), max(0.0, inertia * (top * far - speed)))
+        top = drive.engine.top_speed * far / drive.ratio
+        store = min(max(0.0, store), max(0.0, inertia * (top - speed)))
         pitch += (push / body.mass - pitch) * STEP / body.load_time
         distance += speed * STEP + 0.5 * rate * STEP * STEP
         speed += rate * STEP

@@ -71,7 +71,7 @@ class Knowledge:
 
 
 def of_run(trace):
-    """Knowledge of a run with the circuit, for the first driven wheel, as its teeth tell."""
+    """Knowledge of a run, for the first driven wheel, as its teeth tell."""
     wheel, settings = trace.driven.index(True), settings_of(trace.scenario)
     seen = trace.circuit.measured[:, wheel]
     return Knowledge(

@@ -1,129 +1,210 @@
-"""Anti-lock: eases the brake of a wheel that is about to lock, builds it up again, and feels its
-way to the slip that brakes best.
+"""Anti-lock control in phases: follow the pedal, hold, reduce, wait for the wheel, increase in
+steps. The front wheels each for itself, the rear axle by its worse wheel.
+
+           slows faster than a car can            slips
+    FREE ------------------> HOLD_PRESSURE ----------------> RELEASE <---------.
+      '------------------------- slips ------------------------^  |            |
+                                                no longer slows   v            | slips
+                             STEP_UP <-- picks up, is back -- AWAIT_WHEEL      |
+                                '----------------------------------------------'
 """
 
-from tractionlab.control.brake_action import open_valves
-from tractionlab.control.fluid import follow_pedal
-from tractionlab.control.hydraulics import NO_CIRCUIT
+from tractionlab.control.hydraulics import slope_of
+from tractionlab.control.phases import (
+    AWAIT_WHEEL,
+    FREE,
+    HOLD_PRESSURE,
+    NEXT_STEP,
+    NO_LONGER_SLOWS,
+    OTHER_FRONT_WHEEL,
+    PEDAL_FREE,
+    PICKS_UP,
+    RELEASE,
+    SLIPS,
+    SLOWS_TOO_FAST,
+    STEP_UP,
+    TOO_SLOW_TO_CONTROL,
+    WHEEL_IS_BACK,
+    WORSE_REAR_WHEEL,
+)
 from tractionlab.control.settings import (
     ASK_VALVES,
-    M_CALM,
-    M_FORCE,
-    M_LAST_FORCE,
-    M_LAST_SPEED,
-    M_LOCKING,
-    M_PRESSURE,
+    M_BOUND,
+    M_PHASE,
     M_RATE,
-    M_REFERENCE_RATE,
-    M_TARGET,
-    M_WATCH,
-    M_WAY,
-    SENSE_ACCELERATION,
-    SENSE_WHEELS,
+    M_REASON,
+    M_REFERENCE,
+    M_RELEASED,
+    M_SEEN,
+    M_SINCE,
+    M_SPEED,
+    M_STEPS,
+    M_TIME,
+    M_TOP_RATE,
 )
-from tractionlab.physics.brake import FOLLOW_PEDAL, pressure_rate
+from tractionlab.control.steps import enter, note, pulse, step
+from tractionlab.physics.brake import FOLLOW_PEDAL
 
-#: Deceleration by the air that the acceleration sensor does not feel [m/s^2]: about that of a car
-#: at 50 km/h. Computed.
-AIR = 0.05
-
-#: The higher the pressure at which a wheel begins to lock, the better the road, and the more slip
-#: is tried first: twice as much at this
-#: pressure [Pa]. Found for the course's circuits by trying.
-GRIP_PRESSURE = 60e5
-#: Build-up grows quicker the longer it has gone on without a reduction: by once its first pace in
-#: each CALM seconds, MOST_PACE times at most.
-CALM, MOST_PACE = 0.25, 3.0
+#: Pressure difference [Pa] at which the length of a step is worked out: about half of a hard
+#: pedal. Chosen for this course.
+STEP_AT = 50e5
+#: A wheel slower than this share of the car is let go until it turns again.
+NEARLY_LOCKED = 0.3
+#: Time [s] after which a wheel that waits without picking up is let go further.
+PATIENCE = 0.05
+#: After so many steps without a sign of locking the brake follows the pedal again.
+LAST_STEP = 30.0
 
 
-def read_rates(sensors, memory, settings):
-    """Acceleration of the four wheels [m/s^2] into `memory`, smoothed with `rate_filter`."""
-    share = settings.cycle / (settings.cycle + settings.rate_filter)
+def step_time(i, settings):
+    """Length [s] of a step of wheel i."""
+    h = settings.hydraulics
+    flow = (h.front_flow if i < 2 else h.rear_flow) * STEP_AT**0.5
+    return settings.antilock_step * slope_of(i, h) / flow
+
+
+def first_step(i, memory, settings):
+    """Length [s] of the first step after a release: a share of the pressure that was let out."""
+    h = settings.hydraulics
+    ratio = h.out_flow / (h.front_flow if i < 2 else h.rear_flow)
+    return settings.antilock_first_step * ratio * memory[M_RELEASED + i]
+
+
+def in_control(memory):
+    """True if a wheel's pressure is controlled by anti-lock."""
     for i in range(4):
-        rate = (sensors[SENSE_WHEELS + i] - memory[M_LAST_SPEED + i]) / settings.cycle
-        memory[M_RATE + i] += share * (rate - memory[M_RATE + i])
-        memory[M_LAST_SPEED + i] = sensors[SENSE_WHEELS + i]
+        if HOLD_PRESSURE <= memory[M_PHASE + i] <= STEP_UP:
+            return True
+    return False
 
 
-def brake_force(i, memory, brakes, settings):
-    """Brake force of wheel i [N] as the unit works it out: brake torque of its pressure model, plus
-    what slows the wheel itself.
-    """
-    per_pressure = brakes.front_torque if i < 2 else brakes.rear_torque
-    return (
-        per_pressure * memory[M_PRESSURE + i]
-        + settings.wheel_inertia * memory[M_RATE + i] / settings.radius
-    ) / settings.radius
+def release(i, speed, lowest, memory):
+    """Begin to reduce."""
+    enter(i, RELEASE, SLIPS, speed, lowest, memory)
+    memory[M_RELEASED + i] = 0.0
 
 
-def braking_reference(sensors, before, settings):
-    """Best guess of the car's speed while it brakes [m/s]: the fastest wheel, or what the
-    acceleration sensor leaves of the last guess.
-
-    The sensor does not feel the drag of the air and may err by `antilock_margin` (a share), so the
-    guess falls a little faster than it says."""
-    fastest = max(max(sensors[0], sensors[1]), max(sensors[2], sensors[3]))
-    fall = AIR + (1.0 + settings.antilock_margin) * max(0.0, -sensors[SENSE_ACCELERATION])
-    return max(fastest, before - fall * settings.cycle)
-
-
-def feel_the_way(i, memory, brakes, settings):
-    """Move the target slip of wheel i the way in which its brake force grew, once every
-    `antilock_watch` seconds.
-    """
-    memory[M_FORCE + i] += brake_force(i, memory, brakes, settings)
-    if memory[M_WATCH] < settings.antilock_watch:
-        return
-    if memory[M_LOCKING + i] == 1.0:
-        if memory[M_FORCE + i] < memory[M_LAST_FORCE + i]:
-            memory[M_WAY + i] = -memory[M_WAY + i]
-        target = memory[M_TARGET + i] * (1.0 + settings.antilock_step * memory[M_WAY + i])
-        memory[M_TARGET + i] = min(settings.antilock_most, max(settings.antilock_least, target))
-    memory[M_LAST_FORCE + i] = memory[M_FORCE + i]
-    memory[M_FORCE + i] = 0.0
-
-
-def excess_slip(i, reference, sensors, memory, settings):
-    """How much slower wheel i turns than its target [m/s], seen `antilock_lead` seconds ahead."""
-    target = reference * (1.0 - memory[M_TARGET + i]) - settings.antilock_offset
-    soon = sensors[SENSE_WHEELS + i] + settings.antilock_lead * (
-        memory[M_RATE + i] - memory[M_REFERENCE_RATE]
-    )
-    return target - soon
-
-
-def brake_together(i, excess, pedal_pressure, memory, brakes, outputs, settings):
-    """Set the valves of wheel i while the driver brakes: follow the pedal until the wheel is about
-    to lock, then control its pressure.
-    """
-    pressure = memory[M_PRESSURE + i]
-    if memory[M_LOCKING + i] == 0.0 and excess > 0.0:
-        memory[M_LOCKING + i] = 1.0
-        if settings.hydraulics.layout != NO_CIRCUIT:
-            memory[M_TARGET + i] = min(
-                settings.antilock_most, memory[M_TARGET + i] * (1.0 + pressure / GRIP_PRESSURE)
-            )
-    if memory[M_LOCKING + i] == 0.0:
-        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
-        if settings.hydraulics.layout != NO_CIRCUIT:
-            memory[M_PRESSURE + i] = follow_pedal(
-                i, pedal_pressure, memory, settings.cycle, settings.hydraulics
-            )
+def control_wheel(i, speed, rate, memory, outputs, settings):
+    """One cycle of the phases of wheel i, by a wheel speed [m/s] and acceleration [m/s^2]."""
+    reference = memory[M_REFERENCE]
+    lowest = reference * (1.0 - settings.antilock_slip) - settings.antilock_offset
+    slips = speed < lowest
+    locking = rate < -settings.antilock_slowing and speed < reference - 0.5 * (reference - lowest)
+    back = reference * (1.0 - settings.antilock_back)
+    phase = memory[M_PHASE + i]
+    memory[M_TIME + i] += settings.cycle
+    if phase == FREE or phase == HOLD_PRESSURE or phase == STEP_UP:
+        if slips:
+            release(i, speed, lowest, memory)
+        elif locking and phase != HOLD_PRESSURE:
+            enter(i, HOLD_PRESSURE, SLOWS_TOO_FAST, -rate, settings.antilock_slowing, memory)
+        elif phase == HOLD_PRESSURE and rate > 0.0:
+            after = FREE if memory[M_RELEASED + i] == 0.0 else STEP_UP
+            enter(i, after, NO_LONGER_SLOWS, rate, 0.0, memory)
+        elif phase == STEP_UP:
+            climb(i, memory, settings)
+    elif phase == RELEASE:
+        if rate > 0.0 and speed > NEARLY_LOCKED * reference:
+            enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, 0.0, memory)
+            memory[M_TOP_RATE + i] = rate
         else:
-            memory[M_PRESSURE + i] += settings.cycle * pressure_rate(
-                pressure, FOLLOW_PEDAL, pedal_pressure, brakes
-            )
+            memory[M_RELEASED + i] += settings.cycle
+    elif phase == AWAIT_WHEEL:
+        await_wheel(i, speed, rate, back, lowest, memory, settings)
+    order(i, memory, outputs, settings)
+
+
+def await_wheel(i, speed, rate, back, lowest, memory, settings):
+    """What ends the wait of wheel i: it is back, it has grip again, or it slows once more."""
+    top = max(memory[M_TOP_RATE + i], rate)
+    memory[M_TOP_RATE + i] = top
+    if speed > back:
+        enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
+        step(i, first_step(i, memory, settings), memory)
+    elif speed > lowest and rate < 0.5 * top:
+        enter(i, STEP_UP, PICKS_UP, top, rate, memory)
+        step(i, first_step(i, memory, settings), memory)
+    elif speed < lowest and rate < 0.0 and memory[M_TIME + i] > PATIENCE:
+        enter(i, RELEASE, SLIPS, speed, lowest, memory)
+
+
+def climb(i, memory, settings):
+    """The next step of wheel i when it is due; steps grow the longer nothing happens."""
+    if memory[M_SINCE + i] < settings.antilock_step_every - 1e-9:
         return
-    step = -settings.antilock_gain * excess * settings.cycle
-    pace = 1.0
-    if settings.hydraulics.layout != NO_CIRCUIT:
-        pace = min(MOST_PACE, 1.0 + memory[M_CALM + i] / CALM)
-        memory[M_CALM + i] = 0.0 if step < 0.0 else memory[M_CALM + i] + settings.cycle
-    step = min(
-        pace * settings.antilock_rise * settings.cycle,
-        max(-settings.antilock_fall * settings.cycle, step),
-    )
-    step = min(step, pedal_pressure - pressure)
-    memory[M_PRESSURE + i] = max(
-        0.0, open_valves(i, step, pressure, pedal_pressure, memory, brakes, outputs, settings)
-    )
+    note(i, NEXT_STEP, memory[M_SINCE + i], settings.antilock_step_every, memory)
+    growth = 1.0 + settings.antilock_step_growth * memory[M_STEPS + i]
+    step(i, growth * step_time(i, settings), memory)
+    if memory[M_STEPS + i] > LAST_STEP:
+        enter(i, FREE, NEXT_STEP, memory[M_SINCE + i], settings.antilock_step_every, memory)
+
+
+def order(i, memory, outputs, settings):
+    """What the valves of wheel i do in its phase."""
+    phase = memory[M_PHASE + i]
+    if phase == FREE:
+        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
+    elif phase == RELEASE:
+        outputs[ASK_VALVES + i] = -1.0
+    else:
+        pulse(i, memory, outputs, settings)
+
+
+def delay_yaw(lateral, memory, settings):
+    """When one front wheel is let go, the other one's pressure rises in steps until its own lock,
+    so that the driver has time to steer against the turn; not in a bend, where it would turn the
+    car out.
+
+    Parameters
+    ----------
+    lateral : float, lateral acceleration [m/s^2]
+    """
+    if abs(lateral) > settings.bend_lateral:
+        return
+    for i in range(2):
+        other = 1 - i
+        if memory[M_PHASE + i] == FREE and memory[M_PHASE + other] == RELEASE:
+            bound = memory[M_REFERENCE] * (1.0 - settings.antilock_slip) - settings.antilock_offset
+            enter(i, STEP_UP, OTHER_FRONT_WHEEL, memory[M_SPEED + other], bound, memory)
+
+
+def follow_worse(worse, memory, outputs):
+    """The rear wheels do the same: what the machine of the worse one asks for."""
+    outputs[ASK_VALVES + 3] = outputs[ASK_VALVES + 2]
+    memory[M_PHASE + 3] = memory[M_PHASE + 2]
+    for place in (M_REASON, M_SEEN, M_BOUND):
+        memory[place + 3] = memory[place + 2]
+    other = 5 - worse
+    if memory[M_PHASE + other] != FREE:
+        note(other, WORSE_REAR_WHEEL, memory[M_SPEED + worse], memory[M_SPEED + other], memory)
+
+
+def antilock(lateral, memory, outputs, settings):
+    """Anti-lock control of four wheels while the driver brakes."""
+    if settings.antilock_on == 0.0 or memory[M_REFERENCE] < settings.antilock_end:
+        for i in range(4):
+            if memory[M_PHASE + i] != FREE:
+                enter(
+                    i,
+                    FREE,
+                    TOO_SLOW_TO_CONTROL,
+                    memory[M_REFERENCE],
+                    settings.antilock_end,
+                    memory,
+                )
+            outputs[ASK_VALVES + i] = FOLLOW_PEDAL
+        return
+    delay_yaw(lateral, memory, settings)
+    for i in range(2):
+        control_wheel(i, memory[M_SPEED + i], memory[M_RATE + i], memory, outputs, settings)
+    worse = 2 if memory[M_SPEED + 2] <= memory[M_SPEED + 3] else 3
+    control_wheel(2, memory[M_SPEED + worse], memory[M_RATE + worse], memory, outputs, settings)
+    follow_worse(worse, memory, outputs)
+
+
+def end_antilock(memory):
+    """The foot has left the pedal."""
+    for i in range(4):
+        if memory[M_PHASE + i] != FREE:
+            enter(i, FREE, PEDAL_FREE, 0.0, 0.0, memory)
+        memory[M_RELEASED + i] = 0.0

@@ -1,80 +1,160 @@
-"""Brake application: pressure at a driven wheel that turns too fast, and protection of its disc
-against heat.
+"""Brake application in phases: at rest, increase, hold, reduce, end.
+
+       spins alone              spin falls            under target
+FREE -------------> BUILD_UP <------------> KEEP <----------------> EASE
+  ^                     '---- under target --------------------------^ |
+  '--- no pressure left --- LET_GO <--- spin is gone, hot, too fast ---'
 """
 
-from tractionlab.control.fluid import let_fluid
-from tractionlab.control.hydraulics import NO_CIRCUIT
-from tractionlab.control.settings import ASK_VALVES, M_DISC, M_PAUSED, M_PRESSURE, M_SPEED
-from tractionlab.physics.brake import FOLLOW_PEDAL, INCREASE, REDUCE, cooling_rate, pressure_rate
+from tractionlab.control.hydraulics import can_brake
+from tractionlab.control.phases import (
+    BRAKE_PEDAL,
+    BUILD_UP,
+    DISC_HOT,
+    EASE,
+    FREE,
+    KEEP,
+    LET_GO,
+    NEXT_STEP,
+    NOT_ABLE,
+    PRESSURE_LIMIT,
+    SPEED_LIMIT,
+    SPIN_FALLS,
+    SPIN_IS_GONE,
+    SPINS,
+    SPINS_FASTER,
+    UNDER_TARGET,
+)
+from tractionlab.control.pressure import step_down_time, step_up_time
+from tractionlab.control.settings import (
+    ASK_VALVES,
+    M_DISC,
+    M_LIMIT,
+    M_PAUSED,
+    M_PHASE,
+    M_PRESSURE,
+    M_RATE,
+    M_REFERENCE,
+    M_SINCE,
+    M_SPEED,
+    M_STEPS,
+    M_TARGET,
+    M_TIME,
+    SENSE_LOW_LEVEL,
+    SENSE_LOW_PRESSURE,
+)
+from tractionlab.control.speeds import spins
+from tractionlab.control.steps import enter, note, pulse, step
+from tractionlab.physics.brake import FOLLOW_PEDAL
 
-#: Pressure [Pa] below which a brake that lets go counts as free; its last fluid leaves by the
-#: path to the pedal.
-FREE_BELOW = 5e4
+#: A wheel that gains no more than this [m/s^2] more than the car is held. About what the limit
+#: itself gains. Chosen for this course.
+GAINS = 1.0
 
 
-def pressure_step(excess, before, settings):
-    """Wanted change of pressure in this cycle [Pa]: in step with the excess speed of a wheel [m/s]
-    and with how it changes from `before`.
-
-    With a circuit the change counts in full only for a wheel that is much too fast, and not for one
-    that is too slow: its fluid comes and goes some hundredths of a second late, and a brake that
-    answers every small change swings."""
-    lead, last, now = settings.brake_lead, before, excess
-    if settings.hydraulics.layout != NO_CIRCUIT:
-        lead *= max(settings.brake_lead_least, min(1.0, abs(excess) / settings.brake_lead_full))
-        last, now = max(0.0, before), max(0.0, excess)
-    change = settings.brake_gain * excess * settings.cycle + lead * (now - last)
-    return min(
-        settings.brake_ramp * settings.cycle, max(-settings.brake_release * settings.cycle, change)
+def able(i, sensors, memory, settings):
+    """True if the unit may brake wheel i by itself now, but for speed and heat."""
+    return (
+        settings.brake_on == 1.0
+        and can_brake(i, settings.hydraulics)
+        and sensors[SENSE_LOW_LEVEL] == 0.0
+        and sensors[SENSE_LOW_PRESSURE] == 0.0
     )
 
 
-def open_valves(i, step, pressure, line, memory, brakes, outputs, settings):
-    """Open the valves of wheel i for the share of the cycle that a step of pressure [Pa] takes; the
-    pressure the model then has [Pa].
-
-    `line` is the pressure of the pedal [Pa], or 0 where the supply builds up. With a circuit the
-    model counts fluid."""
-    if settings.hydraulics.layout != NO_CIRCUIT:
-        return let_fluid(i, step, line, memory, outputs, settings.cycle, settings.hydraulics)
-    valve = INCREASE if step >= 0.0 else REDUCE
-    reach = abs(pressure_rate(pressure, valve, line, brakes)) * settings.cycle
-    share = min(1.0, abs(step) / max(reach, 1.0))
-    outputs[ASK_VALVES + i] = valve * share
-    return pressure + valve * share * reach
+def pressure_allowed(memory, settings):
+    """Pressure at most [Pa]: fades out over `brake_fade` above the speed limit."""
+    over = (memory[M_REFERENCE] - settings.brake_speed_limit) / settings.brake_fade
+    return settings.brake_max * min(1.0, max(0.0, 1.0 - over))
 
 
-def brake_wheel(i, excess, before, over_limit, allowed, memory, brakes, outputs, settings):
-    """Set the valves of driven wheel i by how much too fast it turns [m/s], now and in the cycle
-    `before`.
-
-    The unit has no pressure sensor at the wheel: it keeps its own model of the pressure from what
-    it has commanded, opens the valves to the pedal again when that model is back at zero, and never
-    asks for more than `brake_most`."""
-    pressure = memory[M_PRESSURE + i]
-    step = pressure_step(excess, before, settings)
-    if not allowed:
-        step = -settings.brake_release * settings.cycle
-    if pressure <= 0.0 and (step <= 0.0 or not over_limit):
-        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
-        memory[M_PRESSURE + i] = 0.0
-        return
-    step = min(step, settings.brake_most - pressure)
-    pressure = open_valves(i, step, pressure, 0.0, memory, brakes, outputs, settings)
-    none = 1e4 if settings.hydraulics.layout == NO_CIRCUIT else 0.0 if step >= 0.0 else FREE_BELOW
-    memory[M_PRESSURE + i] = pressure if pressure > none else 0.0
+def leave(i, sensors, memory, settings):
+    """Begin the end of brake action at wheel i where something forbids it; True if so."""
+    if not able(i, sensors, memory, settings):
+        enter(i, LET_GO, NOT_ABLE, 0.0, 0.0, memory)
+    elif memory[M_PAUSED + i] == 1.0:
+        enter(i, LET_GO, DISC_HOT, memory[M_DISC + i], settings.heat_pause, memory)
+    elif memory[M_REFERENCE] >= settings.brake_speed_limit + settings.brake_fade:
+        enter(i, LET_GO, SPEED_LIMIT, memory[M_REFERENCE], settings.brake_speed_limit, memory)
+    else:
+        return False
+    return True
 
 
-def watch_heat(i, memory, brakes, torque_per_pressure, settings):
-    """Keep the estimate of disc temperature of wheel i; pause brake action when it is too hot,
-    until it has cooled enough.
+def brake_wheel(i, sensors, memory, outputs, settings):
+    """One cycle of the phases of driven wheel i."""
+    phase, speed = memory[M_PHASE + i], memory[M_SPEED + i]
+    other = memory[M_SPEED + i + 1 - 2 * (i % 2)]
+    memory[M_TIME + i] += settings.cycle
+    alone = speed - other > settings.split or settings.torque_on == 0.0
+    if phase == FREE:
+        if (
+            spins(i, memory, settings)
+            and alone
+            and able(i, sensors, memory, settings)
+            and memory[M_PAUSED + i] == 0.0
+            and memory[M_REFERENCE] < settings.brake_speed_limit
+        ):
+            enter(i, BUILD_UP, SPINS, speed, memory[M_LIMIT + i], memory)
+            step(i, step_up_time(i, settings.brake_step, memory, settings), memory)
+    elif phase == LET_GO:
+        if memory[M_PRESSURE + i] <= 0.0 or memory[M_TIME + i] > settings.brake_end:
+            enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
+    elif not leave(i, sensors, memory, settings):
+        choose(i, speed, memory, settings)
+    order(i, memory, outputs, settings)
+
+
+def choose(i, speed, memory, settings):
+    """Increase, hold or reduce at wheel i, by its speed, its gain and the unit's count of its
+    pressure.
     """
-    speed = memory[M_SPEED + i]
-    power = torque_per_pressure * memory[M_PRESSURE + i] * speed / settings.radius
-    disc = memory[M_DISC + i]
-    disc += settings.cycle * (power / brakes.disc_heat - cooling_rate(disc, speed, brakes))
-    memory[M_DISC + i] = disc
-    if disc >= settings.heat_pause:
-        memory[M_PAUSED + i] = 1.0
-    elif disc <= settings.heat_resume:
-        memory[M_PAUSED + i] = 0.0
+    phase, rate, target = memory[M_PHASE + i], memory[M_RATE + i], memory[M_TARGET + i]
+    pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
+    due = memory[M_SINCE + i] >= settings.brake_step_every - 1e-9
+    if phase == BUILD_UP:
+        if speed < target:
+            enter(i, EASE, UNDER_TARGET, speed, target, memory)
+        elif rate < GAINS and memory[M_SINCE + i] > 0.0:
+            enter(i, KEEP, SPIN_FALLS, rate, GAINS, memory)
+        elif pressure >= most:
+            enter(i, KEEP, PRESSURE_LIMIT, pressure, most, memory)
+        elif due:
+            note(i, SPINS_FASTER, speed, target, memory)
+            step(i, step_up_time(i, settings.brake_step, memory, settings), memory)
+    elif phase == KEEP:
+        if speed < target:
+            enter(i, EASE, UNDER_TARGET, speed, target, memory)
+        elif pressure > most:
+            enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
+        elif rate > GAINS and due and pressure < most:
+            enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
+            step(i, step_up_time(i, settings.brake_step, memory, settings), memory)
+    elif pressure <= settings.brake_step:
+        enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
+    elif speed > target and pressure <= most:
+        enter(i, KEEP, SPINS_FASTER, speed, target, memory)
+    elif due or memory[M_STEPS + i] == 0.0:
+        if memory[M_STEPS + i] > 0.0:
+            note(i, NEXT_STEP, memory[M_SINCE + i], settings.brake_step_every, memory)
+        step(i, -step_down_time(i, settings.brake_step, memory, settings), memory)
+
+
+def order(i, memory, outputs, settings):
+    """What the valves of wheel i do in its phase."""
+    phase = memory[M_PHASE + i]
+    if phase == FREE:
+        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
+    elif phase == LET_GO:
+        if memory[M_SINCE + i] >= 0.5 * settings.brake_step_every:
+            step(i, -step_down_time(i, settings.brake_step, memory, settings), memory)
+        pulse(i, memory, outputs, settings)
+    else:
+        pulse(i, memory, outputs, settings)
+
+
+def end_at_pedal(memory):
+    """The driver brakes: the unit's own braking ends at once."""
+    for i in range(4):
+        if memory[M_PHASE + i] != FREE:
+            enter(i, FREE, BRAKE_PEDAL, 0.0, 0.0, memory)

@@ -2,31 +2,24 @@
 
 from typing import NamedTuple
 
-#: For which hydraulics the unit is coded.
-NO_CIRCUIT, CODED_A, CODED_B = 0.0, 1.0, 2.0
+#: For which layout the unit is coded.
+CODED_A, CODED_B = 1.0, 2.0
 
 
 class Hydraulics(NamedTuple):
-    """What the unit knows of its hydraulics, as coded at the factory. Pressures in Pa, volumes in
-        m^3, flow coefficients in m^3/s/Pa^0.5.
+    """What the unit knows of its hydraulics, as coded at the factory: a sound circuit with warm
+    fluid. Pressures in Pa, volumes in m^3, flow coefficients in m^3/s/Pa^0.5.
 
-        layout : #: For which hydraulics the unit is coded.
-    NO_CIRCUIT, CODED_A or CODED_B
-        braked_axle : axle that layout A can brake by itself: 0 front, 1 rear
-        *_gap, *_slope, knee : caliper curves of an axle
-        laminar : pressure difference below which the flow of a bore turns laminar
-        front_flow, rear_flow : path from the pedal to a wheel of an axle while its neighbour in the
-            circuit fills as well
-        out_flow : outlet of a wheel
-        supply : pressure at most that accumulator or pump make in a fed line
-        feed_flow : feed valve of layout A
-        line, in_flow : what a fed line takes [m^3/Pa], and the inlet from there to a wheel
-        suction : layout B, what the pump still draws after its priming valve has closed
-        pump_flow [m^3/s], pump_start, pump_coast [1/s] : layout B, one element of the return pump
-        back : pressure where the outlets lead
-        per_deceleration : pressure from the pedal that slows the car by 1 m/s^2 [Pa s^2/m]
-        hold, reduce, switch : currents of layout A [A]
-        inlet, outlet, isolating, priming : currents of layout B [A]
+    layout : CODED_A or CODED_B
+    braked_axle : axle that layout A can brake by itself: 0 front, 1 rear
+    *_gap, *_slope : clearance of a wheel brake, and what it takes per pressure [m^3/Pa]
+    *_flow : path from the pedal to a wheel
+    feed_flow : layout A, path from the accumulator to a wheel
+    out_flow : outlet of a wheel
+    supply : pressure at most that accumulator or pump make
+    pump_flow [m^3/s], pump_start [1/s] : layout B, one element of the return pump
+    hold, reduce, switch : currents of layout A [A]
+    inlet, outlet, isolating, priming : currents of layout B [A]
     """
 
     layout: float
@@ -35,21 +28,13 @@ class Hydraulics(NamedTuple):
     front_slope: float
     rear_gap: float
     rear_slope: float
-    knee: float
-    laminar: float
     front_flow: float
     rear_flow: float
+    feed_flow: float
     out_flow: float
     supply: float
-    feed_flow: float
-    line: float
-    in_flow: float
-    suction: float
     pump_flow: float
     pump_start: float
-    pump_coast: float
-    back: float
-    per_deceleration: float
     hold: float
     reduce: float
     switch: float
@@ -57,3 +42,18 @@ class Hydraulics(NamedTuple):
     outlet: float
     isolating: float
     priming: float
+
+
+def can_brake(i, h):
+    """True if traction control can brake wheel i: any in layout B, one axle's in layout A."""
+    return h.layout != CODED_A or (i >= 2) == (h.braked_axle == 1.0)
+
+
+def gap_of(i, h):
+    """Clearance [m^3] of brake i."""
+    return h.front_gap if i < 2 else h.rear_gap
+
+
+def slope_of(i, h):
+    """What brake i takes per pressure [m^3/Pa]."""
+    return h.front_slope if i < 2 else h.rear_slope

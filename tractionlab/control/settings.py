@@ -1,4 +1,6 @@
-"""What the control unit knows: thresholds and gains, and how it has been coded for the car."""
+"""What the control unit knows: its thresholds, and how it has been coded for the car; the order of
+what it reads, asks for and remembers.
+"""
 
 from typing import NamedTuple
 
@@ -7,75 +9,77 @@ from tractionlab.slots import slots
 
 
 class Settings(NamedTuple):
-    """Parameters of the control unit. Speeds in m/s, times in s, pressures in Pa, torques in N m,
-    temperatures in degC.
+    """Parameters of the control unit. Speeds in m/s, times in s, accelerations in m/s^2, pressures
+    in Pa, torques in N m, temperatures in degC; the rest are shares.
 
-    Switches are 1.0 or 0.0. The last block repeats data of the car, as coded at the factory.
+    What each one does, its range and its source stand in data/control.toml under the same name
+    with its unit. Switches are 1.0 or 0.0. The last block repeats data of the car, as coded at the
+    factory.
     """
 
     cycle: float
-    torque_on: float
-    brake_on: float
-    limit_share: float
-    limit_offset: float
-    target_share: float
-    target_offset: float
+    rate_filter: float
     reference_rise: float
-    reference_blend: float
-    bend_allowance: float
-    torque_gain: float
-    torque_lead: float
-    torque_filter: float
-    torque_return: float
-    torque_return_full: float
-    pull_away: float
-    torque_floor: float
-    torque_floor_until: float
-    fast_wheel_band: float
-    split_from: float
-    split_over: float
-    split_pressure: float
-    throttle_path: float
-    ignition_path: float
-    fuel_path: float
-    ignition_least: float
+    reference_fall: float
+    felt_time: float
+    felt_share: float
+    felt_extra: float
+    trust: float
+    limit_slip: float
+    limit_offset: float
+    target_part: float
+    confirm: float
+    fall_time: float
+    return_share: float
+    return_time: float
+    return_quick: float
+    review: float
+    road_filter: float
+    ignition_min: float
     ignition_delay: float
     fuel_delay: float
     motor_delay: float
-    throttle_delay: float
-    brake_gain: float
-    brake_lead: float
-    brake_lead_least: float
-    brake_lead_full: float
-    brake_band: float
-    brake_ramp: float
-    brake_release: float
-    brake_most: float
+    network_delay: float
+    split: float
+    fast_wheel: float
+    brake_step: float
+    brake_step_every: float
+    brake_max: float
     brake_speed_limit: float
-    antilock_on: float
-    antilock_margin: float
-    antilock_watch: float
-    antilock_step: float
-    antilock_least: float
-    antilock_most: float
-    antilock_start: float
-    antilock_offset: float
-    antilock_lead: float
-    antilock_gain: float
-    antilock_rise: float
-    antilock_fall: float
-    antilock_speed: float
-    rate_filter: float
+    brake_fade: float
+    brake_end: float
     heat_pause: float
     heat_resume: float
+    pump_run_on: float
+    antilock_slowing: float
+    antilock_slip: float
+    antilock_offset: float
+    antilock_back: float
+    antilock_first_step: float
+    antilock_step: float
+    antilock_step_every: float
+    antilock_step_growth: float
+    antilock_end: float
+    bend_lateral: float
+    torque_on: float
+    brake_on: float
+    antilock_on: float
+    drag_on: float
+    bend_allowance: float
+    throttle_path: float
+    ignition_path: float
+    fuel_path: float
     all_wheel: float
     yaw_sensor: float
+    blind_speed: float
     tooth_pitch: float
     wheel_inertia: float
     radius: float
     track: float
+    mass: float
     ratio: float
     gear_inertia: float
+    driven_wheels: float
     engine_inertia: float
     efficiency: float
     hydraulics: Hydraulics
@@ -86,13 +90,10 @@ class Settings(NamedTuple):
     SENSE_WHEELS,
     SENSE_YAW_RATE,
     SENSE_ENGINE_SPEED,
-    SENSE_ENGINE_TORQUE,
-    SENSE_CHARGE,
     SENSE_PEDAL,
     SENSE_BRAKE_SWITCH,
     SENSE_DRIVER_OFF,
     SENSE_PEDAL_PRESSURE,
-    SENSE_ACCELERATION,
     SENSE_LOW_PRESSURE,
     SENSE_LOW_LEVEL,
     SENSE_STEERING,
@@ -102,13 +103,10 @@ class Settings(NamedTuple):
     wheels=4,
     yaw_rate=1,
     engine_speed=1,
-    engine_torque=1,
-    charge=1,
     pedal=1,
     brake_switch=1,
     driver_off=1,
     pedal_pressure=1,
-    acceleration=1,
     low_pressure=1,
     low_level=1,
     steering=1,
@@ -122,7 +120,10 @@ class Settings(NamedTuple):
     ASK_IGNITION,
     ASK_FUEL_CUT,
     ASK_MOTOR_LIMIT,
+    ASK_OPEN,
+    ASK_RECUPERATION,
     ASK_VALVES,
+    ASK_PUMP,
     ASK_LAMP,
     ASK_TORQUE,
     TELL_REFERENCE,
@@ -141,7 +142,10 @@ class Settings(NamedTuple):
     ignition=1,
     fuel_cut=1,
     motor_limit=1,
+    open=1,
+    recuperation=1,
     valves=4,
+    pump=1,
     lamp=1,
     torque=1,
     reference=1,
@@ -156,72 +160,90 @@ class Settings(NamedTuple):
     torque_limit=1,
 )
 
-# What it remembers from one cycle to the next: four places for each wheel, two for each fed line.
+# What it remembers from one cycle to the next; four places for what is kept for each wheel.
 (
+    M_STARTED,
     M_REFERENCE,
+    M_FELT,
     M_ENGINE_SPEED,
     M_CASE_SPEED,
-    M_GRIP_TORQUE,
+    M_CHARGE,
+    M_ROAD_TORQUE,
     M_REQUEST,
-    M_ACTIVE,
-    M_STARTED,
-    M_ENGINE_TORQUE,
-    M_REFERENCE_RATE,
-    M_WATCH,
+    M_TORQUE_PHASE,
+    M_TORQUE_TIME,
+    M_TORQUE_REASON,
+    M_TORQUE_SEEN,
+    M_TORQUE_LIMIT,
+    M_OVER_LIMIT,
+    M_FIRED,
+    M_IGNITION,
+    M_FUEL_CUT,
+    M_PLATE,
     M_BRAKING,
-    M_EXCESS,
+    M_RUN_ON,
+    M_PUMP,
+    M_SPEED,
+    M_RATE,
+    M_LIMIT,
+    M_TARGET,
+    M_SPUN,
+    M_OVER,
+    M_PHASE,
+    M_TIME,
+    M_REASON,
+    M_SEEN,
+    M_BOUND,
+    M_PULSE,
+    M_SINCE,
+    M_STEPS,
+    M_RELEASED,
+    M_TOP_RATE,
+    M_FLUID,
     M_PRESSURE,
     M_DISC,
     M_PAUSED,
-    M_LAST_SPEED,
-    M_RATE,
-    M_LOCKING,
-    M_TARGET,
-    M_WAY,
-    M_FORCE,
-    M_LAST_FORCE,
-    M_FLUID,
-    M_TOO_FAST,
-    M_CALM,
-    M_PUMP,
-    M_PEDAL,
-    M_FED,
-    M_BACK,
-    M_SUPPLIED,
-    M_SPEED,
-    M_LEVEL,
     MEMORY,
 ) = slots(
+    started=1,
     reference=1,
+    felt=1,
     engine_speed=1,
     case_speed=1,
-    grip_torque=1,
+    charge=1,
+    road_torque=1,
     request=1,
-    active=1,
-    started=1,
-    engine_torque=1,
-    reference_rate=1,
-    watch=1,
+    torque_phase=1,
+    torque_time=1,
+    torque_reason=1,
+    torque_seen=1,
+    torque_limit=1,
+    over_limit=1,
+    fired=1,
+    ignition=1,
+    fuel_cut=1,
+    plate=1,
     braking=1,
-    excess=4,
+    run_on=1,
+    pump=1,
+    speed=4,
+    rate=4,
+    limit=4,
+    target=4,
+    spun=4,
+    over=4,
+    phase=4,
+    time=4,
+    reason=4,
+    seen=4,
+    bound=4,
+    pulse=4,
+    since=4,
+    steps=4,
+    released=4,
+    top_rate=4,
+    fluid=4,
     pressure=4,
     disc=4,
     paused=4,
-    last_speed=4,
-    rate=4,
-    locking=4,
-    target=4,
-    way=4,
-    force=4,
-    last_force=4,
-    fluid=4,
-    too_fast=4,
-    calm=4,
-    pump=1,
-    pedal=1,
-    fed=2,
-    back=2,
-    supplied=2,
-    speed=4,
-    level=1,
 )

@@ -1,134 +1,145 @@
-"""Reference speed of the car from its wheels, bend allowance, and how much faster a driven wheel
+"""Speeds and accelerations of the wheels, reference speed of the car, and how fast a driven wheel
 may turn.
 """
 
-import numpy as np
-
 from tractionlab.control.settings import (
-    M_LEVEL,
+    M_FELT,
+    M_LIMIT,
+    M_OVER,
+    M_RATE,
     M_REFERENCE,
+    M_ROAD_TORQUE,
     M_SPEED,
-    SENSE_ACCELERATION,
-    SENSE_ENGINE_SPEED,
-    SENSE_PEDAL,
+    M_SPUN,
+    M_TARGET,
+    SENSE_RATIO,
     SENSE_WHEELS,
     SENSE_YAW_RATE,
 )
 
-#: Between two teeth the unit assumes that the car gains no more than this [m/s^2], and below the
-#: speed [m/s] that teeth come as at that speed. Chosen for this course.
-MOST_GAIN, SLOWEST = 5.0, 0.2
-#: So much faster than the car [m/s] every driven wheel counts when the motor's speed is shared out
-#: among them. Found by trying.
-SHARED_EVENLY = 0.15
+#: What an all-wheel drive car may gain more than its thrust says [m/s^2]: a hill, a gear.
+SPARE = 0.5
 
 
-def reference_speed(sensors, before, shares, settings):
-    """Best guess of the car's speed [m/s] from its wheels.
+def read_wheels(sensors, memory, settings):
+    """Speeds [m/s] and smoothed accelerations [m/s^2] of the four wheels into `memory`.
 
-    With undriven wheels: their mean. With all wheels driven: the slowest wheel, which may not gain
-    faster than `reference_rise`.
+    The first reading of a wheel that stood says nothing of how fast it gains."""
+    share = settings.cycle / (settings.cycle + settings.rate_filter)
+    for i in range(4):
+        rate = (sensors[SENSE_WHEELS + i] - memory[M_SPEED + i]) / settings.cycle
+        if memory[M_SPEED + i] == 0.0:
+            rate = 0.0
+        memory[M_RATE + i] += share * (rate - memory[M_RATE + i])
+        memory[M_SPEED + i] = sensors[SENSE_WHEELS + i]
 
-    Parameters
-    ----------
-    sensors : array, rim speeds in the first four places [m/s]
-    before : float, guess of the last cycle [m/s]
-    shares : array (4,), torque share per wheel; 0 = undriven
-    """
+
+def driving_reference(memory, shares, sensors, settings):
+    """Best guess of the car's speed [m/s] while it is not braked: the mean of the undriven wheels,
+    with all wheels driven the slowest.
+
+    It rises and falls no faster than a car can. An all-wheel drive car can gain no more than what
+    its wheels push it with, see `torque.road_torque`. Wheels that are seen for the first time are
+    believed at once."""
+    before, rise = memory[M_REFERENCE], settings.reference_rise
     if settings.all_wheel == 1.0:
-        slowest = min(min(sensors[0], sensors[1]), min(sensors[2], sensors[3]))
-        return max(0.0, min(slowest, before + settings.reference_rise * settings.cycle))
-    total, count = 0.0, 0.0
-    for i in range(4):
-        if shares[i] == 0.0:
-            total += sensors[SENSE_WHEELS + i]
-            count += 1.0
-    return max(0.0, total / max(count, 1.0))
-
-
-def carry_on(reading, before, sensors, memory, settings):
-    """Reference speed [m/s] of a unit that counts teeth: what the wheels told last, carried on with
-    the acceleration sensor.
-
-    At walking pace a tooth comes only every some hundredths of a second and tells the mean since
-    the one before. On a hill the sensor feels the slope too: what it shows while the car stands
-    with the pedal free counts as none.
-
-    Parameters
-    ----------
-    reading : float, by the wheels alone [m/s]
-    before : float, guess of the last cycle [m/s]
-    """
-    if sensors[SENSE_PEDAL] == 0.0 and reading == 0.0:
-        memory[M_LEVEL] = sensors[SENSE_ACCELERATION]
-    ahead = before + (sensors[SENSE_ACCELERATION] - memory[M_LEVEL]) * settings.cycle
-    blended = ahead + settings.cycle / settings.reference_blend * (reading - ahead)
-    most = reading + MOST_GAIN * (
-        0.5 * settings.tooth_pitch / max(SLOWEST, reading) + settings.cycle
+        reading = min(
+            min(memory[M_SPEED], memory[M_SPEED + 1]), min(memory[M_SPEED + 2], memory[M_SPEED + 3])
+        )
+        thrust = memory[M_ROAD_TORQUE] * sensors[SENSE_RATIO] / settings.radius
+        rise = min(rise, max(0.0, thrust / settings.mass) + SPARE)
+    else:
+        total, count = 0.0, 0.0
+        for i in range(4):
+            if shares[i] == 0.0:
+                total += memory[M_SPEED + i]
+                count += 1.0
+        reading = total / count
+        if before == 0.0:
+            return reading
+    return max(
+        0.0,
+        min(
+            before + rise * settings.cycle,
+            max(before - settings.reference_fall * settings.cycle, reading),
+        ),
     )
-    return min(max(reading, blended), most)
 
 
-def share_out_motor_speed(sensors, memory, shares, settings):
-    """Speeds of the driven wheels [m/s] into `memory`, where a motor is geared to them: it tells
-    their mean sooner than teeth do.
+def braking_reference(in_control, memory, settings):
+    """Best guess of the car's speed [m/s] while it is braked: the fastest wheel that is believed.
 
-    What the teeth miss of it goes to each wheel by how much faster than the car it turns.
+    It rises and falls no faster than a car can; once a wheel is in control, little faster than the
+    car was felt to slow down. A wheel that spun is not believed until it has been back under its
+    limit for the time `trust`."""
+    before = memory[M_REFERENCE]
+    limit = before * (1.0 + settings.limit_slip) + settings.limit_offset
+    fastest = 0.0
+    for i in range(4):
+        if memory[M_SPUN + i] > 0.0:
+            memory[M_SPUN + i] -= settings.cycle
+            if memory[M_SPEED + i] > limit:
+                memory[M_SPUN + i] = settings.trust
+        else:
+            fastest = max(fastest, memory[M_SPEED + i])
+    fall = settings.reference_fall
+    if in_control:
+        fall = min(fall, settings.felt_share * memory[M_FELT] + settings.felt_extra)
+    return max(
+        0.0,
+        min(
+            before + settings.reference_rise * settings.cycle,
+            max(before - fall * settings.cycle, fastest),
+        ),
+    )
+
+
+def feel(reference, memory, settings):
+    """Keep the reference speed, and the deceleration [m/s^2] that it shows over some tenths of a
+    second.
     """
-    missing, weights = sensors[SENSE_ENGINE_SPEED] / settings.ratio * settings.radius, 0.0
-    for i in range(4):
-        if shares[i] > 0.0:
-            missing -= shares[i] * sensors[SENSE_WHEELS + i]
-            weights += shares[i] * (
-                max(0.0, sensors[SENSE_WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY
-            )
-    for i in range(4):
-        if shares[i] > 0.0:
-            part = (
-                max(0.0, sensors[SENSE_WHEELS + i] - memory[M_REFERENCE]) + SHARED_EVENLY
-            ) / weights
-            memory[M_SPEED + i] = max(0.0, sensors[SENSE_WHEELS + i] + missing * part)
+    slowing = (memory[M_REFERENCE] - reference) / settings.cycle
+    memory[M_FELT] += settings.cycle / settings.felt_time * (slowing - memory[M_FELT])
+    memory[M_REFERENCE] = reference
 
 
-def yaw_rate_guess(sensors, shares, settings):
+def yaw_rate_of(sensors, memory, shares, settings):
     """Yaw rate [rad/s], by the sensor, else from the speed difference of the undriven wheels."""
     if settings.yaw_sensor == 1.0:
         return sensors[SENSE_YAW_RATE]
     if settings.all_wheel == 1.0:
         return 0.0
     left = 0 if shares[0] == 0.0 else 2
-    return (sensors[SENSE_WHEELS + left + 1] - sensors[SENSE_WHEELS + left]) / settings.track
+    return (memory[M_SPEED + left + 1] - memory[M_SPEED + left]) / settings.track
 
 
-def expected_speed(i, memory, yaw_rate, settings):
-    """Speed [m/s] wheel i would have if it rolled freely: reference speed, corrected for the bend
-    when that is allowed for.
-    """
-    if settings.bend_allowance == 0.0:
-        return memory[M_REFERENCE]
-    side = -0.5 if i == 0 or i == 2 else 0.5
-    return max(0.0, memory[M_REFERENCE] + side * settings.track * yaw_rate)
+def limit_of(expected, settings):
+    """Speed [m/s] over which a driven wheel is in control that would roll at `expected` [m/s]."""
+    return expected * (1.0 + settings.limit_slip) + settings.limit_offset
 
 
-def estimate(times, wheel_speeds, driven, settings):
-    """Reference speed over a recording, cycle by cycle as the control unit does it.
+def set_limits(yaw_rate, memory, settings):
+    """Limit and target speed [m/s] of each wheel into `memory`, and how long it has been over its
+    limit.
 
-    Parameters
-    ----------
-    times : array (n,) [s], rising
-    wheel_speeds : array (n, 4), rim speeds FL, FR, RL, RR [m/s]
-    driven : sequence of 4 bools
-    settings : Settings
+    Expected is the reference speed, corrected for the bend where that is allowed for; a wheel that
+    its sensor cannot see yet may go up to where it can."""
+    for i in range(4):
+        expected = memory[M_REFERENCE]
+        if settings.bend_allowance == 1.0:
+            expected += (-0.5 if i == 0 or i == 2 else 0.5) * settings.track * yaw_rate
+        expected = max(settings.blind_speed, expected)
+        limit = limit_of(expected, settings)
+        memory[M_LIMIT + i] = limit
+        memory[M_TARGET + i] = expected + settings.target_part * (limit - expected)
+        if memory[M_SPEED + i] > limit:
+            memory[M_OVER + i] += settings.cycle
+            memory[M_SPUN + i] = settings.trust
+        else:
+            memory[M_OVER + i] = 0.0
+            memory[M_SPUN + i] = max(0.0, memory[M_SPUN + i] - settings.cycle)
 
-    Returns
-    -------
-    array (n,) [m/s]
-    """
-    shares = np.array(driven, dtype=float)
-    speeds = np.empty(len(times))
-    guess = float(np.mean(wheel_speeds[0]))
-    for k in range(len(times)):
-        cycle = times[k] - times[k - 1] if k else settings.cycle
-        guess = reference_speed(wheel_speeds[k], guess, shares, settings._replace(cycle=cycle))
-        speeds[k] = guess
-    return speeds
+
+def spins(i, memory, settings):
+    """True if wheel i has been over its limit for the time that confirms it."""
+    return memory[M_OVER + i] >= settings.confirm - 1e-9

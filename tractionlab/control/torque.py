@@ -1,170 +1,221 @@
-"""Torque reduction: how much drive torque the wheels can use, and by which path the rest is taken
-away.
+"""Torque reduction in phases: as the driver asks, cut to what the road takes, hold, return in a
+ramp; and engine-drag control.
+
+              spins                          under target
+    DRIVER ----------> CUT ------> HELD ------------------> RETURN ---.
+      ^ ^               ^------------'  still spins            | |    |
+      | '--- wish reached ------------------------------------' '----' spins: CUT again
+      '---- rolls again ---- DRAG <---- a driven wheel is dragged, accelerator free
 """
 
-from tractionlab.control.hydraulics import NO_CIRCUIT
+from tractionlab.control.phases import (
+    BRAKE_PEDAL,
+    BUILD_UP,
+    CUT,
+    CUT_ORDERED,
+    CUT_TO_ROAD,
+    DRAG,
+    DRAGS,
+    DRIVER,
+    HELD,
+    RETURN,
+    ROLLS_AGAIN,
+    ROOM_FOR_MORE,
+    STILL_SPINS,
+    SWITCHED_OFF,
+    WISH_REACHED,
+)
 from tractionlab.control.settings import (
-    ASK_FUEL_CUT,
-    ASK_IGNITION,
-    ASK_MOTOR_LIMIT,
-    ASK_PLATE,
-    M_ACTIVE,
     M_CASE_SPEED,
     M_ENGINE_SPEED,
-    M_ENGINE_TORQUE,
-    M_GRIP_TORQUE,
-    M_REFERENCE_RATE,
+    M_LIMIT,
+    M_OVER_LIMIT,
+    M_PHASE,
+    M_RATE,
+    M_REFERENCE,
     M_REQUEST,
+    M_ROAD_TORQUE,
     M_SPEED,
-    SENSE_CHARGE,
+    M_TARGET,
+    M_TORQUE_LIMIT,
+    M_TORQUE_PHASE,
+    M_TORQUE_REASON,
+    M_TORQUE_SEEN,
+    M_TORQUE_TIME,
+    SENSE_DRIVER_OFF,
     SENSE_ENGINE_SPEED,
-    SENSE_ENGINE_TORQUE,
     SENSE_PEDAL,
-)
-from tractionlab.physics.engine import (
-    air_charge,
-    area_for,
-    combustion_torque,
-    full_torque,
-    plate_area,
-    plate_opening,
-    second_area_for,
+    SENSE_RATIO,
 )
 
-#: Excess speed of both driven wheels [m/s] at which the floor of the torque is gone. Found by
-#: trying.
-COMMON_UNTIL = 4.0
-#: However little grip there is, torque returns at this share of its full pace. Found by trying.
-LEAST_RETURN = 0.05
-#: How many times as fast torque may grow once wheels are seen to turn. Found by trying.
-FREELY = 4.0
+#: Accelerator under which the driver asks for nothing [-].
+PEDAL_FREE_BELOW = 0.02
 
 
-def grip_torque(sensors, memory, shares, settings):
-    """Torque that road and brakes take up [N m at the engine]: what the engine gives less what
-    speeds up wheels and engine.
+def begin_phase(phase, reason, seen, limit, memory):
+    """Begin a phase of the drive torque, with the reason and the two values it compared."""
+    memory[M_TORQUE_PHASE] = phase
+    memory[M_TORQUE_TIME] = 0.0
+    memory[M_TORQUE_REASON] = reason
+    memory[M_TORQUE_SEEN] = seen
+    memory[M_TORQUE_LIMIT] = limit
 
-    Smoothed with `torque_filter`. The first reading of a wheel that stood says nothing of how fast
-    it gains. Source: derived (torque balance)."""
+
+def driveline_inertia(ratio, settings):
+    """Inertia of engine, gears and driven wheels [kg m^2] as the engine feels it."""
+    wheels = settings.driven_wheels * settings.wheel_inertia / (ratio * ratio)
+    return settings.engine_inertia + settings.gear_inertia + wheels
+
+
+def road_torque(given, sensors, memory, shares, settings):
+    """Torque that road and brakes take up [N m at the engine], into `memory`: what the engine gives
+    less what speeds up engine and wheels, smoothed with `road_filter`.
+
+    Parameters
+    ----------
+    given : float, torque of the engine as the unit works it out [N m]
+
+    Source: derived (torque balance)."""
+    ratio = sensors[SENSE_RATIO]
     case = 0.0
     for i in range(4):
         case += shares[i] * memory[M_SPEED + i] / settings.radius
     case_rate = (case - memory[M_CASE_SPEED]) / settings.cycle
-    if settings.hydraulics.layout != NO_CIRCUIT and memory[M_CASE_SPEED] == 0.0:
+    if memory[M_CASE_SPEED] == 0.0:
         case_rate = 0.0
     engine_rate = (sensors[SENSE_ENGINE_SPEED] - memory[M_ENGINE_SPEED]) / settings.cycle
-    given = 0.5 * (sensors[SENSE_ENGINE_TORQUE] + memory[M_ENGINE_TORQUE])
-    now = (
-        given - settings.engine_inertia * engine_rate
-    ) * settings.efficiency - settings.gear_inertia * settings.ratio * case_rate
     memory[M_CASE_SPEED] = case
     memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
-    memory[M_ENGINE_TORQUE] = sensors[SENSE_ENGINE_TORQUE]
-    share = settings.cycle / (settings.cycle + settings.torque_filter)
-    memory[M_GRIP_TORQUE] += share * (now / settings.efficiency - memory[M_GRIP_TORQUE])
-    return memory[M_GRIP_TORQUE]
+    if ratio == 0.0:
+        return
+    through = (given - settings.engine_inertia * engine_rate) * settings.efficiency
+    gears = driveline_inertia(ratio, settings) - settings.engine_inertia
+    now = (through - gears * ratio * case_rate) / settings.efficiency
+    share = settings.cycle / (settings.cycle + settings.road_filter)
+    memory[M_ROAD_TORQUE] += share * (now - memory[M_ROAD_TORQUE])
 
 
-def driver_wish(sensors, engine):
-    """Torque the driver asks for with the pedal, once the intake has filled [N m]."""
-    speed = sensors[SENSE_ENGINE_SPEED]
-    if engine.electric == 1.0:
-        return full_torque(speed, engine) * sensors[SENSE_PEDAL]
-    return combustion_torque(
-        air_charge(plate_area(sensors[SENSE_PEDAL]), speed, engine), 1.0, 0.0, speed, engine
-    )
+def wheel_in_control(memory, shares, settings):
+    """Speed [m/s] by which the torque goes, beyond the target; and its acceleration [m/s^2].
+
+    It is that of the faster driven wheel. Where brakes act the faster one is theirs, and the torque
+    goes by the slower one, unless the faster one is `fast_wheel` beyond its target."""
+    fast, slow = 0, -1
+    most, fewest, band = -1e3, 1e3, 0.0
+    for i in range(4):
+        if shares[i] > 0.0:
+            beyond = memory[M_SPEED + i] - memory[M_TARGET + i]
+            if beyond > most:
+                fast, most = i, beyond
+            if beyond < fewest:
+                slow, fewest = i, beyond
+            if memory[M_PHASE + i] >= BUILD_UP:
+                band = settings.fast_wheel
+    if most - band > fewest:
+        return fast, most - band
+    return (slow, fewest) if band > 0.0 else (fast, most)
 
 
-def pull_away(wish, memory, settings):
-    """Torque the engine may give [N m] while no driven wheel is over its limit, up to the driver's
-    `wish`.
+def cut_torque(beyond, wish, sensors, memory, settings):
+    """Torque [N m] with which the wheel in control is back at its target after `fall_time`: what
+    the road takes, less what slows the driveline.
+    """
+    ratio = sensors[SENSE_RATIO]
+    slowing = max(0.0, beyond) / settings.fall_time * ratio / settings.radius
+    request = memory[M_ROAD_TORQUE] - driveline_inertia(ratio, settings) * slowing
+    return min(wish, max(0.0, request))
 
-    Before the first teeth have passed the unit cannot see a wheel spin, so the torque grows at
-    `pull_away`; once wheels are seen to turn, FREELY times as fast."""
-    rate = settings.pull_away * (1.0 if memory[M_CASE_SPEED] == 0.0 else FREELY)
-    return min(wish, max(0.0, memory[M_REQUEST]) + rate * settings.cycle)
+
+def returned(beyond, i, wish, engine, memory, settings):
+    """Request [N m] one cycle further up the ramp: quicker while the wheel is well under its
+    target.
+    """
+    pace = engine.max_torque / settings.return_time * settings.cycle
+    if beyond < 0.5 * (memory[M_REFERENCE] - memory[M_TARGET + i]):
+        pace *= settings.return_quick
+    return min(wish, memory[M_REQUEST] + pace)
 
 
-def torque_request(excess, common, over_limit, wish, memory, settings):
-    """Torque the engine may give [N m]; `wish` where the driver's demand needs no cut.
+def reduce_torque(wish, sensors, memory, shares, engine, settings):
+    """One cycle of the phases of the drive torque; the torque that the engine may give [N m].
 
     Parameters
     ----------
-    excess : float
-        How much faster the wheel in control turns than its target speed [m/s].
-    common : float
-        How much faster than its target even the slower driven wheel turns [m/s]: then the torque
-        may fall below its floor.
-    over_limit : bool
-        A driven wheel is over the limit where control begins.
-    wish : float
-        Torque the driver asks for [N m].
+    wish : float, torque the driver asks for [N m]
     """
-    if memory[M_ACTIVE] == 0.0:
-        if not over_limit:
-            if settings.hydraulics.layout != NO_CIRCUIT:
-                wish = pull_away(wish, memory, settings)
-            memory[M_REQUEST] = wish
-            return wish
-        memory[M_ACTIVE] = 1.0
-        memory[M_REQUEST] = min(wish, max(0.0, memory[M_GRIP_TORQUE]))
-    inertia = settings.engine_inertia + settings.gear_inertia
-    wheel_rate = memory[M_REFERENCE_RATE] - settings.torque_gain * excess
-    allowed = memory[M_GRIP_TORQUE] + inertia * settings.ratio * wheel_rate / settings.radius
-    rise = settings.torque_return * settings.cycle
-    if settings.hydraulics.layout != NO_CIRCUIT:
-        rise *= min(1.0, max(LEAST_RETURN, memory[M_GRIP_TORQUE] / settings.torque_return_full))
-    if excess < 0.0:
-        allowed = max(
-            allowed, memory[M_REQUEST] + rise * min(1.0, -excess / settings.target_offset)
-        )
-    floor = (
-        settings.torque_floor
-        * memory[M_GRIP_TORQUE]
-        * max(
-            0.0,
-            1.0 - max(0.0, excess) / settings.torque_floor_until - max(0.0, common) / COMMON_UNTIL,
-        )
-    )
-    request = min(max(allowed, floor, 0.0), max(memory[M_REQUEST], memory[M_GRIP_TORQUE]) + rise)
-    if request >= wish:
-        request = wish
-        memory[M_ACTIVE] = 0.0
+    phase = memory[M_TORQUE_PHASE]
+    memory[M_TORQUE_TIME] += settings.cycle
+    if sensors[SENSE_DRIVER_OFF] == 1.0 or settings.torque_on == 0.0 or sensors[SENSE_RATIO] == 0.0:
+        if phase != DRIVER:
+            begin_phase(DRIVER, SWITCHED_OFF, 0.0, 0.0, memory)
+        memory[M_REQUEST] = wish
+        return wish
+    i, beyond = wheel_in_control(memory, shares, settings)
+    speed = memory[M_TARGET + i] + beyond
+    target, limit = memory[M_TARGET + i], memory[M_LIMIT + i]
+    memory[M_OVER_LIMIT] = memory[M_OVER_LIMIT] + settings.cycle if speed > limit else 0.0
+    over = memory[M_OVER_LIMIT] >= settings.confirm - 1e-9
+    request = min(wish, memory[M_REQUEST])
+    if phase == DRIVER or phase == RETURN:
+        if over:
+            request = cut_torque(beyond, wish, sensors, memory, settings)
+            begin_phase(CUT, CUT_TO_ROAD, wish, memory[M_ROAD_TORQUE], memory)
+        elif phase == DRIVER:
+            request = wish
+        else:
+            request = returned(beyond, i, wish, engine, memory, settings)
+            if request >= wish:
+                begin_phase(DRIVER, WISH_REACHED, request, wish, memory)
+    elif phase == CUT:
+        begin_phase(HELD, CUT_ORDERED, speed, target, memory)
+    elif phase == HELD:
+        if speed < target:
+            request = max(request, settings.return_share * memory[M_ROAD_TORQUE])
+            begin_phase(RETURN, ROOM_FOR_MORE, speed, target, memory)
+        elif over and memory[M_RATE + i] > 0.0 and memory[M_TORQUE_TIME] > settings.review:
+            request = cut_torque(beyond, wish, sensors, memory, settings)
+            begin_phase(CUT, STILL_SPINS, speed, limit, memory)
     memory[M_REQUEST] = request
     return request
 
 
-def choose_paths(request, lasting, sensors, engine, outputs, settings):
-    """Fill throttle plate, ignition, fuel cut or motor limit in `outputs` so that the drive gives
-    `request` [N m].
+def lift_drag(wish, sensors, memory, shares, engine, settings):
+    """Engine-drag control: torque [N m] that the drive shall give where a driven wheel turns too
+    slowly with the accelerator free and the clutch shut. It never pushes: the wheel is let roll.
+    """
+    ratio = sensors[SENSE_RATIO]
+    slowest, reference = 1e3, memory[M_REFERENCE]
+    for i in range(4):
+        if shares[i] > 0.0:
+            slowest = min(slowest, memory[M_SPEED + i])
+    lowest = reference * (1.0 - settings.limit_slip) - settings.limit_offset
+    roll = reference - settings.target_part * (reference - lowest)
+    dragging = memory[M_TORQUE_PHASE] == DRAG
+    if dragging:
+        memory[M_TORQUE_TIME] += settings.cycle
+    if ratio == 0.0 or sensors[SENSE_PEDAL] > PEDAL_FREE_BELOW:
+        if dragging:
+            begin_phase(DRIVER, WISH_REACHED, memory[M_REQUEST], wish, memory)
+        return wish
+    if not dragging and slowest < lowest and settings.drag_on == 1.0:
+        begin_phase(DRAG, DRAGS, slowest, lowest, memory)
+        dragging = True
+        memory[M_REQUEST] = wish
+    if not dragging:
+        return wish
+    if slowest < roll:
+        missing = (reference - slowest) / settings.fall_time * ratio / settings.radius
+        request = max(memory[M_REQUEST], driveline_inertia(ratio, settings) * missing)
+    else:
+        request = memory[M_REQUEST] - engine.max_torque / settings.return_time * settings.cycle
+        if request <= wish:
+            begin_phase(DRIVER, ROLLS_AGAIN, slowest, roll, memory)
+    memory[M_REQUEST] = max(wish, request)
+    return memory[M_REQUEST]
 
-    The plate is set for the `lasting` torque [N m], which the road takes up, unless it has to do
-    everything alone; ignition and fuel take away at once what the filling of the cylinders still
-    gives too much. Fuel is cut by whole cylinders of four, only for what ignition cannot do."""
-    speed = sensors[SENSE_ENGINE_SPEED]
-    full = full_torque(speed, engine)
-    if engine.electric == 1.0:
-        outputs[ASK_MOTOR_LIMIT] = min(1.0, max(0.0, request / max(full, 1.0)))
-        return
-    most = max(full + engine.friction, 1.0)
-    if settings.throttle_path == 1.0:
-        wanted = request
-        if settings.ignition_path == 1.0 or settings.fuel_path == 1.0:
-            wanted = max(request, lasting)
-        area = area_for((wanted + engine.friction) / most, speed, engine)
-        if engine.second_plate == 1.0:
-            area = second_area_for(area, plate_area(sensors[SENSE_PEDAL]))
-        outputs[ASK_PLATE] = plate_opening(area)
-    left = min(1.0, max(0.0, (request + engine.friction) / max(sensors[SENSE_CHARGE] * most, 1.0)))
-    least, rounding = 1.0, 0.125
-    if settings.ignition_path == 1.0:
-        least, rounding = settings.ignition_least, 0.0
-    if settings.fuel_path == 1.0:
-        for cylinders in range(5):
-            outputs[ASK_FUEL_CUT] = 0.25 * cylinders
-            if left >= least * (1.0 - outputs[ASK_FUEL_CUT]) - rounding:
-                break
-    if settings.ignition_path == 1.0:
-        outputs[ASK_IGNITION] = min(
-            1.0, max(settings.ignition_least, left / max(1.0 - outputs[ASK_FUEL_CUT], 0.25))
-        )
+
+def end_torque_at_pedal(memory):
+    """The driver brakes: torque control ends, what the driver asks for counts."""
+    if memory[M_TORQUE_PHASE] != DRIVER:
+        begin_phase(DRIVER, BRAKE_PEDAL, 0.0, 0.0, memory)
+    memory[M_OVER_LIMIT] = 0.0

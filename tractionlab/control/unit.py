@@ -1,76 +1,104 @@
-"""One cycle of the control unit: sensors in, requests out.
+"""One cycle of the control unit: what it reads, decides and asks for.
 
-Anti-lock when the driver brakes, traction control when not.
+    wheel speeds --> acceleration, reference speed --> limits, targets
+                                                          |
+    brake pedal? -- yes --> anti-lock: a phase for each front wheel, one for the rear axle
+                -- no  --> torque: a phase for the drive       --> plate, ignition, fuel, motor
+                           brake action: a phase for each driven wheel
+                                                          |
+    phases --> orders of the valves, pump, lamp; phase and reason of each, for who asks why
+
+It reads only what sensors can tell; the true speed of the car is unknown here. Its phases and
+reasons are numbers of `phases`, their words stand in data/reasons.toml.
 """
 
-from tractionlab.control.antilock import (
-    brake_together,
-    braking_reference,
-    excess_slip,
-    feel_the_way,
-    read_rates,
-)
-from tractionlab.control.fed_line import end_of_cycle
-from tractionlab.control.fluid import count_pump
-from tractionlab.control.hydraulics import CODED_A, NO_CIRCUIT
+from tractionlab.control.antilock import antilock, end_antilock, in_control
+from tractionlab.control.brake_action import brake_wheel, end_at_pedal
+from tractionlab.control.paths import ask_more, choose_paths, driver_wish, given_torque
+from tractionlab.control.phases import DRAG, DRIVER, FREE
+from tractionlab.control.pressure import count_fluid, count_pump, watch_heat
 from tractionlab.control.settings import (
-    ASK_FUEL_CUT,
     ASK_IGNITION,
     ASK_LAMP,
     ASK_MOTOR_LIMIT,
     ASK_PLATE,
+    ASK_PUMP,
+    ASK_RECUPERATION,
     ASK_TORQUE,
     ASK_VALVES,
-    M_ACTIVE,
+    M_BOUND,
     M_BRAKING,
-    M_CALM,
-    M_CASE_SPEED,
     M_ENGINE_SPEED,
-    M_EXCESS,
-    M_FORCE,
-    M_LAST_FORCE,
-    M_LAST_SPEED,
-    M_LOCKING,
-    M_PEDAL,
-    M_PRESSURE,
+    M_FUEL_CUT,
+    M_IGNITION,
+    M_PHASE,
+    M_PLATE,
+    M_PUMP,
+    M_REASON,
     M_REFERENCE,
-    M_REFERENCE_RATE,
+    M_ROAD_TORQUE,
+    M_RUN_ON,
+    M_SEEN,
     M_SPEED,
     M_STARTED,
-    M_TARGET,
-    M_TOO_FAST,
-    M_WATCH,
-    M_WAY,
-    SENSE_ACCELERATION,
+    M_TORQUE_LIMIT,
+    M_TORQUE_PHASE,
+    M_TORQUE_REASON,
+    M_TORQUE_SEEN,
     SENSE_BRAKE_SWITCH,
     SENSE_ENGINE_SPEED,
-    SENSE_PEDAL_PRESSURE,
+    SENSE_LOW_LEVEL,
     SENSE_WHEELS,
     TELL_ANTILOCK,
+    TELL_LIMIT,
+    TELL_PHASE,
+    TELL_REASON,
     TELL_REFERENCE,
+    TELL_SEEN,
+    TELL_TORQUE_LIMIT,
+    TELL_TORQUE_PHASE,
+    TELL_TORQUE_REASON,
+    TELL_TORQUE_SEEN,
 )
-from tractionlab.control.speeds import carry_on, reference_speed, share_out_motor_speed
-from tractionlab.control.torque import driver_wish, grip_torque
-from tractionlab.control.traction import traction
+from tractionlab.control.speeds import (
+    braking_reference,
+    driving_reference,
+    feel,
+    read_wheels,
+    set_limits,
+    yaw_rate_of,
+)
+from tractionlab.control.torque import (
+    end_torque_at_pedal,
+    lift_drag,
+    reduce_torque,
+    road_torque,
+)
 from tractionlab.physics.brake import FOLLOW_PEDAL
-
-#: How a driver is taken to go on pushing where nothing measures it: pressure at most [Pa], and how
-#: fast it grows [Pa/s]. Chosen for this course.
-HARD_PEDAL, HARD_PUSH = 100e5, 300e5
 
 
 def all_open(outputs):
     """Requests of a unit that does nothing: plates open, full ignition and fuel, valves to the
-    pedal, lamp off.
+    pedal, pump and lamp off.
     """
+    for i in range(outputs.shape[0]):
+        outputs[i] = 0.0
     outputs[ASK_PLATE] = 1.0
     outputs[ASK_IGNITION] = 1.0
-    outputs[ASK_FUEL_CUT] = 0.0
     outputs[ASK_MOTOR_LIMIT] = 1.0
+    outputs[ASK_RECUPERATION] = 1.0
     for i in range(4):
         outputs[ASK_VALVES + i] = FOLLOW_PEDAL
-    outputs[ASK_LAMP] = 0.0
-    outputs[TELL_ANTILOCK] = 0.0
+
+
+def wake(sensors, memory, outputs, settings):
+    """The first cycle: the wheels are believed."""
+    memory[M_STARTED], memory[M_PLATE], memory[M_IGNITION] = 1.0, 1.0, 1.0
+    memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
+    all_open(outputs)
+    for i in range(4):
+        memory[M_SPEED + i] = sensors[SENSE_WHEELS + i]
+        memory[M_REFERENCE] = max(memory[M_REFERENCE], sensors[SENSE_WHEELS + i])
 
 
 def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
@@ -81,116 +109,103 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
     ----------
     shares : array (4,), torque share per wheel
     engine, brakes : Engine, Brakes
-        What the engine control unit knows of its engine, and the model of the brakes.
+        What the engine control unit knows of its engine, and what was coded of the brakes.
     settings : Settings
     """
     if memory[M_STARTED] == 0.0:
-        memory[M_STARTED] = 1.0
-        memory[M_REFERENCE] = reference_speed(sensors, sensors[SENSE_WHEELS], shares, settings)
-        memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
-        for i in range(4):
-            memory[M_LAST_SPEED + i] = sensors[SENSE_WHEELS + i]
-            memory[M_EXCESS + i] = -settings.target_offset
-            memory[M_TOO_FAST + i] = -settings.target_offset
-            memory[M_CASE_SPEED] += shares[i] * sensors[SENSE_WHEELS + i] / settings.radius
-    for i in range(4):
-        memory[M_SPEED + i] = sensors[SENSE_WHEELS + i]
-    before = memory[M_REFERENCE]
+        wake(sensors, memory, outputs, settings)
     braking = sensors[SENSE_BRAKE_SWITCH] == 1.0
-    read_rates(sensors, memory, settings)
-    if braking:
-        reference = braking_reference(sensors, before, settings)
-    else:
-        reference = reference_speed(sensors, before, shares, settings)
-        if settings.hydraulics.layout != NO_CIRCUIT:
-            if settings.all_wheel == 0.0:
-                reference = carry_on(reference, before, sensors, memory, settings)
-            if engine.electric == 1.0:
-                share_out_motor_speed(sensors, memory, shares, settings)
-    share = settings.cycle / (settings.cycle + settings.torque_filter)
-    memory[M_REFERENCE_RATE] += share * (
-        (reference - before) / settings.cycle - memory[M_REFERENCE_RATE]
-    )
-    memory[M_REFERENCE] = reference
-    grip_torque(sensors, memory, shares, settings)
+    read_wheels(sensors, memory, settings)
+    given = given_torque(sensors, memory, outputs, engine, settings)
     all_open(outputs)
-    outputs[TELL_REFERENCE] = reference
-    outputs[ASK_TORQUE] = driver_wish(sensors, engine)
     if braking:
-        if memory[M_BRAKING] == 0.0:
-            begin_braking(memory, settings)
-        antilock(reference, sensors, memory, brakes, outputs, settings)
+        reference = braking_reference(in_control(memory), memory, settings)
+    else:
+        reference = driving_reference(memory, shares, sensors, settings)
+    feel(reference, memory, settings)
+    road_torque(given, sensors, memory, shares, settings)
+    yaw_rate = yaw_rate_of(sensors, memory, shares, settings)
+    if braking:
+        brake_with_driver(yaw_rate * reference, sensors, memory, outputs, engine, settings)
     else:
         if memory[M_BRAKING] == 1.0:
-            end_braking(memory, settings)
-        traction(reference, sensors, memory, shares, engine, brakes, outputs, settings)
-    if settings.hydraulics.layout != NO_CIRCUIT:
-        count_pump(outputs, memory, settings.cycle, settings.hydraulics)
-        if not braking:
-            end_of_cycle(outputs, memory, settings.cycle, settings.hydraulics)
+            memory[M_BRAKING] = 0.0
+            end_antilock(memory)
+        set_limits(yaw_rate, memory, settings)
+        control_drive(sensors, memory, outputs, shares, engine, settings)
+        control_brakes(sensors, memory, outputs, shares, brakes, settings)
+    run_pump(memory, outputs, settings)
+    tell(memory, outputs)
 
 
-def begin_braking(memory, settings):
-    """Forget the traction control and take up the anti-lock control with its first target slip."""
-    memory[M_BRAKING] = 1.0
-    memory[M_ACTIVE] = 0.0
-    memory[M_WATCH] = 0.0
-    for i in range(4):
-        memory[M_LOCKING + i] = 0.0
-        memory[M_CALM + i] = 0.0
-        memory[M_TARGET + i] = settings.antilock_start
-        memory[M_WAY + i] = 1.0
-        memory[M_FORCE + i] = 0.0
-        memory[M_LAST_FORCE + i] = 0.0
+def brake_with_driver(lateral, sensors, memory, outputs, engine, settings):
+    """The driver brakes: traction control ends at once, anti-lock watches."""
+    if memory[M_BRAKING] == 0.0:
+        memory[M_BRAKING] = 1.0
+        end_at_pedal(memory)
+        end_torque_at_pedal(memory)
+    antilock(lateral, memory, outputs, settings)
+    outputs[ASK_TORQUE] = driver_wish(sensors, engine)
+    if in_control(memory):
+        outputs[TELL_ANTILOCK] = 1.0
+        outputs[ASK_RECUPERATION] = 0.0
 
 
-def end_braking(memory, settings):
-    """The pedal is free: its pressure is gone, so the pressure model starts from zero."""
-    memory[M_BRAKING] = 0.0
-    for i in range(4):
-        memory[M_PRESSURE + i] = 0.0
-        memory[M_TOO_FAST + i] = -settings.target_offset
+def control_drive(sensors, memory, outputs, shares, engine, settings):
+    """Torque reduction, or engine-drag control; what the drive may give goes out by its paths."""
+    wish = driver_wish(sensors, engine)
+    request = wish
+    if memory[M_TORQUE_PHASE] != DRAG:
+        request = reduce_torque(wish, sensors, memory, shares, engine, settings)
+    if memory[M_TORQUE_PHASE] == DRIVER or memory[M_TORQUE_PHASE] == DRAG:
+        request = max(request, lift_drag(wish, sensors, memory, shares, engine, settings))
+    outputs[ASK_TORQUE] = request
+    if memory[M_TORQUE_PHASE] == DRAG:
+        ask_more(request, sensors, engine, outputs)
+    elif memory[M_TORQUE_PHASE] != DRIVER:
+        choose_paths(request, memory[M_ROAD_TORQUE], sensors, memory, engine, outputs, settings)
+        outputs[ASK_LAMP] = 1.0
+    if memory[M_TORQUE_PHASE] == DRIVER or memory[M_TORQUE_PHASE] == DRAG:
+        memory[M_IGNITION], memory[M_FUEL_CUT] = 1.0, 0.0
 
 
-def pedal_pressure(sensors, memory, settings):
-    """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There
-    the unit takes it from the deceleration while the wheels follow the pedal; from the moment one
-    would lock it assumes that the driver goes on pushing."""
-    if settings.hydraulics.layout != CODED_A:
-        return sensors[SENSE_PEDAL_PRESSURE]
-    if (
-        max(memory[M_LOCKING], memory[M_LOCKING + 1], memory[M_LOCKING + 2], memory[M_LOCKING + 3])
-        == 1.0
-    ):
-        memory[M_PEDAL] = min(HARD_PEDAL, memory[M_PEDAL] + HARD_PUSH * settings.cycle)
-    else:
-        memory[M_PEDAL] = settings.hydraulics.per_deceleration * max(
-            0.0, -sensors[SENSE_ACCELERATION]
-        )
-    return memory[M_PEDAL]
-
-
-def antilock(reference, sensors, memory, brakes, outputs, settings):
-    """Anti-lock control of four wheels: the front ones each for itself, the rear ones together by
-    the one that would lock first.
+def control_brakes(sensors, memory, outputs, shares, brakes, settings):
+    """Brake action of the driven wheels. With too little fluid it is off and the lamp says so;
+    anti-lock stays, for the pedal works.
     """
-    pedal = pedal_pressure(sensors, memory, settings)
-    memory[M_WATCH] += settings.cycle
-    worst = -1e3
+    if sensors[SENSE_LOW_LEVEL] == 1.0:
+        outputs[ASK_LAMP] = 1.0
     for i in range(4):
-        if settings.antilock_on == 1.0 and reference > settings.antilock_speed:
-            feel_the_way(i, memory, brakes, settings)
-            memory[M_EXCESS + i] = excess_slip(i, reference, sensors, memory, settings)
-        else:
-            memory[M_EXCESS + i] = -1e3
-            memory[M_LOCKING + i] = 0.0
-        if i >= 2:
-            worst = max(worst, memory[M_EXCESS + i])
-    if memory[M_WATCH] >= settings.antilock_watch:
-        memory[M_WATCH] = 0.0
+        if shares[i] > 0.0:
+            brake_wheel(i, sensors, memory, outputs, settings)
+            count_fluid(i, memory, outputs, settings)
+            watch_heat(i, memory, brakes, settings)
+            if memory[M_PHASE + i] != FREE:
+                outputs[ASK_LAMP] = 1.0
+
+
+def run_pump(memory, outputs, settings):
+    """The pump runs while a wheel's pressure is controlled, and some time after."""
+    busy = False
     for i in range(4):
-        brake_together(
-            i, memory[M_EXCESS + i] if i < 2 else worst, pedal, memory, brakes, outputs, settings
-        )
-        if memory[M_LOCKING + i] == 1.0:
-            outputs[TELL_ANTILOCK] = 1.0
+        busy = busy or memory[M_PHASE + i] != FREE
+    memory[M_RUN_ON] = settings.pump_run_on if busy else memory[M_RUN_ON] - settings.cycle
+    if busy or memory[M_RUN_ON] > 0.0:
+        outputs[ASK_PUMP] = 1.0
+        count_pump(memory, settings)
+    else:
+        memory[M_PUMP] = 0.0
+
+
+def tell(memory, outputs):
+    """What the unit tells of itself: its reference speed, and phase and reason of each decision."""
+    outputs[TELL_REFERENCE] = memory[M_REFERENCE]
+    for i in range(4):
+        outputs[TELL_PHASE + i] = memory[M_PHASE + i]
+        outputs[TELL_REASON + i] = memory[M_REASON + i]
+        outputs[TELL_SEEN + i] = memory[M_SEEN + i]
+        outputs[TELL_LIMIT + i] = memory[M_BOUND + i]
+    outputs[TELL_TORQUE_PHASE] = memory[M_TORQUE_PHASE]
+    outputs[TELL_TORQUE_REASON] = memory[M_TORQUE_REASON]
+    outputs[TELL_TORQUE_SEEN] = memory[M_TORQUE_SEEN]
+    outputs[TELL_TORQUE_LIMIT] = memory[M_TORQUE_LIMIT]

@@ -2,9 +2,8 @@
 pumps of layout A or B.
 """
 
-from tractionlab.control.fed_line import can_brake
-from tractionlab.control.hydraulics import CODED_A
-from tractionlab.control.settings import ASK_VALVES
+from tractionlab.control.hydraulics import CODED_A, can_brake
+from tractionlab.control.settings import ASK_PUMP, ASK_VALVES
 from tractionlab.physics.brake import FOLLOW_PEDAL
 from tractionlab.physics.circuit import CUT_OFF, DRAIN, FEED, INLET, OUTLET, RETURN_ON
 from tractionlab.physics.circuit_b import circuit_of_wheel
@@ -18,28 +17,25 @@ def drive_valves(outputs, braking, h, first, then, pulse):
     control's valves stand at rest."""
     for j in range(pulse.shape[0]):
         first[j], then[j], pulse[j] = 0.0, 0.0, 0.0
-    first[RETURN_ON], then[RETURN_ON] = 0.0, 0.0
-    busy = 0.0
-    for i in range(4):
-        if outputs[ASK_VALVES + i] != FOLLOW_PEDAL and (braking or can_brake(i, h)):
-            busy = 1.0
     if h.layout == CODED_A:
-        drive_a(outputs, braking, busy, h, first, then, pulse)
+        drive_a(outputs, braking, h, first, then, pulse)
     else:
         drive_b(outputs, braking, h, first, then, pulse)
-        first[RETURN_ON], then[RETURN_ON] = busy, busy
+    pump = outputs[ASK_PUMP] if braking or h.layout != CODED_A else 0.0
+    first[RETURN_ON], then[RETURN_ON] = pump, pump
 
 
-def drive_a(outputs, braking, busy, h, first, then, pulse):
+def drive_a(outputs, braking, h, first, then, pulse):
     """Layout A: increase needs no current, hold `hold`, reduce `reduce`; both wheels of the braked
     axle hang on one fed line.
     """
-    feeding = busy == 1.0 and not braking
+    feeding = False
+    for i in range(4):
+        if outputs[ASK_VALVES + i] != FOLLOW_PEDAL and can_brake(i, h) and not braking:
+            feeding = True
     if feeding:
         for j in (CUT_OFF + 1, FEED + 1, DRAIN):
             first[j], then[j] = h.switch, h.switch
-    if braking:
-        first[RETURN_ON], then[RETURN_ON] = busy, busy
     for i in range(4):
         wanted = outputs[ASK_VALVES + i]
         if wanted == FOLLOW_PEDAL:

@@ -6,6 +6,11 @@ from math import sqrt
 from typing import NamedTuple
 
 
+#: Speed of a motor [rad/s] under which its recuperation fades out: about 8 km/h of the course's
+#: car. Chosen for this course.
+FADES_FROM = 60.0
+
+
 class Engine(NamedTuple):
     """Parameters of the drive. Speeds in rad/s, torques in N m, times in s."""
 
@@ -26,6 +31,7 @@ class Engine(NamedTuple):
     plate_rate: float
     second_plate: float
     torque_rate: float
+    recuperation: float
 
 
 def full_torque(speed, engine):
@@ -103,6 +109,14 @@ def combustion_torque(charge, ignition, cut, speed, engine):
     idle_support = min(3.0 * engine.friction, max(0.0, 4.0 * (engine.idle_speed - speed)))
     friction = engine.friction * min(1.0, speed / (0.25 * engine.idle_speed))
     return indicated + idle_support - friction
+
+
+def recuperation_torque(speed, pedal, engine):
+    """Torque with which a motor brakes [N m] while the accelerator is nearly free; it fades out
+    towards standstill.
+    """
+    free = min(1.0, max(0.0, 1.0 - 10.0 * pedal))
+    return engine.recuperation * free * min(1.0, max(0.0, speed / FADES_FROM))
 
 
 def clutch_torque(engine_speed, gear_speed, engine):

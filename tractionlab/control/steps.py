@@ -1,0 +1,54 @@
+"""Phases and pulses of a wheel's valves: how a phase begins, and how an order in seconds is spread
+over cycles.
+"""
+
+from tractionlab.control.settings import (
+    ASK_VALVES,
+    M_BOUND,
+    M_PHASE,
+    M_PULSE,
+    M_REASON,
+    M_SEEN,
+    M_SINCE,
+    M_STEPS,
+    M_TIME,
+)
+
+#: No valve is told to move for less than this [s]: its plunger needs it. Under 3 ms an increase
+#: pulse is said not to act (US 6606548, second-hand).
+SHORTEST = 0.003
+
+
+def enter(i, phase, reason, seen, limit, memory):
+    """Begin a phase of wheel i, with the reason and the two values it compared."""
+    memory[M_PHASE + i] = phase
+    memory[M_TIME + i] = 0.0
+    memory[M_PULSE + i] = 0.0
+    memory[M_SINCE + i] = 0.0
+    memory[M_STEPS + i] = 0.0
+    note(i, reason, seen, limit, memory)
+
+
+def note(i, reason, seen, limit, memory):
+    """Keep why wheel i is in its phase."""
+    memory[M_REASON + i] = reason
+    memory[M_SEEN + i] = seen
+    memory[M_BOUND + i] = limit
+
+
+def step(i, seconds, memory):
+    """Order a pulse of wheel i [s]: up, or down where negative."""
+    if seconds >= 0.0:
+        memory[M_PULSE + i] = max(SHORTEST, seconds)
+    else:
+        memory[M_PULSE + i] = min(-SHORTEST, seconds)
+    memory[M_SINCE + i] = 0.0
+    memory[M_STEPS + i] += 1.0
+
+
+def pulse(i, memory, outputs, settings):
+    """Ask the valves of wheel i for what this cycle holds of its pulse."""
+    share = min(1.0, max(-1.0, memory[M_PULSE + i] / settings.cycle))
+    outputs[ASK_VALVES + i] = share
+    memory[M_PULSE + i] -= share * settings.cycle
+    memory[M_SINCE + i] += settings.cycle

@@ -51,7 +51,7 @@ class Catalogue:
 
     def control_values(self):
         """The settings of the control unit."""
-        return self.control_settings()["circuit"]
+        return self.control_settings()["course"]
 
     def driver_settings(self):
         """All drivers by key."""

@@ -2,6 +2,10 @@
 where each number may go.
 """
 
+import tomllib
+
+from tractionlab.catalogue.places import data_folder
+
 SURFACE_RANGES = {
     "burckhardt": {
         "c1": (0.0, 2.0),
@@ -61,6 +65,7 @@ VEHICLE_RANGES = {
     "intake_time_s": (0.02, 0.5),
     "airflow": (1, 20),
     "throttle_rate_per_s": (1, 50),
+    "recuperation_Nm": (0, 500),
     "torque_rate_Nm_per_s": (200, 50000),
     "driven_brake_Nm_per_bar": (2, 60),
     "other_brake_Nm_per_bar": (2, 60),
@@ -78,56 +83,11 @@ VEHICLE_WORDS = {
     "layout": ("A", "B"),
     "wheel_sensors": ("passive", "active"),
 }
-CONTROL_RANGES = {
-    "cycle_s": (0.001, 0.02),
-    "limit_slip": (0, 0.5),
-    "limit_offset_kmh": (0.2, 20),
-    "target_slip": (0, 0.5),
-    "target_offset_kmh": (0.1, 20),
-    "reference_rise_m_per_s2": (0.5, 15),
-    "reference_blend_s": (0.01, 10),
-    "torque_gain_per_s": (0, 50),
-    "torque_lead_s": (0, 0.5),
-    "torque_filter_s": (0, 1),
-    "torque_return_Nm_per_s": (10, 5000),
-    "torque_return_full_Nm": (1, 2000),
-    "pull_away_Nm_per_s": (50, 10000),
-    "torque_floor_share": (0, 1),
-    "torque_floor_until_kmh": (0.1, 200),
-    "fast_wheel_band_kmh": (0, 100),
-    "split_from_kmh": (0, 50),
-    "split_over_kmh": (0.01, 50),
-    "split_pressure_bar": (0.1, 200),
-    "ignition_least": (0.2, 1),
-    "ignition_delay_s": (0, 0.5),
-    "fuel_delay_s": (0, 0.5),
-    "motor_delay_s": (0, 0.5),
-    "throttle_delay_s": (0, 0.5),
-    "brake_gain_bar_per_m": (0, 1000),
-    "brake_lead_bar_s_per_m": (0, 200),
-    "brake_lead_least": (0, 1),
-    "brake_lead_full_kmh": (0.01, 50),
-    "brake_band_kmh": (0, 20),
-    "brake_ramp_bar_per_s": (5, 2000),
-    "brake_release_bar_per_s": (5, 5000),
-    "brake_most_bar": (0, 200),
-    "brake_speed_limit_kmh": (5, 150),
-    "antilock_margin": (0, 2),
-    "antilock_watch_s": (0.02, 1),
-    "antilock_step": (0, 1),
-    "antilock_least_slip": (0.005, 0.5),
-    "antilock_most_slip": (0.01, 0.9),
-    "antilock_first_slip": (0.01, 0.5),
-    "antilock_offset_kmh": (0, 5),
-    "antilock_lead_s": (0, 0.2),
-    "antilock_gain_bar_per_m": (0, 5000),
-    "antilock_rise_bar_per_s": (10, 5000),
-    "antilock_fall_bar_per_s": (10, 10000),
-    "antilock_speed_kmh": (1, 30),
-    "rate_filter_s": (0, 0.2),
-    "heat_pause_degC": (100, 900),
-    "heat_resume_degC": (50, 900),
-}
+#: name -> {low, high, does} of each parameter of the control unit, from data/control.toml.
+CONTROL_PARAMETERS = tomllib.loads((data_folder() / "control.toml").read_text("utf-8"))[
+    "parameters"
+]
+CONTROL_RANGES = {name: (row["low"], row["high"]) for name, row in CONTROL_PARAMETERS.items()}
 DRIVER_RANGES = {
     "lane_gain_rad_per_m": (0, 1),
     "heading_gain": (0, 5),

@@ -77,7 +77,6 @@ class Settings(NamedTuple):
     radius: float
     track: float
     mass: float
-    ratio: float
     gear_inertia: float
     driven_wheels: float
     engine_inertia: float

@@ -20,6 +20,7 @@ from tractionlab.physics.car import (
     LOAD,
     MOTOR,
     MOTOR_LIMIT,
+    RECUPERATE,
     PEDAL_PLATE,
     PEDAL_WISH,
     PLATE,
@@ -54,6 +55,7 @@ from tractionlab.physics.engine import (
     clutch_torque,
     combustion_torque,
     full_torque,
+    recuperation_torque,
     plate_area,
     two_plates,
 )
@@ -71,6 +73,7 @@ def drive_torque(y, held, engine, rates):
     if engine.electric == 1.0:
         full = full_torque(speed, engine)
         target = full * min(held[PEDAL_WISH], held[MOTOR_LIMIT])
+        target -= held[RECUPERATE] * recuperation_torque(speed, held[PEDAL_WISH], engine)
         rate = (target - y[MOTOR]) / 0.002
         rates[MOTOR] = min(engine.torque_rate, max(-engine.torque_rate, rate))
         return min(y[MOTOR], full)

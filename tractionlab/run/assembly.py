@@ -12,7 +12,7 @@ from tractionlab.physics.car import Car, Driveline, Tyres
 from tractionlab.physics.chassis import Body
 from tractionlab.physics.driveline import compliance, torque_shares
 from tractionlab.physics.engine import Engine
-from tractionlab.run.circuit_assembly import hydraulics_of
+from tractionlab.run.circuit_assembly import blind_speed_of, hydraulics_of
 from tractionlab.run.driver import Driver
 from tractionlab.run.scenario import vehicle_values
 from tractionlab.run.surfaces import row_of
@@ -91,6 +91,7 @@ def car_of(scenario):
             plate_rate=v["throttle_rate_per_s"],
             second_plate=1.0 if v["layout"] == "A" else 0.0,
             torque_rate=v["torque_rate_Nm_per_s"],
+            recuperation=v["recuperation_Nm"],
         ),
         brakes=Brakes(
             front_torque=0.0 if scenario.braked == "rear" else driven if front_driven else other,
@@ -106,79 +107,43 @@ def car_of(scenario):
 
 def settings_of(scenario):
     """Settings of the control unit for a scenario, coded for its car."""
-    s = dict(catalogue.in_use().control_values().values)
-    s.update(scenario.settings)
+    values = {**catalogue.in_use().control_values().values, **scenario.settings}
     v = vehicle_values(scenario)
-    driven_wheels = 4 if v["drive"] == "all" else 2
     return Settings(
-        cycle=s["cycle_s"],
+        **{key.removesuffix(unit): value * factor for key, value, unit, factor in _in_si(values)},
         torque_on=float(scenario.control in ("torque", "both")),
         brake_on=float(scenario.control in ("brake", "both")),
-        limit_share=s["limit_slip"],
-        limit_offset=s["limit_offset_kmh"] * KMH,
-        target_share=s["target_slip"],
-        target_offset=s["target_offset_kmh"] * KMH,
-        reference_rise=s["reference_rise_m_per_s2"],
-        reference_blend=s["reference_blend_s"],
+        antilock_on=float(scenario.antilock),
+        drag_on=float(scenario.drag_control),
         bend_allowance=float(scenario.bend_allowance),
-        torque_gain=s["torque_gain_per_s"],
-        torque_lead=s["torque_lead_s"],
-        torque_filter=s["torque_filter_s"],
-        torque_return=s["torque_return_Nm_per_s"],
-        torque_return_full=s["torque_return_full_Nm"],
-        pull_away=s["pull_away_Nm_per_s"],
-        torque_floor=s["torque_floor_share"],
-        torque_floor_until=s["torque_floor_until_kmh"] * KMH,
-        fast_wheel_band=s["fast_wheel_band_kmh"] * KMH,
-        split_from=s["split_from_kmh"] * KMH,
-        split_over=s["split_over_kmh"] * KMH,
-        split_pressure=s["split_pressure_bar"] * BAR,
         throttle_path=float("throttle" in scenario.paths),
         ignition_path=float("ignition" in scenario.paths),
         fuel_path=float("fuel" in scenario.paths),
-        ignition_least=s["ignition_least"],
-        ignition_delay=s["ignition_delay_s"],
-        fuel_delay=s["fuel_delay_s"],
-        motor_delay=s["motor_delay_s"],
-        throttle_delay=s["throttle_delay_s"],
-        brake_gain=s["brake_gain_bar_per_m"] * BAR,
-        brake_lead=s["brake_lead_bar_s_per_m"] * BAR,
-        brake_lead_least=s["brake_lead_least"],
-        brake_lead_full=s["brake_lead_full_kmh"] * KMH,
-        brake_band=s["brake_band_kmh"] * KMH,
-        brake_ramp=s["brake_ramp_bar_per_s"] * BAR,
-        brake_release=s["brake_release_bar_per_s"] * BAR,
-        brake_most=s["brake_most_bar"] * BAR,
-        brake_speed_limit=s["brake_speed_limit_kmh"] * KMH,
-        antilock_on=float(scenario.antilock),
-        antilock_margin=s["antilock_margin"],
-        antilock_watch=s["antilock_watch_s"],
-        antilock_step=s["antilock_step"],
-        antilock_least=s["antilock_least_slip"],
-        antilock_most=s["antilock_most_slip"],
-        antilock_start=s["antilock_first_slip"],
-        antilock_offset=s["antilock_offset_kmh"] * KMH,
-        antilock_lead=s["antilock_lead_s"],
-        antilock_gain=s["antilock_gain_bar_per_m"] * BAR,
-        antilock_rise=s["antilock_rise_bar_per_s"] * BAR,
-        antilock_fall=s["antilock_fall_bar_per_s"] * BAR,
-        antilock_speed=s["antilock_speed_kmh"] * KMH,
-        rate_filter=s["rate_filter_s"],
-        heat_pause=s["heat_pause_degC"],
-        heat_resume=s["heat_resume_degC"],
         all_wheel=float(v["drive"] == "all"),
         yaw_sensor=v["yaw_sensor"],
+        blind_speed=blind_speed_of(scenario),
         tooth_pitch=2.0 * pi * v["tyre_radius_m"] / v["teeth"],
         wheel_inertia=v["wheel_inertia_kg_m2"],
         radius=v["tyre_radius_m"],
         track=v["track_m"],
-        ratio=v["gear_ratio"],
-        gear_inertia=v["gear_inertia_kg_m2"]
-        + driven_wheels * v["wheel_inertia_kg_m2"] / v["gear_ratio"] ** 2,
+        mass=v["mass_kg"],
+        gear_inertia=v["gear_inertia_kg_m2"],
+        driven_wheels=4.0 if v["drive"] == "all" else 2.0,
         engine_inertia=v["engine_inertia_kg_m2"],
         efficiency=v["driveline_efficiency"],
         hydraulics=hydraulics_of(scenario),
     )
+
+
+#: Units at the end of the names in data/control.toml -> what they are in SI.
+_UNITS = {"_kmh": KMH, "_bar": BAR, "_m_per_s2": 1.0, "_degC": 1.0, "_s": 1.0}
+
+
+def _in_si(values):
+    """(key, value, unit at the end of the key, its size in SI) of each value."""
+    for key, value in values.items():
+        unit = next((unit for unit in _UNITS if key.endswith(unit)), "")
+        yield key, value, unit, _UNITS.get(unit, 1.0)
 
 
 def driver_of(scenario):

@@ -9,8 +9,7 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.ranges import CALIPER_RANGES
-from tractionlab.control.fed_line import can_brake
-from tractionlab.control.hydraulics import CODED_A, CODED_B, Hydraulics
+from tractionlab.control.hydraulics import CODED_A, CODED_B, Hydraulics, can_brake
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.circuit_values import circuit_of
 from tractionlab.hydraulics.faults import RESERVOIR, reservoir_share, with_fault
@@ -22,7 +21,7 @@ from tractionlab.physics.hydraulics import caliper_volume
 from tractionlab.run.scenario import vehicle_values
 from tractionlab.run.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.sensors.parts import signals, wheel_sensor, with_sensor_fault
-from tractionlab.sensors.ring import gives_signal
+from tractionlab.sensors.ring import gives_signal, passive_amplitude
 from tractionlab.units import BAR, CM3, MM, RPM
 from tractionlab.wheels import WHEELS
 
@@ -83,11 +82,8 @@ def steps_of(scenario):
     return Steps(
         throttle=0.01 * v["throttle_percent"],
         engine_speed=v["engine_speed_rpm"] * RPM,
-        engine_torque=v["engine_torque_Nm"],
-        charge=0.01 * v["charge_percent"],
         yaw_rate=radians(v["yaw_rate_deg_per_s"]),
         steering=radians(v["steering_deg"]),
-        acceleration=v["acceleration_m_per_s2"],
         pedal_pressure=v["pedal_pressure_bar"] * BAR,
         low_pressure=v["low_pressure_bar"] * BAR,
         low_level=0.01 * v["low_level_percent"] * full,
@@ -111,14 +107,17 @@ def hydraulics_of(scenario):
     """What the control unit of the scenario's car knows of its hydraulics: a sound circuit with
     warm fluid.
     """
-    v = catalogue.in_use().vehicles()[scenario.vehicle]
-    per_deceleration = (
-        BAR
-        * v["mass_kg"]
-        * v["tyre_radius_m"]
-        / (2.0 * (v["driven_brake_Nm_per_bar"] + v["other_brake_Nm_per_bar"]))
-    )
-    return _coded(*_sound(scenario), per_deceleration)
+    return _coded(*_sound(scenario))
+
+
+def blind_speed_of(scenario):
+    """Rim speed [m/s] under which the sound sensors of the scenario's car show no teeth."""
+    v = vehicle_values(scenario)
+    sound = wheel_sensor(v["wheel_sensors"], teeth=v["teeth"], gap=v["sensor_gap_mm"] * MM)
+    if sound.active == 1.0:
+        return 0.0
+    frequency = sound.threshold / passive_amplitude(1.0, sound.gap, sound)
+    return 2.0 * pi * v["tyre_radius_m"] * frequency / sound.teeth
 
 
 def never_braked(scenario):
@@ -141,7 +140,7 @@ def never_braked(scenario):
     )
 
 
-def _coded(layout, circuit, per_deceleration):
+def _coded(layout, circuit):
     valves, numbers = circuit
     table = _table(layout)
     front, rear = (h.BRAKE + 4 * first for first in (0, 2))
@@ -161,29 +160,14 @@ def _coded(layout, circuit, per_deceleration):
         front_slope=numbers[front + h.SLOPE],
         rear_gap=numbers[rear + h.GAP],
         rear_slope=numbers[rear + h.SLOPE],
-        knee=numbers[front + h.KNEE],
-        laminar=valves[h.INLET, h.LAMINAR],
         front_flow=(inlet if alone[0] else shared) * open_share,
         rear_flow=(inlet if alone[1] else shared) * open_share,
+        feed_flow=(inlet**-2 + feed**-2) ** -0.5 * open_share if a else 0.0,
         out_flow=valves[h.OUTLET, h.FLOW] * open_share,
         supply=(0.5 * (table["cut_in_bar"] + table["cut_out_bar"]) if a else table["relief_bar"])
         * BAR,
-        feed_flow=feed * open_share if a else 0.0,
-        line=numbers[h.PLACE + 2 * (h.LINE + 1)],
-        in_flow=inlet * open_share,
-        suction=(
-            0.0
-            if a
-            else (
-                table["suction_soft_cm3"] - table["suction_cm3_per_bar"] * table["suction_full_bar"]
-            )
-            * CM3
-        ),
         pump_flow=0.0 if a else numbers[h.RETURN_FLOW],
         pump_start=numbers[h.MOTOR_START],
-        pump_coast=numbers[h.MOTOR_COAST],
-        back=0.0,
-        per_deceleration=per_deceleration,
         hold=table["hold_A"] if a else 0.0,
         reduce=table["reduce_A"] if a else 0.0,
         switch=table["switch_A"] if a else 0.0,

@@ -9,14 +9,13 @@ from tractionlab.control.settings import (
     ASK_FUEL_CUT,
     ASK_IGNITION,
     ASK_MOTOR_LIMIT,
+    ASK_OPEN,
+    ASK_RECUPERATION,
     ASK_PLATE,
     OUTPUTS,
-    SENSE_ACCELERATION,
     SENSE_BRAKE_SWITCH,
-    SENSE_CHARGE,
     SENSE_DRIVER_OFF,
     SENSE_ENGINE_SPEED,
-    SENSE_ENGINE_TORQUE,
     SENSE_PEDAL,
     SENSE_RATIO,
     SENSE_STEERING,
@@ -115,11 +114,8 @@ def drive_and_sense(t, run):
         sensors[SENSE_WHEELS + i] = run.counters[READ, i]
     sensors[SENSE_YAW_RATE] = y[c.YAW_RATE]
     sensors[SENSE_ENGINE_SPEED] = y[c.ENGINE]
-    sensors[SENSE_ENGINE_TORQUE] = found[c.TORQUE]
-    sensors[SENSE_CHARGE] = y[c.CHARGE]
     sensors[SENSE_PEDAL] = held[c.PEDAL_WISH]
     sensors[SENSE_BRAKE_SWITCH] = 1.0 if foot > 0.0 else 0.0
-    sensors[SENSE_ACCELERATION] = y[c.FORWARD]
     sensors[SENSE_DRIVER_OFF] = driver.control_off
     sensors[SENSE_STEERING] = held[c.STEER]
     sensors[SENSE_RATIO] = car.driveline.ratio
@@ -134,6 +130,12 @@ def drive_and_sense(t, run):
     )
 
 
+def sent(k, delay, place, run):
+    """What the control unit asked for at `place` of its outputs so many seconds before cycle k."""
+    back = int(delay / run.settings.cycle + 0.5)
+    return run.sent[max(0, k - back) % RING, place]
+
+
 def obey(k, run):
     """Pass the requests of cycle k on to the actuators, each path after its own delay, and those
     for the brakes as currents to the valves.
@@ -141,19 +143,14 @@ def obey(k, run):
     outputs, ring, held, settings, pipes = run.outputs, run.sent, run.held, run.settings, run.pipes
     for i in range(OUTPUTS):
         ring[k % RING, i] = outputs[i]
-    period = settings.cycle
-    held[c.SECOND_PLATE] = ring[
-        max(0, k - int(settings.throttle_delay / period + 0.5)) % RING, ASK_PLATE
-    ]
-    held[c.IGNITION] = ring[
-        max(0, k - int(settings.ignition_delay / period + 0.5)) % RING, ASK_IGNITION
-    ]
-    held[c.FUEL_CUT] = ring[
-        max(0, k - int(settings.fuel_delay / period + 0.5)) % RING, ASK_FUEL_CUT
-    ]
-    held[c.MOTOR_LIMIT] = ring[
-        max(0, k - int(settings.motor_delay / period + 0.5)) % RING, ASK_MOTOR_LIMIT
-    ]
+    held[c.SECOND_PLATE] = sent(k, settings.network_delay, ASK_PLATE, run)
+    if run.car.engine.second_plate == 0.0:
+        opened = sent(k, settings.network_delay, ASK_OPEN, run)
+        held[c.PEDAL_PLATE] = max(held[c.PEDAL_PLATE], opened)
+    held[c.IGNITION] = sent(k, settings.ignition_delay, ASK_IGNITION, run)
+    held[c.FUEL_CUT] = sent(k, settings.fuel_delay, ASK_FUEL_CUT, run)
+    held[c.MOTOR_LIMIT] = sent(k, settings.motor_delay, ASK_MOTOR_LIMIT, run)
+    held[c.RECUPERATE] = sent(k, settings.motor_delay, ASK_RECUPERATION, run)
     drive_valves(
         outputs,
         run.sensors[SENSE_BRAKE_SWITCH] == 1.0,

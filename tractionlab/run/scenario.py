@@ -25,7 +25,7 @@ DIFFERENTIALS = ("open", "limited_slip", "locked")
 PATHS = ("throttle", "ignition", "fuel")
 BRAKED = ("both", "front", "rear")
 TEXTS = ("title", "vehicle", "left", "right", "tyre", "drive", "differential", "control", "braked")
-SWITCHES = ("bend_allowance", "switched_off", "antilock", "keep_lane")
+SWITCHES = ("bend_allowance", "switched_off", "antilock", "drag_control", "keep_lane")
 
 RANGES = {
     "slope_percent": (-40.0, 40.0),
@@ -90,6 +90,7 @@ class Scenario:
     bend_allowance: bool = True
     switched_off: bool = False
     antilock: bool = True
+    drag_control: bool = True
     braked: str = "both"
     duration_s: float = 10.0
     step_s: float = 0.001

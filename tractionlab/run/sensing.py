@@ -18,17 +18,14 @@ COUNTERS = 5
 
 
 class Steps(NamedTuple):
-    """In which steps the control unit sees its sensors: accelerator pedal and filling 0..1, the
+    """In which steps the control unit sees its sensors: accelerator pedal 0..1, the
     rest in SI. `low_pressure`: where the warning contact of the pressure switch closes [Pa];
     `low_level`: fluid in the reservoir under which its float closes the level switch [m^3]."""
 
     throttle: float
     engine_speed: float
-    engine_torque: float
-    charge: float
     yaw_rate: float
     steering: float
-    acceleration: float
     pedal_pressure: float
     low_pressure: float
     low_level: float
@@ -45,15 +42,12 @@ def read_signals(sensors, chamber, accumulator, fluid, layout, yaw_sensor, steps
     switch at the accumulator, and not every car sensors of yaw rate and steering angle."""
     sensors[s.SENSE_PEDAL] = in_steps(sensors[s.SENSE_PEDAL], steps.throttle)
     sensors[s.SENSE_ENGINE_SPEED] = in_steps(sensors[s.SENSE_ENGINE_SPEED], steps.engine_speed)
-    sensors[s.SENSE_ENGINE_TORQUE] = in_steps(sensors[s.SENSE_ENGINE_TORQUE], steps.engine_torque)
-    sensors[s.SENSE_CHARGE] = in_steps(sensors[s.SENSE_CHARGE], steps.charge)
     sensors[s.SENSE_YAW_RATE] = (
         in_steps(sensors[s.SENSE_YAW_RATE], steps.yaw_rate) if yaw_sensor == 1.0 else 0.0
     )
     sensors[s.SENSE_STEERING] = (
         in_steps(sensors[s.SENSE_STEERING], steps.steering) if yaw_sensor == 1.0 else 0.0
     )
-    sensors[s.SENSE_ACCELERATION] = in_steps(sensors[s.SENSE_ACCELERATION], steps.acceleration)
     sensors[s.SENSE_PEDAL_PRESSURE] = (
         max(0.0, in_steps(chamber, steps.pedal_pressure)) if layout == CODED_B else 0.0
     )

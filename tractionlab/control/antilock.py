@@ -9,7 +9,6 @@ steps. The front wheels each for itself, the rear axle by its worse wheel.
                                 '----------------------------------------------'
 """
 
-from tractionlab.control.hydraulics import slope_of
 from tractionlab.control.phases import (
     AWAIT_WHEEL,
     FREE,
@@ -27,14 +26,17 @@ from tractionlab.control.phases import (
     WHEEL_IS_BACK,
     WORSE_REAR_WHEEL,
 )
+from tractionlab.control.pressure import count_fluid, step_up_time
 from tractionlab.control.settings import (
     ASK_VALVES,
+    M_BACK_TIME,
     M_BOUND,
+    M_LOCK_PRESSURE,
     M_PHASE,
+    M_PRESSURE,
     M_RATE,
     M_REASON,
     M_REFERENCE,
-    M_RELEASED,
     M_SEEN,
     M_SINCE,
     M_SPEED,
@@ -42,32 +44,20 @@ from tractionlab.control.settings import (
     M_TIME,
     M_TOP_RATE,
 )
+from tractionlab.control.speeds import feel
 from tractionlab.control.steps import enter, note, pulse, step
 from tractionlab.physics.brake import FOLLOW_PEDAL
 
-#: Pressure difference [Pa] at which the length of a step is worked out: about half of a hard
-#: pedal. Chosen for this course.
-STEP_AT = 50e5
 #: A wheel slower than this share of the car is let go until it turns again.
 NEARLY_LOCKED = 0.3
+#: A wheel has picked up when it gained more than this [m/s^2] and now gains half of that.
+PICKED_UP = 3.0
+#: That is not believed of a wheel that turns at less than this share of the car's speed.
+DEEP = 0.7
 #: Time [s] after which a wheel that waits without picking up is let go further.
 PATIENCE = 0.05
 #: After so many steps without a sign of locking the brake follows the pedal again.
 LAST_STEP = 30.0
-
-
-def step_time(i, settings):
-    """Length [s] of a step of wheel i."""
-    h = settings.hydraulics
-    flow = (h.front_flow if i < 2 else h.rear_flow) * STEP_AT**0.5
-    return settings.antilock_step * slope_of(i, h) / flow
-
-
-def first_step(i, memory, settings):
-    """Length [s] of the first step after a release: a share of the pressure that was let out."""
-    h = settings.hydraulics
-    ratio = h.out_flow / (h.front_flow if i < 2 else h.rear_flow)
-    return settings.antilock_first_step * ratio * memory[M_RELEASED + i]
 
 
 def in_control(memory):
@@ -81,10 +71,11 @@ def in_control(memory):
 def release(i, speed, lowest, memory):
     """Begin to reduce."""
     enter(i, RELEASE, SLIPS, speed, lowest, memory)
-    memory[M_RELEASED + i] = 0.0
+    memory[M_TOP_RATE + i] = 0.0
+    memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
 
 
-def control_wheel(i, speed, rate, memory, outputs, settings):
+def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     """One cycle of the phases of wheel i, by a wheel speed [m/s] and acceleration [m/s^2]."""
     reference = memory[M_REFERENCE]
     lowest = reference * (1.0 - settings.antilock_slip) - settings.antilock_offset
@@ -99,42 +90,56 @@ def control_wheel(i, speed, rate, memory, outputs, settings):
         elif locking and phase != HOLD_PRESSURE:
             enter(i, HOLD_PRESSURE, SLOWS_TOO_FAST, -rate, settings.antilock_slowing, memory)
         elif phase == HOLD_PRESSURE and rate > 0.0:
-            after = FREE if memory[M_RELEASED + i] == 0.0 else STEP_UP
+            after = FREE if memory[M_LOCK_PRESSURE + i] == 0.0 else STEP_UP
             enter(i, after, NO_LONGER_SLOWS, rate, 0.0, memory)
         elif phase == STEP_UP:
-            climb(i, memory, settings)
+            climb(i, pedal, memory, settings)
     elif phase == RELEASE:
-        if rate > 0.0 and speed > NEARLY_LOCKED * reference:
-            enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, 0.0, memory)
-            memory[M_TOP_RATE + i] = rate
-        else:
-            memory[M_RELEASED + i] += settings.cycle
+        worst = min(memory[M_TOP_RATE + i], rate)
+        memory[M_TOP_RATE + i] = worst
+        if rate > 0.5 * worst and speed > NEARLY_LOCKED * reference:
+            enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, 0.5 * worst, memory)
+            memory[M_TOP_RATE + i] = 0.0
     elif phase == AWAIT_WHEEL:
-        await_wheel(i, speed, rate, back, lowest, memory, settings)
+        await_wheel(i, speed, rate, back, lowest, pedal, memory, settings)
     order(i, memory, outputs, settings)
 
 
-def await_wheel(i, speed, rate, back, lowest, memory, settings):
+def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
     """What ends the wait of wheel i: it is back, it has grip again, or it slows once more."""
     top = max(memory[M_TOP_RATE + i], rate)
     memory[M_TOP_RATE + i] = top
     if speed > back:
         enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
-        step(i, first_step(i, memory, settings), memory)
-    elif speed > lowest and rate < 0.5 * top:
+        come_back(i, pedal, memory, settings)
+    elif top > PICKED_UP and rate < 0.5 * top and speed > DEEP * memory[M_REFERENCE]:
         enter(i, STEP_UP, PICKS_UP, top, rate, memory)
-        step(i, first_step(i, memory, settings), memory)
+        come_back(i, pedal, memory, settings)
     elif speed < lowest and rate < 0.0 and memory[M_TIME + i] > PATIENCE:
         enter(i, RELEASE, SLIPS, speed, lowest, memory)
+        memory[M_TOP_RATE + i] = 0.0
 
 
-def climb(i, memory, settings):
-    """The next step of wheel i when it is due; steps grow the longer nothing happens."""
+def come_back(i, pedal, memory, settings):
+    """The first step after a release gives back a share of the pressure that was let out; the car's
+    deceleration is felt.
+    """
+    missing = memory[M_LOCK_PRESSURE + i] - memory[M_PRESSURE + i]
+    rise = settings.antilock_first_step * missing
+    step(i, step_up_time(i, rise, pedal, memory, settings), memory)
+    feel(memory)
+
+
+def climb(i, pedal, memory, settings):
+    """The next step of wheel i when it is due: a share of the pressure at which it last slipped;
+    steps grow the longer nothing happens.
+    """
     if memory[M_SINCE + i] < settings.antilock_step_every - 1e-9:
         return
     note(i, NEXT_STEP, memory[M_SINCE + i], settings.antilock_step_every, memory)
     growth = 1.0 + settings.antilock_step_growth * memory[M_STEPS + i]
-    step(i, growth * step_time(i, settings), memory)
+    rise = growth * settings.antilock_step * memory[M_LOCK_PRESSURE + i]
+    step(i, step_up_time(i, rise, pedal, memory, settings), memory)
     if memory[M_STEPS + i] > LAST_STEP:
         enter(i, FREE, NEXT_STEP, memory[M_SINCE + i], settings.antilock_step_every, memory)
 
@@ -164,6 +169,7 @@ def delay_yaw(lateral, memory, settings):
     for i in range(2):
         other = 1 - i
         if memory[M_PHASE + i] == FREE and memory[M_PHASE + other] == RELEASE:
+            memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
             bound = memory[M_REFERENCE] * (1.0 - settings.antilock_slip) - settings.antilock_offset
             enter(i, STEP_UP, OTHER_FRONT_WHEEL, memory[M_SPEED + other], bound, memory)
 
@@ -179,8 +185,9 @@ def follow_worse(worse, memory, outputs):
         note(other, WORSE_REAR_WHEEL, memory[M_SPEED + worse], memory[M_SPEED + other], memory)
 
 
-def antilock(lateral, memory, outputs, settings):
-    """Anti-lock control of four wheels while the driver brakes."""
+def antilock(lateral, pedal, memory, outputs, settings):
+    """Anti-lock control of four wheels while the driver brakes with a pressure [Pa]."""
+    memory[M_BACK_TIME] += settings.cycle
     if settings.antilock_on == 0.0 or memory[M_REFERENCE] < settings.antilock_end:
         for i in range(4):
             if memory[M_PHASE + i] != FREE:
@@ -196,10 +203,14 @@ def antilock(lateral, memory, outputs, settings):
         return
     delay_yaw(lateral, memory, settings)
     for i in range(2):
-        control_wheel(i, memory[M_SPEED + i], memory[M_RATE + i], memory, outputs, settings)
+        control_wheel(i, memory[M_SPEED + i], memory[M_RATE + i], pedal, memory, outputs, settings)
     worse = 2 if memory[M_SPEED + 2] <= memory[M_SPEED + 3] else 3
-    control_wheel(2, memory[M_SPEED + worse], memory[M_RATE + worse], memory, outputs, settings)
+    control_wheel(
+        2, memory[M_SPEED + worse], memory[M_RATE + worse], pedal, memory, outputs, settings
+    )
     follow_worse(worse, memory, outputs)
+    for i in range(4):
+        count_fluid(i, pedal, memory, outputs, settings)
 
 
 def end_antilock(memory):
@@ -207,4 +218,4 @@ def end_antilock(memory):
     for i in range(4):
         if memory[M_PHASE + i] != FREE:
             enter(i, FREE, PEDAL_FREE, 0.0, 0.0, memory)
-        memory[M_RELEASED + i] = 0.0
+        memory[M_LOCK_PRESSURE + i] = 0.0

@@ -33,6 +33,7 @@ from tractionlab.control.settings import (
     M_PAUSED,
     M_PHASE,
     M_PRESSURE,
+    M_PULSE,
     M_RATE,
     M_REFERENCE,
     M_SINCE,
@@ -46,10 +47,6 @@ from tractionlab.control.settings import (
 from tractionlab.control.speeds import spins
 from tractionlab.control.steps import enter, note, pulse, step
 from tractionlab.physics.brake import FOLLOW_PEDAL
-
-#: A wheel that gains no more than this [m/s^2] more than the car is held. About what the limit
-#: itself gains. Chosen for this course.
-GAINS = 1.0
 
 
 def able(i, sensors, memory, settings):
@@ -81,22 +78,31 @@ def leave(i, sensors, memory, settings):
     return True
 
 
+def spins_alone(i, memory, settings):
+    """True if wheel i is much faster than its neighbour, and not because that one is braked harder;
+    what both have too much is the engine's. Without torque reduction each wheel counts.
+    """
+    other = i + 1 - 2 * (i % 2)
+    return settings.torque_on == 0.0 or (
+        memory[M_SPEED + i] - memory[M_SPEED + other] > settings.split
+        and memory[M_PRESSURE + i] >= memory[M_PRESSURE + other]
+    )
+
+
 def brake_wheel(i, sensors, memory, outputs, settings):
     """One cycle of the phases of driven wheel i."""
     phase, speed = memory[M_PHASE + i], memory[M_SPEED + i]
-    other = memory[M_SPEED + i + 1 - 2 * (i % 2)]
     memory[M_TIME + i] += settings.cycle
-    alone = speed - other > settings.split or settings.torque_on == 0.0
     if phase == FREE:
         if (
             spins(i, memory, settings)
-            and alone
+            and spins_alone(i, memory, settings)
             and able(i, sensors, memory, settings)
             and memory[M_PAUSED + i] == 0.0
             and memory[M_REFERENCE] < settings.brake_speed_limit
         ):
             enter(i, BUILD_UP, SPINS, speed, memory[M_LIMIT + i], memory)
-            step(i, step_up_time(i, settings.brake_step, memory, settings), memory)
+            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
     elif phase == LET_GO:
         if memory[M_PRESSURE + i] <= 0.0 or memory[M_TIME + i] > settings.brake_end:
             enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
@@ -106,35 +112,37 @@ def brake_wheel(i, sensors, memory, outputs, settings):
 
 
 def choose(i, speed, memory, settings):
-    """Increase, hold or reduce at wheel i, by its speed, its gain and the unit's count of its
-    pressure.
+    """Increase, hold or reduce at wheel i: by its speed, by where it will be once the fluid has
+    followed an order, by its gain, and by the unit's count of its pressure.
     """
     phase, rate, target = memory[M_PHASE + i], memory[M_RATE + i], memory[M_TARGET + i]
+    soon = speed + settings.brake_lead * rate
+    enough = (target - speed) / settings.brake_fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
     due = memory[M_SINCE + i] >= settings.brake_step_every - 1e-9
     if phase == BUILD_UP:
-        if speed < target:
-            enter(i, EASE, UNDER_TARGET, speed, target, memory)
-        elif rate < GAINS and memory[M_SINCE + i] > 0.0:
-            enter(i, KEEP, SPIN_FALLS, rate, GAINS, memory)
+        if soon < target:
+            enter(i, KEEP, UNDER_TARGET, soon, target, memory)
+        elif rate < enough and memory[M_PULSE + i] <= 0.0:
+            enter(i, KEEP, SPIN_FALLS, rate, enough, memory)
         elif pressure >= most:
             enter(i, KEEP, PRESSURE_LIMIT, pressure, most, memory)
-        elif due:
+        elif due and memory[M_PULSE + i] <= 0.0:
             note(i, SPINS_FASTER, speed, target, memory)
-            step(i, step_up_time(i, settings.brake_step, memory, settings), memory)
+            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
     elif phase == KEEP:
-        if speed < target:
-            enter(i, EASE, UNDER_TARGET, speed, target, memory)
+        if soon < target:
+            enter(i, EASE, UNDER_TARGET, soon, target, memory)
         elif pressure > most:
             enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
-        elif rate > GAINS and due and pressure < most:
+        elif rate > enough and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
-            step(i, step_up_time(i, settings.brake_step, memory, settings), memory)
-    elif pressure <= settings.brake_step:
+            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
+    elif pressure <= 0.0:
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
-    elif speed > target and pressure <= most:
-        enter(i, KEEP, SPINS_FASTER, speed, target, memory)
-    elif due or memory[M_STEPS + i] == 0.0:
+    elif soon > target and pressure <= most:
+        enter(i, KEEP, SPINS_FASTER, soon, target, memory)
+    elif due or speed < memory[M_REFERENCE]:
         if memory[M_STEPS + i] > 0.0:
             note(i, NEXT_STEP, memory[M_SINCE + i], settings.brake_step_every, memory)
         step(i, -step_down_time(i, settings.brake_step, memory, settings), memory)

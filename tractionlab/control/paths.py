@@ -16,8 +16,11 @@ from tractionlab.control.settings import (
     M_FUEL_CUT,
     M_IGNITION,
     M_PLATE,
+    M_SENT_FUEL_CUT,
+    M_SENT_IGNITION,
     SENSE_ENGINE_SPEED,
     SENSE_PEDAL,
+    SENT,
 )
 from tractionlab.physics.engine import (
     air_charge,
@@ -61,9 +64,19 @@ def given_torque(sensors, memory, outputs, engine, settings):
         area = two_plates(plate_area(first), plate_area(memory[M_PLATE]))
     share = min(1.0, settings.cycle / engine.intake_time)
     memory[M_CHARGE] += share * (air_charge(area, speed, engine) - memory[M_CHARGE])
-    return combustion_torque(
-        memory[M_CHARGE], memory[M_IGNITION], memory[M_FUEL_CUT], speed, engine
+    ignition = remember(
+        memory, M_SENT_IGNITION, memory[M_IGNITION], settings.ignition_delay, settings
     )
+    cut = remember(memory, M_SENT_FUEL_CUT, memory[M_FUEL_CUT], settings.fuel_delay, settings)
+    return combustion_torque(memory[M_CHARGE], ignition, cut, speed, engine)
+
+
+def remember(memory, place, value, delay, settings):
+    """Keep an order, and return the one that is at work now: sent so many seconds [s] before."""
+    for k in range(SENT - 1, 0, -1):
+        memory[place + k] = memory[place + k - 1]
+    memory[place] = value
+    return memory[place + min(SENT - 1, int(delay / settings.cycle + 0.5))]
 
 
 def choose_paths(request, lasting, sensors, memory, engine, outputs, settings):

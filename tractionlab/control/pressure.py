@@ -7,21 +7,39 @@ from math import sqrt
 from tractionlab.control.hydraulics import CODED_A, gap_of, slope_of
 from tractionlab.control.settings import (
     ASK_VALVES,
+    M_BRAKING,
     M_DISC,
     M_FLUID,
     M_PAUSED,
     M_PRESSURE,
     M_PUMP,
     M_SPEED,
+    SENSE_PEDAL_PRESSURE,
 )
 from tractionlab.physics.brake import FOLLOW_PEDAL, cooling_rate
 
 #: Parts of a pulse in which the count goes.
 PARTS = 4
+#: How a driver is taken to push where nothing measures it [Pa]. Chosen for this course.
+HARD_PEDAL = 80e5
+#: No step lasts longer [s].
+LONGEST = 0.3
 
 
-def build_flow(pressure, memory, h):
-    """Flow [m^3/s] into a brake at a pressure [Pa] from accumulator or pump."""
+def pedal_pressure(sensors, h):
+    """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There
+    the unit takes a hard pedal for granted.
+    """
+    return HARD_PEDAL if h.layout == CODED_A else sensors[SENSE_PEDAL_PRESSURE]
+
+
+def build_flow(i, pressure, pedal, memory, h):
+    """Flow [m^3/s] into brake i at a pressure [Pa]: from the pedal [Pa] while the driver brakes,
+    else from accumulator or pump.
+    """
+    if memory[M_BRAKING] == 1.0:
+        coefficient = h.front_flow if i < 2 else h.rear_flow
+        return coefficient * sqrt(max(0.0, pedal - pressure))
     if h.layout == CODED_A:
         return h.feed_flow * sqrt(max(0.0, h.supply - pressure))
     return h.pump_flow * memory[M_PUMP] if pressure < h.supply else 0.0
@@ -29,38 +47,37 @@ def build_flow(pressure, memory, h):
 
 def count_pump(memory, settings):
     """The pump's speed as a share: it starts with the first order and runs on after the last."""
-    h = settings.hydraulics
-    memory[M_PUMP] += settings.cycle * h.pump_start * (1.0 - memory[M_PUMP])
-    memory[M_PUMP] = min(1.0, memory[M_PUMP])
+    start = settings.cycle * settings.hydraulics.pump_start
+    memory[M_PUMP] = min(1.0, memory[M_PUMP] + start * (1.0 - memory[M_PUMP]))
 
 
-def count_fluid(i, memory, outputs, settings):
+def count_fluid(i, pedal, memory, outputs, settings):
     """Fluid [m^3] and pressure [Pa] of brake i after this cycle's order."""
     h, share = settings.hydraulics, outputs[ASK_VALVES + i]
     gap, slope = gap_of(i, h), slope_of(i, h)
     fluid = memory[M_FLUID + i]
     if share == FOLLOW_PEDAL:
-        fluid = 0.0
-    else:
-        for _ in range(PARTS):
-            pressure = max(0.0, (fluid - gap) / slope)
-            if share > 0.0:
-                flow = build_flow(pressure, memory, h)
-            else:
-                flow = h.out_flow * sqrt(pressure)
-            fluid = max(0.0, fluid + flow * share * settings.cycle / PARTS)
+        share = memory[M_BRAKING]
+        fluid *= share
+    for _ in range(PARTS):
+        pressure = max(0.0, (fluid - gap) / slope)
+        if share > 0.0:
+            flow = build_flow(i, pressure, pedal, memory, h)
+        else:
+            flow = h.out_flow * sqrt(pressure)
+        fluid = max(0.0, fluid + flow * share * settings.cycle / PARTS)
     memory[M_FLUID + i] = fluid
     memory[M_PRESSURE + i] = max(0.0, (fluid - gap) / slope)
 
 
-def step_up_time(i, step, memory, settings):
-    """Time [s] that accumulator or pump need for a step of pressure [Pa] at brake i; the first
-    step fills the clearance too.
+def step_up_time(i, step, pedal, memory, settings):
+    """Time [s] that a step of pressure [Pa] takes at brake i; the first step fills the clearance
+    too.
     """
     h = settings.hydraulics
-    flow = max(build_flow(memory[M_PRESSURE + i], memory, h), 0.1 * h.pump_flow, 1e-9)
+    flow = build_flow(i, memory[M_PRESSURE + i] + 0.5 * step, pedal, memory, h)
     missing = max(0.0, gap_of(i, h) - memory[M_FLUID + i])
-    return (missing + step * slope_of(i, h)) / flow
+    return min(LONGEST, (missing + step * slope_of(i, h)) / max(flow, 1e-9))
 
 
 def step_down_time(i, step, memory, settings):

@@ -21,7 +21,6 @@ class Settings(NamedTuple):
     rate_filter: float
     reference_rise: float
     reference_fall: float
-    felt_time: float
     felt_share: float
     felt_extra: float
     trust: float
@@ -30,6 +29,7 @@ class Settings(NamedTuple):
     target_part: float
     confirm: float
     fall_time: float
+    return_lead: float
     return_share: float
     return_time: float
     return_quick: float
@@ -42,6 +42,8 @@ class Settings(NamedTuple):
     network_delay: float
     split: float
     fast_wheel: float
+    brake_lead: float
+    brake_fall_time: float
     brake_step: float
     brake_step_every: float
     brake_max: float
@@ -159,15 +161,21 @@ class Settings(NamedTuple):
     torque_limit=1,
 )
 
+#: So many cycles back the unit remembers what it asked of ignition and fuel.
+SENT = 12
+
 # What it remembers from one cycle to the next; four places for what is kept for each wheel.
 (
     M_STARTED,
     M_REFERENCE,
     M_FELT,
+    M_BACK_SPEED,
+    M_BACK_TIME,
     M_ENGINE_SPEED,
     M_CASE_SPEED,
     M_CHARGE,
     M_ROAD_TORQUE,
+    M_SPIN_TORQUE,
     M_REQUEST,
     M_TORQUE_PHASE,
     M_TORQUE_TIME,
@@ -179,6 +187,8 @@ class Settings(NamedTuple):
     M_IGNITION,
     M_FUEL_CUT,
     M_PLATE,
+    M_SENT_IGNITION,
+    M_SENT_FUEL_CUT,
     M_BRAKING,
     M_RUN_ON,
     M_PUMP,
@@ -196,7 +206,7 @@ class Settings(NamedTuple):
     M_PULSE,
     M_SINCE,
     M_STEPS,
-    M_RELEASED,
+    M_LOCK_PRESSURE,
     M_TOP_RATE,
     M_FLUID,
     M_PRESSURE,
@@ -207,10 +217,13 @@ class Settings(NamedTuple):
     started=1,
     reference=1,
     felt=1,
+    back_speed=1,
+    back_time=1,
     engine_speed=1,
     case_speed=1,
     charge=1,
     road_torque=1,
+    spin_torque=1,
     request=1,
     torque_phase=1,
     torque_time=1,
@@ -222,6 +235,8 @@ class Settings(NamedTuple):
     ignition=1,
     fuel_cut=1,
     plate=1,
+    sent_ignition=SENT,
+    sent_fuel_cut=SENT,
     braking=1,
     run_on=1,
     pump=1,
@@ -239,7 +254,7 @@ class Settings(NamedTuple):
     pulse=4,
     since=4,
     steps=4,
-    released=4,
+    lock_pressure=4,
     top_rate=4,
     fluid=4,
     pressure=4,

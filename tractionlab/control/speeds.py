@@ -2,10 +2,14 @@
 may turn.
 """
 
+from tractionlab.control.phases import FREE
 from tractionlab.control.settings import (
+    M_BACK_SPEED,
+    M_BACK_TIME,
     M_FELT,
     M_LIMIT,
     M_OVER,
+    M_PHASE,
     M_RATE,
     M_REFERENCE,
     M_ROAD_TORQUE,
@@ -19,6 +23,9 @@ from tractionlab.control.settings import (
 
 #: What an all-wheel drive car may gain more than its thrust says [m/s^2]: a hill, a gear.
 SPARE = 0.5
+#: Deceleration [m/s^2] that counts until a wheel has come back for the first time, and the time [s]
+#: over which it is felt at least. Chosen for this course: a middling road.
+FELT_FIRST, FELT_OVER = 3.0, 0.1
 
 
 def read_wheels(sensors, memory, settings):
@@ -66,16 +73,17 @@ def driving_reference(memory, shares, sensors, settings):
     )
 
 
-def braking_reference(in_control, memory, settings):
+def braking_reference(memory, settings):
     """Best guess of the car's speed [m/s] while it is braked: the fastest wheel that is believed.
 
-    It rises and falls no faster than a car can; once a wheel is in control, little faster than the
-    car was felt to slow down. A wheel that spun is not believed until it has been back under its
-    limit for the time `trust`."""
+    It rises and falls no faster than a car can; while a wheel is in control, it falls little faster
+    than the car was felt to slow down. A wheel that spun is not believed until it has been back
+    under its limit for the time `trust`."""
     before = memory[M_REFERENCE]
-    limit = before * (1.0 + settings.limit_slip) + settings.limit_offset
-    fastest = 0.0
+    limit = limit_of(before, settings)
+    fastest, controls = 0.0, False
     for i in range(4):
+        controls = controls or memory[M_PHASE + i] != FREE
         if memory[M_SPUN + i] > 0.0:
             memory[M_SPUN + i] -= settings.cycle
             if memory[M_SPEED + i] > limit:
@@ -83,7 +91,7 @@ def braking_reference(in_control, memory, settings):
         else:
             fastest = max(fastest, memory[M_SPEED + i])
     fall = settings.reference_fall
-    if in_control:
+    if controls:
         fall = min(fall, settings.felt_share * memory[M_FELT] + settings.felt_extra)
     return max(
         0.0,
@@ -94,13 +102,24 @@ def braking_reference(in_control, memory, settings):
     )
 
 
-def feel(reference, memory, settings):
-    """Keep the reference speed, and the deceleration [m/s^2] that it shows over some tenths of a
-    second.
-    """
-    slowing = (memory[M_REFERENCE] - reference) / settings.cycle
-    memory[M_FELT] += settings.cycle / settings.felt_time * (slowing - memory[M_FELT])
-    memory[M_REFERENCE] = reference
+def begin_to_feel(memory):
+    """The foot has come onto the pedal: the car's deceleration is felt from here on."""
+    memory[M_FELT] = FELT_FIRST
+    memory[M_BACK_SPEED] = memory[M_REFERENCE]
+    memory[M_BACK_TIME] = 0.0
+
+
+def feel(memory):
+    """A wheel is back: how the car has slowed down [m/s^2] since one was back before."""
+    if memory[M_BACK_TIME] < FELT_OVER:
+        return
+    fastest = 0.0
+    for i in range(4):
+        if memory[M_SPUN + i] <= 0.0:
+            fastest = max(fastest, memory[M_SPEED + i])
+    memory[M_FELT] = max(0.0, (memory[M_BACK_SPEED] - fastest) / memory[M_BACK_TIME])
+    memory[M_BACK_SPEED] = fastest
+    memory[M_BACK_TIME] = 0.0
 
 
 def yaw_rate_of(sensors, memory, shares, settings):

@@ -31,11 +31,13 @@ from tractionlab.control.settings import (
     M_LIMIT,
     M_OVER_LIMIT,
     M_PHASE,
+    M_PRESSURE,
     M_RATE,
     M_REFERENCE,
     M_REQUEST,
     M_ROAD_TORQUE,
     M_SPEED,
+    M_SPIN_TORQUE,
     M_TARGET,
     M_TORQUE_LIMIT,
     M_TORQUE_PHASE,
@@ -50,6 +52,8 @@ from tractionlab.control.settings import (
 
 #: Accelerator under which the driver asks for nothing [-].
 PEDAL_FREE_BELOW = 0.02
+#: The ramp is no flatter than on a road that takes this share of the engine's torque.
+LEAST_ROAD = 0.1
 
 
 def begin_phase(phase, reason, seen, limit, memory):
@@ -98,9 +102,10 @@ def road_torque(given, sensors, memory, shares, settings):
 def wheel_in_control(memory, shares, settings):
     """Speed [m/s] by which the torque goes, beyond the target; and its acceleration [m/s^2].
 
-    It is that of the faster driven wheel. Where brakes act the faster one is theirs, and the torque
-    goes by the slower one, unless the faster one is `fast_wheel` beyond its target."""
-    fast, slow = 0, -1
+    It is that of the faster driven wheel. Where this one is braked, and harder than the other, it
+    is left to its brake up to `fast_wheel` beyond its target, and the torque goes by the slower
+    one."""
+    fast, slow = 0, 0
     most, fewest, band = -1e3, 1e3, 0.0
     for i in range(4):
         if shares[i] > 0.0:
@@ -109,31 +114,36 @@ def wheel_in_control(memory, shares, settings):
                 fast, most = i, beyond
             if beyond < fewest:
                 slow, fewest = i, beyond
-            if memory[M_PHASE + i] >= BUILD_UP:
-                band = settings.fast_wheel
+    if (
+        memory[M_PHASE + fast] >= BUILD_UP
+        and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]
+    ):
+        band = settings.fast_wheel
     if most - band > fewest:
         return fast, most - band
     return (slow, fewest) if band > 0.0 else (fast, most)
 
 
-def cut_torque(beyond, wish, sensors, memory, settings):
+def cut_torque(beyond, wish, sensors, memory, engine, settings):
     """Torque [N m] with which the wheel in control is back at its target after `fall_time`: what
-    the road takes, less what slows the driveline.
+    the road takes, less what slows the driveline; without fuel an engine holds back.
     """
     ratio = sensors[SENSE_RATIO]
     slowing = max(0.0, beyond) / settings.fall_time * ratio / settings.radius
     request = memory[M_ROAD_TORQUE] - driveline_inertia(ratio, settings) * slowing
-    return min(wish, max(0.0, request))
+    return min(wish, max(-engine.friction, request))
 
 
 def returned(beyond, i, wish, engine, memory, settings):
-    """Request [N m] one cycle further up the ramp: quicker while the wheel is well under its
-    target.
+    """Request [N m] one cycle further up the ramp: within `return_time` it grows by what the road
+    takes, quicker while the wheel is well under its target.
     """
-    pace = engine.max_torque / settings.return_time * settings.cycle
+    road = max(memory[M_ROAD_TORQUE], LEAST_ROAD * engine.max_torque)
+    pace = road / settings.return_time * settings.cycle
     if beyond < 0.5 * (memory[M_REFERENCE] - memory[M_TARGET + i]):
         pace *= settings.return_quick
-    return min(wish, memory[M_REQUEST] + pace)
+    held = settings.return_share * memory[M_ROAD_TORQUE]
+    return min(wish, max(held, memory[M_REQUEST] + pace))
 
 
 def reduce_torque(wish, sensors, memory, shares, engine, settings):
@@ -158,7 +168,8 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     request = min(wish, memory[M_REQUEST])
     if phase == DRIVER or phase == RETURN:
         if over:
-            request = cut_torque(beyond, wish, sensors, memory, settings)
+            memory[M_SPIN_TORQUE] = memory[M_ROAD_TORQUE]
+            request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, CUT_TO_ROAD, wish, memory[M_ROAD_TORQUE], memory)
         elif phase == DRIVER:
             request = wish
@@ -169,11 +180,12 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     elif phase == CUT:
         begin_phase(HELD, CUT_ORDERED, speed, target, memory)
     elif phase == HELD:
-        if speed < target:
-            request = max(request, settings.return_share * memory[M_ROAD_TORQUE])
+        if speed + settings.return_lead * memory[M_RATE + i] < target:
+            road = max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
+            request = max(request, min(wish, settings.return_share * road))
             begin_phase(RETURN, ROOM_FOR_MORE, speed, target, memory)
         elif over and memory[M_RATE + i] > 0.0 and memory[M_TORQUE_TIME] > settings.review:
-            request = cut_torque(beyond, wish, sensors, memory, settings)
+            request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, STILL_SPINS, speed, limit, memory)
     memory[M_REQUEST] = request
     return request

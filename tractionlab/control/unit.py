@@ -16,7 +16,7 @@ from tractionlab.control.antilock import antilock, end_antilock, in_control
 from tractionlab.control.brake_action import brake_wheel, end_at_pedal
 from tractionlab.control.paths import ask_more, choose_paths, driver_wish, given_torque
 from tractionlab.control.phases import DRAG, DRIVER, FREE
-from tractionlab.control.pressure import count_fluid, count_pump, watch_heat
+from tractionlab.control.pressure import count_fluid, count_pump, pedal_pressure, watch_heat
 from tractionlab.control.settings import (
     ASK_IGNITION,
     ASK_LAMP,
@@ -39,6 +39,7 @@ from tractionlab.control.settings import (
     M_ROAD_TORQUE,
     M_RUN_ON,
     M_SEEN,
+    M_SENT_IGNITION,
     M_SPEED,
     M_STARTED,
     M_TORQUE_LIMIT,
@@ -49,6 +50,7 @@ from tractionlab.control.settings import (
     SENSE_ENGINE_SPEED,
     SENSE_LOW_LEVEL,
     SENSE_WHEELS,
+    SENT,
     TELL_ANTILOCK,
     TELL_LIMIT,
     TELL_PHASE,
@@ -61,9 +63,9 @@ from tractionlab.control.settings import (
     TELL_TORQUE_SEEN,
 )
 from tractionlab.control.speeds import (
+    begin_to_feel,
     braking_reference,
     driving_reference,
-    feel,
     read_wheels,
     set_limits,
     yaw_rate_of,
@@ -96,6 +98,8 @@ def wake(sensors, memory, outputs, settings):
     memory[M_STARTED], memory[M_PLATE], memory[M_IGNITION] = 1.0, 1.0, 1.0
     memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
     all_open(outputs)
+    for k in range(SENT):
+        memory[M_SENT_IGNITION + k] = 1.0
     for i in range(4):
         memory[M_SPEED + i] = sensors[SENSE_WHEELS + i]
         memory[M_REFERENCE] = max(memory[M_REFERENCE], sensors[SENSE_WHEELS + i])
@@ -119,10 +123,10 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
     given = given_torque(sensors, memory, outputs, engine, settings)
     all_open(outputs)
     if braking:
-        reference = braking_reference(in_control(memory), memory, settings)
+        reference = braking_reference(memory, settings)
     else:
         reference = driving_reference(memory, shares, sensors, settings)
-    feel(reference, memory, settings)
+    memory[M_REFERENCE] = reference
     road_torque(given, sensors, memory, shares, settings)
     yaw_rate = yaw_rate_of(sensors, memory, shares, settings)
     if braking:
@@ -144,7 +148,8 @@ def brake_with_driver(lateral, sensors, memory, outputs, engine, settings):
         memory[M_BRAKING] = 1.0
         end_at_pedal(memory)
         end_torque_at_pedal(memory)
-    antilock(lateral, memory, outputs, settings)
+        begin_to_feel(memory)
+    antilock(lateral, pedal_pressure(sensors, settings.hydraulics), memory, outputs, settings)
     outputs[ASK_TORQUE] = driver_wish(sensors, engine)
     if in_control(memory):
         outputs[TELL_ANTILOCK] = 1.0
@@ -178,7 +183,7 @@ def control_brakes(sensors, memory, outputs, shares, brakes, settings):
     for i in range(4):
         if shares[i] > 0.0:
             brake_wheel(i, sensors, memory, outputs, settings)
-            count_fluid(i, memory, outputs, settings)
+            count_fluid(i, 0.0, memory, outputs, settings)
             watch_heat(i, memory, brakes, settings)
             if memory[M_PHASE + i] != FREE:
                 outputs[ASK_LAMP] = 1.0

@@ -2,6 +2,8 @@
 may turn.
 """
 
+import numpy as np
+
 from tractionlab.control.phases import FREE
 from tractionlab.control.settings import (
     M_BACK_SPEED,
@@ -16,9 +18,11 @@ from tractionlab.control.settings import (
     M_SPEED,
     M_SPUN,
     M_TARGET,
+    MEMORY,
     SENSE_RATIO,
     SENSE_WHEELS,
     SENSE_YAW_RATE,
+    SENSORS,
 )
 
 #: What an all-wheel drive car may gain more than its thrust says [m/s^2]: a hill, a gear.
@@ -162,3 +166,30 @@ def set_limits(yaw_rate, memory, settings):
 def spins(i, memory, settings):
     """True if wheel i has been over its limit for the time that confirms it."""
     return memory[M_OVER + i] >= settings.confirm - 1e-9
+
+
+def estimate(times, wheel_speeds, driven, settings):
+    """Reference speed over a recording of a drive, cycle by cycle as the control unit does it.
+
+    Parameters
+    ----------
+    times : array (n,) [s], rising
+    wheel_speeds : array (n, 4), rim speeds FL, FR, RL, RR [m/s]
+    driven : sequence of 4 bools
+    settings : Settings
+
+    Returns
+    -------
+    array (n,) [m/s]
+    """
+    shares, memory = np.array(driven, dtype=float), np.zeros(MEMORY)
+    speeds, sensors = np.empty(len(times)), np.zeros(SENSORS)
+    memory[M_REFERENCE] = np.mean(wheel_speeds[0])
+    for k in range(len(times)):
+        cycle = times[k] - times[k - 1] if k else settings.cycle
+        sensors[SENSE_WHEELS : SENSE_WHEELS + 4] = wheel_speeds[k]
+        step = settings._replace(cycle=cycle)
+        read_wheels(sensors, memory, step)
+        memory[M_REFERENCE] = driving_reference(memory, shares, sensors, step)
+        speeds[k] = memory[M_REFERENCE]
+    return speeds

@@ -83,7 +83,7 @@ def all_open(outputs):
     """Requests of a unit that does nothing: plates open, full ignition and fuel, valves to the
     pedal, pump and lamp off.
     """
-    for i in range(outputs.shape[0]):
+    for i in range(len(outputs)):
         outputs[i] = 0.0
     outputs[ASK_PLATE] = 1.0
     outputs[ASK_IGNITION] = 1.0

@@ -62,7 +62,7 @@ class Knowledge:
         """
         s = self.settings
         return self._first(
-            self.wheel > self.reference * (1.0 + s.limit_share) + s.limit_offset * IN_KMH
+            self.wheel > self.reference * (1.0 + s.limit_slip) + s.limit_offset * IN_KMH
         )
 
     def _first(self, where):

@@ -20,11 +20,11 @@ from tractionlab.physics.car import (
     LOAD,
     MOTOR,
     MOTOR_LIMIT,
-    RECUPERATE,
     PEDAL_PLATE,
     PEDAL_WISH,
     PLATE,
     PRESSURE,
+    RECUPERATE,
     SECOND,
     SECOND_PLATE,
     SECOND_SHARE,
@@ -55,8 +55,8 @@ from tractionlab.physics.engine import (
     clutch_torque,
     combustion_torque,
     full_torque,
-    recuperation_torque,
     plate_area,
+    recuperation_torque,
     two_plates,
 )
 from tractionlab.physics.tyre import combined_force, relaxation_at, rolling_radius

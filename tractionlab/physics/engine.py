@@ -5,7 +5,6 @@ fuel; or an electric motor.
 from math import sqrt
 from typing import NamedTuple
 
-
 #: Speed of a motor [rad/s] under which its recuperation fades out: about 8 km/h of the course's
 #: car. Chosen for this course.
 FADES_FROM = 60.0

@@ -167,7 +167,7 @@ def reach(target, full):
     """Can late ignition alone, which leaves a half of the torque, reach a target: "enough" or
     "not".
     """
-    least = shipped().control_values()["ignition_least"]
+    least = shipped().control_values()["ignition_min"]
     return "enough" if target >= least * full else "not"
 
 

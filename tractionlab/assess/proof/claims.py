@@ -136,7 +136,7 @@ def why_not_long(p):
         Scenario(vehicle="rear_petrol", left="ice", control="off", duration_s=4.0)
     )
     return (
-        0.0 < course["ignition_least"] < 1.0,
+        0.0 < course["ignition_min"] < 1.0,
         delays["ignition"] > delays["fuel"],
         bool(run.engine_torque.mean() >= without_fuel.engine_torque.mean()),
         bool(run.pressure.max() > 1e3),

@@ -84,7 +84,7 @@ def first_path(paths):
 
 def reach(target, full):
     """What late ignition leaves at its deepest, against the target."""
-    return "not" if shipped().control_values()["ignition_least"] * full > target else "enough"
+    return "not" if shipped().control_values()["ignition_min"] * full > target else "enough"
 
 
 def throttle_alone(delay, allowed, gain):

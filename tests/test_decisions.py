@@ -127,6 +127,8 @@ def test_a_sentence_has_the_numbers_of_the_trace_and_no_others(by_lot):
             for name, value in (("{seen}", seen), ("{limit}", limit)):
                 if name in one.why.sentence:
                     values.append(value[one.row] * per_unit)
+            if " (seen at " in one.sentence:
+                values.append(one.noted)
             if one.order in ("up", "down"):
                 values.append(1e3 * one.duration)
             if one.subject == TORQUE and "{torque}" in one.phase.so:
@@ -151,7 +153,7 @@ def test_a_known_decision_reads_as_a_person_would_say_it():
     assert [one.sentence for one in decisions(trace)] == [
         "0.24 s, rear left: 14.1 km/h where the limit is 11.4 km/h, so pressure goes up by one step"
         " of 8 ms.",
-        "0.24 s, torque: the engine gives 148 N m, the road takes 92 N m, so torque is cut to"
+        "0.24 s, torque: the driver asks for 148 N m, the road takes 92 N m, so torque is cut to"
         " 74 N m, by ignition and throttle.",
     ]
     assert "rear left  follows the pedal > increase" in explained.table(trace)

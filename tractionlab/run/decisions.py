@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tractionlab.catalogue.reasons import Phase, Reason, reason_words
+from tractionlab.control.phases import WORSE_REAR_WHEEL
 from tractionlab.physics.brake import FOLLOW_PEDAL
 from tractionlab.wheels import WHEEL_WORDS
 
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
 TORQUE = 4
 #: Words of what decides for itself: the four wheels, then the torque.
 SUBJECTS = (*WHEEL_WORDS, "torque")
+#: Shares of a cycle nearer to 0 or 1 than this are 0 or 1: an order is spread over cycles by
+#: subtraction.
+_NEARLY = 1e-6
 #: Ways to take torque away: channel of the order, its value while nothing is taken away, words.
 PATHS = (
     ("ignition_order", 1.0, "ignition"),
@@ -31,7 +35,8 @@ PATHS = (
 @dataclass(frozen=True, kw_only=True)
 class Decision:
     """One decision. `subject`: number of the wheel, or TORQUE; before, after, reason: numbers as in
-    `control.phases`; seen, limit: the two values that the reason compares, in SI units (degC).
+    `control.phases`; seen, limit: the two values that the reason compares, in SI units (degC), and
+    `noted` the time [s] at which they were: a step may come later than the look that called for it.
 
     Of a wheel, `order` is follow, hold, up or down, and `duration` how long [s] a valve is open for
     it. Of the torque, `asked` is what the engine shall give [N m] and `paths` are words of PATHS.
@@ -45,6 +50,7 @@ class Decision:
     reason: int
     seen: float
     limit: float
+    noted: float
     order: str = ""
     duration: float = 0.0
     asked: float = 0.0
@@ -88,6 +94,8 @@ class Decision:
     def because(self) -> str:
         """The reason, and what follows from it."""
         why = self.why.words(self.seen, self.limit)
+        if self.why.unit and self.noted < self.time:
+            why += f" (seen at {self.noted:.2f} s)"
         return f"{f'{why}, so ' if why else ''}{self.so}."
 
     @property
@@ -119,13 +127,26 @@ def _changes(values: NDArray[np.float64], first: float) -> NDArray[np.bool_]:
     return np.diff(values, prepend=first) != 0.0
 
 
+def _noted(phase: NDArray[np.float64], *values: NDArray[np.float64]) -> NDArray[np.intp]:
+    """(n,): the row in which what holds in a row was noted: phase, reason or a value changed."""
+    fresh = _changes(phase, 0.0)
+    for value in values:
+        fresh = fresh | _changes(value, 0.0)
+    return np.maximum.accumulate(np.where(fresh, np.arange(len(phase)), 0))
+
+
 def _of_wheel(trace: "Trace", wheel: int) -> list[Decision]:
     phase, reason, orders = (trace[name][:, wheel] for name in ("phase", "reason", "valve_mode"))
+    seen, limit = trace.reason_seen[:, wheel], trace.reason_limit[:, wheel]
+    noted = _noted(phase, reason, seen, limit)
     follows, last = orders == FOLLOW_PEDAL, np.concatenate([[FOLLOW_PEDAL], orders[:-1]])
-    went_on = (last == np.sign(orders)) & ~follows
-    opens = ~follows & (orders != 0.0) & ~went_on
-    new = _changes(phase, 0.0) | _changes(reason, 0.0) | opens | _changes(follows * 1.0, 1.0)
-    rows = np.flatnonzero(new)
+    open_now = ~follows & (np.abs(orders) > _NEARLY)
+    went_on = (np.abs(last - np.sign(orders)) < _NEARLY) & ~follows
+    # which of the rear wheels is the slower one may change each cycle, and means nothing new
+    worse = reason == WORSE_REAR_WHEEL
+    other_reason = _changes(reason, 0.0) & ~_changes(worse * 1.0, 0.0)
+    new = _changes(phase, 0.0) | other_reason | _changes(follows * 1.0, 1.0)
+    rows = np.flatnonzero(new | (open_now & ~went_on))
     cycle = float(trace.time[1] - trace.time[0]) if len(trace) > 1 else 0.0
     return [
         Decision(
@@ -135,8 +156,9 @@ def _of_wheel(trace: "Trace", wheel: int) -> list[Decision]:
             before=int(phase[row - 1]) if row else 0,
             after=int(phase[row]),
             reason=int(reason[row]),
-            seen=float(trace.reason_seen[row, wheel]),
-            limit=float(trace.reason_limit[row, wheel]),
+            seen=float(seen[row]),
+            limit=float(limit[row]),
+            noted=float(trace.time[noted[row]]),
             **_order(orders[row:end], cycle),
         )
         for row, end in zip(rows, [*rows[1:], len(trace)])
@@ -147,9 +169,9 @@ def _order(orders: NDArray[np.float64], cycle: float) -> dict:
     """What the valves do from the first of these rows on, until the next decision."""
     if orders[0] == FOLLOW_PEDAL:
         return {"order": "follow"}
-    if orders[0] == 0.0:
+    if abs(orders[0]) <= _NEARLY:
         return {"order": "hold"}
-    shut = np.flatnonzero(orders == 0.0)
+    shut = np.flatnonzero(np.abs(orders) <= _NEARLY)
     pulse = orders[: shut[0]] if len(shut) else orders
     return {
         "order": "up" if orders[0] > 0.0 else "down",
@@ -159,6 +181,7 @@ def _order(orders: NDArray[np.float64], cycle: float) -> dict:
 
 def _of_torque(trace: "Trace") -> list[Decision]:
     phase, reason = trace.torque_phase, trace.torque_reason
+    noted = _noted(phase, reason, trace.torque_seen, trace.torque_limit)
     return [
         Decision(
             row=int(row),
@@ -169,6 +192,7 @@ def _of_torque(trace: "Trace") -> list[Decision]:
             reason=int(reason[row]),
             seen=float(trace.torque_seen[row]),
             limit=float(trace.torque_limit[row]),
+            noted=float(trace.time[noted[row]]),
             asked=float(trace.torque_request[row]),
             paths=tuple(words for name, rest, words in PATHS if trace[name][row] != rest),
         )

@@ -19,14 +19,17 @@ _KEYS = {"expect": str, "runs": dict, "claims": list}
 @dataclass(frozen=True)
 class Seen:
     """One picture of a panel. `seen[NAME]` is what can be read from it: a figure by its label
-    ("12.0 km/h"), `sentence`, or `CHART / LINE @ WHERE`, where WHERE is a value of x, `first`,
-    `last`, `most`, `least` or `mean`."""
+    ("12.0 km/h"), `sentence`, `decisions` (how many), `decision N` (the sentence of the N-th one),
+    or `CHART / LINE @ WHERE`, where WHERE is a value of x, `first`, `last`, `most`, `least` or
+    `mean`."""
 
     view: object
 
     def __getitem__(self, name):
         if name == "sentence":
             return self.view.sentence
+        if name.startswith("decision"):
+            return self._of_decisions(name)
         if " @ " in name:
             value, unit = self._from_chart(name)
             places = 2 if unit == "-" else 1 if abs(value) < 100 else 0
@@ -38,6 +41,15 @@ class Seen:
             f"nothing named {name!r} in this picture; it has"
             f" {', '.join(figure.label for figure in self.view.figures)}"
         )
+
+    def _of_decisions(self, name):
+        told = [words for _, _, words in self.view.phases.decisions]
+        if name == "decisions":
+            return str(len(told))
+        number = int(name.removeprefix("decision "))
+        if number > len(told):
+            raise UserError(f"no {name} in this picture; it has {len(told)}")
+        return told[number - 1]
 
     def _from_chart(self, name):
         where, place = name.split(" @ ")

@@ -30,6 +30,9 @@ PATHS = (
     ("throttle_order", 1.0, "throttle"),
     ("motor_order", 1.0, "motor"),
 )
+#: Time [s] in which every path has got its order: ignition and fuel change at a firing, 30 ms apart
+#: at idle speed.
+_FIRING = 0.03
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,7 +88,7 @@ class Decision:
     def so(self) -> str:
         """What follows, in words."""
         if self.subject == TORQUE:
-            return self.phase.so.format(torque=f"{self.asked:z.0f} N m") + (
+            return self.phase.so.format(torque=f"{self.asked:z.0f} N m".replace("-", "\u2212")) + (
                 f", by {_listed(self.paths)}" if self.paths else ""
             )
         return reason_words().orders[self.order].format(time=self.milliseconds)
@@ -182,6 +185,7 @@ def _order(orders: NDArray[np.float64], cycle: float) -> dict:
 def _of_torque(trace: "Trace") -> list[Decision]:
     phase, reason = trace.torque_phase, trace.torque_reason
     noted = _noted(phase, reason, trace.torque_seen, trace.torque_limit)
+    near = 1 + int(np.searchsorted(trace.time, trace.time[0] + _FIRING - 1e-9))
     return [
         Decision(
             row=int(row),
@@ -194,7 +198,11 @@ def _of_torque(trace: "Trace") -> list[Decision]:
             limit=float(trace.torque_limit[row]),
             noted=float(trace.time[noted[row]]),
             asked=float(trace.torque_request[row]),
-            paths=tuple(words for name, rest, words in PATHS if trace[name][row] != rest),
+            paths=tuple(
+                words
+                for name, rest, words in PATHS
+                if (trace[name][row : row + near] != rest).any()
+            ),
         )
         for row in np.flatnonzero(_changes(phase, 0.0) | _changes(reason, 0.0))
     ]

@@ -10,6 +10,10 @@ const HEAD = 20, LANE = 17, BAR = 13, PITCH = 5;
 // A letter needs so much room in its bar.
 const LETTER = 13;
 
+// A bar too narrow for its pattern is a block at this height of the lane: [from, to].
+const NARROW = 6;
+const BLOCK = { rising: [0, 0.5], level: [0.3, 0.7], falling: [0.5, 1], dots: [0.4, 0.6] };
+
 /** Colour of a pattern, by the number of its line style. */
 const STYLE = { level: 0, rising: 1, falling: 2, dots: 3 };
 
@@ -128,8 +132,12 @@ export class PhasesPicture {
 
   paintSpan(pen, from, to, top, { letter, pattern }) {
     const wide = Math.max(1.5, to - from), colour = COLOURS[STYLE[pattern]];
-    pen.fillStyle = "#ffffff";
-    pen.fillRect(from, top, wide, BAR);
+    if (wide < NARROW) {
+      const [begin, end] = BLOCK[pattern];
+      pen.fillStyle = colour;
+      pen.fillRect(from, top + begin * BAR, wide, (end - begin) * BAR);
+      return;
+    }
     pen.save();
     pen.beginPath();
     pen.rect(from, top, wide, BAR);
@@ -155,7 +163,7 @@ export class PhasesPicture {
     pen.fillText(letter, from + wide / 2, top + BAR / 2 + 0.5);
   }
 
-  /** Beside each lane the name of its phase at the time cursor. */
+  /** Beside each lane the name of its phase at the time cursor, or its letter where room is short. */
   paintNow(pen) {
     const { names } = this.plot, { lanes, kinds } = this.shown;
     if (!names) return;
@@ -169,12 +177,10 @@ export class PhasesPicture {
       if (!span) return;
       pen.font = FONT;
       const free = this.width - names - pen.measureText(lane.label).width - 10;
+      const { name, letter } = kinds[span[2]];
       pen.font = BOLD;
-      pen.fillText(
-        fitted(pen, kinds[span[2]].name, free),
-        this.width,
-        this.top + LANE * (row + 0.5),
-      );
+      const words = pen.measureText(name).width > free ? letter : name;
+      pen.fillText(words, this.width, this.top + LANE * (row + 0.5));
     });
   }
 

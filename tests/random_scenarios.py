@@ -5,7 +5,7 @@ import random
 from hypothesis import strategies as st
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run.scenario import CONTROLS, DIFFERENTIALS, Scenario
+from tractionlab.run.scenario import CENTRES, CONTROLS, DIFFERENTIALS, Scenario
 
 SURFACES = [
     f"{key}:{curve}"
@@ -17,7 +17,7 @@ VEHICLES = list(catalogue.in_use().vehicles())
 
 def random_scenario(seed, duration_s=6.0, **fixed):
     """A scenario drawn by a seed from what learners can set, and beyond: other drives, patches that
-    come and go, bends.
+    come and go, bends, rolling starts, gears, feet that lift and change over.
     """
     draw = random.Random(seed)
     left = draw.choice(SURFACES)
@@ -48,6 +48,23 @@ def random_scenario(seed, duration_s=6.0, **fixed):
                 "x_to": draw.uniform(5, 30),
             },
         )
+    if settings["drive"] == "all":
+        settings["centre"] = draw.choice(CENTRES)
+    if draw.random() < 0.4:
+        settings.update(
+            initial_speed_kmh=draw.uniform(5, 100),
+            pedal_until_s=draw.uniform(0.3, 2.0),
+            pedal_fall_s=draw.uniform(0.05, 0.5),
+            brake_bar=draw.choice([0.0, draw.uniform(20, 140)]),
+            brake_from_s=draw.uniform(0.0, 2.0),
+            brake_until_s=draw.uniform(1.0, 6.0),
+            brake_rise_s=draw.uniform(0.1, 0.4),
+            both_feet=draw.random() < 0.2,
+        )
+    if settings["vehicle"] != "front_electric":
+        settings["clutch"] = draw.choice(["driver", "driver", "shut", "open"])
+        settings["gear"] = draw.choice(["auto", "auto", "auto", 5])
+    settings["circuit"] = draw.random() < 0.5
     settings.update(fixed)
     return Scenario(**settings)
 

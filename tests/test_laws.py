@@ -46,17 +46,12 @@ def energy(trace):
         + 0.5 * body.yaw_inertia * trace.yaw_rate**2
     )
     total += 0.5 * line.wheel_inertia * (trace.wheel_speed**2).sum(axis=1)
-    gear = _gear_inertia(trace.scenario)
-    total += 0.5 * gear * (line.ratio * case) ** 2 + body.mass * body.gravity * height
+    total += (
+        0.5 * line.gear_inertia * (trace.gear_ratio * case) ** 2 + body.mass * body.gravity * height
+    )
     if engine.electric == 0.0:
         total += 0.5 * engine.inertia * trace.engine_speed**2
     return total
-
-
-def _gear_inertia(scenario):
-    from tractionlab.run.assembly import vehicle_values
-
-    return vehicle_values(scenario)["gear_inertia_kg_m2"]
 
 
 @RUNS

@@ -60,24 +60,61 @@ def test_clutch_pulls_towards_equal_speed_and_is_open_at_idle(speed, gear):
     assert engine.clutch_torque(PETROL.engine.idle_speed, gear, PETROL.engine) == 0.0
 
 
+def with_gearbox(inertia, ratio, shares, locked=False, centre=False):
+    """Compliance of wheels of 1 kg m2 with a gearbox."""
+    soft = np.zeros((4, 4))
+    free = driveline.compliance(1.0, shares, locked, centre)
+    driveline.add_gearbox(free, shares, inertia, ratio, soft)
+    return soft
+
+
 def test_inertia_felt_by_wheels_that_spin_together():
     """Both wheels of an axle together feel one wheel inertia and half the motor's through the
     ratio: 1.0 + 0.5 x 0.15 x 13.32^2 = 14.31.
     """
     shares = driveline.torque_shares("rear")
-    soft = driveline.compliance(1.0, 0.15, 13.32, shares, locked=False)
+    soft = with_gearbox(0.15, 13.32, shares)
     both = soft @ np.array([0, 0, 1.0, 1.0])
     assert 1.0 / both[2] == pytest.approx(14.31, abs=0.01) and both[2] == pytest.approx(both[3])
 
 
 @pytest.mark.parametrize("drive", ["rear", "front", "all"])
 @pytest.mark.parametrize("locked", [False, True])
-def test_compliance_is_symmetric_and_positive(drive, locked):
-    soft = driveline.compliance(1.0, 0.02, 13.0, driveline.torque_shares(drive), locked)
+@pytest.mark.parametrize("centre", [False, True])
+def test_compliance_is_symmetric_and_positive(drive, locked, centre):
+    soft = with_gearbox(0.02, 13.0, driveline.torque_shares(drive), locked, centre)
     np.testing.assert_allclose(soft, soft.T, atol=1e-12)
     assert (np.linalg.eigvalsh(soft) > -1e-12).all()
     if locked and drive != "front":
         np.testing.assert_allclose(soft[2], soft[3])
+    if centre:
+        np.testing.assert_allclose(soft[0] + soft[1], soft[2] + soft[3])
+
+
+@given(
+    st.lists(st.floats(0, 80), min_size=4, max_size=4),
+    st.floats(3, 15),
+    st.floats(3, 15),
+    st.sampled_from(["rear", "front", "all"]),
+    st.booleans(),
+)
+def test_a_synchroniser_keeps_momentum_and_turns_what_is_left_of_the_energy_into_heat(
+    wheels, before, after, drive, locked
+):
+    """With wheels that turn as the differentials let them; energy of wheels (1 kg m2 each) and of
+    the gearbox, J = 0.01 kg m2. Source: plastic impact, any mechanics book.
+    """
+    shares, wheels = driveline.torque_shares(drive), np.array(wheels)
+    if locked:
+        wheels = driveline.compliance(1.0, shares, True, False) @ wheels
+    soft, old, case = with_gearbox(0.01, after, shares, locked), wheels.copy(), shares @ wheels
+    heat = driveline.take_ratio(wheels, before, after, shares, 0.01, soft)
+    kick = np.linalg.pinv(driveline.compliance(1.0, shares, locked, False)) @ (wheels - old)
+    slowed = 0.01 * (before * case - after * (shares @ wheels))
+    np.testing.assert_allclose(kick, after * slowed * shares, atol=1e-9)
+    lost = 0.5 * (old @ old - wheels @ wheels)
+    lost += 0.5 * 0.01 * ((before * case) ** 2 - (after * (shares @ wheels)) ** 2)
+    assert heat == pytest.approx(lost, abs=1e-6) and heat >= -1e-9
 
 
 @settings(max_examples=200)
@@ -91,7 +128,7 @@ def test_dry_friction_brakes_fully_or_holds(free, capacity, speed, drive):
     """Complementarity: each wheel either decelerates with its whole capacity, or its friction just
     brings it to rest.
     """
-    soft = driveline.compliance(1.0, 0.02, 13.0, driveline.torque_shares(drive), locked=False)
+    soft = with_gearbox(0.02, 13.0, driveline.torque_shares(drive))
     acceleration, friction = np.array(free), np.zeros(4)
     driveline.hold_with_friction(acceleration, friction, np.array(capacity), np.array(speed), soft)
     np.testing.assert_allclose(acceleration, np.array(free) - soft @ friction, atol=1e-6)

@@ -82,7 +82,7 @@ def end_by_solver(scenario, method, rtol):
         loop.wheel_pressures(t / period - k, run.pipes, run.held[c.PRESSURE : c.PRESSURE + 4])
         out = np.empty(c.STATES)
         loop.derivative(
-            state, run.held, car, road.compliance, road.shares, road.surfaces, out, run.work.found
+            state, run.held, car, run.work.soft, road.shares, road.surfaces, out, run.work.found
         )
         return out
 

@@ -7,6 +7,7 @@ from functools import lru_cache
 from math import exp
 from types import MappingProxyType
 
+from tractionlab.catalogue.gears import wrong_gears
 from tractionlab.catalogue.ranges import (
     CONTROL_RANGES,
     DRIVER_RANGES,
@@ -141,6 +142,8 @@ def _fits_together(mistakes, key, car):
             key,
             f'idle_speed_rpm must be 0 with motor = "electric", got {car["idle_speed_rpm"]:g}',
         )
+    if wrong := wrong_gears(car):
+        mistakes.add(key, wrong)
     share = max(car["driven_axle_load_share"], 1.0 - car["driven_axle_load_share"])
     heavy = _LOAD_SHIFT * 9.81 * car["mass_kg"] * share / 2.0
     least = car["load_sensitivity"] * heavy / (1.0 + car["load_sensitivity"])

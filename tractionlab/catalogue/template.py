@@ -41,10 +41,22 @@ MEANINGS = {
     },
     "Driveline": {
         "gear_ratio": ("", "first gear times final drive"),
+        "gear_ratio_2": ("", "second gear times final drive; 0: the car has none"),
+        "gear_ratio_3": ("", "third gear times final drive; 0: the car has none"),
+        "gear_ratio_4": ("", "fourth gear times final drive; 0: the car has none"),
+        "gear_ratio_5": ("", "fifth gear times final drive; 0: the car has none"),
+        "gear_ratio_6": ("", "sixth gear times final drive; 0: the car has none"),
         "gear_inertia_kg_m2": ("kg m2", "gearbox, seen at the engine"),
         "driveline_efficiency": ("share", "what arrives at the wheels"),
-        "limited_slip_preload_Nm": ("N m", 'used only with differential = "limited_slip"'),
-        "limited_slip_share": ("share", 'used only with differential = "limited_slip"'),
+        "limited_slip_preload_Nm": (
+            "N m",
+            "what a limited-slip differential moves to the slower side without drive torque",
+        ),
+        "locking_value": (
+            "share",
+            "locking value of a limited-slip differential: difference of the two torques over"
+            " their sum",
+        ),
         "clutch_capacity_Nm": ("N m", "most torque of the clutch; petrol"),
         "clutch_slip_rad_per_s": ("rad/s", "speed over which it begins to grip; numerical"),
     },

@@ -49,9 +49,11 @@ class Drive:
 
     def __init__(self, scenario):
         car = assembly.car_of(scenario)
-        self.engine, self.line, self.ratios = car.engine, car.driveline, (car.driveline.ratio,)
+        self.engine, self.line = car.engine, car.driveline
+        self.ratios = car.driveline.ratios[: int(car.driveline.gears)]
+        if scenario.gear != "auto":
+            self.ratios = (self.ratios[scenario.gear - 1],)
         self.wheels = int(np.count_nonzero(assembly.road_of(scenario)[1]))
-        self.gearbox = assembly.vehicle_values(scenario)["gear_inertia_kg_m2"]
         self.state, self.ratio = 0.0, self.ratios[0]
         self.step = self.engine.top_speed / _SPEEDS
         full = [full_torque(k * self.step, self.engine) for k in range(_SPEEDS + 1)]
@@ -77,7 +79,7 @@ class Drive:
     def in_gear(self, ratio, case):
         """(torque at the case [N m], inertia of all that turns with the driven wheels [kg m^2])."""
         engine, line, speed = self.engine, self.line, ratio * case
-        inertia = self.wheels * line.wheel_inertia + self.gearbox * ratio**2
+        inertia = self.wheels * line.wheel_inertia + line.gear_inertia * ratio**2
         torque = min(self.state, self.full(speed))
         if engine.electric == 0.0:
             torque = self.state * (self.full(speed) + engine.friction) - engine.friction
@@ -156,6 +158,8 @@ def best_launch(scenario):
         forces, found = grip(speed, loads), []
         for axle in axles:
             share, wheels = 2.0 * shares[2 * axle], slice(2 * axle, 2 * axle + 2)
+            if scenario.centre != "open":
+                share = 1.0
             brake, coupling = brakes[axle] * built[k, axle] / near, share * capacity / near
             locked = scenario.differential == "locked"
             found.append((share, Axle(forces[wheels], brake, coupling, spins[axle] / STEP, locked)))
@@ -164,12 +168,13 @@ def best_launch(scenario):
         idle = sum(rolling) - sum(rolling[i] for i in driven)
         for _ in range(_ROUNDS):
             offer = max(0.0, force + store / STEP - inertia * rate)
-            push = sum(axle.push(share * offer) for share, axle in found)
+            push = min(offer, sum(axle.push(share * offer) for share, axle in found))
             held = idle if speed > 0.0 else min(idle, max(0.0, push - against))
             rate += ((push - held - against) / mass - rate) / (1.0 + inertia / mass)
         if speed <= 0.0:
             rate = max(0.0, rate)
-        taken = min(offer, max(axle.need / share for share, axle in found))
+        needs = [axle.need / share for share, axle in found]
+        taken = min(offer, max(needs) if scenario.centre == "open" else sum(needs))
         store += (force - inertia * rate - taken) * STEP
         top = drive.engine.top_speed * far / drive.ratio
         store = min(max(0.0, store), max(0.0, inertia * (top - speed)))

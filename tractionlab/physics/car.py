@@ -24,13 +24,22 @@ class Tyres(NamedTuple):
 
 
 class Driveline(NamedTuple):
-    """Parameters of the driveline. Capacity in N m, inertia in kg m^2."""
+    """Parameters of the driveline: overall ratios of `gears` gears, the first one first, zeros
+    behind the last.
+
+    Inertia in kg m^2, that of the gearbox as its input turns. What a limited-slip coupling moves
+    is its preload [N m] and a share of the torque through it; zero in any other differential.
+    """
 
     wheel_inertia: float
-    ratio: float
+    gear_inertia: float
+    ratios: tuple[float, ...]
+    gears: float
     efficiency: float
     lock_preload: float
     lock_share: float
+    centre_preload: float
+    centre_share: float
 
 
 class Car(NamedTuple):
@@ -90,8 +99,9 @@ class Car(NamedTuple):
     work_other=1,
 )
 
-# What acts on it: steering, plates, ignition, fuel, motor, and per wheel brake pressure, surface,
-# second surface at an edge and its share.
+# What acts on it: steering, plates, ignition, fuel, motor, overall ratio of the gear, how far the
+# clutch pedal lets the clutch close (0 to 1), and per wheel brake pressure, surface, second surface
+# at an edge and its share.
 (
     STEER,
     PEDAL_PLATE,
@@ -101,6 +111,8 @@ class Car(NamedTuple):
     MOTOR_LIMIT,
     RECUPERATE,
     PEDAL_WISH,
+    RATIO,
+    CLUTCH,
     PRESSURE,
     GROUND,
     SECOND,
@@ -115,6 +127,8 @@ class Car(NamedTuple):
     motor_limit=1,
     recuperate=1,
     pedal_wish=1,
+    ratio=1,
+    clutch=1,
     pressure=4,
     ground=4,
     second=4,

@@ -9,6 +9,7 @@ from tractionlab.physics.brake import cooling_rate
 from tractionlab.physics.car import (
     CAPACITY,
     CHARGE,
+    CLUTCH,
     DISC,
     DRIVE_FORCE,
     ENGINE,
@@ -24,6 +25,7 @@ from tractionlab.physics.car import (
     PEDAL_WISH,
     PLATE,
     PRESSURE,
+    RATIO,
     RECUPERATE,
     SECOND,
     SECOND_PLATE,
@@ -49,7 +51,12 @@ from tractionlab.physics.car import (
     Y,
 )
 from tractionlab.physics.chassis import ground_speed, wheel_loads, wheel_place
-from tractionlab.physics.driveline import geared_torque, hold_with_friction, lock_torque
+from tractionlab.physics.driveline import (
+    case_speed,
+    geared_torque,
+    hold_with_friction,
+    lock_torque,
+)
 from tractionlab.physics.engine import (
     air_charge,
     clutch_torque,
@@ -151,7 +158,8 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
     y : array (STATES,)
     held : array (INPUTS,), what acts on the car
     car : Car
-    compliance : array (4, 4), shares : array (4,), from `driveline.compliance` and `torque_shares`
+    compliance : array (4, 4), shares : array (4,), from `driveline.add_gearbox` for the ratio in
+        `held`, and `torque_shares`
     surfaces : array (n, 8), rows of `tyre.adhesion`
     """
     body, tyres, driveline, engine, brakes = (
@@ -212,13 +220,11 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
 
     torque = drive_torque(y, held, engine, rates)
     found[TORQUE] = torque
-    case_speed = 0.0
-    for i in range(4):
-        case_speed += shares[i] * y[WHEEL + i]
+    case, ratio = case_speed(y[WHEEL : WHEEL + 4], shares), held[RATIO]
     through = torque
     if engine.electric == 0.0:
-        through = clutch_torque(y[ENGINE], case_speed * driveline.ratio, engine)
-    geared = geared_torque(through, case_speed, driveline.ratio, driveline.efficiency)
+        through = held[CLUTCH] * clutch_torque(y[ENGINE], case * ratio, engine)
+    geared = geared_torque(through, case, ratio, driveline.efficiency)
 
     accel = found[WHEEL_RATE : WHEEL_RATE + 4]
     torques = found[WHEEL_TORQUE : WHEEL_TORQUE + 4]
@@ -235,6 +241,16 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
                 torques[left] -= moved
                 torques[left + 1] += moved
                 locking += moved * (y[WHEEL + left] - y[WHEEL + left + 1])
+    capacity = driveline.centre_preload + driveline.centre_share * abs(geared)
+    if capacity > 0.0:
+        front, rear = (
+            0.5 * (y[WHEEL] + y[WHEEL + 1]),
+            0.5 * (y[WHEEL + 2] + y[WHEEL + 3]),
+        )
+        moved = lock_torque(front, rear, capacity)
+        for i in range(4):
+            torques[i] += -0.5 * moved if i < 2 else 0.5 * moved
+        locking += moved * (front - rear)
     for i in range(4):
         accel[i] = 0.0
         for j in range(4):
@@ -267,13 +283,13 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
         gear_rate = 0.0
         for i in range(4):
             gear_rate += shares[i] * accel[i]
-        rates[ENGINE] = driveline.ratio * gear_rate
-        rates[WORK_IN] = torque * case_speed * driveline.ratio
+        rates[ENGINE] = ratio * gear_rate
+        rates[WORK_IN] = torque * case * ratio
     else:
         rates[ENGINE] = (torque - through) / engine.inertia
         rates[WORK_IN] = torque * y[ENGINE]
-        clutch_loss = through * (y[ENGINE] - case_speed * driveline.ratio)
-    gear_loss = through * driveline.ratio * case_speed - geared * case_speed
+        clutch_loss = through * (y[ENGINE] - case * ratio)
+    gear_loss = through * ratio * case - geared * case
     rates[WORK_TYRES] = tyre_loss
     rates[WORK_BRAKES] = braking
     rates[WORK_OTHER] = rolling + air * u + clutch_loss + gear_loss + locking

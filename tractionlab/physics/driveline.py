@@ -1,5 +1,5 @@
-"""From gearbox to wheels: differentials, inertias, and the dry friction that brakes and rolling
-resistance add.
+"""From gearbox to wheels: gears, differentials, inertias, and the dry friction that brakes and
+rolling resistance add.
 """
 
 from math import tanh
@@ -26,32 +26,75 @@ def torque_shares(drive, front_share=0.5):
     return np.array([half, half, 0.5 - half, 0.5 - half])
 
 
-def compliance(wheel_inertia, gear_inertia, ratio, shares, locked):
-    """Wheel accelerations per unit of torque at each wheel [1/(kg m^2)], shape (4, 4).
+def compliance(wheel_inertia, shares, locked, centre_locked):
+    """Wheel accelerations per unit of torque at each wheel, without gearbox [1/(kg m^2)], shape
+    (4, 4).
 
     Parameters
     ----------
     wheel_inertia : float, one wheel with its shaft [kg m^2]
-    gear_inertia : float, all that turns with the gearbox input [kg m^2]
-    ratio : float, gearbox input speed over differential case speed [-]
     shares : array, shape (4,)
     locked : bool
         Driven wheels of one axle turn together.
+    centre_locked : bool
+        The mean speeds of front and rear wheels are the same.
 
     Notes
     -----
-    Generalised inertia J = Jw I + Jg i^2 s s^T, with case speed s^T w. A locked axle is the
-    constraint that its wheels are equal. Source: derived (Lagrange)."""
-    inertia = wheel_inertia * np.eye(4) + gear_inertia * ratio**2 * np.outer(shares, shares)
-    if not locked:
-        return np.linalg.inv(inertia)
-    columns = []
-    for left in (0, 2):
-        pair = np.zeros((4, 2))
-        pair[left, 0] = pair[left + 1, 1] = 1.0
-        columns.append(pair.sum(axis=1, keepdims=True) if shares[left] > 0 else pair)
-    free = np.hstack(columns)
-    return free @ np.linalg.inv(free.T @ inertia @ free) @ free.T
+    What turns together is a constraint C w = 0: the accelerations are 1 / Jw times the torques less
+    their part along C. Source: derived (Lagrange)."""
+    ties = [
+        np.eye(4)[left] - np.eye(4)[left + 1] for left in (0, 2) if locked and shares[left] > 0.0
+    ]
+    if centre_locked:
+        ties.append(np.array([0.5, 0.5, -0.5, -0.5]))
+    if not ties:
+        return np.eye(4) / wheel_inertia
+    tied = np.array(ties)
+    return (np.eye(4) - tied.T @ np.linalg.inv(tied @ tied.T) @ tied) / wheel_inertia
+
+
+def add_gearbox(free, shares, inertia, ratio, soft):
+    """Fill `soft` (4, 4) with the compliance `free` and an inertia [kg m^2] that turns `ratio`
+    times as fast as the differential case.
+
+    J = J_free + inertia ratio^2 s s^T, with case speed s^T w, inverted by the formula for a change
+    of rank one. Source: derived."""
+    reflected, felt = inertia * ratio * ratio, 0.0
+    for i in range(4):
+        for j in range(4):
+            felt += shares[i] * free[i, j] * shares[j]
+    for i in range(4):
+        for j in range(4):
+            row, column = 0.0, 0.0
+            for k in range(4):
+                row += free[i, k] * shares[k]
+                column += free[j, k] * shares[k]
+            soft[i, j] = free[i, j] - reflected / (1.0 + reflected * felt) * row * column
+
+
+def case_speed(wheels, shares):
+    """Speed of the differential case [rad/s], in an all-wheel car of the centre one."""
+    speed = 0.0
+    for i in range(4):
+        speed += shares[i] * wheels[i]
+    return speed
+
+
+def take_ratio(wheels, before, after, shares, inertia, soft):
+    """Let the synchroniser bring the gearbox from one overall ratio to another while the clutch is
+    open: changes the speeds of the wheels [rad/s] in place, and gives the heat of its friction [J].
+
+    Momentum is kept, and afterwards the gearbox turns with the wheels. `soft` is that of the ratio
+    `after`, see `add_gearbox`. Source: derived (plastic impact)."""
+    case = case_speed(wheels, shares)
+    lag = (before - after) * case
+    for i in range(4):
+        felt = 0.0
+        for j in range(4):
+            felt += soft[i, j] * shares[j]
+        wheels[i] += felt * after * inertia * lag
+    return 0.5 * inertia * lag * (before * case - after * case_speed(wheels, shares))
 
 
 def geared_torque(torque, case_speed, ratio, efficiency):
@@ -63,8 +106,8 @@ def geared_torque(torque, case_speed, ratio, efficiency):
 
 
 def lock_torque(left, right, capacity):
-    """Torque a limited-slip differential moves from the faster left wheel to the right one [N m],
-    speeds in rad/s.
+    """Torque a limited-slip differential moves from the faster left wheel to the right one, or from
+    the faster front axle to the rear one [N m], speeds in rad/s.
     """
     return capacity * tanh(left - right)
 

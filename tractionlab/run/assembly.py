@@ -6,6 +6,7 @@ from math import atan, cos, pi, radians, sin
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.catalogue.gears import MOST_GEARS, overall_ratios
 from tractionlab.control.settings import Settings
 from tractionlab.physics.brake import Brakes
 from tractionlab.physics.car import Car, Driveline, Tyres
@@ -14,6 +15,7 @@ from tractionlab.physics.driveline import compliance, torque_shares
 from tractionlab.physics.engine import Engine
 from tractionlab.run.circuit_assembly import blind_speed_of, hydraulics_of
 from tractionlab.run.driver import Driver
+from tractionlab.run.gear_change import DRIVER, OPEN, SHUT
 from tractionlab.run.scenario import vehicle_values
 from tractionlab.run.surfaces import row_of
 from tractionlab.units import BAR, KMH, RPM
@@ -39,7 +41,9 @@ def car_of(scenario):
     base, front_share = v["wheelbase_m"], front_axle_share(scenario)
     driven, other = v["driven_brake_Nm_per_bar"] / BAR, v["other_brake_Nm_per_bar"] / BAR
     front_driven = catalogue.in_use().vehicles()[scenario.vehicle]["drive"] == "front"
-    electric = v["motor"] == "electric"
+    electric, ratios = v["motor"] == "electric", overall_ratios(v)
+    axles, centre = scenario.differential == "limited_slip", scenario.centre == "limited"
+    preload, share = v["limited_slip_preload_Nm"], 0.5 * v["locking_value"]
     return Car(
         body=Body(
             mass=v["mass_kg"],
@@ -66,12 +70,14 @@ def car_of(scenario):
         ),
         driveline=Driveline(
             wheel_inertia=v["wheel_inertia_kg_m2"],
-            ratio=v["gear_ratio"],
+            gear_inertia=v["gear_inertia_kg_m2"],
+            ratios=ratios + (0.0,) * (MOST_GEARS - len(ratios)),
+            gears=float(len(ratios)),
             efficiency=v["driveline_efficiency"],
-            lock_preload=(
-                v["limited_slip_preload_Nm"] if scenario.differential == "limited_slip" else 0.0
-            ),
-            lock_share=v["limited_slip_share"] if scenario.differential == "limited_slip" else 0.0,
+            lock_preload=preload if axles else 0.0,
+            lock_share=share if axles else 0.0,
+            centre_preload=preload if centre else 0.0,
+            centre_share=share if centre else 0.0,
         ),
         engine=Engine(
             electric=1.0 if electric else 0.0,
@@ -148,15 +154,31 @@ def _in_si(values):
 
 def driver_of(scenario):
     """Driver of a scenario."""
-    d = catalogue.in_use().driver_settings()["course"]
+    d, top = catalogue.in_use().driver_settings()["course"], vehicle_values(scenario)
+    start, until, fall, brake_from = _feet(scenario, d)
+    up = top["top_speed_rpm"] - d["shift_up_below_top_rpm"]
     return Driver(
-        start=scenario.pedal_from_s,
+        start=start,
         pedal=scenario.pedal_percent / 100.0,
         pedal_rise=scenario.pedal_rise_s,
+        pedal_until=until,
+        pedal_fall=fall,
         brake_pressure=scenario.brake_bar * BAR,
-        brake_from=scenario.brake_from_s,
+        brake_from=brake_from,
         brake_until=scenario.brake_until_s,
-        brake_ramp=d["brake_ramp_s"],
+        brake_rise=d["brake_ramp_s"] if scenario.brake_rise_s is None else scenario.brake_rise_s,
+        brake_fall=d["brake_ramp_s"],
+        gear=0.0 if scenario.gear == "auto" else float(scenario.gear),
+        clutch={"driver": DRIVER, "shut": SHUT, "open": OPEN}[scenario.clutch],
+        clutch_open=d["clutch_open_s"],
+        clutch_close=d["clutch_close_s"],
+        clutch_soft=d["clutch_soft_share"],
+        clutch_match=d["clutch_match_rpm"] * RPM,
+        shift=d["shift_s"],
+        shift_up=up * RPM,
+        shift_up_easy=min(up, d["shift_up_easy_rpm"]) * RPM,
+        shift_fit=d["shift_fit_rpm"] * RPM,
+        shift_down=d["shift_down_rpm"] * RPM,
         steer=radians(scenario.steer_deg),
         keep_lane=float(scenario.keep_lane),
         lane_gain=d["lane_gain_rad_per_m"],
@@ -167,8 +189,27 @@ def driver_of(scenario):
     )
 
 
+def _feet(scenario, d):
+    """(when the accelerator is pressed and lifted, how long lifting takes, when the brake pedal
+    is pressed) [s]: one foot does both, and a change from accelerator to brake takes its time. A
+    standing car is held, by foot or hand, while it pulls away. `d`: values of the driver."""
+    start, until, fall = scenario.pedal_from_s, scenario.pedal_until_s, scenario.pedal_fall_s
+    brake, let_go = scenario.brake_from_s, scenario.brake_until_s
+    if scenario.both_feet or scenario.brake_bar == 0.0 or scenario.pedal_percent == 0.0:
+        return start, until, fall, brake
+    if start < brake < until + fall:
+        if until >= brake:
+            until, fall = brake, d["foot_change_s"]
+        brake = until + fall
+    elif brake <= start < let_go and scenario.initial_speed_kmh > 0.0:
+        start = let_go + d["brake_ramp_s"]
+    return start, until, fall, brake
+
+
 def road_of(scenario):
-    """(compliance, torque shares, surface rows, patches) of a scenario: arrays for the loop."""
+    """(compliance without gearbox, torque shares, surface rows, patches) of a scenario: arrays for
+    the loop.
+    """
     soft, shares = _driveline(*_driveline_key(scenario))
     names = [patch.surface for patch in scenario.patches] + [
         scenario.left,
@@ -189,14 +230,13 @@ def _driveline_key(scenario):
     v = vehicle_values(scenario)
     return (
         v["wheel_inertia_kg_m2"],
-        v["gear_inertia_kg_m2"],
-        v["gear_ratio"],
         v["drive"],
         scenario.differential == "locked",
+        scenario.centre == "locked",
     )
 
 
 @lru_cache(maxsize=64)
-def _driveline(wheel_inertia, gear_inertia, ratio, drive, locked):
+def _driveline(wheel_inertia, drive, locked, centre_locked):
     shares = torque_shares(drive)
-    return compliance(wheel_inertia, gear_inertia, ratio, shares, locked), shares
+    return compliance(wheel_inertia, shares, locked, centre_locked), shares

@@ -1,4 +1,6 @@
-"""The driver: pedals over time, and steering that keeps the car in its lane."""
+"""The driver: pedals over time, and steering that keeps the car in its lane. Gears and clutch are
+in `gear_change`.
+"""
 
 from typing import NamedTuple
 
@@ -6,16 +8,32 @@ from typing import NamedTuple
 class Driver(NamedTuple):
     """What the driver does.
 
-    Times in s, pressures in Pa, angles in rad; pedal 0..1.
+    Times in s, pressures in Pa, angles in rad, engine speeds in rad/s; pedal 0..1. `gear` is the
+    number of a gear that stays in, 0 if the driver chooses; `clutch` one of DRIVER, SHUT and OPEN
+    in `gear_change`.
     """
 
     start: float
     pedal: float
     pedal_rise: float
+    pedal_until: float
+    pedal_fall: float
     brake_pressure: float
     brake_from: float
     brake_until: float
-    brake_ramp: float
+    brake_rise: float
+    brake_fall: float
+    gear: float
+    clutch: float
+    clutch_open: float
+    clutch_close: float
+    clutch_soft: float
+    clutch_match: float
+    shift: float
+    shift_up: float
+    shift_up_easy: float
+    shift_fit: float
+    shift_down: float
     steer: float
     keep_lane: float
     lane_gain: float
@@ -35,18 +53,15 @@ def ramp(t, begin, duration):
 
 
 def pedal_at(t, driver):
-    """Accelerator pedal at time t, 0..1."""
-    return driver.pedal * ramp(t, driver.start, driver.pedal_rise)
+    """Accelerator pedal at time t, 0..1; a gear change lifts it besides."""
+    pressed = ramp(t, driver.start, driver.pedal_rise)
+    return driver.pedal * pressed * (1.0 - ramp(t, driver.pedal_until, driver.pedal_fall))
 
 
 def brake_at(t, driver):
     """Pressure from the brake pedal at time t [Pa]."""
-    if driver.brake_pressure == 0.0 or t < driver.brake_from:
-        return 0.0
-    on = 1.0
-    if driver.brake_from > 0.0:
-        on = ramp(t, driver.brake_from, driver.brake_ramp)
-    return driver.brake_pressure * on * (1.0 - ramp(t, driver.brake_until, driver.brake_ramp))
+    pressed = ramp(t, driver.brake_from, driver.brake_rise)
+    return driver.brake_pressure * pressed * (1.0 - ramp(t, driver.brake_until, driver.brake_fall))
 
 
 def steer_after(before, y, yaw, elapsed, driver):

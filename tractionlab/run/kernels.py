@@ -44,6 +44,7 @@ MODULES = (
     "control.valve_drive",
     "control.unit",
     "run.driver",
+    "run.gear_change",
     "run.sensing",
     "run.record_layout",
     "run.run",

@@ -31,6 +31,7 @@ from tractionlab.physics.chassis import wheel_place
 from tractionlab.physics.circuit_cycle import run_cycle, wheel_pressures
 from tractionlab.physics.road import surfaces_under
 from tractionlab.run.driver import brake_at, pedal_at, steer_after
+from tractionlab.run.gear_change import H_CLUTCH, H_FOOT, H_RATIO, change_gear
 from tractionlab.run.noting import note, note_action, note_state
 from tractionlab.run.run import RING
 from tractionlab.run.sensing import READ, count_flanks, read_signals, read_speeds
@@ -80,7 +81,7 @@ def advance(t, run):
         for stage in range(4):
             wheel_pressures((n + AT[stage]) / steps, pipes, held[c.PRESSURE : c.PRESSURE + 4])
             derivative(
-                trial, held, car, road.compliance, road.shares, road.surfaces, rates, run.work.found
+                trial, held, car, run.work.soft, road.shares, road.surfaces, rates, run.work.found
             )
             ahead, weight = AHEAD[stage] * dt, WEIGHT[stage]
             for i in range(4):
@@ -98,17 +99,18 @@ def drive_and_sense(t, run):
     """Let the driver act at time t, then fill what the sensors tell the control unit."""
     car, driver, settings, road, pipes = run.car, run.driver, run.settings, run.road, run.pipes
     y, held, sensors, found = run.y, run.held, run.sensors, run.work.found
-    held[c.STEER] = steer_after(
-        held[c.STEER], y[c.Y], y[c.YAW], settings.cycle if t > 0.0 else 0.0, driver
-    )
-    held[c.PEDAL_WISH] = pedal_at(t, driver)
+    elapsed = settings.cycle if t > 0.0 else 0.0
+    held[c.STEER] = steer_after(held[c.STEER], y[c.Y], y[c.YAW], elapsed, driver)
+    pedal, foot = pedal_at(t, driver), brake_at(t, driver)
+    change_gear(elapsed, pedal, foot > 0.0, run)
+    held[c.RATIO], held[c.CLUTCH] = run.hands[H_RATIO], run.hands[H_CLUTCH]
+    held[c.PEDAL_WISH] = pedal * run.hands[H_FOOT]
     held[c.PEDAL_PLATE] = held[c.PEDAL_WISH]
-    foot = brake_at(t, driver)
     pipes.first[h.COMMAND_PEDAL], pipes.then[h.COMMAND_PEDAL] = foot, foot
     for i in range(4):
         held[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]
     find_ground(t, y, 0.0, held, car.body, road.patches)
-    derivative(y, held, car, road.compliance, road.shares, road.surfaces, run.work.rates, found)
+    derivative(y, held, car, run.work.soft, road.shares, road.surfaces, run.work.rates, found)
     read_speeds(t, settings.tooth_pitch, run.counters)
     for i in range(4):
         sensors[SENSE_WHEELS + i] = run.counters[READ, i]
@@ -118,7 +120,7 @@ def drive_and_sense(t, run):
     sensors[SENSE_BRAKE_SWITCH] = 1.0 if foot > 0.0 else 0.0
     sensors[SENSE_DRIVER_OFF] = driver.control_off
     sensors[SENSE_STEERING] = held[c.STEER]
-    sensors[SENSE_RATIO] = car.driveline.ratio
+    sensors[SENSE_RATIO] = held[c.RATIO] if held[c.CLUTCH] == 1.0 else 0.0
     read_signals(
         sensors,
         pipes.pressures[h.CHAMBER],

@@ -8,13 +8,15 @@ from tractionlab.physics import circuit as h
 from tractionlab.physics.car import Car
 from tractionlab.physics.car_motion import wheel_radius
 from tractionlab.physics.chassis import wheel_loads
+from tractionlab.physics.driveline import add_gearbox
 from tractionlab.run import assembly, circuit_assembly, kernels
+from tractionlab.run import gear_change as g
 from tractionlab.run.record_layout import COLUMNS, FILM_COLUMNS
 from tractionlab.run.records import record, records
 from tractionlab.run.run import RING, Road, Run, Work
 from tractionlab.units import KMH
 
-_PRESSED_S = 0.8  # how long the foot has been on the pedal when a run begins with it down
+_PRESSED_S = 0.8  # how long the foot has been on the pedal of a car that it holds at rest
 
 
 def run_of(scenario):
@@ -26,10 +28,14 @@ def run_of(scenario):
     )
     speed = scenario.initial_speed_kmh * KMH
     cycles = int(round(scenario.duration_s / settings.cycle))
-    road = Road(*assembly.road_of(scenario))
-    pipes = circuit_assembly.plant_of(scenario, settings.cycle)
-    if scenario.brake_from_s == 0.0 and driver.brake_pressure > 0.0:
+    road, hands = Road(*assembly.road_of(scenario)), _hands(speed, car, driver)
+    soft, pipes = np.zeros((4, 4)), circuit_assembly.plant_of(scenario, settings.cycle)
+    add_gearbox(road.compliance, road.shares, car.driveline.gear_inertia, hands[g.H_RATIO], soft)
+    if speed == 0.0 and driver.brake_from == 0.0 and driver.brake_pressure > 0.0:
+        driver = driver._replace(brake_from=-_PRESSED_S)
         _press(pipes, driver.brake_pressure, settings.cycle)
+    y = _state(speed, car, road, hands)
+    y[c.DISC : c.DISC + 4] = scenario.disc_degC
     memory = np.zeros(s.MEMORY)
     memory[s.M_DISC : s.M_DISC + 4] = scenario.disc_degC
     rings = circuit_assembly.rings_of(scenario)
@@ -44,30 +50,45 @@ def run_of(scenario):
         pipes=pipes,
         rings=records(rings),
         counters=circuit_assembly.counters_of(speed, car.tyres.radius, rings),
-        y=_state(scenario, speed, car, road.shares),
+        y=y,
         held=np.zeros(c.INPUTS),
+        hands=hands,
         sensors=np.zeros(s.SENSORS),
         memory=memory,
         outputs=np.zeros(s.OUTPUTS),
         sent=np.zeros((RING, s.OUTPUTS)),
         record=np.zeros((cycles + 1, COLUMNS)),
         film=np.zeros((cycles + 1, FILM_COLUMNS)),
-        work=Work(*(np.zeros(c.STATES) for _ in range(3)), np.zeros(c.SCRATCH)),
+        work=Work(*(np.zeros(c.STATES) for _ in range(3)), np.zeros(c.SCRATCH), soft),
     )
 
 
-def _state(scenario, speed, car, shares):
-    """State of a car that rolls at a speed [m/s], pedals free."""
+def _hands(speed, car, driver):
+    """Hands and feet of a driver whose car rolls at a speed [m/s] in the gear for it."""
+    hands = np.zeros(g.HANDS)
+    gear = driver.gear - 1.0
+    if driver.gear == 0.0:
+        gear = g.fitting_gear(speed / car.tyres.radius, car.driveline, driver)
+    hands[g.H_GEAR] = gear
+    hands[g.H_RATIO] = car.driveline.ratios[int(gear)]
+    hands[g.H_CLUTCH] = 0.0 if driver.clutch == g.OPEN else 1.0
+    hands[g.H_FOOT] = 1.0
+    return hands
+
+
+def _state(speed, car, road, hands):
+    """State of a car that rolls at a speed [m/s], pedals free, discs left out."""
     y = np.zeros(c.STATES)
     y[c.U] = speed
     lean, loads = car.body.gravity * car.body.slope_sin, np.zeros(4)
     wheel_loads(lean, 0.0, car.body, loads)
     wheels = np.array([speed / wheel_radius(load, car.tyres) for load in loads])
+    wheels = car.driveline.wheel_inertia * road.compliance @ wheels  # what is locked turns alike
     y[c.WHEEL : c.WHEEL + 4] = wheels
-    y[c.ENGINE] = max(car.engine.idle_speed, car.driveline.ratio * float(shares @ wheels))
+    shaft = hands[g.H_RATIO] * float(road.shares @ wheels)
+    y[c.ENGINE] = max(car.engine.idle_speed, shaft if hands[g.H_CLUTCH] == 1.0 else 0.0)
     y[c.PLATE] = 1.0
     y[c.FORWARD] = lean
-    y[c.DISC : c.DISC + 4] = scenario.disc_degC
     return y
 
 

@@ -37,12 +37,14 @@ from tractionlab.run.record_layout import (
     F_TRAVEL,
     R_ANTILOCK,
     R_BODY,
+    R_CLUTCH,
     R_COMPARED,
     R_CUT,
     R_CUT_ORDER,
     R_DISC,
     R_DRIVE,
     R_ENGINE,
+    R_GEAR_RATIO,
     R_IGNITION,
     R_IGNITION_ORDER,
     R_LAMP,
@@ -127,6 +129,8 @@ def note(t, run, row):
     row[R_REQUEST] = outputs[ASK_TORQUE]
     row[R_LAMP] = outputs[ASK_LAMP]
     row[R_STEER] = held[c.STEER]
+    row[R_GEAR_RATIO] = held[c.RATIO]
+    row[R_CLUTCH] = held[c.CLUTCH]
     row[R_ANTILOCK] = outputs[TELL_ANTILOCK]
     row[R_TORQUE_PHASE] = outputs[TELL_TORQUE_PHASE]
     row[R_TORQUE_REASON] = outputs[TELL_TORQUE_REASON]

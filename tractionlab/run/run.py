@@ -17,8 +17,8 @@ RING = 64
 class Road(NamedTuple):
     """What the driveline and the ground are to the car.
 
-    compliance (4, 4) [1/(kg m^2)], shares (4,) [-] : from `driveline.compliance` and
-    `driveline.torque_shares`
+    compliance (4, 4) [1/(kg m^2)], without gearbox, shares (4,) [-] : from `driveline.compliance`
+    and `driveline.torque_shares`
     surfaces (n, 8) : rows of `tyre.adhesion`; patches (m, 7) : rows of `road.surfaces_under`
     """
 
@@ -29,14 +29,15 @@ class Road(NamedTuple):
 
 
 class Work(NamedTuple):
-    """Scratch of the Runge-Kutta steps: trial state, rates, their sum (STATES,), and what the
-    derivative finds besides (SCRATCH,).
+    """Scratch of the Runge-Kutta steps: trial state, rates, their sum (STATES,), what the
+    derivative finds besides (SCRATCH,), and the compliance with the gear that is in (4, 4).
     """
 
     trial: np.ndarray
     rates: np.ndarray
     total: np.ndarray
     found: np.ndarray
+    soft: np.ndarray
 
 
 class Run(NamedTuple):
@@ -47,7 +48,8 @@ class Run(NamedTuple):
         record, see `records`
     road : Road; pipes : Plant; rings (4,) : records of WheelSensor; counters (COUNTERS, 4) : of
         their teeth
-    y (STATES,) : state of the car; held (INPUTS,) : what acts on it in a step
+    y (STATES,) : state of the car; held (INPUTS,) : what acts on it in a step; hands (HANDS,) :
+        what the driver's hands and feet do, see `gear_change`
     sensors (SENSORS,), memory (MEMORY,), outputs (OUTPUTS,) : of the control unit; sent (RING,
     OUTPUTS) : its last requests
     record (cycles + 1, COLUMNS); film (cycles + 1, FILM_COLUMNS) : of the circuit
@@ -65,6 +67,7 @@ class Run(NamedTuple):
     counters: np.ndarray
     y: np.ndarray
     held: np.ndarray
+    hands: np.ndarray
     sensors: np.ndarray
     memory: np.ndarray
     outputs: np.ndarray

@@ -9,10 +9,12 @@ from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.catalogue.checked import wrong_number
+from tractionlab.catalogue.checked import is_number, wrong_number
+from tractionlab.catalogue.gears import overall_ratios, wrong_gears
 from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
 from tractionlab.errors import UserError, did_you_mean
 from tractionlab.run.surfaces import surface_curve
+from tractionlab.units import KMH, RPM
 
 CONTROLS = {
     "off": "Control off",
@@ -23,9 +25,23 @@ CONTROLS = {
 DRIVES = ("rear", "front", "all")
 DIFFERENTIALS = ("open", "limited_slip", "locked")
 PATHS = ("throttle", "ignition", "fuel")
+CENTRES = ("open", "limited", "locked")
+CLUTCHES = ("driver", "shut", "open")
 BRAKED = ("both", "front", "rear")
-TEXTS = ("title", "vehicle", "left", "right", "tyre", "drive", "differential", "control", "braked")
-SWITCHES = ("bend_allowance", "switched_off", "antilock", "drag_control", "keep_lane")
+TEXTS = (
+    "title",
+    "vehicle",
+    "left",
+    "right",
+    "tyre",
+    "drive",
+    "differential",
+    "centre",
+    "clutch",
+    "control",
+    "braked",
+)
+SWITCHES = ("bend_allowance", "switched_off", "antilock", "drag_control", "both_feet", "keep_lane")
 
 RANGES = {
     "slope_percent": (-40.0, 40.0),
@@ -35,9 +51,12 @@ RANGES = {
     "pedal_percent": (0.0, 100.0),
     "pedal_from_s": (0.0, 120.0),
     "pedal_rise_s": (0.01, 10.0),
+    "pedal_until_s": (0.0, 120.0),
+    "pedal_fall_s": (0.01, 10.0),
     "brake_bar": (0.0, 160.0),
     "brake_from_s": (0.0, 120.0),
     "brake_until_s": (0.0, 120.0),
+    "brake_rise_s": (0.1, 10.0),
     "steer_deg": (-30.0, 30.0),
 }
 
@@ -69,6 +88,20 @@ class Scenario:
     braking rules ask. `pad_friction`: for each wheel the share of the friction of sound pads; oil
     makes it small. Pressures in bar, angles in degrees, shares in percent: what people set by hand.
 
+    `differential` is that of each driven axle, `centre` that between the axles of a car with
+    drive = "all": open, limited (slip) or locked. A limited-slip one moves torque from the faster
+    to the slower side; `locking_value` of the vehicle is the difference of the two torques over
+    their sum, as the trade says it.
+
+    The accelerator goes down at `pedal_from_s` and up at `pedal_until_s`. One foot does both
+    pedals: if it is still on the accelerator at `brake_from_s`, it changes over first, and in a
+    rolling car it lets go of the brake before it presses the accelerator, unless `both_feet`.
+    A brake pressed from the beginning rises over `brake_rise_s` (data/driver.toml, if it is None)
+    in a rolling car, and holds a standing one already. `gear` is "auto", chosen by engine speed and
+    while braking by the car's, or the number of one that stays in. `clutch`: "driver" presses it
+    for a change of gear and with the foot on the brake alone, "shut" only for a change, "open"
+    keeps it down.
+
     The hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit
     reads speeds from counted teeth and other signals in steps. A wheel of `hand_brake_bar` keeps
     this pressure shut in for the whole run, whatever pedal and control unit do; 0 leaves it to
@@ -85,6 +118,9 @@ class Scenario:
     slope_percent: float = 0.0
     drive: str = ""
     differential: str = "open"
+    centre: str = "open"
+    gear: str | int = "auto"
+    clutch: str = "driver"
     control: str = "both"
     paths: Sequence[str] = PATHS
     bend_allowance: bool = True
@@ -98,9 +134,13 @@ class Scenario:
     pedal_percent: float = 100.0
     pedal_from_s: float = 0.2
     pedal_rise_s: float = 0.3
+    pedal_until_s: float = 120.0
+    pedal_fall_s: float = 0.2
     brake_bar: float = 0.0
     brake_from_s: float = 0.0
     brake_until_s: float = 1.0
+    brake_rise_s: float | None = None
+    both_feet: bool = False
     hand_brake_bar: Sequence[float] = (0.0, 0.0, 0.0, 0.0)
     steer_deg: float = 0.0
     keep_lane: bool = True
@@ -116,8 +156,9 @@ class Scenario:
         for name in SWITCHES:
             _kind(name, getattr(self, name), bool, "true or false")
         for name, (low, high) in RANGES.items():
-            value = _number(name, getattr(self, name), low, high)
-            object.__setattr__(self, name, value)
+            if name != "brake_rise_s" or self.brake_rise_s is not None:
+                value = _number(name, getattr(self, name), low, high)
+                object.__setattr__(self, name, value)
         catalogue.pick(catalogue.in_use().vehicles(), self.vehicle, "vehicle")
         catalogue.pick(catalogue.in_use().tyres(), self.tyre, "tyre")
         for name in ("patches", "paths"):
@@ -149,6 +190,8 @@ class Scenario:
             surface_curve(surface)
         _one_of("drive", self.drive, ("", *DRIVES))
         _one_of("differential", self.differential, DIFFERENTIALS)
+        _one_of("centre", self.centre, CENTRES)
+        _one_of("clutch", self.clutch, CLUTCHES)
         _one_of("control", self.control, CONTROLS)
         _one_of("braked", self.braked, BRAKED)
         for path in self.paths:
@@ -162,6 +205,7 @@ class Scenario:
         object.__setattr__(self, "faults", _faults(self.faults))
         _overrides("settings", self.settings, CONTROL_RANGES)
         _overrides("vehicle_values", self.vehicle_values, VEHICLE_RANGES)
+        _driveline_fits(self)
 
     @property
     def key(self) -> str:
@@ -182,6 +226,34 @@ def vehicle_values(scenario: Scenario) -> dict[str, Any]:
     """Numbers and words of the scenario's vehicle, with what the scenario replaces."""
     values = {**catalogue.in_use().vehicles()[scenario.vehicle].values, **scenario.vehicle_values}
     return {**values, "drive": scenario.drive} if scenario.drive else values
+
+
+def _driveline_fits(scenario: Scenario) -> None:
+    """UserError if the scenario asks its car's driveline for what it does not have or stand."""
+    car = vehicle_values(scenario)
+    if scenario.centre != "open" and car["drive"] != "all":
+        raise UserError(
+            f'centre = "{scenario.centre}" is a coupling between driven axles: set drive = "all",'
+            ' or leave centre "open"'
+        )
+    if scenario.clutch == "open" and car["motor"] == "electric":
+        raise UserError('clutch = "open": an electric car has no clutch; leave it at "driver"')
+    if wrong := wrong_gears(car):
+        raise UserError(f"vehicle_values: {wrong}")
+    if scenario.gear == "auto":
+        return
+    ratios = overall_ratios(car)
+    if not is_number(scenario.gear, whole=True) or not 1 <= scenario.gear <= len(ratios):
+        raise UserError(
+            f'gear must be "auto" or a whole number from 1 to {len(ratios)}, got {scenario.gear!r}'
+        )
+    speed = scenario.initial_speed_kmh * KMH / car["tyre_radius_m"] * ratios[scenario.gear - 1]
+    if scenario.clutch != "open" and speed > car["top_speed_rpm"] * RPM:
+        raise UserError(
+            f"gear = {scenario.gear}: at initial_speed_kmh = {scenario.initial_speed_kmh:g} the"
+            f" engine would turn at {speed / RPM:.0f} rpm, and {car['top_speed_rpm']:.0f} is its"
+            ' most; take a higher gear or "auto"'
+        )
 
 
 def _number(name: str, value: Any, low: float, high: float) -> float:

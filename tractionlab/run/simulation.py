@@ -37,7 +37,8 @@ def simulate(
     Returns
     -------
     Trace
-        One row per cycle of the control unit.
+        One row per cycle of the control unit. A run in which the car turns by more than half a
+        turn ends there, and `ended` says so.
     """
     loop = kernels.plain() if plain else kernels.compiled()
     run = run_of(scenario)
@@ -55,7 +56,16 @@ def simulate(
             " [vehicle_values] or of [settings] lie too far from those of a car. Change them one"
             " by one"
         )
-    return Trace(scenario, run.record, run.film)
+    trace = Trace(scenario, run.record, run.film)
+    turned = np.flatnonzero(np.abs(trace.yaw) > np.pi)
+    if not len(turned):
+        return trace
+    trace = trace.until(int(turned[0]) + 1)
+    trace.ended = (
+        f"After {trace.time[-1]:.1f} s the car has turned by more than half a turn: the run ends"
+        " there."
+    )
+    return trace
 
 
 def simulate_many(

@@ -41,11 +41,13 @@ class Trace:
 
     units = MappingProxyType({name: unit for name, (_, _, unit) in CHANNELS.items()})
 
-    def __init__(self, scenario: Scenario, record: Floats, film: Floats) -> None:
+    def __init__(self, scenario: Scenario, record: Floats, film: Floats, ended: str = "") -> None:
         record.setflags(write=False)
         self.scenario = scenario
         self.record = record
         self.film = film
+        #: Why the run ends before its time, a sentence; empty if it does not.
+        self.ended = ended
 
     @cached_property
     def circuit(self) -> "CircuitRecord":
@@ -77,7 +79,8 @@ class Trace:
 
     def until(self, rows: int) -> "Trace":
         """The trace of the first so many rows."""
-        return Trace(self.scenario, self.record[:rows], self.film[:rows])
+        ended = self.ended if rows >= len(self) else ""
+        return Trace(self.scenario, self.record[:rows], self.film[:rows], ended)
 
     def merit(self) -> "Merit":
         """Figures of merit of the run, see `tractionlab.run.merit`."""

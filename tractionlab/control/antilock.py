@@ -24,25 +24,22 @@ from tractionlab.control.phases import (
     STEP_UP,
     TOO_SLOW_TO_CONTROL,
     WHEEL_IS_BACK,
-    WORSE_REAR_WHEEL,
 )
 from tractionlab.control.pressure import count_fluid, step_up_time
 from tractionlab.control.settings import (
     ASK_VALVES,
     M_BACK_TIME,
-    M_BOUND,
     M_LOCK_PRESSURE,
     M_PHASE,
     M_PRESSURE,
     M_RATE,
-    M_REASON,
     M_REFERENCE,
-    M_SEEN,
     M_SINCE,
     M_SPEED,
     M_STEPS,
     M_TIME,
     M_TOP_RATE,
+    M_WORSE,
 )
 from tractionlab.control.speeds import feel
 from tractionlab.control.steps import enter, note, pulse, step
@@ -174,15 +171,12 @@ def delay_yaw(lateral, memory, settings):
             enter(i, STEP_UP, OTHER_FRONT_WHEEL, memory[M_SPEED + other], bound, memory)
 
 
-def follow_worse(worse, memory, outputs):
-    """The rear wheels do the same: what the machine of the worse one asks for."""
+def follow_worse(memory, outputs):
+    """The rear wheels do the same: what the phases of the rear axle, kept at its left wheel, ask
+    for.
+    """
     outputs[ASK_VALVES + 3] = outputs[ASK_VALVES + 2]
     memory[M_PHASE + 3] = memory[M_PHASE + 2]
-    for place in (M_REASON, M_SEEN, M_BOUND):
-        memory[place + 3] = memory[place + 2]
-    other = 5 - worse
-    if memory[M_PHASE + other] != FREE:
-        note(other, WORSE_REAR_WHEEL, memory[M_SPEED + worse], memory[M_SPEED + other], memory)
 
 
 def antilock(lateral, pedal, memory, outputs, settings):
@@ -208,7 +202,8 @@ def antilock(lateral, pedal, memory, outputs, settings):
     control_wheel(
         2, memory[M_SPEED + worse], memory[M_RATE + worse], pedal, memory, outputs, settings
     )
-    follow_worse(worse, memory, outputs)
+    memory[M_WORSE] = worse
+    follow_worse(memory, outputs)
     for i in range(4):
         count_fluid(i, pedal, memory, outputs, settings)
 

@@ -187,9 +187,8 @@ def estimate(times, wheel_speeds, driven, settings):
     memory[M_REFERENCE] = np.mean(wheel_speeds[0])
     for k in range(len(times)):
         cycle = times[k] - times[k - 1] if k else settings.cycle
-        sensors[SENSE_WHEELS : SENSE_WHEELS + 4] = wheel_speeds[k]
+        memory[M_SPEED : M_SPEED + 4] = wheel_speeds[k]
         step = settings._replace(cycle=cycle)
-        read_wheels(sensors, memory, step)
         memory[M_REFERENCE] = driving_reference(memory, shares, sensors, step)
         speeds[k] = memory[M_REFERENCE]
     return speeds

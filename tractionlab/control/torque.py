@@ -100,13 +100,13 @@ def road_torque(given, sensors, memory, shares, settings):
 
 
 def wheel_in_control(memory, shares, settings):
-    """Speed [m/s] by which the torque goes, beyond the target; and its acceleration [m/s^2].
+    """Number of the wheel by which the torque goes, and how far beyond its limit and target it may
+    turn [m/s].
 
-    It is that of the faster driven wheel. Where this one is braked, and harder than the other, it
-    is left to its brake up to `fast_wheel` beyond its target, and the torque goes by the slower
-    one."""
+    It is the faster driven wheel. Where this one is braked, and harder than the other, it is left
+    to its brake up to `fast_wheel`, and the torque goes by the slower one."""
     fast, slow = 0, 0
-    most, fewest, band = -1e3, 1e3, 0.0
+    most, fewest = -1e3, 1e3
     for i in range(4):
         if shares[i] > 0.0:
             beyond = memory[M_SPEED + i] - memory[M_TARGET + i]
@@ -114,14 +114,12 @@ def wheel_in_control(memory, shares, settings):
                 fast, most = i, beyond
             if beyond < fewest:
                 slow, fewest = i, beyond
-    if (
-        memory[M_PHASE + fast] >= BUILD_UP
-        and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]
-    ):
-        band = settings.fast_wheel
-    if most - band > fewest:
-        return fast, most - band
-    return (slow, fewest) if band > 0.0 else (fast, most)
+    braked = memory[M_PHASE + fast] >= BUILD_UP
+    if braked and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]:
+        if most - settings.fast_wheel > fewest:
+            return fast, settings.fast_wheel
+        return slow, 0.0
+    return fast, 0.0
 
 
 def cut_torque(beyond, wish, sensors, memory, engine, settings):
@@ -160,9 +158,10 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
             begin_phase(DRIVER, SWITCHED_OFF, 0.0, 0.0, memory)
         memory[M_REQUEST] = wish
         return wish
-    i, beyond = wheel_in_control(memory, shares, settings)
-    speed = memory[M_TARGET + i] + beyond
-    target, limit = memory[M_TARGET + i], memory[M_LIMIT + i]
+    i, spare = wheel_in_control(memory, shares, settings)
+    speed = memory[M_SPEED + i]
+    target, limit = memory[M_TARGET + i] + spare, memory[M_LIMIT + i] + spare
+    beyond = speed - target
     memory[M_OVER_LIMIT] = memory[M_OVER_LIMIT] + settings.cycle if speed > limit else 0.0
     over = memory[M_OVER_LIMIT] >= settings.confirm - 1e-9
     request = min(wish, memory[M_REQUEST])
@@ -180,10 +179,11 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     elif phase == CUT:
         begin_phase(HELD, CUT_ORDERED, speed, target, memory)
     elif phase == HELD:
-        if speed + settings.return_lead * memory[M_RATE + i] < target:
+        soon = speed + settings.return_lead * memory[M_RATE + i]
+        if soon < target:
             road = max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
             request = max(request, min(wish, settings.return_share * road))
-            begin_phase(RETURN, ROOM_FOR_MORE, speed, target, memory)
+            begin_phase(RETURN, ROOM_FOR_MORE, soon, target, memory)
         elif over and memory[M_RATE + i] > 0.0 and memory[M_TORQUE_TIME] > settings.review:
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, STILL_SPINS, speed, limit, memory)

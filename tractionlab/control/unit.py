@@ -14,8 +14,14 @@ reasons are numbers of `phases`, their words stand in data/reasons.toml.
 
 from tractionlab.control.antilock import antilock, end_antilock, in_control
 from tractionlab.control.brake_action import brake_wheel, end_at_pedal
-from tractionlab.control.paths import ask_more, choose_paths, driver_wish, given_torque
-from tractionlab.control.phases import DRAG, DRIVER, FREE
+from tractionlab.control.paths import (
+    ask_more,
+    choose_paths,
+    driver_wish,
+    given_torque,
+    keep_asked,
+)
+from tractionlab.control.phases import DRAG, DRIVER, FREE, WORSE_REAR_WHEEL
 from tractionlab.control.pressure import count_fluid, count_pump, pedal_pressure, watch_heat
 from tractionlab.control.settings import (
     ASK_IGNITION,
@@ -46,6 +52,7 @@ from tractionlab.control.settings import (
     M_TORQUE_PHASE,
     M_TORQUE_REASON,
     M_TORQUE_SEEN,
+    M_WORSE,
     SENSE_BRAKE_SWITCH,
     SENSE_ENGINE_SPEED,
     SENSE_LOW_LEVEL,
@@ -98,6 +105,7 @@ def wake(sensors, memory, outputs, settings):
     memory[M_STARTED], memory[M_PLATE], memory[M_IGNITION] = 1.0, 1.0, 1.0
     memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
     all_open(outputs)
+    keep_asked(memory, outputs)
     for k in range(SENT):
         memory[M_SENT_IGNITION + k] = 1.0
     for i in range(4):
@@ -120,7 +128,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         wake(sensors, memory, outputs, settings)
     braking = sensors[SENSE_BRAKE_SWITCH] == 1.0
     read_wheels(sensors, memory, settings)
-    given = given_torque(sensors, memory, outputs, engine, settings)
+    given = given_torque(sensors, memory, engine, settings)
     all_open(outputs)
     if braking:
         reference = braking_reference(memory, settings)
@@ -138,6 +146,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         set_limits(yaw_rate, memory, settings)
         control_drive(sensors, memory, outputs, shares, engine, settings)
         control_brakes(sensors, memory, outputs, shares, brakes, settings)
+    keep_asked(memory, outputs)
     run_pump(memory, outputs, settings)
     tell(memory, outputs)
 
@@ -210,7 +219,20 @@ def tell(memory, outputs):
         outputs[TELL_REASON + i] = memory[M_REASON + i]
         outputs[TELL_SEEN + i] = memory[M_SEEN + i]
         outputs[TELL_LIMIT + i] = memory[M_BOUND + i]
+    if outputs[TELL_ANTILOCK] == 1.0 and memory[M_PHASE + 2] != FREE:
+        tell_rear(int(memory[M_WORSE]), memory, outputs)
     outputs[TELL_TORQUE_PHASE] = memory[M_TORQUE_PHASE]
     outputs[TELL_TORQUE_REASON] = memory[M_TORQUE_REASON]
     outputs[TELL_TORQUE_SEEN] = memory[M_TORQUE_SEEN]
     outputs[TELL_TORQUE_LIMIT] = memory[M_TORQUE_LIMIT]
+
+
+def tell_rear(worse, memory, outputs):
+    """The worse rear wheel has the reasons of its axle; the other one goes with it."""
+    other = 5 - worse
+    outputs[TELL_REASON + worse] = memory[M_REASON + 2]
+    outputs[TELL_SEEN + worse] = memory[M_SEEN + 2]
+    outputs[TELL_LIMIT + worse] = memory[M_BOUND + 2]
+    outputs[TELL_REASON + other] = WORSE_REAR_WHEEL
+    outputs[TELL_SEEN + other] = memory[M_SPEED + worse]
+    outputs[TELL_LIMIT + other] = memory[M_SPEED + other]

@@ -103,28 +103,34 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
 
 
 def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
-    """What ends the wait of wheel i: it is back, it has grip again, or it slows once more."""
+    """What ends the wait of wheel i: it is back, it has grip again, it rolls with the car though
+    hardly braked any more, or it slows once more.
+    """
     top = max(memory[M_TOP_RATE + i], rate)
     memory[M_TOP_RATE + i] = top
+    waited = memory[M_TIME + i] > PATIENCE
     if speed > back:
         enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
-        come_back(i, pedal, memory, settings)
+        come_back(i, False, pedal, memory, settings)
     elif top > PICKED_UP and rate < 0.5 * top and speed > DEEP * memory[M_REFERENCE]:
         enter(i, STEP_UP, PICKS_UP, top, rate, memory)
-        come_back(i, pedal, memory, settings)
-    elif speed < lowest and rate < 0.0 and memory[M_TIME + i] > PATIENCE:
+        come_back(i, True, pedal, memory, settings)
+    elif rate < 0.0 and 2.0 * memory[M_PRESSURE + i] < memory[M_LOCK_PRESSURE + i] and waited:
+        enter(i, STEP_UP, PICKS_UP, top, rate, memory)
+        come_back(i, True, pedal, memory, settings)
+    elif speed < lowest and rate < 0.0 and waited:
         enter(i, RELEASE, SLIPS, speed, lowest, memory)
         memory[M_TOP_RATE + i] = 0.0
 
 
-def come_back(i, pedal, memory, settings):
+def come_back(i, sure, pedal, memory, settings):
     """The first step after a release gives back a share of the pressure that was let out; the car's
     deceleration is felt.
     """
     missing = memory[M_LOCK_PRESSURE + i] - memory[M_PRESSURE + i]
     rise = settings.antilock_first_step * missing
     step(i, step_up_time(i, rise, pedal, memory, settings), memory)
-    feel(memory)
+    feel(sure, memory)
 
 
 def climb(i, pedal, memory, settings):

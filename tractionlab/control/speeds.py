@@ -27,9 +27,12 @@ from tractionlab.control.settings import (
 
 #: What an all-wheel drive car may gain more than its thrust says [m/s^2]: a hill, a gear.
 SPARE = 0.5
+#: Wheels turn alike that differ by less than this share of the car's speed. Chosen for this course.
+ALIKE = 0.03
 #: Deceleration [m/s^2] that counts until a wheel has come back for the first time, and the time [s]
-#: over which it is felt at least. Chosen for this course: a middling road.
-FELT_FIRST, FELT_OVER = 3.0, 0.1
+#: over which it is felt at least. Chosen for this course: a slippery road.
+#: From one come-back to the next it may double, and grow by as much as at first.
+FELT_FIRST, FELT_OVER = 1.0, 0.1
 
 
 def read_wheels(sensors, memory, settings):
@@ -81,8 +84,8 @@ def braking_reference(memory, settings):
     """Best guess of the car's speed [m/s] while it is braked: the fastest wheel that is believed.
 
     It rises and falls no faster than a car can; while a wheel is in control, it falls little faster
-    than the car was felt to slow down. A wheel that spun is not believed until it has been back
-    under its limit for the time `trust`."""
+    than the car was felt to slow down, unless the four wheels agree. A wheel that spun is not
+    believed until it has been back under its limit for the time `trust`."""
     before = memory[M_REFERENCE]
     limit = limit_of(before, settings)
     fastest, controls = 0.0, False
@@ -95,7 +98,7 @@ def braking_reference(memory, settings):
         else:
             fastest = max(fastest, memory[M_SPEED + i])
     fall = settings.reference_fall
-    if controls:
+    if controls and not agree(memory, settings):
         fall = min(fall, settings.felt_share * memory[M_FELT] + settings.felt_extra)
     return max(
         0.0,
@@ -106,6 +109,19 @@ def braking_reference(memory, settings):
     )
 
 
+def agree(memory, settings):
+    """True if the four wheels turn alike and slow down together, no faster than a car can: then
+    they roll, and the car slows down as they do.
+    """
+    fastest, slowest = memory[M_SPEED], memory[M_SPEED]
+    for i in range(4):
+        if memory[M_RATE + i] > 0.0 or memory[M_RATE + i] < -settings.reference_fall:
+            return False
+        fastest = max(fastest, memory[M_SPEED + i])
+        slowest = min(slowest, memory[M_SPEED + i])
+    return fastest - slowest < ALIKE * memory[M_REFERENCE]
+
+
 def begin_to_feel(memory):
     """The foot has come onto the pedal: the car's deceleration is felt from here on."""
     memory[M_FELT] = FELT_FIRST
@@ -113,15 +129,20 @@ def begin_to_feel(memory):
     memory[M_BACK_TIME] = 0.0
 
 
-def feel(memory):
-    """A wheel is back: how the car has slowed down [m/s^2] since one was back before."""
+def feel(sure, memory):
+    """A wheel is back: how the car has slowed down [m/s^2] since one was back before.
+
+    Its gain of speed has faded (`sure`), so it turns with the car; or it came near the reference
+    speed, which tells only that the car slows down no more than that."""
     if memory[M_BACK_TIME] < FELT_OVER:
         return
     fastest = 0.0
     for i in range(4):
         if memory[M_SPUN + i] <= 0.0:
             fastest = max(fastest, memory[M_SPEED + i])
-    memory[M_FELT] = max(0.0, (memory[M_BACK_SPEED] - fastest) / memory[M_BACK_TIME])
+    slowing = (memory[M_BACK_SPEED] - fastest) / memory[M_BACK_TIME]
+    if sure or slowing < memory[M_FELT]:
+        memory[M_FELT] = min(2.0 * memory[M_FELT] + FELT_FIRST, max(0.0, slowing))
     memory[M_BACK_SPEED] = fastest
     memory[M_BACK_TIME] = 0.0
 

@@ -38,6 +38,7 @@ def random_scenario(seed, duration_s=6.0, **fixed):
         switched_off=draw.random() < 0.1,
         duration_s=duration_s,
     )
+    settings["vehicle"] = fixed.get("vehicle", settings["vehicle"])
     if settings["slope_percent"]:
         settings.update(brake_bar=draw.uniform(20, 80), brake_until_s=draw.uniform(0.1, 1.5))
     if draw.random() < 0.2:
@@ -64,7 +65,6 @@ def random_scenario(seed, duration_s=6.0, **fixed):
     if settings["vehicle"] != "front_electric":
         settings["clutch"] = draw.choice(["driver", "driver", "shut", "open"])
         settings["gear"] = draw.choice(["auto", "auto", "auto", 5])
-    settings["circuit"] = draw.random() < 0.5
     settings.update(fixed)
     return Scenario(**settings)
 

@@ -92,6 +92,7 @@ def valve_orders(seed, wheels):
     table = np.random.default_rng(seed).choice([1.0, 0.4, 0.0, -0.3, -1.0, 2.0], (30, 4))
 
     def controller(time, sensors, outputs):
+        outputs[s.ASK_PUMP] = 1.0
         outputs[s.ASK_VALVES : s.ASK_VALVES + 4] = table[int(10.0 * time + 1e-9), wheels]
 
     return controller

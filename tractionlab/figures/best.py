@@ -7,7 +7,7 @@ from math import exp
 
 import numpy as np
 
-from tractionlab.control.settings import ASK_VALVES
+from tractionlab.control.settings import ASK_PUMP, ASK_VALVES
 from tractionlab.figures.grip import Grip
 from tractionlab.physics.brake import INCREASE
 from tractionlab.physics.car_motion import wheel_radius
@@ -28,10 +28,11 @@ _SPEEDS, _ROUNDS = 400, 3
 def fastest_build_up(scenario):
     """Pressure [Pa] at the left wheel of the front and of the rear axle in each row of the
     scenario, (n, 2), when the brakes of driven ones are built up from the moment the accelerator
-    goes down and nothing else is done."""
+    goes down, with the pump at full speed by then, and nothing else is done."""
     shares = assembly.road_of(scenario)[1]
 
     def build_up(time, sensors, outputs):
+        outputs[ASK_PUMP] = 1.0
         for left in (0, 2):
             if shares[left] > 0.0 and time >= scenario.pedal_from_s:
                 outputs[ASK_VALVES + left] = INCREASE
@@ -160,7 +161,10 @@ def best_launch(scenario):
             share, wheels = 2.0 * shares[2 * axle], slice(2 * axle, 2 * axle + 2)
             if scenario.centre != "open":
                 share = 1.0
-            brake, coupling = brakes[axle] * built[k, axle] / near, share * capacity / near
+            brake, coupling = (
+                brakes[axle] * built[min(k, len(built) - 1), axle] / near,
+                share * capacity / near,
+            )
             locked = scenario.differential == "locked"
             found.append((share, Axle(forces[wheels], brake, coupling, spins[axle] / STEP, locked)))
             spins[axle] -= found[-1][1].used * STEP

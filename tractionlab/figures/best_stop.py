@@ -28,14 +28,15 @@ def best_stop(scenario):
 
     Straight on, with load transfer, air drag, slope and the inertia of the wheels: each wheel is
     braked with the pressure that the pedal makes there without control, and at most at its best
-    adhesion. Engine drag counts on top while the clutch is closed, and all that the clutch can pull
-    while it comes. Source: derived."""
+    adhesion. Engine drag or recuperation counts on top while the clutch is closed, and all that the
+    clutch can pull while it comes. Source: derived."""
     car, grip = assembly.car_of(scenario), Grip(scenario)
     body, tyres, brakes, line = car.body, car.tyres, car.brakes, car.driveline
     shares = assembly.road_of(scenario)[1]
     plain = simulate(dataclasses.replace(scenario, antilock=False, control="off"))
     comes = (plain.clutch < 1.0) & (np.diff(plain.clutch, prepend=1.0) >= 0.0)
     pull = np.where(comes, plain.clutch * car.engine.clutch_capacity, car.engine.friction)
+    pull += car.engine.recuperation
     pull *= plain.gear_ratio * (plain.clutch > 0.0)
     torques = np.repeat([brakes.front_torque, brakes.rear_torque], 2) * brakes.pads
     drag = (2.0 - line.efficiency) * pull[:, None] * shares

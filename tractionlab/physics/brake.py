@@ -21,13 +21,6 @@ class Brakes(NamedTuple):
     air_temperature: float
 
 
-def pressure_rate(pressure, valve, line, brakes):
-    """Zero: the circuit makes the pressure. What is left of the control of a car without one asks
-    here and goes with it.
-    """
-    return 0.0
-
-
 def cooling_rate(temperature, speed, brakes):
     """Cooling of a disc [K/s] at a road speed [m/s]: proportional to the excess temperature,
     quicker in the airstream.

@@ -415,11 +415,11 @@ def figures(**more):
 def test_settings_are_judged_by_the_figures_of_their_runs():
     item = items()["8-tune-snow"]
     drawn = variant(item, "k", "c")
-    answer = {"answer": {"target_slip": "0,05", "torque_gain_per_s": "20"}}
+    answer = {"answer": {"limit_offset_kmh": "3,5", "return_time_s": "2"}}
     asked = simulations(item, drawn, answer)
     assert len(asked) == len({scenario.key for scenario in asked}) == 2
     assert all(
-        scenario.settings == {"target_slip": 0.05, "torque_gain_per_s": 20.0} for scenario in asked
+        scenario.settings == {"limit_offset_kmh": 3.5, "return_time_s": 2.0} for scenario in asked
     )
     assert (
         judge(item, drawn, answer, runs={scenario.key: figures() for scenario in asked}).marks == 4
@@ -484,7 +484,7 @@ def test_settings_far_off_lose_marks():
     item = items()["8-tune-snow"]
     drawn = variant(item, "k", "c")
     assert (
-        judge(item, drawn, {"answer": {"target_slip": "0.5", "torque_gain_per_s": "0"}}).marks < 4
+        judge(item, drawn, {"answer": {"limit_offset_kmh": "20", "return_time_s": "0.2"}}).marks < 4
     )
 
 
@@ -492,11 +492,11 @@ def test_settings_far_off_lose_marks():
     "bad",
     [
         {},
-        {"target_slip": "0.1"},
-        {"target_slip": "9", "torque_gain_per_s": "5"},
-        {"target_slip": "nan", "torque_gain_per_s": "5"},
-        {"target_slip": 0.1, "torque_gain_per_s": 5},
-        {"target_slip": "0.1 bar", "torque_gain_per_s": "5"},
+        {"limit_offset_kmh": "3"},
+        {"limit_offset_kmh": "99", "return_time_s": "5"},
+        {"limit_offset_kmh": "nan", "return_time_s": "5"},
+        {"limit_offset_kmh": 3.1, "return_time_s": 5},
+        {"limit_offset_kmh": "3.1 bar", "return_time_s": "5"},
         [],
         "0.1",
         None,
@@ -516,7 +516,7 @@ JSON = st.recursive(
     lambda inner: (
         st.lists(inner, max_size=5)
         | st.dictionaries(
-            st.sampled_from(["answer", "do", "fault", "start", "ACC", "feed_valve", "target_slip"])
+            st.sampled_from(["answer", "do", "fault", "start", "ACC", "feed_valve", "limit_offset_kmh"])
             | st.text(max_size=8),
             inner,
             max_size=5,

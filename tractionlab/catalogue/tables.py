@@ -72,8 +72,7 @@ def read_files(stem, stamped):
         shipped, mistakes = dict(found), Mistakes(path)
         tables = read_toml(path)
         known |= _sources(mistakes, tables.pop("sources", {}))
-        if not shipped:
-            tables.pop("parameters", None)
+        tables.pop("parameters", None)
         for key, table in tables.items():
             found[key] = _BUILD[stem](mistakes, key, table, known, shipped)
         mistakes.report()

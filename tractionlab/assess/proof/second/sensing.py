@@ -56,11 +56,11 @@ def amplitude(hertz, gap):
 
 
 def start_frequency(gap):
-    """Frequency, by halving, at which the printed rule gives 0.10 V."""
+    """Frequency, by halving, at which the printed rule gives 0.25 V."""
     low, high = 0.0, 10000.0
     for _ in range(60):
         middle = (low + high) / 2
-        low, high = (low, middle) if amplitude(middle, gap) >= 0.1 else (middle, high)
+        low, high = (low, middle) if amplitude(middle, gap) >= 0.25 else (middle, high)
     return high
 
 

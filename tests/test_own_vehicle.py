@@ -351,7 +351,7 @@ def test_own_control_settings_say_only_what_differs(folder):
     (folder / "my_control.toml").write_text(
         '[circit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
     )
-    with pytest.raises(UserError, match="no run uses a table of this name; did you mean 'circuit'"):
+    with pytest.raises(UserError, match="no run uses a table of this name; did you mean 'course'"):
         catalogue.in_use().control_values()
 
 

@@ -110,7 +110,7 @@ OWN = [
         "default must name one of its curves (guess)",
     ),
     ("my_surfaces.toml", "ice = 3", "stands outside a table"),
-    ("my_control.toml", "[circit]\n", "did you mean 'circuit'?"),
+    ("my_control.toml", "[corse]\n", "did you mean 'course'?"),
     (
         "my_control.toml",
         '[circuit]\nheat_pause_degC = { value = 40, source = "a guess" }',

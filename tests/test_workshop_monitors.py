@@ -407,7 +407,7 @@ def test_a_ring_with_another_number_of_teeth_reads_in_proportion(teeth, turns):
 
 
 def test_wide_gap_loses_the_slow_end():
-    wide = {"sensor_rl.gap_mm": 2.0}
+    wide = {"sensor_rl.gap_mm": 1.2}
     slow, fast = (
         live_values(found(REAR, wide, in_the_bay(REAR, 2, turns)), -1)["wheel speed RL [km/h]"]
         for turns in (0.5, 1.0)

@@ -49,11 +49,13 @@ def reference_speeds(driven):
     `driven` (4 bools) are driven.
     """
     times, wheels, _, _ = drive()
-    rise = catalogue.shipped().control_values()["reference_rise_m_per_s2"]
-    settings = Settings(*[0.0] * len(Settings._fields))
-    return estimate(
-        times, wheels, driven, settings._replace(all_wheel=float(all(driven)), reference_rise=rise)
+    values = catalogue.shipped().control_values()
+    settings = Settings(*[1.0] * len(Settings._fields))._replace(
+        all_wheel=float(all(driven)),
+        reference_rise=values["reference_rise_m_per_s2"],
+        reference_fall=values["reference_fall_m_per_s2"],
     )
+    return estimate(times, wheels, driven, settings)
 
 
 def measured_drive():

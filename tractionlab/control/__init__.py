@@ -1,13 +1,14 @@
 """What the control unit does. It reads only what sensors can tell; the true speed of the car is
-unknown here.
+unknown here. It decides in named phases, and notes why.
 
-* `unit`: one cycle, sensors in, requests out: **when anti-lock begins and ends**, when traction
-  control may act
-* `speeds`: reference speed of the car, bend allowance, how much faster a driven wheel may turn
-* `antilock`: eases the brake of a wheel about to lock, and finds the slip that brakes best
-* `traction`: which wheel is braked, and how much torque is taken away; select-low, split grip
-* `torque`: drive torque that the wheels can use, and the path by which the rest goes
-* `brake_action`: pressure at a driven wheel that turns too fast; heat protection of its disc
-* `valve_drive`, `fluid`, `fed_line`: from requests to currents and pulses, and the count of fluid
-* `settings`, `hydraulics`: thresholds and gains (values: data/control.toml), what was coded
+* `unit`: one cycle, sensors in, requests out, with its block diagram
+* `phases`: numbers of phases and reasons; their words stand in data/reasons.toml
+* `speeds`: wheel speeds and accelerations, reference speed of the car, limit and target of a wheel
+* `antilock`: phases of a wheel while the driver brakes: **when anti-lock begins and ends**
+* `brake_action`: phases of the brake of a driven wheel that spins
+* `torque`: phases of the drive torque, and engine-drag control
+* `paths`: throttle, ignition, fuel or motor: by which path the torque changes
+* `pressure`: the unit's own count of the fluid in a brake and of the heat in its disc
+* `steps`, `valve_drive`: from phases to pulses, from pulses to currents
+* `settings`, `hydraulics`: thresholds (values: data/control.toml), what was coded
 """

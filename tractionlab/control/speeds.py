@@ -27,6 +27,8 @@ from tractionlab.control.settings import (
 
 #: What an all-wheel drive car may gain more than its thrust says [m/s^2]: a hill, a gear.
 SPARE = 0.5
+#: Torque [N m] of a car of which only the wheel speeds are known: it may gain what any car can.
+UNKNOWN = 1e9
 #: Wheels turn alike that differ by less than this share of the car's speed. Chosen for this course.
 ALIKE = 0.03
 #: Deceleration [m/s^2] that counts until a wheel has come back for the first time, and the time [s]
@@ -206,6 +208,7 @@ def estimate(times, wheel_speeds, driven, settings):
     shares, memory = np.array(driven, dtype=float), np.zeros(MEMORY)
     speeds, sensors = np.empty(len(times)), np.zeros(SENSORS)
     memory[M_REFERENCE] = np.mean(wheel_speeds[0])
+    memory[M_ROAD_TORQUE], sensors[SENSE_RATIO] = UNKNOWN, 1.0
     for k in range(len(times)):
         cycle = times[k] - times[k - 1] if k else settings.cycle
         memory[M_SPEED : M_SPEED + 4] = wheel_speeds[k]

@@ -8,6 +8,7 @@
 * `tyre_combined`: a measured tyre with published coefficients, under **combined slip**
 * `tyre_lugre`: the bristle tyre
 * `quarter_car`: the **quarter car**: one braked wheel with its share of the car
+* `brake_balance`: grip that each axle uses in a stop, the **adhesion-utilisation curves**
 * `brake_rules`: braking rate, adhesion used, split grip, distance of a stop
 * `road_test_rules`: rules and conversions of vehicle tests
 * `search`: the highest point of a curve, and where it crosses a value

@@ -86,7 +86,7 @@ export class Charts {
     return timed ? [timed.xAxis.low, timed.xAxis.high] : null;
   }
 
-  /** Place of the plots of the time charts on the canvas, and their time axis; null if there are none. */
+  /** Place of the time charts' plots on the canvas, and their time axis; null without one. */
   get timePlot() {
     const box = this.boxes.find((box) => box.chart.over_time);
     if (!box?.plot) return null;

@@ -7,7 +7,8 @@ const BESIDE = 790, ROOMY = 960, ALONE = 720;
 export class Layout {
   /**
    * @param {import("./panel_frame.js").Frame} frame
-   * @param {Object<string, any>} pictures car, circuit, wiring, charts, phases, reasons, lanes and clock
+   * @param {Object<string, any>} pictures car, circuit, wiring, charts, phases, reasons, lanes,
+   *   clock
    */
   constructor(frame, pictures) {
     this.frame = frame;

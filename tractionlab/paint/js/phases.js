@@ -163,7 +163,7 @@ export class PhasesPicture {
     pen.fillText(letter, from + wide / 2, top + BAR / 2 + 0.5);
   }
 
-  /** Beside each lane the name of its phase at the time cursor, or its letter where room is short. */
+  /** Beside each lane the name of its phase at the cursor, or its letter where room is short. */
   paintNow(pen) {
     const { names } = this.plot, { lanes, kinds } = this.shown;
     if (!names) return;

@@ -10,7 +10,7 @@ import numpy as np
 from tractionlab.catalogue.entries import shipped_only
 from tractionlab.control import settings as s
 from tractionlab.control.paths import choose_paths
-from tractionlab.control.phases import DRIVER
+from tractionlab.control.phases import DRAG, DRIVER
 from tractionlab.control.unit import cycle
 from tractionlab.diagnosis.reduced import ALL_WORKS
 from tractionlab.physics.brake import FOLLOW_PEDAL
@@ -172,7 +172,7 @@ class _Unit:
             true = float(sensors[s.SENSE_WHEELS + wheel])
             seen[s.SENSE_WHEELS + channel] = share * true if true >= least else 0.0
         cycle(seen, self.memory, wanted, self.shares, self.engine, self.brakes, settings)
-        self.cutting.append(self.memory[s.M_TORQUE_PHASE] != DRIVER)
+        self.cutting.append(DRIVER < self.memory[s.M_TORQUE_PHASE] < DRAG)
         self.valves.append(wanted[s.ASK_VALVES : s.ASK_VALVES + 4])
         if self.excess and self.cutting[-1]:
             choose_paths(

@@ -7,9 +7,13 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from tractionlab.paint.bundle import bundle
+from tractionlab.paint.bundle import bundle, sheets
 
 _HERE = Path(__file__).parent
+#: What every form in the browser looks like: cards, the candidate's desk, the repair case.
+FORM_SHEET = _HERE / "form.css"
+#: The two sheets of a card.
+CARD_SHEETS = (FORM_SHEET, _HERE / "card.css")
 
 
 class Card(anywidget.AnyWidget):
@@ -33,7 +37,7 @@ class Card(anywidget.AnyWidget):
     """
 
     _esm = bundle(_HERE / "card.js")
-    _css = _HERE / "card.css"
+    _css = sheets(*CARD_SHEETS)
     face = traitlets.Dict().tag(sync=True)
 
     def __init__(self, face):

@@ -127,7 +127,8 @@ def test_modules_of_a_bundle_keep_their_own_names(deno, tmp_path):
     text = bundled(
         tmp_path,
         one="const own = 1;\nexport const one = () => own;\n",
-        two='import { one } from "./one.js";\nconst own = 2;\nexport const two = () => own + one();\n',
+        two='import { one } from "./one.js";\nconst own = 2;\n'
+        "export const two = () => own + one();\n",
         main='import { one } from "./one.js";\nimport {\n  two,\n} from "./two.js";\n'
         'const own = 10;\nif (own + one() + two() !== 14) throw new Error("mixed up");\n',
     )

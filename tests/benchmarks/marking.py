@@ -117,18 +117,12 @@ def simulated(count):
             rows = right_answers_of_plain(sitting, number)
             for item in tuning:
                 (part,) = item.fields
-                rows.append(
-                    (
-                        item.id,
-                        part.name,
-                        {
-                            row["name"]: (
-                                f"{row['low'] + (row['high'] - row['low']) * (k + 1) / (count + 1):.4f}"
-                            )
-                            for row in part.settings
-                        },
-                    )
-                )
+                share = (k + 1) / (count + 1)
+                chosen = {
+                    row["name"]: f"{row['low'] + (row['high'] - row['low']) * share:.4f}"
+                    for row in part.settings
+                }
+                rows.append((item.id, part.name, chosen))
             (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
         wanted_runs.run_batch = timed_batch
         try:

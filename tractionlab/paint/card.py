@@ -14,10 +14,20 @@ _HERE = Path(__file__).parent
 FORM_SHEET = _HERE / "form.css"
 #: The two sheets of a card.
 CARD_SHEETS = (FORM_SHEET, _HERE / "card.css")
+_EMPTY = {
+    "text": "",
+    "data": [],
+    "fields": [],
+    "message": "",
+    "notice": "",
+    "buttons": [],
+    "hints": [],
+    "working": [],
+}
 
 
 class Card(anywidget.AnyWidget):
-    """Form in the browser. `face` says what it shows:
+    """Form in the browser. `face` says what it shows; what is left out is empty:
 
     title, text : str
     data : list of [label, value]
@@ -41,7 +51,7 @@ class Card(anywidget.AnyWidget):
     face = traitlets.Dict().tag(sync=True)
 
     def __init__(self, face):
-        super().__init__(face=face)
+        super().__init__(face={**_EMPTY, **face})
         self.on_msg(self._hear)
 
     def _hear(self, _, message, buffers):

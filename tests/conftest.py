@@ -1,6 +1,35 @@
-"""Makes the helpers beside the tests importable."""
+"""Makes the helpers beside the tests importable, and keeps files that share costly results in one
+process.
+"""
 
 import sys
 from pathlib import Path
 
+import pytest
+
 sys.path.insert(0, str(Path(__file__).parent))
+
+#: Files that read the same hand-outs, lesson runs and stops: the second of them finds what the
+#: first one computed.
+TOGETHER = (
+    "tests/test_checks.py",
+    "tests/test_handouts.py",
+    "tests/test_lesson_questions.py",
+    "tests/test_observations.py",
+    "tests/test_shown_commands.py",
+)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Give each worker whole files, as `loadfile` does, and those that belong together to one."""
+    if config.getvalue("dist") != "loadfile":
+        return None
+    from xdist.scheduler import LoadFileScheduling
+
+    class WholeFiles(LoadFileScheduling):
+        def _split_scope(self, nodeid):
+            file = super()._split_scope(nodeid)
+            return TOGETHER[0] if file in TOGETHER else file
+
+    return WholeFiles(config, log)

@@ -300,7 +300,8 @@ def _entries(sitting, number_of, right):
 
     def answer(value):
         return lambda first: (
-            f'"kind":"answer","item":{json.dumps(first[0])},"field":{json.dumps(first[1])},"value":{value}'
+            f'"kind":"answer","item":{json.dumps(first[0])},'
+            f'"field":{json.dumps(first[1])},"value":{value}'
         )
 
     for name, value in RAW_VALUES.items():

@@ -2,14 +2,16 @@
 answer files as a candidate's desk writes them.
 """
 
+from unittest import mock
+
 from tractionlab.assess.answers import line as answer_line
 from tractionlab.assess.answers.line import make
 from tractionlab.assess.bank.answer_key import keys
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import Paper
 from tractionlab.assess.bank.rules import Rules
+from tractionlab.assess.sitting import sitting as drawing
 from tractionlab.assess.sitting.roll import Candidate
-from tractionlab.assess.sitting.sitting import draw_sitting
 from tractionlab.written.numbers import UNITS
 
 START = "2026-03-02T09:00:00Z"
@@ -42,11 +44,19 @@ def ids_of(*kinds, most=6):
 
 def sitting_of(ids, numbers, **more):
     """A Sitting for candidate numbers."""
-    return draw_sitting(
+    return drawing.draw_sitting(
         paper_of(ids, **more),
         [Candidate(number, f"Person {number}") for number in numbers],
         day="2026-03-02",
     )
+
+
+def long_sitting(ids, numbers, **more):
+    """The same for a long roll, without drawing candidates against each other: that is the work of
+    `paper issue`, and changes nothing for marking.
+    """
+    with mock.patch.object(drawing, "turns", lambda chosen, key, roll: dict.fromkeys(roll, 0)):
+        return sitting_of(ids, numbers, **more)
 
 
 def clock(second):

@@ -3,7 +3,7 @@
 import pytest
 from case_candidates import BASES, CASE, Candidate
 from hostile_cases import kinds
-from sittings import ids_of, sitting_of
+from sittings import ids_of, long_sitting
 
 from tractionlab.assess.markbook import held, state
 from tractionlab.assess.markbook.book import open_book
@@ -28,7 +28,7 @@ def paper():
 @pytest.fixture(scope="module")
 def attack(tmp_path_factory):
     """(sitting, [(kind, base, Candidate, files)], inbox)"""
-    sitting, numbers = sitting_of(paper(), ROLL, minutes=300), iter(ROLL)
+    sitting, numbers = long_sitting(paper(), ROLL, minutes=300), iter(ROLL)
     made = list(kinds(lambda: Candidate(sitting, next(numbers))))
     inbox = tmp_path_factory.mktemp("inbox")
     for kind, _, one, files in made:

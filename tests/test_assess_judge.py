@@ -243,16 +243,18 @@ def test_a_wrong_value_used_rightly_counts_once():
 
 
 def test_one_wrong_value_is_not_followed_twice():
-    text = (
-        (NUMBER % ("N", "false")).split("label")[0].replace("marks = 2", "marks = 3")
-        + """
-fields = [
-  { name = "a", label = "A", unit = "N", marks = 1, limits = [1, 1e6], key = "grip.acceleration(mass, rate)" },
-  { name = "b", label = "B", unit = "N", marks = 1, limits = [1, 1e6], key = "grip.acceleration(a, rate)" },
-  { name = "c", label = "C", unit = "N", marks = 1, limits = [1, 1e6], key = "strategy.product(a, rate)" },
-]
-"""
+    keys = {
+        "a": "grip.acceleration(mass, rate)",
+        "b": "grip.acceleration(a, rate)",
+        "c": "strategy.product(a, rate)",
+    }
+    fields = "".join(
+        f'{{ name = "{name}", label = "{name}", unit = "N", marks = 1, limits = [1, 1e6],'
+        f' key = "{key}" }},'
+        for name, key in keys.items()
     )
+    text = (NUMBER % ("N", "false")).split("label")[0].replace("marks = 2", "marks = 3")
+    text += f"\nfields = [{fields}]\n"
     item = item_from(text)
     drawn = variant(item, "k", "c")
     assert judge(item, drawn, {"a": "100", "b": "20", "c": "500"}).by_field == {

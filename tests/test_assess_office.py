@@ -25,7 +25,7 @@ from tractionlab.written.record import PAPERS
 
 @pytest.fixture
 def here(tmp_path, monkeypatch):
-    """A working folder, and a short paper under the name of the mock paper and of graded paper 1."""
+    """A working folder, and a short paper named like the mock paper and like graded paper 1."""
     monkeypatch.chdir(tmp_path)
     practical = next(item.id for item in items().values() if item.kind == "checklist")
     short = paper_of([*ids_of("choice", most=2), *ids_of("number", most=1), practical])

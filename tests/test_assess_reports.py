@@ -25,7 +25,7 @@ from tractionlab.paint.document import Document
 
 
 class Page_(HTMLParser):
-    """Collects what a page asks for from elsewhere, its open elements, and its alternative texts."""
+    """Collects what a page asks for from elsewhere, open elements, and alternative texts."""
 
     def __init__(self, html):
         super().__init__()

@@ -292,7 +292,7 @@ def test_pressures_and_flow_are_hidden_until_the_way_is_found(folder):
     exercise = trace_path("A", "tc_increase", "ACC", "W_RL")
 
     def told():
-        """Largest pressure and flow in what the browser holds, and all its words about the parts."""
+        """Largest pressure and flow that the browser holds, and all its words about the parts."""
         circuit, numbers = exercise.picture["circuit"], np.frombuffer(exercise.block, "<f4")
         most = [
             max(abs(numbers[at : at + n]).max() for at, n in circuit[name])

@@ -1,5 +1,5 @@
-"""Habits of the code: what is broken is named with what mends it; types, worked examples and the
-reference reach what others call.
+"""Habits of the code: what is broken is named with what mends it; types and worked examples reach
+what others call.
 """
 
 import argparse
@@ -60,6 +60,7 @@ def test_habits_come_first_and_are_left_out_where_tests_are_chosen(
     chosen, first, monkeypatch, capsys
 ):
     monkeypatch.setattr(testing, "run_habits", lambda: "FAILED: rules")
+    monkeypatch.setattr(testing, "compile_once", lambda: None)
     monkeypatch.setattr(testing, "find_browser", lambda: "/usr/bin/true")
     monkeypatch.setattr(testing, "run_part", lambda arguments, extra: "passed")
     code = testing.main(argparse.Namespace(pytest=chosen))
@@ -99,18 +100,3 @@ def test_types_are_shipped_and_cover_what_the_package_offers():
     for name in tractionlab.__all__:
         home = f"tractionlab/{tractionlab._HOME[name].replace('.', '/')}.py"
         assert home in checked, name
-
-
-def test_the_reference_has_a_page_for_each_public_module(tmp_path, capsys):
-    from tractionlab.cli import main
-    from tractionlab.cli.reference import PUBLIC
-
-    assert main.main(["reference", "--out", str(tmp_path)]) == 0
-    assert "index.html" in capsys.readouterr().out
-    for name in (*PUBLIC, "tractionlab.physics.tyre", "tractionlab.textbook.quarter_car"):
-        assert tmp_path.joinpath(*name.split(".")).with_suffix(".html").is_file(), name
-    page = (tmp_path / "tractionlab.html").read_text(encoding="utf-8")
-    for name in ("Scenario", "simulate_many", "Trace", "View"):
-        assert f'id="{name}"' in page
-    fetched = re.findall(r'<(?:script|img|link)[^>]*(?:src|href)="(https?:[^"]*)', page)
-    assert fetched == []

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 import pytest
 from PIL import Image
+from printed_lessons import handout, sheets
 
 from tractionlab.catalogue.places import data_folder, lessons_folder
 from tractionlab.cli import main as cli
@@ -26,19 +27,6 @@ from tractionlab.paint.document import Document
 NUMBERS = [entry["number"] for entry in lessons()]
 
 
-@pytest.fixture(scope="module")
-def printed():
-    kept = {}
-
-    def of(number, numbers=1):
-        if (number, numbers) not in kept:
-            handout = Handout(number, numbers)
-            kept[number, numbers] = handout.worksheet.html(), handout.answers.html(), handout
-        return kept[number, numbers]
-
-    return of
-
-
 def asked_in(number):
     """Ids of the questions with one right answer that the lesson asks."""
     entry = next(entry for entry in lessons() if entry["number"] == number)
@@ -49,8 +37,8 @@ def asked_in(number):
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_the_worksheet_asks_everything_and_gives_nothing_away(printed, number):
-    worksheet, answers, handout = printed(number)
+def test_the_worksheet_asks_everything_and_gives_nothing_away(number):
+    worksheet, answers, made = sheets(number)
     assert asked_in(number)
     for name in asked_in(number):
         entry = questions()[name]
@@ -74,8 +62,8 @@ def test_the_worksheet_asks_everything_and_gives_nothing_away(printed, number):
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_explanations_stand_with_the_instructor_only(printed, number):
-    worksheet, answers, _ = printed(number)
+def test_explanations_stand_with_the_instructor_only(number):
+    worksheet, answers, _ = sheets(number)
     entry = next(entry for entry in lessons() if entry["number"] == number)
     cells = json.loads((lessons_folder() / entry["notebook"]).read_text(encoding="utf-8"))["cells"]
     folded = re.findall(
@@ -90,16 +78,16 @@ def test_explanations_stand_with_the_instructor_only(printed, number):
         assert block.text in unescape(answers) and block.text not in unescape(worksheet)
 
 
-def test_pages_need_nothing_else_and_name_their_pictures(printed):
-    worksheet, answers, _ = printed(2)
+def test_pages_need_nothing_else_and_name_their_pictures():
+    worksheet, answers, _ = sheets(2)
     assert not re.search(r'(?:src|href)="(?!data:)', worksheet + answers)
     assert worksheet.count("<img") == 2 and all(
         len(alt) > 20 for alt in re.findall(r'<img alt="(.*?)"', worksheet)
     )
 
 
-def test_the_same_set_prints_the_same_and_another_has_other_numbers(printed, tmp_path):
-    first, again, other = printed(2)[2], Handout(2), printed(2, 2)[2]
+def test_the_same_set_prints_the_same_and_another_has_other_numbers(tmp_path):
+    first, again, other = handout(2), Handout(2), handout(2, 2)
     assert [path.read_bytes() for path in first.save(tmp_path / "a")] == [
         path.read_bytes() for path in again.save(tmp_path / "a")
     ]
@@ -108,10 +96,10 @@ def test_the_same_set_prints_the_same_and_another_has_other_numbers(printed, tmp
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_every_lesson_prints_on_a4_sheets(printed, number):
+def test_every_lesson_prints_on_a4_sheets(number):
     """The whole way to the PDF: a picture higher than a sheet ends it."""
-    _, _, handout = printed(number)
-    for document in (handout.worksheet, handout.answers):
+    made = handout(number)
+    for document in (made.worksheet, made.answers):
         page = document.pdf()
         assert page.startswith(b"%PDF") and set(
             re.findall(rb"/MediaBox \[ 0 0 (.+?) \]", page)
@@ -119,16 +107,16 @@ def test_every_lesson_prints_on_a4_sheets(printed, number):
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_the_worksheet_fits_paper(printed, number):
+def test_the_worksheet_fits_paper(number):
     """Room to write, no words about the screen, no heading without text, no picture twice, no
     answer before its question.
     """
-    worksheet, answers, handout = printed(number)
+    worksheet, answers, made = sheets(number)
     shown = unescape(worksheet)
     assert not re.search(r"panel (?:below|above)|[Cc]lick the|A click on", shown)
-    pictures = [block.png for block in handout.worksheet.blocks if isinstance(block, Picture)]
+    pictures = [block.png for block in made.worksheet.blocks if isinstance(block, Picture)]
     assert len(set(pictures)) == len(pictures)
-    kinds = [type(block) for block in handout.worksheet.blocks]
+    kinds = [type(block) for block in made.worksheet.blocks]
     assert (Heading, Heading) not in list(pairwise(kinds)) and kinds[-1] is not Heading
     parts = [
         part
@@ -136,17 +124,17 @@ def test_the_worksheet_fits_paper(printed, number):
         if exercise.lesson == number
         for part in exercise.task("handout 1", 0).parts
     ]
-    rooms = sum(block.count for block in handout.worksheet.blocks if isinstance(block, Lines))
+    rooms = sum(block.count for block in made.worksheet.blocks if isinstance(block, Lines))
     tasks = sum(
-        bool(re.match(r"\d+\.  ", getattr(block, "text", ""))) for block in handout.worksheet.blocks
+        bool(re.match(r"\d+\.  ", getattr(block, "text", ""))) for block in made.worksheet.blocks
     )
     assert rooms >= 2 * len(parts) + (tasks if number != 11 else 0)
     assert "<h2>Recap</h2>" not in worksheet and "<h2>Recap</h2>" in answers
 
 
 @pytest.mark.parametrize("number", [6, 7])
-def test_ways_to_trace_are_asked_one_by_one_on_one_drawing(printed, number):
-    worksheet, answers, _ = printed(number)
+def test_ways_to_trace_are_asked_one_by_one_on_one_drawing(number):
+    worksheet, answers, _ = sheets(number)
     assert worksheet.count("Circuit to colour") == 1
     asked = re.findall(r"<p>\u2022  Picture \d+\. (.*?)</p>", worksheet)
     assert len(asked) == len(set(asked)) == {6: 3, 7: 2}[number]
@@ -154,21 +142,21 @@ def test_ways_to_trace_are_asked_one_by_one_on_one_drawing(printed, number):
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_minutes_of_the_steps_are_those_of_the_lesson(printed, number):
-    entry, handout = lesson(number), printed(number)[2]
-    minutes = handout.plan.minutes()
+def test_minutes_of_the_steps_are_those_of_the_lesson(number):
+    entry, made = lesson(number), handout(number)
+    minutes = made.plan.minutes()
     assert sum(minutes.values()) == entry["minutes"] and min(minutes.values()) >= 0
     table = next(
         block
-        for block in handout.answers.blocks
+        for block in made.answers.blocks
         if getattr(block, "caption", "") == "Minutes, step by step"
     )
     assert sum(int(row[1]) for row in table.rows) == entry["minutes"]
 
 
 @pytest.mark.parametrize("number", NUMBERS)
-def test_the_cautions_of_the_bay_stand_with_the_instructor_too(printed, number):
-    entry, answers = lesson(number), unescape(printed(number)[1])
+def test_the_cautions_of_the_bay_stand_with_the_instructor_too(number):
+    entry, answers = lesson(number), unescape(sheets(number)[1])
     words = tomllib.loads((data_folder() / "safety.toml").read_text(encoding="utf-8"))["cautions"]
     assert entry["cautions"] and all(words[key]["text"] in answers for key in entry["cautions"])
 

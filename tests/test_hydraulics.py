@@ -232,7 +232,7 @@ def fastest_eigenvalue(parts, state, command):
 
 @pytest.mark.parametrize("layout", "AB")
 def test_a_step_of_1_ms_is_stable(layout):
-    """The classical Runge-Kutta scheme is stable up to 2.78 / step; the circuits stay well below."""
+    """The classical Runge-Kutta scheme is stable up to 2.78 / step; circuits stay well below."""
     random, worst = np.random.default_rng(1), 0.0
     for _ in range(25):
         bench = Bench(circuit(layout))

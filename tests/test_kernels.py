@@ -18,10 +18,10 @@ from tractionlab.run import kernels
 ROOT = Path(__file__).resolve().parents[1]
 
 
-@pytest.mark.parametrize("block", range(4))
+@pytest.mark.parametrize("block", range(3))
 def test_plain_and_compiled_give_identical_bits(block):
-    """200 random scenarios in four blocks, 0.2 s each, from a standing start and at speed."""
-    for seed in range(50 * block, 50 * (block + 1)):
+    """60 random scenarios in three blocks, 0.2 s each, from a standing start and at speed."""
+    for seed in range(20 * block, 20 * (block + 1)):
         scenario = random_scenario(
             seed,
             duration_s=0.2,
@@ -61,8 +61,9 @@ def test_every_module_a_kernel_imports_is_a_kernel():
 
 
 def test_an_edit_is_not_answered_from_the_old_cache(tmp_path):
-    """A copy of the package runs, one constant of a deep kernel is edited without changing size or
-    time, and it runs again.
+    """A copy of the package fills an accumulator, one constant of a deep kernel is edited without
+    changing size or time, and it fills it again. The circuit compiles in a tenth of the time that
+    the whole car takes.
     """
     copy = tmp_path / "copy"
     shutil.copytree(
@@ -71,10 +72,7 @@ def test_an_edit_is_not_answered_from_the_old_cache(tmp_path):
         ignore=shutil.ignore_patterns("__pycache__", "js"),
     )
     shutil.copytree(ROOT / "data", copy / "data")
-    program = (
-        "from tractionlab import Scenario, simulate;"
-        "print(simulate(Scenario(duration_s=1.0, control='off')).speed[-1].hex())"
-    )
+    program = "from tractionlab.bench.bench import Bench; print(Bench('A').state.tobytes().hex())"
 
     def run():
         environment = {
@@ -94,10 +92,10 @@ def test_an_edit_is_not_answered_from_the_old_cache(tmp_path):
 
     first, again = run(), run()
     assert first == again
-    source = copy / "tractionlab" / "physics" / "chassis.py"
+    source = copy / "tractionlab" / "physics" / "hydraulics.py"
     stamp = source.stat()
     text = source.read_text()
-    edited = text.replace("pitch = 0.5 * body.mass", "pitch = 0.4 * body.mass")
+    edited = text.replace("max(0.0, size * (1.0 - ratio))", "max(0.0, size * (0.9 - ratio))")
     assert len(edited) == len(text) and edited != text
     source.write_text(edited)
     os.utime(source, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))

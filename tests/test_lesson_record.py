@@ -1,4 +1,4 @@
-"""The learner's file under bad luck: torn lines, foreign content, folders that cannot be written."""
+"""The learner's file under bad luck: torn lines, foreign content, write-protected folders."""
 
 import json
 
@@ -28,9 +28,11 @@ def test_torn_last_line_is_noted_and_kept(tmp_path, keep):
     record, path = Record(tmp_path), tmp_path / FILE_NAME
     record.add("question", 1, "1.q.peak", "2", right=True)
     whole = path.read_bytes()
-    torn = b'{"time": "2026-01-01T10:00:00+00:00", "kind": "question", "lesson": 1, "question": "x", "answer": "1"}'[
-        :keep
-    ]
+    torn = (
+        b'{"time": "2026-01-01T10:00:00+00:00", "kind": "question", "lesson": 1,'
+        b' "question": "x", "answer": "1"}'
+    )
+    torn = torn[:keep]
     path.write_bytes(whole + torn)
     record.add("question", 1, "1.q.side", "2", right=True)
     assert [line["question"] for line in record.lines()] == ["", "1.q.peak", "1.q.side"]

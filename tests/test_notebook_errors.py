@@ -19,6 +19,9 @@ from pathlib import Path
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 
+def said(data):
+    return 'role="alert"' in data.get("text/html", "")
+
 shell, found = InteractiveShell.instance(), []
 for name in sys.argv[1:]:
     shell.reset()
@@ -27,9 +30,13 @@ for name in sys.argv[1:]:
             with capture_output() as seen:
                 result = shell.run_cell("".join(cell["source"]))
             shown = [output.data for output in seen.outputs]
-            found.append({"cell": cell["id"], "failed": not result.success, "text": seen.stdout + seen.stderr,
-                          "said": [data["text/plain"] for data in shown if "role=\\"alert\\"" in data.get("text/html", "")],
-                          "html": [data.get("text/html", "") for data in shown]})
+            found.append({
+                "cell": cell["id"],
+                "failed": not result.success,
+                "text": seen.stdout + seen.stderr,
+                "said": [data["text/plain"] for data in shown if said(data)],
+                "html": [data.get("text/html", "") for data in shown],
+            })
 print(json.dumps(found))
 """
 

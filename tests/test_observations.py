@@ -6,11 +6,11 @@ import json
 import re
 
 import pytest
+from printed_lessons import handout
 
 from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson import observations as module
-from tractionlab.lesson.handouts import Handout
 from tractionlab.lesson.observations import Seen, holds, observations
 from tractionlab.lesson.start import lessons
 
@@ -37,18 +37,6 @@ def tasks_of(number):
     return found
 
 
-@pytest.fixture(scope="module")
-def printed():
-    kept = {}
-
-    def of(number):
-        if number not in kept:
-            kept[number] = Handout(number)
-        return kept[number]
-
-    return of
-
-
 @pytest.mark.parametrize("number", LESSONS)
 def test_every_task_has_its_observation(number):
     for block, tasks in tasks_of(number).items():
@@ -59,9 +47,9 @@ def test_every_task_has_its_observation(number):
 
 
 @pytest.mark.parametrize("number", LESSONS)
-def test_the_panels_show_what_the_sheet_says(printed, number):
-    shown = printed(number).shown
-    told = "\n".join(getattr(block, "text", "") for block in printed(number).answers.blocks)
+def test_the_panels_show_what_the_sheet_says(number):
+    shown = handout(number).shown
+    told = "\n".join(getattr(block, "text", "") for block in handout(number).answers.blocks)
     for block in tasks_of(number):
         found = observations()[block]
         panel = shown[found.panel]
@@ -80,8 +68,8 @@ def test_no_observation_is_left_over():
     assert set(observations()) == {block for number in LESSONS for block in tasks_of(number)}
 
 
-def test_a_claim_that_is_wrong_is_found(printed):
-    panel = printed(1).shown["01-09"]
+def test_a_claim_that_is_wrong_is_found():
+    panel = handout(1).shown["01-09"]
     seen = {"low": Seen(panel.drawn({"pedal": 5})), "full": Seen(panel.drawn({"pedal": 100}))}
     assert holds("low[Speed after 5 s] > full[Speed after 5 s]", seen)
     assert not holds("low[Speed after 5 s] < full[Speed after 5 s]", seen)

@@ -252,7 +252,7 @@ def test_greatest_trim_and_equilibria_against_scipy():
 
 @pytest.mark.parametrize("torque", [300.0, 600.0, 790.0])
 def test_braking_history_against_solve_ivp(torque):
-    """Two seconds of braking from 30 m/s: RK4 at 1 ms against an adaptive integrator of high order."""
+    """Two seconds of braking from 30 m/s: RK4 at 1 ms against an adaptive method of high order."""
     ours = np.array(quarter_car.stop_history(30.0, torque, QUARTER, 1e-3, 2000))
     other = solve_ivp(
         lambda t, y: quarter_car.rates(y[0], y[1], torque, QUARTER),

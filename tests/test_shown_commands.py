@@ -28,6 +28,7 @@ from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK
 from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.catalogue.places import cache_folder, lessons_folder
 from tractionlab.cli import main as cli
+from tractionlab.cli.reference import PUBLIC
 from tractionlab.start import requirements
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -124,9 +125,27 @@ def test_commands_of_the_readme(tmp_path, monkeypatch, capsys):
         re.search(r"```toml\n(.*?)```", text, re.DOTALL)[1], encoding="utf-8"
     )
     commands = go_through(text, capsys, {})
-    assert {arguments(one)[0] for one in commands} >= {"run", "handouts", "case", "check"}
+    assert {arguments(one)[0] for one in commands} >= {
+        "run",
+        "handouts",
+        "case",
+        "check",
+        "reference",
+    }
     assert Path("handouts/lesson-06-answers.pdf").is_file() and Path("hill.csv").is_file()
     assert Path("case-answer-sheet.pdf").is_file()
+    the_reference_has_a_page_for_each_public_module(Path("reference"))
+
+
+def the_reference_has_a_page_for_each_public_module(folder):
+    """It fetches nothing from elsewhere."""
+    for name in (*PUBLIC, "tractionlab.physics.tyre", "tractionlab.textbook.quarter_car"):
+        assert folder.joinpath(*name.split(".")).with_suffix(".html").is_file(), name
+    page = (folder / "tractionlab.html").read_text(encoding="utf-8")
+    for name in ("Scenario", "simulate_many", "Trace", "View"):
+        assert f'id="{name}"' in page
+    fetched = re.findall(r'<(?:script|img|link)[^>]*(?:src|href)="(https?:[^"]*)', page)
+    assert (folder / "index.html").is_file() and fetched == []
 
 
 def hand_in():

@@ -1,4 +1,4 @@
-"""Meter, clamp and oscilloscope: what they show, what they do to the circuit, and what they refuse."""
+"""Meter, clamp and oscilloscope: what they show, do to the circuit, and refuse."""
 
 from dataclasses import replace
 from math import isnan
@@ -153,7 +153,7 @@ def test_nonsense_is_what_a_real_ohmmeter_would_show():
 
 
 def test_a_way_beside_the_part_is_measured_too():
-    """Two end resistors of 120 ohm side by side: 60 ohm; one plug off: 120 ohm; both off: nothing."""
+    """Two end resistors of 120 ohm side by side: 60 ohm; one plug off: 120; both off: nothing."""
     pins = ("diagnosis_socket.bus_high", "diagnosis_socket.bus_low")
     shown = [
         measure(car(V2), at("off", pulled=plugs), "ohm", *pins).value

@@ -1,4 +1,4 @@
-"""Notes of a repair case: the usual spellings of what was read count, what was never read does not."""
+"""Notes of a repair case: usual spellings of what was read count, what was never read does not."""
 
 import pytest
 

@@ -8,18 +8,15 @@ import sys
 import tempfile
 import time
 from pathlib import Path
-from unittest import mock
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from sittings import file_of, paper_of, right_answers
+from sittings import file_of, long_sitting, right_answers
 
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import marking, wanted_runs
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here, Processes
-from tractionlab.assess.sitting import sitting as drawing
-from tractionlab.assess.sitting.roll import Candidate
 
 
 def plain_items(count=40):
@@ -31,14 +28,8 @@ def plain_items(count=40):
     ][:count]
 
 
-def sitting_with(ids, count):
-    """A sitting whose candidates are not drawn against each other: that is the work of `paper
-    issue`, and changes nothing for marking.
-    """
-    with mock.patch.object(drawing, "turns", lambda chosen, key, roll: dict.fromkeys(roll, 0)):
-        return drawing.draw_sitting(
-            paper_of(ids), [Candidate(f"{n:05d}", "") for n in range(count)]
-        )
+def numbers(count):
+    return [f"{n:05d}" for n in range(count)]
 
 
 def peak_kb():
@@ -67,7 +58,7 @@ def timed(folder, sitting, pool):
 
 def speed(count):
     """Files of 40 items a minute with two processes; should be 3,000 or more."""
-    sitting = sitting_with(plain_items(), count)
+    sitting = long_sitting(plain_items(), numbers(count))
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         write_class(folder, sitting, count)
@@ -83,7 +74,7 @@ def speed(count):
 
 def memory(counts=(100, 1000, 10_000)):
     """Peak memory after more and more files; should stay flat."""
-    sitting = sitting_with(plain_items(4), max(counts))
+    sitting = long_sitting(plain_items(4), numbers(max(counts)))
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         for count in counts:
@@ -102,7 +93,7 @@ def simulated(count):
     """
     tuning = [item for item in items().values() if item.kind == "tuning"][:3]
     ids = plain_items(37) + [item.id for item in tuning]
-    sitting = sitting_with(ids, count)
+    sitting = long_sitting(ids, numbers(count))
     spent_in_runs, batch = [0.0], wanted_runs.run_batch
 
     def timed_batch(scenarios):
@@ -117,18 +108,12 @@ def simulated(count):
             rows = right_answers_of_plain(sitting, number)
             for item in tuning:
                 (part,) = item.fields
-                rows.append(
-                    (
-                        item.id,
-                        part.name,
-                        {
-                            row["name"]: (
-                                f"{row['low'] + (row['high'] - row['low']) * (k + 1) / (count + 1):.4f}"
-                            )
-                            for row in part.settings
-                        },
-                    )
-                )
+                share = (k + 1) / (count + 1)
+                chosen = {
+                    row["name"]: f"{row['low'] + (row['high'] - row['low']) * share:.4f}"
+                    for row in part.settings
+                }
+                rows.append((item.id, part.name, chosen))
             (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
         wanted_runs.run_batch = timed_batch
         try:

@@ -48,15 +48,20 @@ Panel("Benchmark", [Slider("pedal", "Pedal", "%", 0, 100, 0.5, 60)], draw)"""
 
 PANEL_CELL = """from {module} import *
 panel = {call}
-panel.controls = [c | {{"step": (c["high"] - c["low"]) / 400}} if c["kind"] == "Slider" else c for c in panel.controls]
+panel.controls = [
+    c | {{"step": (c["high"] - c["low"]) / 400}} if c["kind"] == "Slider" else c
+    for c in panel.controls]
 panel"""
 
 WATCH = """() => {
-    const root = document.querySelector('.tl-panel'), slider = root.querySelector('.tl-controls input[type=range]');
+    const root = document.querySelector('.tl-panel');
+    const slider = root.querySelector('.tl-controls input[type=range]');
+    const moved = () => window.inputs.push([performance.now(), Number(slider.value)]);
+    const drawn = () => window.pictures.push([performance.now(), JSON.parse(root.dataset.values)]);
     window.inputs = []; window.pictures = [];
-    slider.addEventListener('input', () => window.inputs.push([performance.now(), Number(slider.value)]));
-    slider.addEventListener('keydown', () => window.inputs.push([performance.now(), Number(slider.value)]));
-    new MutationObserver(() => window.pictures.push([performance.now(), JSON.parse(root.dataset.values)]))
+    slider.addEventListener('input', moved);
+    slider.addEventListener('keydown', moved);
+    new MutationObserver(drawn)
         .observe(root, {attributes: true, attributeFilter: ['data-pictures']});
 }"""
 

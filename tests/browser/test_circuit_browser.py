@@ -16,7 +16,8 @@ BESIDE = """from dataclasses import replace
 from synthetic import car_scene
 from tractionlab.panels.base import Panel
 from tractionlab.panels.circuit import circuit_view
-view = replace(circuit_view({"layout": "B", "mode": "abs_reduce", "pedal": 60.0}), scenes=(car_scene(frames=90, seconds=1.7),))
+reducing = circuit_view({"layout": "B", "mode": "abs_reduce", "pedal": 60.0})
+view = replace(reducing, scenes=(car_scene(frames=90, seconds=1.7),))
 Panel("Car and circuit", [], lambda values: view)"""
 DRIVE = """from tractionlab.panels.drive import drive_panel
 drive_panel("B", drive="stop", left="wet_asphalt")"""
@@ -138,7 +139,8 @@ def test_a_driven_car_and_its_circuit_follow_one_clock_and_show_a_fault(opened):
     scrub(box, 1.0)
     assert part(box, "wheel_FL").get_attribute("aria-label") == "Front left brake, 0 bar"
     cut = box.locator("select:visible").evaluate_all("""(all) => all.filter((select) => {
-        const pen = document.createElement("canvas").getContext("2d"), style = getComputedStyle(select);
+        const pen = document.createElement("canvas").getContext("2d");
+        const style = getComputedStyle(select);
         pen.font = `${style.fontSize} ${style.fontFamily}`;
         return pen.measureText(select.selectedOptions[0].text).width > select.clientWidth - 24;
     }).map((select) => select.selectedOptions[0].text)""")
@@ -159,8 +161,12 @@ def test_it_fits_its_panel(opened, panel):
     assert all(labels)
 
 
-BLUE = """(canvas) => { const {data} = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
-  let n = 0; for (let i = 0; i < data.length; i += 4) n += data[i] === 0 && data[i + 1] === 114 && data[i + 2] === 178; return n; }"""
+BLUE = """(canvas) => {
+  const {data} = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
+  let n = 0;
+  for (let i = 0; i < data.length; i += 4)
+    n += data[i] === 0 && data[i + 1] === 114 && data[i + 2] === 178;
+  return n; }"""
 
 
 def test_the_path_is_traced_by_mouse_and_explained(opened, lab):

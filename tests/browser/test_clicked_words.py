@@ -37,10 +37,11 @@ def show(page, lab, notebook, height=720):
 
 
 def ticked(page):
-    """Words of all options and boxes that are ticked now, with the place of their card in the page."""
+    """Words of all options and boxes that are ticked now, with their card's place in the page."""
     return page.evaluate(
         """() => [...document.querySelectorAll('.tl-card, .tl-case')].flatMap((card, place) =>
-        [...card.querySelectorAll('input:checked')].map((box) => [place, box.labels[0]?.textContent]))"""
+        [...card.querySelectorAll('input:checked')]
+        .map((box) => [place, box.labels[0]?.textContent]))"""
     )
 
 

@@ -16,7 +16,8 @@ NOTEBOOK = "01_grip_and_slip.ipynb"
 #: seen.
 FOLDED = """() => [...document.querySelectorAll(".jp-Notebook details")].map((fold) => {
     fold.open = true;
-    return [...fold.children].some((child) => child.tagName !== "SUMMARY" && getComputedStyle(child).display !== "none");
+    return [...fold.children].some((child) =>
+        child.tagName !== "SUMMARY" && getComputedStyle(child).display !== "none");
 })"""
 
 

@@ -12,7 +12,8 @@ IMPORTS = (
     "from synthetic import grip_view, launch_view, car_scene\nfrom tractionlab.panels.base import"
     " Choice, Panel, Slider, Switch"
 )
-LAUNCH = """panel = Panel("Launch", [Slider("pedal", "Pedal", "%", 0, 100, 5, 60), Choice("surface", "Road on the left", [("ice", "Ice"), ("snow", "Packed snow")], "ice"),
+LAUNCH = """panel = Panel("Launch", [Slider("pedal", "Pedal", "%", 0, 100, 5, 60),
+    Choice("surface", "Road on the left", [("ice", "Ice"), ("snow", "Packed snow")], "ice"),
     Switch("control", "Control on", True)], draw)
 panel"""
 CHOOSY = """def draw(values):
@@ -23,7 +24,8 @@ class Prediction(traitlets.HasTraits):
     answered = traitlets.Bool(False)
     question = "Which wheel will spin?"
 prediction = Prediction()
-locked = Panel("Locked", [Slider("pedal", "Pedal", "%", 0, 100, 5, 60)], launch_view, locked_by=prediction)
+pedal = Slider("pedal", "Pedal", "%", 0, 100, 5, 60)
+locked = Panel("Locked", [pedal], launch_view, locked_by=prediction)
 locked"""
 
 
@@ -83,7 +85,8 @@ def pixels(panel):
     """A number that changes with what the lower canvases show."""
     return panel.evaluate(
         """(root) => [...root.querySelectorAll('canvas')].map((c) =>
-        c.getContext('2d').getImageData(0, 0, c.width, c.height).data.reduce((sum, v, i) => (sum * 31 + v * (i % 7 + 1)) % 1000003, 7)).join()"""
+        c.getContext('2d').getImageData(0, 0, c.width, c.height).data
+        .reduce((sum, v, i) => (sum * 31 + v * (i % 7 + 1)) % 1000003, 7)).join()"""
     )
 
 

@@ -4,8 +4,8 @@ reservoirs, damper.
 
 from math import cos, pi, sin
 
+from tractionlab.hydraulics.shapes import box, circle, path, text
 from tractionlab.hydraulics.valve_symbols import ball
-from tractionlab.shapes import box, circle, path, text
 
 
 def pump(motor, non_return=False):

@@ -4,7 +4,7 @@ painters draw the same ones.
 
 from tractionlab.hydraulics import supply_symbols as supply
 from tractionlab.hydraulics import valve_symbols as valve
-from tractionlab.shapes import arrow, box, path, spring, text
+from tractionlab.hydraulics.shapes import arrow, box, path, spring, text
 
 
 def _master_cylinder():

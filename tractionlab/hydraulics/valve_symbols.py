@@ -2,7 +2,7 @@
 what stands beside.
 """
 
-from tractionlab.shapes import arrow, blocked, box, circle, path, spring
+from tractionlab.hydraulics.shapes import arrow, blocked, box, circle, path, spring
 
 S = 18  #: side of a valve's square
 H = S / 2

@@ -62,18 +62,7 @@ def draft_key(name):
 
 
 def blank_face(title, **more):
-    return {
-        "title": title,
-        "text": "",
-        "data": [],
-        "fields": [],
-        "message": "",
-        "notice": my_record().note,
-        "buttons": [],
-        "hints": [],
-        "working": [],
-        **more,
-    }
+    return {"title": title, "notice": my_record().note, **more}
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from tractionlab.lesson.exercises import Part, Task, Trap, exercise
 from tractionlab.sensors.parts import wheel_sensor
 from tractionlab.sensors.ring import TURN, tooth_frequency
 
-CODED = 48  #: teeth the control unit of the course reckons with
+CODED = 48  #: teeth the control unit of the course is coded for
 
 
 @exercise(
@@ -100,13 +100,13 @@ def wrong_count(teeth, speed):
     return Task(
         case="fewer" if less else "more",
         text=(
-            f"The control unit reckons with {CODED} teeth. Somebody has fitted a ring with another"
+            f"The control unit is coded for {CODED} teeth. Somebody has fitted a ring with another"
             " number on one wheel. What does the unit read for this wheel, and by how much is that"
             " wrong? Write a minus when it reads too little."
         ),
         data=(
             ("Teeth on the ring", f"{teeth}"),
-            ("Teeth the unit reckons with", f"{CODED}"),
+            ("Teeth the unit is coded for", f"{CODED}"),
             ("True speed of the wheel", f"{speed} km/h"),
         ),
         parts=(
@@ -139,7 +139,7 @@ def wrong_count(teeth, speed):
                         f" {'little: minus' if less else 'much: plus'}.",
                     ),
                     Trap(
-                        100 * (1 - CODED / teeth), f"Divide by the {CODED} teeth it reckons with."
+                        100 * (1 - CODED / teeth), f"Divide by the {CODED} teeth it is coded for."
                     ),
                     Trap(reading - speed, "This is the error in km/h. Divide by the true speed."),
                 ),

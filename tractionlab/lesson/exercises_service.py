@@ -104,7 +104,7 @@ def little_air(air, pressure, flow):
     return Task(
         text=(
             "Some air stayed in the closed passages of the unit. After the first control it is in"
-            " the line. Under pressure it gives way: reckon with 1 bar of air pressure, slowly"
+            " the line. Under pressure it gives way: take 1 bar of air pressure, slowly"
             " pressed together. How much volume does it give way, how much later does the pump"
             " build up, and how far down does the pedal go for it?"
         ),

@@ -27,11 +27,6 @@ class Form(Card):
                 "title": title,
                 "text": text,
                 "office": True,
-                "data": [],
-                "message": "",
-                "notice": "",
-                "hints": [],
-                "working": [],
                 "fields": [text_field(name, label, value=value) for name, label, value in fields],
                 "buttons": [[name, words, True] for name, words in buttons],
             }

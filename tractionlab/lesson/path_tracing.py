@@ -15,7 +15,9 @@ from tractionlab.hydraulics.layout import layout as layout_of
 from tractionlab.hydraulics.paths import ENDS, explain_step, shortest_path
 from tractionlab.hydraulics.places import VALVES
 from tractionlab.lesson.riddle import riddle
-from tractionlab.paint.bundle import bundle
+from tractionlab.paint.bundle import bundle, sheets
+from tractionlab.paint.card import CARD_SHEETS
+from tractionlab.paint.live import CIRCUIT_SHEET
 from tractionlab.paint.wire import drawing_of, pack
 from tractionlab.units import BAR
 from tractionlab.view import View
@@ -37,9 +39,7 @@ class TracePath(anywidget.AnyWidget):
     """
 
     _esm = bundle(_HERE / "trace_path.js")
-    _css = (_HERE.parent / "paint" / "card.css").read_text(encoding="utf-8") + (
-        _HERE.parent / "paint" / "js" / "circuit.css"
-    ).read_text(encoding="utf-8")
+    _css = sheets(*CARD_SHEETS, CIRCUIT_SHEET)
     face = traitlets.Dict().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
     drawing = traitlets.Dict().tag(sync=True)

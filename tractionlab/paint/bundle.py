@@ -1,4 +1,4 @@
-"""JavaScript modules -> the one text that a widget needs.
+"""JavaScript modules, or style sheets -> the one text that a widget needs.
 
 A widget is loaded from a single text, so what its module imports is put before it: each file once,
 in a scope of its own, after the files that it imports. The files themselves stay plain modules that
@@ -23,6 +23,11 @@ def bundle(path):
     (an `export` hands out one name), or when files import each other in a circle.
     """
     return "".join(_modules(Path(path).resolve(), [], {}))
+
+
+def sheets(*paths):
+    """The one style sheet that a widget needs, of several files."""
+    return "".join(Path(path).read_text(encoding="utf-8") for path in paths)
 
 
 def _modules(path, above, known):

@@ -7,13 +7,27 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from tractionlab.paint.bundle import bundle
+from tractionlab.paint.bundle import bundle, sheets
 
 _HERE = Path(__file__).parent
+#: What every form in the browser looks like: cards, the candidate's desk, the repair case.
+FORM_SHEET = _HERE / "form.css"
+#: The two sheets of a card.
+CARD_SHEETS = (FORM_SHEET, _HERE / "card.css")
+_EMPTY = {
+    "text": "",
+    "data": [],
+    "fields": [],
+    "message": "",
+    "notice": "",
+    "buttons": [],
+    "hints": [],
+    "working": [],
+}
 
 
 class Card(anywidget.AnyWidget):
-    """Form in the browser. `face` says what it shows:
+    """Form in the browser. `face` says what it shows; what is left out is empty:
 
     title, text : str
     data : list of [label, value]
@@ -33,11 +47,11 @@ class Card(anywidget.AnyWidget):
     """
 
     _esm = bundle(_HERE / "card.js")
-    _css = _HERE / "card.css"
+    _css = sheets(*CARD_SHEETS)
     face = traitlets.Dict().tag(sync=True)
 
     def __init__(self, face):
-        super().__init__(face=face)
+        super().__init__(face={**_EMPTY, **face})
         self.on_msg(self._hear)
 
     def _hear(self, _, message, buffers):

@@ -5,10 +5,11 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from tractionlab.paint.bundle import bundle
+from tractionlab.paint.bundle import bundle, sheets
 from tractionlab.paint.wire import drawing_of, pack, wiring_drawing_of
 
 _FOLDER = Path(__file__).parent / "js"
+CIRCUIT_SHEET = _FOLDER / "circuit.css"
 
 
 class LivePicture(anywidget.AnyWidget):
@@ -18,9 +19,7 @@ class LivePicture(anywidget.AnyWidget):
     """
 
     _esm = bundle(_FOLDER / "panel.js")
-    _css = "".join(
-        (_FOLDER / f"{name}.css").read_text(encoding="utf-8") for name in ("panel", "circuit")
-    )
+    _css = sheets(_FOLDER / "panel.css", CIRCUIT_SHEET)
 
     title = traitlets.Unicode().tag(sync=True)
     controls = traitlets.List().tag(sync=True)

@@ -9,7 +9,8 @@ import ipywidgets
 import traitlets
 
 from tractionlab.errors import UserError
-from tractionlab.paint.bundle import bundle
+from tractionlab.paint.bundle import bundle, sheets
+from tractionlab.paint.card import FORM_SHEET
 from tractionlab.panels.case_ahead import LookAhead, prepare
 from tractionlab.panels.case_crossing import Crossing
 from tractionlab.panels.case_face import face_of, result_of
@@ -46,7 +47,7 @@ class CaseBench(anywidget.AnyWidget):
     """
 
     _esm = bundle(_HERE / "case.js")
-    _css = (_HERE / "case.css").read_text(encoding="utf-8")
+    _css = sheets(FORM_SHEET, _HERE / "case.css")
     words = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
     draft = traitlets.Unicode().tag(

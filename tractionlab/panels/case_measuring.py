@@ -76,13 +76,6 @@ class ReadingCard(Card):
         super().__init__(
             {
                 "title": "Your reading",
-                "text": "",
-                "data": [],
-                "fields": [],
-                "message": "",
-                "notice": "",
-                "hints": [],
-                "working": [],
                 "buttons": [
                     ["reading", f"Take this reading ({reading_minutes()} min)", True],
                     ["back", "Back to the case", True],

@@ -29,6 +29,8 @@ BROWSER_VARIABLE = "TRACTIONLAB_CHROMIUM"
 #: Stands for a fresh copy of the lessons, so that no earlier run's answers are there and none are
 #: left behind.
 LESSONS = "<lessons>"
+#: Two files at a time, each whole in one process, in the order of their names.
+SIDE_BY_SIDE = ["--numprocesses=2", "--dist=loadfile", "--no-loadscope-reorder"]
 #: Part -> arguments for pytest.
 PARTS = {
     "package": [
@@ -37,8 +39,7 @@ PARTS = {
         "not browser",
         "--ignore=tests/benchmarks",
         "--ignore=tests/browser",
-        "--numprocesses=2",
-        "--dist=loadfile",
+        *SIDE_BY_SIDE,
     ],
     "lessons": [
         LESSONS,
@@ -47,8 +48,9 @@ PARTS = {
         "--nbval-cell-timeout=120",
         "-p",
         "no:randomly",
+        *SIDE_BY_SIDE,
     ],
-    "browser": ["tests", "-m", "browser"],
+    "browser": ["tests/browser", "-m", "browser", *SIDE_BY_SIDE],
 }
 _NOTHING_COLLECTED = 5
 
@@ -70,6 +72,7 @@ def main(args):
     if browser:
         os.environ[BROWSER_VARIABLE] = browser
     outcome = {} if args.pytest else {"habits": _habits()}
+    compile_once()
     for part, arguments in PARTS.items():
         if part == "browser" and not browser:
             outcome[part] = (
@@ -89,8 +92,17 @@ def main(args):
 def _once_more(arguments, extra):
     """Try what failed in the browser a second time, alone: a loaded machine can be late."""
     print("\nWhat failed in the browser is tried once more, alone.", flush=True)
-    words = run_part([*arguments, "--last-failed", "--last-failed-no-failures=none"], extra)
+    alone = [word for word in arguments if word not in SIDE_BY_SIDE]
+    words = run_part([*alone, "--last-failed", "--last-failed-no-failures=none"], extra)
     return "passed, some at the second try" if words == "passed" else words
+
+
+def compile_once():
+    """Compile the kernels before the tests: two processes that need them at the same time would do
+    it twice. If it fails, the tests say so.
+    """
+    code = "from tractionlab.start.warm import warm; warm()"
+    subprocess.run([sys.executable, "-c", code], check=False)
 
 
 def _habits():

@@ -22,7 +22,8 @@ from tractionlab.assess.desk.replies import form_note, not_saved, notice
 from tractionlab.assess.desk.sheet import as_browser_needs, read_sheet, rules
 from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.errors import UserError
-from tractionlab.paint.bundle import bundle
+from tractionlab.paint.bundle import bundle, sheets
+from tractionlab.paint.card import FORM_SHEET
 from tractionlab.written.line_file import Strange
 
 _HERE = Path(__file__).parent
@@ -37,7 +38,7 @@ class Desk(anywidget.AnyWidget):
     only), hand_in."""
 
     _esm = bundle(_HERE / "desk.js")
-    _css = (_HERE / "desk.css").read_text(encoding="utf-8")
+    _css = sheets(FORM_SHEET, _HERE / "desk.css")
     paper = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
 

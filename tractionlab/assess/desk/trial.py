@@ -39,12 +39,6 @@ class Trial(Card):
                     f"The road that you see: {road_words(self.road)}. The two roads that count are"
                     " different ones. Try as often as you like."
                 ),
-                "data": [],
-                "fields": [],
-                "message": "",
-                "notice": "",
-                "hints": [],
-                "working": [],
                 "buttons": [["run", "Try my settings", True]],
             }
         )

@@ -2,6 +2,7 @@
 
 import { labelled, list, textBox, ticked } from "./fields.js";
 import { freshName, make } from "./make.js";
+import { onStepKeys } from "./step_keys.js";
 import { makeProbes, makePulled } from "./wiring_controls.js";
 
 const SPOKEN = {
@@ -72,21 +73,7 @@ function makeSlider(spec, moved, settled, say) {
     } else range.value = place(current);
   });
   range.addEventListener("change", settled);
-  range.addEventListener("keydown", (event) => {
-    const jumps = {
-      ArrowRight: 1,
-      ArrowUp: 1,
-      ArrowLeft: -1,
-      ArrowDown: -1,
-      PageUp: 10,
-      PageDown: -10,
-      Home: -Infinity,
-      End: Infinity,
-    };
-    if (!(event.key in jumps) || event.ctrlKey || event.metaKey || event.altKey) return;
-    event.preventDefault();
-    step(jumps[event.key]);
-  });
+  onStepKeys(range, (count) => step(count));
   const step = (count) => {
     const value = Math.max(
       spec.low,

@@ -4,6 +4,7 @@
 import { labelFor, list } from "./fields.js";
 import { freshName, make } from "./make.js";
 import { niceStep } from "./numbers.js";
+import { onStepKeys } from "./step_keys.js";
 
 export class Transport {
   constructor(host, whenTime, say) {
@@ -39,21 +40,7 @@ export class Transport {
       this.go(Number(this.scrub.value));
     });
     this.scrub.addEventListener("change", () => say());
-    this.scrub.addEventListener("keydown", (event) => {
-      const jumps = {
-        ArrowRight: 1,
-        ArrowUp: 1,
-        ArrowLeft: -1,
-        ArrowDown: -1,
-        PageUp: 10,
-        PageDown: -10,
-        Home: -Infinity,
-        End: Infinity,
-      };
-      if (!(event.key in jumps) || event.ctrlKey || event.metaKey || event.altKey) return;
-      event.preventDefault();
-      this.step(jumps[event.key], say);
-    });
+    onStepKeys(this.scrub, (count) => this.step(count, say));
   }
 
   get stepSize() {

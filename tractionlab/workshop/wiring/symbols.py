@@ -6,7 +6,7 @@ A symbol stands upright around (0, 0) with its two terminals at (0, -HALF) and (
 
 from math import cos, pi, sin
 
-from tractionlab.shapes import box, circle, path, text
+from tractionlab.hydraulics.shapes import box, circle, path, text
 
 HALF = 22  #: from the middle of a symbol to its terminals
 

@@ -4,6 +4,8 @@ balances. Same names, same values in and out.
 
 from math import pi
 
+from tractionlab.assess.proof.second.halving import halved
+
 
 def split_force(low, high, load, pressure, per_bar, radius):
     """Torque on each half shaft, raised step by step until one of the wheels gives way; the poor
@@ -27,15 +29,7 @@ def high_side(force, low, load):
 
 def brake_pressure(force, low, load, radius, per_bar):
     """Pressure, by halving, at which the axle gives the force."""
-    lower, upper = 0.0, 1000.0
-    for _ in range(60):
-        middle = (lower + upper) / 2
-        lower, upper = (
-            (lower, middle)
-            if 2 * low * load + middle * per_bar / radius >= force
-            else (middle, upper)
-        )
-    return upper
+    return halved(0.0, 1000.0, lambda bar: 2 * low * load + bar * per_bar / radius >= force)
 
 
 def engine_torque_braked(force, radius, pressure, per_bar, ratio, efficiency):

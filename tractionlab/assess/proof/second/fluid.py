@@ -4,6 +4,7 @@ another way, halving. Same names and units.
 
 from math import pi
 
+from tractionlab.assess.proof.second.halving import halved
 from tractionlab.hydraulics.layout import layout
 
 
@@ -33,15 +34,7 @@ def duty(current, coil, voltage):
 
 def most_current(voltage, coil, extra):
     """Power balance, by halving."""
-    low, high = 0.0, 1e4
-    for _ in range(80):
-        middle = (low + high) / 2
-        low, high = (
-            (low, middle)
-            if middle * middle * (coil + extra) >= voltage * middle
-            else (middle, high)
-        )
-    return high
+    return halved(0.0, 1e4, lambda amps: amps * amps * (coil + extra) >= voltage * amps)
 
 
 def current_of_coil(voltage, coil):

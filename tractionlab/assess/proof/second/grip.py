@@ -4,6 +4,7 @@ balances, or the formula in another form. Same names, same values in and out.
 
 from math import atan, cos, exp
 
+from tractionlab.assess.proof.second.halving import halved
 from tractionlab.catalogue.entries import shipped
 
 _G = 9.81
@@ -43,11 +44,7 @@ def on_slope(mass, slope):
 
 def grip_needed(force, mass, share):
     """Smallest grip, by halving, at which the axle holds the force."""
-    low, high = 0.0, 10.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (low, middle) if middle * mass * _G * share / 100 >= force else (middle, high)
-    return high
+    return halved(0.0, 10.0, lambda grip: grip * mass * _G * share / 100 >= force)
 
 
 def stop(speed, grip):

@@ -3,6 +3,8 @@
 Same names and units.
 """
 
+from tractionlab.assess.proof.second.halving import halved
+
 
 def resistance(drop, current):
     """Thousandths of an ohm that let this current make this drop."""
@@ -16,11 +18,7 @@ def at_load(supply, feed, ground):
 
 def current_through(supply, load, extra):
     """Current, by halving, at which both drops make up the supply."""
-    low, high = 0.0, 1e6
-    for _ in range(80):
-        middle = (low + high) / 2
-        low, high = (low, middle) if middle * load + middle * extra >= supply else (middle, high)
-    return high
+    return halved(0.0, 1e6, lambda amps: amps * load + amps * extra >= supply)
 
 
 def drop_of(current, extra):

@@ -4,6 +4,7 @@ distances in an hour, small steps. Same names and units.
 
 from math import pi
 
+from tractionlab.assess.proof.second.halving import halved
 from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import edges_between
 
@@ -57,11 +58,7 @@ def amplitude(hertz, gap):
 
 def start_frequency(gap):
     """Frequency, by halving, at which the printed rule gives 0.25 V."""
-    low, high = 0.0, 10000.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (low, middle) if amplitude(middle, gap) >= 0.25 else (middle, high)
-    return high
+    return halved(0.0, 10000.0, lambda hertz: amplitude(hertz, gap) >= 0.25)
 
 
 def start_kmh(hertz, teeth, radius):

@@ -2,6 +2,7 @@
 energy. Same names and units.
 """
 
+from tractionlab.assess.proof.second.halving import halved
 from tractionlab.catalogue.entries import shipped
 
 
@@ -12,15 +13,8 @@ def cut(indicated, friction, cylinders, number):
 
 def factor(target, indicated, friction, cylinders, number):
     """Factor, by halving, at which the rest gives the target."""
-    low, high = 0.0, 2.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (
-            (low, middle)
-            if middle * indicated * (cylinders - number) / cylinders - friction >= target
-            else (middle, high)
-        )
-    return 100 * high
+    burning = indicated * (cylinders - number) / cylinders
+    return 100 * halved(0.0, 2.0, lambda share: share * burning - friction >= target)
 
 
 def fewest_cut(target, indicated, friction):

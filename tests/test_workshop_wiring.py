@@ -22,7 +22,7 @@ from tractionlab.workshop.wiring.symbols import HALF, KINDS, symbol
 
 GROUPS = [(vehicle, group) for vehicle in VEHICLES for group in plan(vehicle).groups]
 #: Not parts to draw: what a fault puts between two leads, and inputs that hardly load.
-NOT_DRAWN = re.compile(r"bus_wires|tc_switch_bridge|housing|unit_input_..$")
+NOT_DRAWN = re.compile(r"bus_wires|tc_switch_bridge|housing|unit_input_..$|unit_hears_")
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)

@@ -235,7 +235,7 @@ READINGS = (
         at(commands={"charge_pump": 1.0}),
         "lead_charge_feed_1",
         (19, 21),
-        (11.5, 12.5),
+        (11.4, 12.5),
     ),
     (
         "pressure-switch-stuck-on",

@@ -27,6 +27,8 @@ def watches(inputs, car, monitors):
         )
     if "second_throttle" in inputs:
         found += _throttles(inputs, monitors)
+    if "engine_speed_heard" in inputs:
+        found += _lines(inputs, monitors)
     if "given" in inputs:
         found += _torque(inputs, car, monitors)
     return found
@@ -103,6 +105,27 @@ def _messages(inputs, monitors):
         watch(monitors["steer_message"], "U0126", "87", steer, fed & ~dead),
         watch(monitors["engine_message"], "U0100", "87", engine, fed & ~dead),
         watch(refuses, "P0856", "00", ~inputs["reduction_available"], fed & ~dead & ~engine),
+    ]
+
+
+def _lines(inputs, monitors):
+    """Lines of a car without a network: the engine that drives the car must be heard, and a quiet
+    request line is held up by the engine unit.
+    """
+    speed, request = monitors["engine_speed_line"], monitors["request_line"]
+    driven = (inputs["road_speed"] > speed["least_speed"] * KMH) & (
+        inputs["accelerator"] > speed["accelerator"]
+    )
+    quiet = inputs["fed"] & ~inputs["cutting"]
+    return [
+        watch(speed, "P0725", "31", ~inputs["engine_speed_heard"], inputs["fed"] & driven),
+        watch(
+            request,
+            "C0076",
+            "13",
+            np.minimum(inputs["request_ignition"], inputs["request_fuel"]) < request["least"],
+            quiet,
+        ),
     ]
 
 

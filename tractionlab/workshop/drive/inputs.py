@@ -14,10 +14,10 @@ from tractionlab.wheels import WHEELS
 from tractionlab.workshop.drive.inputs_supply import pressure_supply, pump_motor
 from tractionlab.workshop.drive.inputs_wheels import read_wheels
 from tractionlab.workshop.drive.leads import leads_of
-from tractionlab.workshop.drive.world import START
+from tractionlab.workshop.drive.world import RUNNING, START
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.wiring.pins import FAR, wiring
+from tractionlab.workshop.wiring.pins import FAR, LINES, wiring
 
 _NOISE_V = 0.01  # of every analogue pin; invented
 _FLICKER_MM = 3.0  # switch point under which the contact moves on bumps; course range 3 to 8 mm
@@ -27,6 +27,7 @@ _REFLECTING_V = (
 )
 _HEARD_V = 0.9  # lowest dominant voltage; from memory, to be looked up
 _PARTNER_V = 6.0
+HEARD_V = 6.0  #: half of what a line is held at: above it is quiet, below it somebody speaks
 _YAW_MOST = 100.0  # deg/s that the yaw rate sensor can tell; invented
 _LIGHT_A = 0.02  # lowest current at which a lamp can be seen; invented
 
@@ -103,7 +104,7 @@ class _Reader:
         found |= pump_motor(self.wiring, values, world, check, self.layout_a, self.noise)
         if self.layout_a:
             found |= pressure_supply(self.wiring, values, world, found["awake"])
-            found |= self._throttles(check.sweep)
+            found |= self._throttles(check.sweep) | self._lines()
         else:
             found |= self._sensors() | self._network(found["awake"]) | self._torque()
         return found | {"disc": _disc(world, values, self.car)}
@@ -144,6 +145,17 @@ class _Reader:
             "coils": {name: (rest[name], share[name]) for name in share},
             "reduce_share": reduce_,
             "reducing": self.world.valve[:, columns] == -1,
+        }
+
+    def _lines(self):
+        """What is heard on the lines of a car without a network: pulses of the engine's speed, and
+        the voltage of quiet request lines.
+        """
+        runs, pulled = self.world.key == RUNNING, self.wiring.far["engine_speed"]
+        heard = (self.pin("engine_speed") > HEARD_V) & (pulled < HEARD_V)
+        return {
+            "engine_speed_heard": runs & heard,
+            **{name: self.pin(name) + self.noise() for name in LINES if name != "engine_speed"},
         }
 
     def _sensors(self):

@@ -70,6 +70,15 @@ def t05(vehicle, values, history):
                 place="listened to",
             )
         )
+        heard = seen.mean["engine_speed_heard"] >= 0.5
+        found.append(
+            Reading(
+                key="engine_speed",
+                name="Engine speed",
+                value="idle speed" if heard else "none",
+                place="live data",
+            )
+        )
         mean("main_throttle", "Main throttle, closed", "main_throttle", "V")
         mean("second_throttle", "Second throttle, at rest", "second_throttle", "V")
     else:

@@ -5,6 +5,7 @@ from tractionlab.workshop.hydraulic_bay import charging
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.reading import Reading, valve_words
 from tractionlab.workshop.wiring.electric_state import coast_down, electrics_of, solved
+from tractionlab.workshop.wiring.pins import LINES
 from tractionlab.workshop.wiring.points import BATTERY_MINUS, BODY, UNIT_GROUND
 
 _NOT_REACHED = 60.0
@@ -104,6 +105,15 @@ def t10(vehicle, values, history):
             "unit.pressure_pump.device",
             solved(vehicle, values, "low"),
         )
+        for line, words in LINES.items():
+            volt(f"{line}_quiet", f"{words}, quiet", f"unit.{line}.device")
+            volt(
+                f"{line}_pulled",
+                f"{words}, pulled to ground by who speaks on it",
+                f"unit.{line}.device",
+                solved(vehicle, values, "lines"),
+            )
+        volt("diagnosis", "Diagnosis line, quiet", "diagnosis_socket.line", under=BODY)
     else:
         volt("pressure_supply", "Supply of the pressure sensor", "pressure_sensor.1", under=BODY)
         volt("pressure_signal", "Signal of the pressure sensor, pedal free", "unit.pressure.device")
@@ -165,7 +175,7 @@ def t11(vehicle, values, history):
                 place="ignition on, no actuator",
             )
         )
-    if vehicle == "front_petrol":
+    if "engine_unit.supply_ohm" in values:
         found.append(
             Reading(
                 key="engine_supply",

@@ -15,7 +15,7 @@ from tractionlab.workshop.wiring.moment import Moment
 from tractionlab.workshop.wiring.netlist import plan
 from tractionlab.workshop.wiring.network import Network
 from tractionlab.workshop.wiring.nodal import Current
-from tractionlab.workshop.wiring.pins import EMPTY
+from tractionlab.workshop.wiring.pins import EMPTY, LINES
 
 _CALLS_V = 6.0  # the control unit takes less than half its supply as "closed"
 _LOW_BAR, _HIGH_BAR = 100.0, 200.0
@@ -68,6 +68,7 @@ def moments(vehicle, values):
         "low": {"signals": MappingProxyType({"accumulator": _LOW_BAR})},
         "high": {"signals": MappingProxyType({"accumulator": _HIGH_BAR})},
         "dominant": {"bus": "dominant"},
+        "lines": {"commands": dict.fromkeys(LINES if key == "A" else (), 1.0)},
         "stepper": {"commands": {"stepper_a": 1.0, "stepper_b": 1.0}},
         "fifty": {"signals": MappingProxyType({"pressure": 50.0})},
     }

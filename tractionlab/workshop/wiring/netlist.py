@@ -97,7 +97,8 @@ class _Reader:
                 f" {', '.join(sorted(_SECTIONS))}"
             )
         group = path.stem.removeprefix("network_")
-        self.groups[group] = table["name"]
+        if self.vehicle in table.get("vehicles", VEHICLES):
+            self.groups[group] = table["name"]
         for key, entry in self._entries(path, table, "plugs"):
             if entry.get("probe") not in _PROBES or not entry.get("name") or not entry.get("where"):
                 raise UserError(

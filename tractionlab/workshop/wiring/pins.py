@@ -19,6 +19,14 @@ LAMPS = ("abs", "tc", "tc_off", "brake")
 #: Signals at which the second of the two solutions is taken; between the two a reading is a
 #: straight line.
 FAR = MappingProxyType({"pressure": 100.0, "yaw": 50.0, "lateral": 10.0})
+#: Lines of the car without a network, by the pin of the brake control unit.
+LINES = MappingProxyType(
+    {
+        "engine_speed": "Line of the engine speed",
+        "request_ignition": "Line of the request to the ignition",
+        "request_fuel": "Line of the request to the fuel",
+    }
+)
 EMPTY = 0.25  #: of the reservoir's height; below it the float closes its switch
 
 
@@ -28,7 +36,7 @@ class Wiring:
     currents [A].
 
     rest : pin -> (4,) by place of the key, everything let go; far : pin -> voltage with everything
-        pressed, open and at FAR, active
+        pressed, open and at FAR, LINES spoken on, active
     sensors at their high current; control, pumps : pin -> voltage under load; gain (4,) : share of
     a coil sensor's voltage that reaches the pin; lamps_A : current of each warning lamp, all on;
     coil_A : current of each valve, all driven at once; wheel_A : of the wheel valves in control;
@@ -105,6 +113,7 @@ class _Solver:
             plates=open_,
             bus="dominant",
             signals=MappingProxyType({**FAR, "accumulator": 90.0}),
+            commands=dict.fromkeys(LINES if self.layout == "A" else (), 1.0),
         )
         steppers = ("stepper_a", "stepper_b") if self.layout == "A" else ()
         test = self.at(

@@ -26,7 +26,7 @@ def top_speed(trace):
 @given(
     st.sampled_from(CARS),
     st.sampled_from(SURFACES),
-    st.floats(10, 150),
+    st.floats(10, 140),
     st.floats(10, 150),
     st.sampled_from(["driver", "shut"]),
     st.floats(0, 100),
@@ -228,7 +228,10 @@ def test_the_locking_value_is_what_the_trade_says():
         ({"gear": 1.5}, "gear must be"),
         ({"gear": "D"}, "gear must be"),
         ({"vehicle": "front_electric", "gear": 2}, "from 1 to 1"),
-        ({"gear": 1, "initial_speed_kmh": 80}, "9[0-9]{3} rpm, and 6500 is its most"),
+        (
+            {"gear": 1, "initial_speed_kmh": 80},
+            "in gear 1 the engine reaches its top speed at 5[0-9] km/h",
+        ),
         ({"clutch": "slipping"}, "clutch must be one of 'driver', 'shut', 'open'"),
         ({"vehicle": "front_electric", "clutch": "open"}, "an electric car has no clutch"),
         ({"centre": "locked"}, 'set drive = "all"'),

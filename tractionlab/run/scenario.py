@@ -240,19 +240,18 @@ def _driveline_fits(scenario: Scenario) -> None:
         raise UserError('clutch = "open": an electric car has no clutch; leave it at "driver"')
     if wrong := wrong_gears(car):
         raise UserError(f"vehicle_values: {wrong}")
-    if scenario.gear == "auto":
-        return
-    ratios = overall_ratios(car)
-    if not is_number(scenario.gear, whole=True) or not 1 <= scenario.gear <= len(ratios):
+    ratios, gear = overall_ratios(car), scenario.gear
+    if gear == "auto":
+        gear = len(ratios)
+    if not is_number(gear, whole=True) or not 1 <= gear <= len(ratios):
         raise UserError(
-            f'gear must be "auto" or a whole number from 1 to {len(ratios)}, got {scenario.gear!r}'
+            f'gear must be "auto" or a whole number from 1 to {len(ratios)}, got {gear!r}'
         )
-    speed = scenario.initial_speed_kmh * KMH / car["tyre_radius_m"] * ratios[scenario.gear - 1]
-    if scenario.clutch != "open" and speed > car["top_speed_rpm"] * RPM:
+    most = car["top_speed_rpm"] * RPM * car["tyre_radius_m"] / ratios[gear - 1] / KMH
+    if scenario.clutch != "open" and scenario.initial_speed_kmh > most:
         raise UserError(
-            f"gear = {scenario.gear}: at initial_speed_kmh = {scenario.initial_speed_kmh:g} the"
-            f" engine would turn at {speed / RPM:.0f} rpm, and {car['top_speed_rpm']:.0f} is its"
-            ' most; take a higher gear or "auto"'
+            f"initial_speed_kmh = {scenario.initial_speed_kmh:g}: in gear {gear} the engine reaches"
+            f" its top speed at {most:.0f} km/h"
         )
 
 

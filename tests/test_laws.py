@@ -74,7 +74,16 @@ def test_energy_balance_closes(scenario):
 
 
 @RUNS
-@given(scenarios(duration_s=3.0, slope_percent=0.0, steer_deg=0.0, keep_lane=True, brake_bar=0.0))
+@given(
+    scenarios(
+        duration_s=3.0,
+        slope_percent=0.0,
+        steer_deg=0.0,
+        keep_lane=True,
+        brake_bar=0.0,
+        initial_speed_kmh=0.0,
+    )
+)
 def test_no_wheel_turns_backwards_in_a_standing_start(scenario):
     """A tyre that springs back may turn its wheel by a fraction of a degree (0.33 seen in 300
     runs); it is not driven backwards.

@@ -182,11 +182,11 @@ def test_any_text_gives_a_scenario_or_a_sentence(text):
         ),
         (
             "control",
-            "cycle_s = { value = 0.010,",
+            "cycle_s = { value = 0.01,",
             "cycle_s = { value = inf,",
             ["cycle_s must be a number from"],
         ),
-        ("control", 'name = "Course settings"', "", ["name is missing"]),
+        ("control", 'name = "The course\'s control unit"', "", ["name is missing"]),
     ],
 )
 def test_a_broken_data_file_is_named_with_key_and_range(tmp_path, stem, before, after, words):
@@ -240,4 +240,4 @@ def test_units_of_the_car_follow_the_vehicle():
     assert car.body.to_front + car.body.to_rear == pytest.approx(2.70)
     assert car.body.to_rear / 2.70 == pytest.approx(0.55)
     assert car.body.slope_sin / car.body.slope_cos == pytest.approx(0.10)
-    assert car.brakes.front_torque * 1e5 == pytest.approx(20.0)
+    assert car.brakes.front_torque * 1e5 == pytest.approx(25.0)

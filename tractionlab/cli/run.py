@@ -86,6 +86,7 @@ def main(args):
                     "scenario": str(source),
                     "figures": figures.as_dict(),
                     "sentence": view.sentence,
+                    "ended": trace.ended,
                     "csv": str(table),
                     "picture": str(picture),
                     **({"decisions": str(told)} if args.explain else {}),

@@ -12,6 +12,7 @@ from tractionlab.panels.runs import (
     PICTURE_STEP,
     WORDS,
     car_scene,
+    ending,
     moving,
     percent,
     runs,
@@ -157,11 +158,12 @@ def _sentence(key, values, trace):
             text + f"Traction control {control}: after {_LAUNCH_S:g} s the car"
             f" {moving(merit.final_speed_kmh)}, has gone {merit.distance_m:.1f} m and used"
             f" {percent(merit.grip_share)} of the grip under its driven wheels; {_braked(trace)}."
+            f"{ending(trace)}"
         )
     stop = Stop(trace)
     text += (
         f"From {_STOP_FROM:g} km/h, anti-lock {control}: {stands(stop, _STOP_S)} and uses"
-        f" {percent(stop.grip_used)} of the grip; {locking(stop)}."
+        f" {percent(stop.grip_used)} of the grip; {locking(stop)}.{stop.ended}"
     )
     return text + (
         _ON_SPLIT if values["stop_left"] != values["stop_right"] and values["control"] else ""

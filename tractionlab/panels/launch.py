@@ -9,6 +9,7 @@ from tractionlab.panels.runs import (
     car_scene,
     control_choice,
     driven_wheels,
+    ending,
     moving,
     newest_kept,
     percent,
@@ -75,7 +76,7 @@ def first_view(values):
 
 def run_view(trace, ghost=None):
     """Picture of a run; a second one without control may lie beside it."""
-    control, seconds = trace.scenario.control, trace.scenario.duration_s
+    control, seconds = trace.scenario.control, _seconds(trace)
     merit = trace.merit()
     wheels = driven_wheels(trace)[:2]
     force = [
@@ -146,13 +147,17 @@ def run_view(trace, ghost=None):
     )
 
 
+def _seconds(trace):
+    return round(float(trace.time[-1]), 1) if trace.ended else trace.scenario.duration_s
+
+
 def _sentence(trace, merit, ghost):
     scenario = trace.scenario
     text = (
-        f"{CONTROLS[scenario.control]}: after {scenario.duration_s:g} s the car"
+        f"{CONTROLS[scenario.control]}: after {_seconds(trace):g} s the car"
         f" {moving(merit.final_speed_kmh)}; "
     )
-    text += f"{_grip_words(trace, merit)}.{unbraked(scenario)}"
+    text += f"{_grip_words(trace, merit)}.{ending(trace)}{unbraked(scenario)}"
     if ghost is None:
         return text
     without = ghost.merit()

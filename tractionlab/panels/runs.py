@@ -115,6 +115,11 @@ def moving(speed_kmh):
     return f"does {speed_kmh:.1f} km/h" if speed_kmh > 0 else f"rolls back at {-speed_kmh:.1f} km/h"
 
 
+def ending(trace):
+    """Why a run ends before its time, a sentence with a space before it; else nothing."""
+    return f" {trace.ended}" if trace.ended else ""
+
+
 def percent(share):
     """A share as '94 %'."""
     return f"{round(100 * share)} %"

@@ -10,6 +10,7 @@ from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
     WORDS,
     car_scene,
+    ending,
     percent,
     runs,
     surface_choice,
@@ -73,7 +74,7 @@ def _seconds(values):
 class Stop:
     """Figures of a brake stop: way [m] from the pedal to standstill (NaN if it never stands), turn
     [deg] until then, share of the grip used, longest time [s] a wheel was locked above 15 km/h;
-    `end` is the row of the trace at which the car stands."""
+    `end` is the row of the trace at which the car stands; `ended` a sentence if it turned round."""
 
     def __init__(self, trace):
         begin = int(np.searchsorted(trace.time, trace.scenario.brake_from_s))
@@ -86,6 +87,7 @@ class Stop:
         self.turn = float(np.degrees(abs(trace.yaw[self.end] - trace.yaw[0])))
         self.grip_used = float(-trace.drive_force[moving].sum() / trace.grip_limit[moving].sum())
         self.locked = _longest_lock(trace)
+        self.ended = ending(trace)
 
 
 def _longest_lock(trace):
@@ -178,7 +180,7 @@ def _sentence(values, stops, seconds):
     kind, stop = values["antilock"], stops[0]
     text = f"{road}, {values['speed']:g} km/h, {_kind(kind)}: {stands(stop, seconds)}"
     text += f" and uses {percent(stop.grip_used)} of the grip; "
-    text += f"{locking(stop)}.{_turned(stop, kind)}"
+    text += f"{locking(stop)}.{_turned(stop, kind)}{stop.ended}"
     if len(stops) == 2:
         text += f" {_kind(not kind).capitalize()} {stands(stops[1], seconds)}"
         if stop.stands and stops[1].stands:
@@ -188,7 +190,7 @@ def _sentence(values, stops, seconds):
                 if abs(more) > 0.05
                 else ", no difference"
             )
-        text += f".{_turned(stops[1], not kind)}"
+        text += f".{_turned(stops[1], not kind)}{stops[1].ended}"
     return text
 
 

@@ -58,8 +58,8 @@ def constant_slip(draw, scenario):
 
 
 def left_its_lane(trace):
-    """A car that turns meets grip that it has not ahead of it."""
-    return np.abs(trace.y).max() > 0.3
+    """A car that turns meets grip that it has not ahead of it, and may end its run."""
+    return np.abs(trace.y).max() > 0.3 or trace.ended != ""
 
 
 @DRAWN

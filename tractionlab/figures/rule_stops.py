@@ -43,7 +43,9 @@ class Utilisation:
 
 
 def _stop(vehicle, left, right, speed_kmh, **more):
-    """A stop with the engine disconnected, as the rules ask: the driver presses the clutch."""
+    """A stop with the engine disconnected, as the rules ask: the driver presses the clutch, and a
+    motor does not brake.
+    """
     return Scenario(
         vehicle=vehicle,
         left=left,
@@ -53,6 +55,7 @@ def _stop(vehicle, left, right, speed_kmh, **more):
         initial_speed_kmh=speed_kmh,
         brake_from_s=0.1,
         brake_until_s=120.0,
+        vehicle_values={"recuperation_Nm": 0.0},
         **more,
     )
 

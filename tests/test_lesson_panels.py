@@ -15,6 +15,7 @@ from tractionlab.panels import hill, launch, throttle
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
 from tractionlab.panels.drive import FAULTS, drive_panel
+from tractionlab.panels.feet import lift_panel, spin_panel
 from tractionlab.panels.friction import friction_panel
 from tractionlab.panels.gauge import gauge_panel
 from tractionlab.panels.heat import heat_panel
@@ -37,6 +38,8 @@ MAKERS = {
     "current": current_panel,
     "gauge": gauge_panel,
     "stop": stop_panel,
+    "lift": lift_panel,
+    "spin": spin_panel,
     "drive A": lambda: drive_panel("A"),
     "drive B": lambda: drive_panel("B", drive="stop"),
 }
@@ -401,3 +404,21 @@ def test_a_way_of_nothing_has_no_sign():
 
     still = hill_panel().drawn({"by": "control", "slope": 15, "vehicle": "front_electric"}).figures
     assert not any(figure.value.startswith("-0.0") for figure in still)
+
+
+def test_first_gear_on_ice_holds_back_more_than_the_grip_and_drag_control_lets_go():
+    """Drag goes with the ratio of the gear: first gear against third, 14.35 against 5.6."""
+    panel = lift_panel()
+    slips = {}
+    for gear, drag in (("1", False), ("1", True), ("3", False)):
+        panel.set(gear=gear, drag=drag)
+        slips[gear, drag] = number(r"turn up to ([\d.]+) %", panel.view.sentence)
+    assert slips["3", False] < 0.5 * slips["1", False]
+    assert slips["1", True] < 0.6 * slips["1", False]
+
+
+def test_a_foot_that_brakes_while_a_wheel_spins_has_lifted_first():
+    panel = spin_panel()
+    assert "The foot is on the brake 0.2 s later." in panel.view.sentence
+    panel.set(both_feet=True)
+    assert "The foot is on the brake 0.0 s later." in panel.view.sentence

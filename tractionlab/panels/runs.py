@@ -90,12 +90,10 @@ def surface_choice(name, label, value, when=()):
     return Choice(name, label, options, value, when)
 
 
-def tyre_choice():
+def tyre_choice(value=Scenario.tyre):
     """Choice of the tyres."""
     found = catalogue.in_use().tyres()
-    return Choice(
-        "tyre", "Tyres", tuple((key, tyre.name) for key, tyre in found.items()), Scenario.tyre
-    )
+    return Choice("tyre", "Tyres", tuple((key, tyre.name) for key, tyre in found.items()), value)
 
 
 def tyre_of(values):

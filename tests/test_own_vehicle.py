@@ -345,11 +345,11 @@ def test_a_table_named_like_a_car_of_the_course_takes_its_place_and_says_only_wh
 
 def test_own_control_settings_say_only_what_differs(folder):
     (folder / "my_control.toml").write_text(
-        '[circuit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
+        '[course]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
     )
     assert catalogue.in_use().control_values()["heat_pause_degC"] == 400.0
     (folder / "my_control.toml").write_text(
-        '[circit]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
+        '[corse]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
     )
     with pytest.raises(UserError, match="no run uses a table of this name; did you mean 'course'"):
         catalogue.in_use().control_values()

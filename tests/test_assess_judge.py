@@ -518,7 +518,9 @@ JSON = st.recursive(
     lambda inner: (
         st.lists(inner, max_size=5)
         | st.dictionaries(
-            st.sampled_from(["answer", "do", "fault", "start", "ACC", "feed_valve", "limit_offset_kmh"])
+            st.sampled_from(
+                ["answer", "do", "fault", "start", "ACC", "feed_valve", "limit_offset_kmh"]
+            )
             | st.text(max_size=8),
             inner,
             max_size=5,

@@ -62,7 +62,12 @@ def test_what_the_documents_name_is_there(text):
 #: What a stranger looks for -> (door of the room, its words, where they lead, what is found there).
 LOOKED_FOR = {
     "combined slip": ("physics", "`combined_force`", "physics/tyre.py", "def combined_force("),
-    "the end of anti-lock": ("control", "begins and ends", "control/antilock.py", "def end_antilock("),
+    "the end of anti-lock": (
+        "control",
+        "begins and ends",
+        "control/antilock.py",
+        "def end_antilock(",
+    ),
     "a leaking outlet valve": (
         "workshop",
         "`outlet-valve-leaks`",

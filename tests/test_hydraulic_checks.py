@@ -2,11 +2,20 @@
 CoolProp.
 """
 
+from math import pi
+
 import CoolProp.CoolProp as gas
 import fluids.flow_meter as meter
 import pytest
+from fluids import Reynolds, friction_factor
 
+from tractionlab.catalogue import entries as catalogue
+from tractionlab.hydraulics.circuit_values import circuit_of
+from tractionlab.hydraulics.fluid import viscosity
+from tractionlab.hydraulics.values import hydraulics
+from tractionlab.physics import circuit as h
 from tractionlab.physics import hydraulics as parts
+from tractionlab.textbook.hydraulics import fluid_over_gas
 
 BAR = 1e5
 
@@ -27,7 +36,7 @@ def test_orifice_against_the_library_fluids(bore, bar):
     "low, high, slow, fast", [(60, 180, 4.2, 8.8), (20, 60, -0.2, 2.8), (5, 15, -0.2, 0.6)]
 )
 def test_accumulator_against_real_nitrogen(low, high, slow, fast):
-    """How many percent the ideal gas, with which the course computes, falls short of the room that
+    """How many percent the ideal gas, with which learners compute, falls short of the room that
     real nitrogen takes.
     """
     before = gas.PropsSI("D", "P", low * BAR, "T", 293.15, "Nitrogen")
@@ -37,5 +46,100 @@ def test_accumulator_against_real_nitrogen(low, high, slow, fast):
         "fast": gas.PropsSI("D", "P", high * BAR, "S", entropy, "Nitrogen"),
     }
     for (name, exponent), percent in zip((("slow", 1.0), ("fast", 1.4)), (slow, fast)):
-        ideal = 1.0 - parts.gas_fluid(high * BAR - parts.ATMOSPHERE, 1.0, low * BAR, exponent)
+        ideal = 1.0 - fluid_over_gas(high * BAR - parts.ATMOSPHERE, 1.0, low * BAR, exponent)
         assert 100.0 * (1.0 - ideal / (before / after[name])) == pytest.approx(percent, abs=0.08)
+
+
+@pytest.mark.parametrize("degC, ratio", [(-40.0, 134.5), (-20.0, 12.6), (20.0, 1.0)])
+def test_thick_fluid_in_a_pipe_against_the_library_fluids(degC, ratio):
+    """Viscosity: limits of ISO 4925 class 4 at -40 and 100 degC (second-hand), between them ASTM
+    D341. Pipe: laminar friction of the library.
+    """
+    table = hydraulics()["fluid"]
+    thick = viscosity(degC, table) * 1e-6
+    assert thick / (viscosity(20.0, table) * 1e-6) == pytest.approx(ratio, rel=0.005)
+    speed = 5e-6 / (pi / 4.0 * 3e-3**2)
+    friction = friction_factor(Re=Reynolds(V=speed, D=3e-3, nu=thick))
+    loss = friction * 5.0 / 3e-3 * 0.5 * 1060.0 * speed**2
+    resistance = parts.pipe_resistance(5.0, 3e-3, thick, 1060.0)
+    assert resistance * 5e-6 == pytest.approx(loss, rel=1e-9)
+
+
+def room(bar, start_bar, entropy_kept):
+    """Volume of 250 cm3 of real nitrogen of 81 bar and 293.15 K [cm3] at a pressure, at its
+    temperature or at the entropy it has at `start_bar`.
+    """
+    if entropy_kept:
+        entropy = gas.PropsSI("S", "P", start_bar * BAR, "T", 293.15, "Nitrogen")
+        density = gas.PropsSI("D", "P", bar * BAR, "S", entropy, "Nitrogen")
+    else:
+        density = gas.PropsSI("D", "P", bar * BAR, "T", 293.15, "Nitrogen")
+    return 250.0 * gas.PropsSI("D", "P", 81 * BAR, "T", 293.15, "Nitrogen") / density
+
+
+@pytest.mark.parametrize("seconds, quick", [(0.05, True), (3000.0, False)])
+def test_accumulator_between_both_limits_of_real_nitrogen(seconds, quick):
+    """Discharge from 185 to 145 bar: within 5 % of CoolProp, quick and slow."""
+    own = discharge(seconds, hydraulics_numbers())
+    real = room(146.0, 186.0, quick) - room(186.0, 186.0, False)
+    assert own == pytest.approx(real, rel=0.05)
+
+
+def test_quick_discharge_gives_about_half_the_fluid_of_a_slow_one():
+    numbers = hydraulics_numbers()
+    quick, slow = discharge(0.05, numbers), discharge(3000.0, numbers)
+    assert 0.5 < quick / slow < 0.6
+    assert quick < discharge(10.0, numbers) < slow
+
+
+@pytest.mark.parametrize("seconds, exponent", [(0.02, 1.4), (10000.0, 1.0)])
+def test_ideal_gas_keeps_its_closed_forms(seconds, exponent):
+    numbers = hydraulics_numbers()
+    numbers[h.GAS_WORK] = 81 * BAR * numbers[h.GAS]
+    numbers[h.GAS_COVOLUME] = numbers[h.GAS_PULL] = 0.0
+    full = 1e6 * numbers[h.GAS] * 81.0 / 186.0
+    expected = full * ((186.0 / 146.0) ** (1.0 / exponent) - 1.0)
+    assert discharge(seconds, numbers) == pytest.approx(expected, rel=0.005)
+
+
+def hydraulics_numbers():
+    return circuit_of("A", catalogue.shipped().vehicles()["rear_petrol"], "rear").numbers.copy()
+
+
+def discharge(seconds, numbers, low=145.0):
+    """Fluid [cm3] that an even flow takes from 185 bar down to a pressure in so many seconds."""
+    size = numbers[[h.GAS, h.GAS_WORK, h.GAS_COVOLUME, h.GAS_PULL]]
+    start = parts.gas_fluid(185.0 * BAR, *size)
+    smallest, most = 0.0, 60e-6
+    for _ in range(30):
+        taken = 0.5 * (smallest + most)
+        volume, warmth, steps = start, 1.0, 400
+        for _ in range(steps):
+            left = numbers[h.GAS] - volume + 0.5 * taken / steps
+            rate = parts.gas_warming(
+                warmth,
+                left,
+                -taken / seconds,
+                numbers[h.GAS_COVOLUME],
+                numbers[h.GAS_STIFFNESS],
+                numbers[h.GAS_COOLING],
+            )
+            step = seconds / steps * numbers[h.GAS_COOLING]
+            warmth += seconds / steps * rate / (1.0 + step)
+            volume -= taken / steps
+        pressure = parts.gas_pressure(volume, warmth, *size, numbers[h.GAS_FIRST])
+        smallest, most = (taken, most) if pressure > low * BAR else (smallest, taken)
+    return 1e6 * taken
+
+
+@pytest.mark.parametrize("degC", [-20.0, 60.0])
+def test_precharge_follows_temperature(degC):
+    """Gas alone in its room, against CoolProp at the same density."""
+    car = catalogue.shipped().vehicles()["rear_petrol"]
+    numbers = circuit_of("A", car, "rear", temperature=degC).numbers
+    own = parts.gas_pressure(
+        numbers[h.GAS_FIRST], 1.0, *numbers[[h.GAS, h.GAS_WORK, h.GAS_COVOLUME, h.GAS_PULL]], 1e-12
+    )
+    density = gas.PropsSI("D", "P", 81 * BAR, "T", 293.15, "Nitrogen")
+    real = gas.PropsSI("P", "D", density, "T", degC + 273.15, "Nitrogen")
+    assert own + parts.ATMOSPHERE == pytest.approx(real, rel=0.01)

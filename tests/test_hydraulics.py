@@ -129,13 +129,16 @@ def test_caliper_curve_and_its_inverse(bar, slope, gap, air):
     assert parts_of.caliper_pressure(volume, *curve) == pytest.approx(bar * BAR, rel=1e-6, abs=10.0)
 
 
+def stored(bar, numbers):
+    """Fluid [cm3] at a pressure, gas as warm as the unit."""
+    gas = numbers[[h.GAS, h.GAS_WORK, h.GAS_COVOLUME, h.GAS_PULL]]
+    return parts_of.gas_fluid(bar * BAR, *gas) / CM3
+
+
 def test_usable_volume_and_switch():
-    table = hydraulics()["layout_a"]
-    gas = table["gas_cm3"], table["precharge_bar"] * BAR + parts_of.ATMOSPHERE
-    slow = [parts_of.gas_fluid(p * BAR, *gas, 1.0) for p in (145.0, 185.0)]
-    fastest = [parts_of.gas_fluid(p * BAR, *gas, 1.4) for p in (145.0, 185.0)]
-    assert slow[1] - slow[0] == pytest.approx(29.8, abs=0.05)
-    assert fastest[1] - fastest[0] == pytest.approx(26.1, abs=0.05)
+    """Ideal gas would give 29.8 cm3; real nitrogen 27.9 (CoolProp)."""
+    numbers = circuit("A").numbers
+    assert stored(185.0, numbers) - stored(145.0, numbers) == pytest.approx(27.9, rel=0.03)
     on = [0.0]
     for bar in (185, 160, 146, 145, 160, 184, 185, 170):
         on.append(parts_of.switch_after(on[-1], bar * BAR, 145 * BAR, 185 * BAR))
@@ -337,13 +340,14 @@ def test_layout_a_recharge():
     while bench.time < 20.0 and (bench.command[h.CHARGE_ON] or bench.time < 0.1):
         fast.watch_accumulator(bench.command, bench.parts, bench.pressures)
         bench.run(0.005)
-    assert bench.time == pytest.approx(7.5, rel=0.03)
+    # real nitrogen takes 17.9 cm3 from 145 to 185 bar where it cannot cool, 27.9 where it can
+    assert 17.9 / 4.0 < bench.time < 27.9 / 4.0
     assert bench.bar(h.ACCUMULATOR) == pytest.approx(185.0, abs=1.0)
-    empty = Bench(circuit("A"), accumulator=0.0)
-    empty.set(charge=1.0)
-    while empty.bar(h.ACCUMULATOR) < 185.0:
-        empty.run(0.01)
-    assert empty.time == pytest.approx(35.3, rel=0.02)
+    assert bench.state[h.GAS_WARMTH] > 1.01
+    warm = bench.bar(h.ACCUMULATOR)
+    bench.set(charge=0.0).run(60.0)
+    assert bench.state[h.GAS_WARMTH] == pytest.approx(1.0, abs=0.001)
+    assert 145.0 < bench.bar(h.ACCUMULATOR) < warm - 5.0
 
 
 @pytest.mark.parametrize(
@@ -482,7 +486,7 @@ def test_pressure_reaches_the_right_wheels_and_no_other(layout, mode):
     )  # the pump's flow through the open valve takes 3 bar
     assert all(bench.wheel(name) < rest for name in WHEELS if name not in braked)
     if mode == "charging":
-        assert bench.flows[h.CHARGED] > 3.9 * CM3
+        assert bench.flows[h.CHARGED] > 3.8 * CM3
     if mode == "depressurise":
         assert bench.state[h.BOTTLE] > CM3 and bench.bar(h.ACCUMULATOR) < 180.0
 
@@ -607,12 +611,8 @@ def test_lost_gas_shrinks_the_usable_volume():
     usable = {}
     for bar in (80.0, 30.0):
         parts = with_fault(circuit("A"), "accumulator", "precharge", bar)
-        n = parts.numbers
-        usable[bar] = [
-            parts_of.gas_fluid(p * BAR, n[h.GAS], n[h.PRECHARGE], n[h.EXPONENT])
-            for p in (145.0, 185.0)
-        ]
-    assert [(b - a) / CM3 for a, b in usable.values()] == pytest.approx([29.8, 11.4], abs=0.05)
+        usable[bar] = stored(185.0, parts.numbers) - stored(145.0, parts.numbers)
+    assert usable[30.0] == pytest.approx(31.0 / 81.0 * usable[80.0], rel=0.03)
 
 
 def test_air_in_a_wheel_slows_that_wheel_only():

@@ -23,7 +23,9 @@ def accumulator():
     values = {}
     for size, low, high in ((1000.0, 60.0, 180.0), (500.0, 20.0, 60.0)):
         for name, exponent in (("slow", 1.0), ("fast", 1.4)):
-            fluid = parts.gas_fluid(high * BAR - parts.ATMOSPHERE, size * CM3, low * BAR, exponent)
+            fluid = book.fluid_over_gas(
+                high * BAR - parts.ATMOSPHERE, size * CM3, low * BAR, exponent
+            )
             values[f"{size:g} ml from {low:g} to {high:g} bar, {name}: gas left"] = (
                 size - fluid / CM3
             )

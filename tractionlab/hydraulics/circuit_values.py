@@ -5,9 +5,15 @@ in SI.
 import numpy as np
 
 from tractionlab.errors import UserError
-from tractionlab.hydraulics.values import cold, hydraulics
+from tractionlab.hydraulics.fluid import WARM_DEGC, fill_gas, pump_share, viscosity
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
-from tractionlab.physics.hydraulics import ATMOSPHERE, laminar_range, orifice_coefficient
+from tractionlab.physics.hydraulics import (
+    ATMOSPHERE,
+    laminar_range,
+    orifice_coefficient,
+    pipe_resistance,
+)
 from tractionlab.units import BAR, CM3, MM
 
 WIDE_MM = 1.13  # bore whose laminar range the wide passages share
@@ -21,7 +27,7 @@ def circuit_of(layout, brakes, driven="front", temperature=20.0, folder=None):
     brakes : mapping with the keys of CALIPER_RANGES, such as an Entry of a vehicle
     driven : "front", "rear" or "all": the axle whose calipers are the driven ones; layout A can
         brake one axle by itself ("all": the rear)
-    temperature : float, of the fluid [degC]
+    temperature : float, of fluid and gas [degC]
 
     Returns
     -------
@@ -33,14 +39,21 @@ def circuit_of(layout, brakes, driven="front", temperature=20.0, folder=None):
     if layout not in ("A", "B"):
         raise UserError(f"layout must be A or B, got {layout!r}")
     v, fluid = tables[key], tables["fluid"]
-    pump_share, thickness = cold(temperature, fluid)
-    bores = _Bores(fluid, thickness, v["seat_overlap"])
+    bores = _Bores(fluid, temperature, v["seat_overlap"])
     valves = _valves_a(v, bores) if layout == "A" else _valves_b(v, bores)
+    for first in (h.INLET, h.OUTLET):
+        for axle, name in ((0, "front"), (2, "rear")):
+            pipe = bores.pipe(v[f"{name}_pipe_m"], v["pipe_bore_mm"])
+            valves[first + axle : first + axle + 2, h.PIPE] = pipe
+    share = pump_share(temperature, fluid)
+    numbers = _numbers(v, bores, layout, 0.0 if driven == "front" else 1.0, share)
+    if layout == "A":
+        fill_gas(numbers, v["precharge_bar"] * BAR + ATMOSPHERE, temperature, tables["gas"])
     return h.Circuit(
         valves=valves,
         numbers=np.concatenate(
             [
-                _numbers(v, bores, layout, 0.0 if driven == "front" else 1.0, pump_share),
+                numbers,
                 _places(v, layout).ravel(),
                 _wheels(v, brakes, driven).ravel(),
             ]
@@ -48,12 +61,12 @@ def circuit_of(layout, brakes, driven="front", temperature=20.0, folder=None):
     )
 
 
-def _numbers(v, bores, layout, line_axle, pump_share):
+def _numbers(v, bores, layout, line_axle, flow_share):
     numbers = np.zeros(h.PLACE)
     numbers[h.LAYOUT], numbers[h.LINE_AXLE] = h.LAYOUT_A if layout == "A" else h.LAYOUT_B, line_axle
     numbers[h.QUICK], numbers[h.OVERLAP] = 1.0 / v["travel_time_s"], v["seat_overlap"]
     numbers[h.CRACK], numbers[h.SEAT_GAIN] = v["crack_bar"] * BAR, 1.0 / (v["seat_range_bar"] * BAR)
-    numbers[h.WIDE_LAMINAR] = bores.laminar(WIDE_MM, 1.0)
+    numbers[h.WIDE_LAMINAR] = bores.laminar(WIDE_MM)
     numbers[h.WIDE_ROOT] = numbers[h.WIDE_LAMINAR] ** -0.5
     numbers[h.RELIEF_PRESSURE], numbers[h.RELIEF_GAIN] = (
         v["relief_bar"] * BAR,
@@ -69,6 +82,7 @@ def _numbers(v, bores, layout, line_axle, pump_share):
         v["gallery_bar_per_cm3"] * BAR / CM3,
         v["gallery_wall_bar_per_cm3"] * BAR / CM3,
     )
+    numbers[h.BOOST] = 1.0
     numbers[h.FOOT], numbers[h.FASTEST] = (
         v["foot_cm3_per_s_per_bar"] * CM3 / BAR,
         v["fastest_stroke_cm3_per_s"] * CM3,
@@ -86,25 +100,23 @@ def _numbers(v, bores, layout, line_axle, pump_share):
         bores.flow(v["port_bore_mm"]),
         bores.flow(v["cup_bore_mm"]),
     )
-    numbers[h.PORT_LAMINAR] = bores.laminar(v["port_bore_mm"], 1.0)
+    numbers[h.PORT_LAMINAR] = bores.laminar(v["port_bore_mm"])
     numbers[h.PORT_ROOT] = numbers[h.PORT_LAMINAR] ** -0.5
-    numbers[h.RETURN_FLOW : h.RETURN_FLOW + 2] = v["return_pump_cm3_per_s"] * pump_share * CM3
+    numbers[h.RETURN_FLOW : h.RETURN_FLOW + 2] = v["return_pump_cm3_per_s"] * flow_share * CM3
     numbers[h.SUCTION_EMPTY] = v["suction_empty_bar"] * BAR
     numbers[h.SUCTION_GAIN] = 1.0 / ((v["suction_full_bar"] - v["suction_empty_bar"]) * BAR)
     numbers[h.MOTOR_START], numbers[h.MOTOR_COAST] = (
         1.0 / v["motor_start_s"],
         1.0 / v["motor_coast_s"],
     )
+    drive_pumps(numbers, v, v["supply_V"])
     if layout == "A":
-        numbers[h.GAS], numbers[h.PRECHARGE] = (
+        numbers[h.GAS], numbers[h.GAS_FIRST] = (
             v["gas_cm3"] * CM3,
-            v["precharge_bar"] * BAR + ATMOSPHERE,
-        )
-        numbers[h.EXPONENT], numbers[h.GAS_FIRST] = (
-            v["gas_exponent"],
             v["accumulator_first_cm3"] * CM3,
         )
-        numbers[h.CHARGE_FLOW] = v["charge_pump_cm3_per_s"] * pump_share * CM3
+        numbers[h.GAS_COOLING] = 1.0 / v["gas_thermal_time_s"]
+        numbers[h.CHARGE_FLOW] = v["charge_pump_cm3_per_s"] * flow_share * CM3
         numbers[h.CUT_IN], numbers[h.CUT_OUT] = v["cut_in_bar"] * BAR, v["cut_out_bar"] * BAR
         numbers[h.BLEED_SCREW] = bores.flow(v["bleed_bore_mm"])
     else:
@@ -115,32 +127,52 @@ def _numbers(v, bores, layout, line_axle, pump_share):
     return numbers
 
 
+def drive_pumps(numbers, v, voltage):
+    """Enter in the numbers of a circuit how fast its pumps turn at a voltage [V] of their motors:
+    at the supply and the rated pressure of the table `v` just at their rated speed.
+    """
+    pumps = [("return", h.RETURN_FREE, h.RETURN_DROP)]
+    if numbers[h.LAYOUT] == h.LAYOUT_A:
+        pumps.append(("charge", h.CHARGE_FREE, h.CHARGE_DROP))
+    for name, free, drop in pumps:
+        idle, per_bar = v[f"{name}_motor_idle_V"], v[f"{name}_motor_load_V_per_bar"]
+        rated = v["supply_V"] - idle - per_bar * v[f"{name}_rated_bar"]
+        numbers[free], numbers[drop] = (voltage - idle) / rated, per_bar / rated / BAR
+
+
 class _Bores:
     """Flow coefficients and laminar ranges of bores given in mm."""
 
-    def __init__(self, fluid, thickness, overlap):
-        self.overlap = overlap
+    def __init__(self, fluid, temperature, overlap):
+        self.overlap, self.fluid, self.temperature = overlap, fluid, temperature
         self.discharge, self.density = fluid["discharge"], fluid["density_kg_per_m3"]
-        self.viscosity, self.reynolds, self.thickness = (
-            fluid["viscosity_mm2_per_s"] * 1e-6,
-            fluid["transition_reynolds"],
-            thickness,
-        )
 
     def flow(self, bore):
         return orifice_coefficient(bore * MM, self.discharge, self.density)
 
-    def laminar(self, bore, thickness):
+    def laminar(self, bore):
+        """Laminar range of a bore: seats and ports have sharp edges, whose flow thick fluid hardly
+        changes; so it stays that of warm fluid, and is wide enough for a step of 1 ms.
+        """
         return laminar_range(
-            bore * MM, self.discharge, self.density, self.viscosity * thickness, self.reynolds
+            bore * MM,
+            self.discharge,
+            self.density,
+            viscosity(WARM_DEGC, self.fluid) * MM * MM,
+            self.fluid["transition_reynolds"],
         )
 
-    def row(self, bore, wire, rest, begin, done, most, beside=0.0, wide=False):
+    def pipe(self, metres, bore):
+        """Resistance of a brake pipe; its fluid is as thick as its temperature makes it."""
+        thickness = viscosity(self.temperature, self.fluid) * MM * MM
+        return pipe_resistance(metres, bore * MM, thickness, self.density)
+
+    def row(self, bore, wire, rest, begin, done, most, beside=0.0):
         """A row of the valve table."""
         row = np.zeros(h.COLUMNS)
         row[h.FLOW], row[h.LAMINAR] = (
             self.flow(bore) / (1.0 - self.overlap),
-            self.laminar(bore, 1.0 if wide else self.thickness),
+            self.laminar(bore),
         )
         row[h.ROOT] = row[h.LAMINAR] ** -0.5
         row[h.NON_RETURN] = np.sign(beside) * self.flow(abs(beside))
@@ -201,7 +233,6 @@ def _valves_b(v, bores):
                 v["moved_at_share"] * rated,
                 v["supply_V"] / v[f"{name}_coil_ohm"],
                 beside,
-                wide=name == "priming",
             )
     return valves
 

@@ -4,6 +4,8 @@ follow by computation.
 
 from tractionlab.catalogue.checked import number_in
 from tractionlab.errors import UserError, did_you_mean
+from tractionlab.hydraulics.circuit_values import drive_pumps
+from tractionlab.hydraulics.fluid import refill_gas
 from tractionlab.hydraulics.places import VALVES
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
@@ -56,6 +58,8 @@ def faults_of(layout):
         for stuck in (_TWO_POSITIONS, _THREE_POSITIONS)
     )
     common = {
+        "booster": ["lost"],
+        "battery": ["voltage"],
         "return_pump": ["weak"],
         **{f"wheel_{wheel}": ["air"] for wheel in WHEELS},
         "line_1": ["air"],
@@ -85,7 +89,9 @@ def _check(layout, part, fault, value):
     if fault not in known[part]:
         what = f"cannot be {fault}" if fault in VALVE_FAULTS else f"has no fault {fault!r}"
         raise UserError(f"{part} {what}; known are {', '.join(known[part])}")
-    if value is not None and (part == "pressure_switch" or VALVE_FAULTS.get(fault, ()) is None):
+    if value is not None and (
+        part in ("pressure_switch", "booster") or VALVE_FAULTS.get(fault, ()) is None
+    ):
         raise UserError(f"{part}, {fault}: takes no value, got {value!r}")
 
 
@@ -95,28 +101,37 @@ def with_fault(circuit, part, fault, value=None):
     Parameters
     ----------
     part : str
-        A valve as named in data/hydraulics, or "return_pump", "charge_pump", "accumulator",
-        "pressure_switch", "wheel_FL" .. "wheel_RR", "line_1", "line_2" (layout A: "line_2" is the
-        line of the driven axle).
+        A valve as named in data/hydraulics, or "booster", "battery", "return_pump", "charge_pump",
+        "accumulator", "pressure_switch", "wheel_FL" .. "wheel_RR", "line_1", "line_2" (layout A:
+        "line_2" is the line of the driven axle).
     fault : str
-        Valves: see VALVE_FAULTS. Pumps: "weak" with the share of flow left. Accumulator:
-        "precharge" in bar. Pressure switch: "stuck_on" or "open". Wheel and line: "air" in cm3.
+        Valves: see VALVE_FAULTS. Booster: "lost", so that only the foot's own share of the pressure
+        is left. Battery: "voltage" in V, at all coils and pumps. Pumps: "weak" with the share of
+        flow left. Accumulator: "precharge" in bar at 20 degC. Pressure switch: "stuck_on" or
+        "open". Wheel and line: "air" in cm3.
     """
     layout = "A" if circuit.numbers[h.LAYOUT] == h.LAYOUT_A else "B"
     _check(layout, part, fault, value)
     copy = h.Circuit(*[table.copy() for table in circuit])
     if rows := VALVES[layout].get(part):
-        _valve(copy.valves, rows, part, fault, value, _resistance(copy, part))
+        _valve(copy.valves, rows, part, fault, value, _coil_ohm(layout, part))
         return copy
-    numbers = copy.numbers
-    if part == "return_pump":
+    numbers, table = copy.numbers, hydraulics()[f"layout_{layout.lower()}"]
+    if part == "booster":
+        numbers[h.BOOST] = table["unboosted_share"]
+    elif part == "battery":
+        volts = _number(part, fault, value, "V", 6.0, 16.0)
+        copy.valves[:, h.MOST_CURRENT] *= volts / table["supply_V"]
+        drive_pumps(numbers, table, volts)
+    elif part == "return_pump":
         numbers[h.RETURN_FLOW : h.RETURN_FLOW + 2] *= _number(
             part, fault, value, "share of the flow left", 0.0, 1.0
         )
     elif part == "charge_pump":
         numbers[h.CHARGE_FLOW] *= _number(part, fault, value, "share of the flow left", 0.0, 1.0)
     elif part == "accumulator":
-        numbers[h.PRECHARGE] = _number(part, fault, value, "bar", 1.0, 150.0) * BAR + ATMOSPHERE
+        bar = _number(part, fault, value, "bar", 1.0, 150.0)
+        refill_gas(numbers, bar * BAR + ATMOSPHERE, hydraulics()["gas"])
     elif part == "pressure_switch":
         numbers[h.CUT_IN] = numbers[h.CUT_OUT] = 1e12 if fault == "stuck_on" else -1e12
     elif part.startswith("wheel_"):
@@ -130,14 +145,11 @@ def with_fault(circuit, part, fault, value=None):
     return copy
 
 
-def _resistance(circuit, part):
-    """(supply [V], healthy coil [ohm]) of a valve."""
+def _coil_ohm(layout, part):
+    """Resistance [ohm] of the sound coil of a valve."""
     name = part.rpartition("_")[0]
-    if circuit.numbers[h.LAYOUT] == h.LAYOUT_A:
-        table = hydraulics()["layout_a"]
-        return table["supply_V"], table[COILS_A.get(name, "switch_coil_ohm")]
-    table = hydraulics()["layout_b"]
-    return table["supply_V"], table[COILS_B[name]]
+    coil = COILS_A.get(name, "switch_coil_ohm") if layout == "A" else COILS_B[name]
+    return hydraulics()[f"layout_{layout.lower()}"][coil]
 
 
 def _valve(valves, rows, part, fault, value, coil):
@@ -154,9 +166,8 @@ def _valve(valves, rows, part, fault, value, coil):
     elif fault == "coil_open":
         valves[list(rows), h.MOST_CURRENT] = 0.0
     elif fault == "extra_resistance":
-        valves[list(rows), h.MOST_CURRENT] = coil[0] / (
-            coil[1] + _number(part, fault, value, *VALVE_FAULTS[fault])
-        )
+        extra = _number(part, fault, value, *VALVE_FAULTS[fault])
+        valves[list(rows), h.MOST_CURRENT] *= coil / (coil + extra)
     elif fault == "leak":
         fluid = hydraulics()["fluid"]
         bore = _number(part, fault, value, *VALVE_FAULTS[fault])

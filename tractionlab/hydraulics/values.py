@@ -1,24 +1,24 @@
-"""Reads data/hydraulics.toml: the fluid, both layouts, and what cold does to the fluid."""
+"""Reads data/hydraulics.toml: the fluid, the gas and both layouts."""
 
 from functools import lru_cache
-from math import log
-
-import numpy as np
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_entry, read_toml
 from tractionlab.errors import UserError
 
-WARM_DEGC = 20.0
-
 FLUID_RANGES = {
     "density_kg_per_m3": (700, 1300),
     "discharge": (0.4, 1),
-    "viscosity_mm2_per_s": (0.5, 200),
+    "viscosity_cold_mm2_per_s": (50, 3000),
+    "viscosity_hot_mm2_per_s": (1, 10),
     "transition_reynolds": (50, 2300),
     "cold_degC": (-40, 10),
     "cold_pump_share": (0.05, 1),
-    "cold_viscosity_ratio": (1, 100),
+}
+GAS_RANGES = {
+    "pull_Pa_m6_per_mol2": (0.01, 1),
+    "covolume_cm3_per_mol": (10, 100),
+    "heat_capacity_J_per_mol_K": (10, 50),
 }
 BOTH_RANGES = {
     "supply_V": (6, 16),
@@ -37,10 +37,14 @@ BOTH_RANGES = {
     "relief_bar": (50, 300),
     "relief_range_bar": (2, 50),
     "relief_bore_mm": (0.1, 1),
+    "front_pipe_m": (0, 20),
+    "rear_pipe_m": (0, 20),
+    "pipe_bore_mm": (1.5, 6),
     "line_cm3_per_bar": (0.0015, 0.05),
     "line_soft_cm3": (0.0005, 0.1),
     "chamber_cm3_per_bar": (0.01, 0.1),
     "chamber_soft_cm3": (0.01, 1),
+    "unboosted_share": (0.05, 1),
     "foot_cm3_per_s_per_bar": (0.5, 10),
     "fastest_stroke_cm3_per_s": (5, 50),
     "return_spring_bar": (0.1, 3),
@@ -58,6 +62,9 @@ BOTH_RANGES = {
     "return_pump_cm3_per_s": (0, 10),
     "suction_empty_bar": (-0.95, 0.5),
     "suction_full_bar": (-0.9, 1),
+    "return_motor_idle_V": (0, 6),
+    "return_motor_load_V_per_bar": (0, 0.1),
+    "return_rated_bar": (0, 200),
     "motor_start_s": (0.005, 0.2),
     "motor_coast_s": (0.01, 1),
 }
@@ -75,9 +82,12 @@ A_RANGES = BOTH_RANGES | {
     "reduce_at_A": (1, 10),
     "gas_cm3": (50, 1000),
     "precharge_bar": (5, 150),
-    "gas_exponent": (1, 1.7),
+    "gas_thermal_time_s": (0.5, 300),
     "accumulator_first_cm3": (0.1, 2),
     "charge_pump_cm3_per_s": (0, 20),
+    "charge_motor_idle_V": (0, 6),
+    "charge_motor_load_V_per_bar": (0, 0.1),
+    "charge_rated_bar": (0, 250),
     "cut_in_bar": (50, 250),
     "cut_out_bar": (60, 260),
 }
@@ -94,11 +104,11 @@ B_RANGES = BOTH_RANGES | {
     "isolating_A": (0.3, 5),
     "priming_A": (0.3, 6),
 }
-TABLES = {"fluid": FLUID_RANGES, "layout_a": A_RANGES, "layout_b": B_RANGES}
+TABLES = {"fluid": FLUID_RANGES, "gas": GAS_RANGES, "layout_a": A_RANGES, "layout_b": B_RANGES}
 
 
 def hydraulics(folder=None):
-    """Tables of data/hydraulics.toml by key: the fluid and both layouts; numbers with sources."""
+    """Tables of data/hydraulics.toml by key: fluid, gas and both layouts; numbers with sources."""
     path = (folder or data_folder()) / "hydraulics.toml"
     return _read(path, path.stat().st_mtime_ns if path.exists() else 0)
 
@@ -132,13 +142,3 @@ def _read(path, stamp):
                 f" {found[key][high]:g}"
             )
     return found
-
-
-def cold(temperature, fluid):
-    """(share of the return pump's flow, viscosity over that at 20 degC) for fluid at `temperature`
-    [degC]; no better than at 20 degC.
-    """
-    share = max(0.0, (WARM_DEGC - temperature) / (WARM_DEGC - fluid["cold_degC"]))
-    return 1.0 - (1.0 - fluid["cold_pump_share"]) * min(1.0, share), np.exp(
-        log(fluid["cold_viscosity_ratio"]) * min(1.5, share)
-    )

@@ -3,8 +3,9 @@
 from math import floor
 
 from tractionlab.lesson.exercises import Part, Task, Trap, exercise
-from tractionlab.physics.hydraulics import ATMOSPHERE, gas_fluid
+from tractionlab.physics.hydraulics import ATMOSPHERE
 from tractionlab.textbook.formulas import duty_for_current, largest_current
+from tractionlab.textbook.hydraulics import fluid_over_gas
 from tractionlab.units import BAR
 
 _HOLD, _REDUCE = 2.0, 5.0  # A, course values
@@ -154,7 +155,9 @@ def valve_current(coil, voltage, extra):
 )
 def accumulator_fluid(gas, precharge, high, low, each, flow):
     def fluid(*gauge):
-        inside = [gas_fluid(bar * BAR, gas, precharge * BAR + ATMOSPHERE, 1.0) for bar in gauge]
+        inside = [
+            fluid_over_gas(bar * BAR, gas, precharge * BAR + ATMOSPHERE, 1.0) for bar in gauge
+        ]
         return inside[0] - inside[1]
 
     usable = fluid(high, low)

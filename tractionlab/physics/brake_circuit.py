@@ -6,12 +6,14 @@ from tractionlab.physics.circuit import (
     CHARGE_ON,
     CUT_IN,
     CUT_OUT,
-    EXPONENT,
     GAS,
+    GAS_COVOLUME,
+    GAS_PULL,
+    GAS_WARMTH,
+    GAS_WORK,
     LAYOUT,
     LAYOUT_A,
     PLACES,
-    PRECHARGE,
     RESERVOIR,
     REST,
     REST_VOLUME,
@@ -55,11 +57,16 @@ def circuit_at_rest(parts, accumulator_pressure, reservoir, state):
     for n in range(STATES):
         state[n] = 0.0
     state[RESERVOIR] = reservoir
+    state[GAS_WARMTH] = 1.0
     state[CHAMBER] = numbers[REST_VOLUME]
     state[CHAMBER + 1] = numbers[REST_VOLUME]
     if numbers[LAYOUT] == LAYOUT_A:
         state[ACCUMULATOR] = gas_fluid(
-            accumulator_pressure, numbers[GAS], numbers[PRECHARGE], numbers[EXPONENT]
+            accumulator_pressure,
+            numbers[GAS],
+            numbers[GAS_WORK],
+            numbers[GAS_COVOLUME],
+            numbers[GAS_PULL],
         )
     for j in range(VALVES):
         state[VALVE + j] = parts.valves[j, REST]

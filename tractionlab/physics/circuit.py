@@ -26,11 +26,25 @@ LAYOUT_A, LAYOUT_B = 0.0, 1.0
     feed=2,
     drain=1,
 )
-FLOW, LAMINAR, ROOT, LEAK, NON_RETURN, LOW, HIGH, WIRE, MOST_CURRENT, REST, BEGIN, DONE = range(12)
-COLUMNS = 12
+(
+    FLOW,
+    LAMINAR,
+    ROOT,
+    PIPE,
+    LEAK,
+    NON_RETURN,
+    LOW,
+    HIGH,
+    WIRE,
+    MOST_CURRENT,
+    REST,
+    BEGIN,
+    DONE,
+) = range(13)
+COLUMNS = 13
 
 # State: fluid at each place [m^3] (its pressure stands at the same index in `pressures`), strokes
-# [m^3], pump speeds, valve travels.
+# [m^3], pump speeds, warmth of the accumulator's gas, valve travels.
 (
     RESERVOIR,
     BOTTLE,
@@ -56,6 +70,7 @@ COLUMNS = 12
     STROKE,
     RETURN_SPEED,
     CHARGE_SPEED,
+    GAS_WARMTH,
     VALVE,
     STATES,
 ) = slots(
@@ -63,6 +78,7 @@ COLUMNS = 12
     stroke=2,
     return_speed=1,
     charge_speed=1,
+    gas_warmth=1,
     valve=VALVES,
 )
 
@@ -127,14 +143,18 @@ GAP, KNEE, SLOPE, AIR = range(4)
     RELIEF,
     BLEED_SCREW,
     GAS,
-    PRECHARGE,
-    EXPONENT,
+    GAS_WORK,
+    GAS_COVOLUME,
+    GAS_PULL,
+    GAS_STIFFNESS,
+    GAS_COOLING,
     GAS_FIRST,
     PRELOAD,
     SPRING,
     STOP,
     FULL,
     GALLERY_FIRST,
+    BOOST,
     FOOT,
     FASTEST,
     RETURN_SPRING,
@@ -150,6 +170,10 @@ GAP, KNEE, SLOPE, AIR = range(4)
     SUCTION_EMPTY,
     SUCTION_GAIN,
     CHARGE_FLOW,
+    RETURN_FREE,
+    RETURN_DROP,
+    CHARGE_FREE,
+    CHARGE_DROP,
     MOTOR_START,
     MOTOR_COAST,
     CUT_IN,
@@ -173,14 +197,18 @@ GAP, KNEE, SLOPE, AIR = range(4)
     relief=1,
     bleed_screw=1,
     gas=1,
-    precharge=1,
-    exponent=1,
+    gas_work=1,
+    gas_covolume=1,
+    gas_pull=1,
+    gas_stiffness=1,
+    gas_cooling=1,
     gas_first=1,
     preload=1,
     spring=1,
     stop=1,
     full=1,
     gallery_first=1,
+    boost=1,
     foot=1,
     fastest=1,
     return_spring=1,
@@ -196,6 +224,10 @@ GAP, KNEE, SLOPE, AIR = range(4)
     suction_empty=1,
     suction_gain=1,
     charge_flow=1,
+    return_free=1,
+    return_drop=1,
+    charge_free=1,
+    charge_drop=1,
     motor_start=1,
     motor_coast=1,
     cut_in=1,

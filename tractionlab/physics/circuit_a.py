@@ -9,22 +9,31 @@ from tractionlab.physics.circuit import (
     BLEED_SCREW,
     BOTTLE,
     CHAMBER,
+    CHARGE_DROP,
     CHARGE_FLOW,
+    CHARGE_FREE,
+    CHARGE_ON,
     CHARGE_SPEED,
     CHARGED,
     COMMAND_PEDAL,
     CUT_OFF,
     DRAIN,
-    EXPONENT,
     FEED,
     GALLERY,
     GAS,
+    GAS_COOLING,
+    GAS_COVOLUME,
     GAS_FIRST,
+    GAS_PULL,
+    GAS_STIFFNESS,
+    GAS_WARMTH,
+    GAS_WORK,
     INLET,
     LINE,
     LINE_AXLE,
+    MOTOR_COAST,
+    MOTOR_START,
     OUTLET,
-    PRECHARGE,
     PUMPED,
     RELIEVED,
     RESERVOIR,
@@ -43,8 +52,28 @@ from tractionlab.physics.circuit_parts import (
     move_pedal,
     pass_valves,
     relief_flow,
+    turn_return_pump,
 )
-from tractionlab.physics.hydraulics import gas_pressure, orifice_flow, suction_share
+from tractionlab.physics.hydraulics import (
+    gas_pressure,
+    gas_warming,
+    motor_rate,
+    orifice_flow,
+    suction_share,
+)
+
+
+def stored_pressure(state, numbers):
+    """Gauge pressure of the accumulator [Pa]."""
+    return gas_pressure(
+        state[ACCUMULATOR],
+        state[GAS_WARMTH],
+        numbers[GAS],
+        numbers[GAS_WORK],
+        numbers[GAS_COVOLUME],
+        numbers[GAS_PULL],
+        numbers[GAS_FIRST],
+    )
 
 
 def rates_a(state, command, parts, rates, pressures, flows):
@@ -56,9 +85,7 @@ def rates_a(state, command, parts, rates, pressures, flows):
     valves, numbers = parts.valves, parts.numbers
     fill_pressures(state, numbers, pressures)
     fill_pressure(LINE + 1, state, numbers, pressures)
-    pressures[ACCUMULATOR] = gas_pressure(
-        state[ACCUMULATOR], numbers[GAS], numbers[PRECHARGE], numbers[EXPONENT], numbers[GAS_FIRST]
-    )
+    pressures[ACCUMULATOR] = stored_pressure(state, numbers)
     move_parts(state, command, numbers, rates)
     move_pedal(state, command[COMMAND_PEDAL], numbers, rates, pressures, flows)
     driven, line, stored = CHAMBER + 1, LINE + 1, pressures[ACCUMULATOR]
@@ -84,16 +111,25 @@ def rates_a(state, command, parts, rates, pressures, flows):
     rates[line] += flows[CUT_OFF + 1] + flows[FEED + 1]
     rates[GALLERY + 1] -= flows[DRAIN]
 
+    load = 0.0
     for k in range(2):
-        flow = (
-            numbers[RETURN_FLOW + k]
-            * state[RETURN_SPEED]
-            * suction_share(pressures[GALLERY + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
-        )
+        share = suction_share(pressures[GALLERY + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
+        flow = numbers[RETURN_FLOW + k] * state[RETURN_SPEED] * share
+        load += 0.5 * share * max(0.0, pressures[CHAMBER + k] - pressures[GALLERY + k])
         flows[PUMPED + k] = flow
         rates[GALLERY + k] -= flow
         rates[CHAMBER + k] += flow
+    turn_return_pump(state, command, load, numbers, rates)
 
+    rates[CHARGE_SPEED] = motor_rate(
+        state[CHARGE_SPEED],
+        command[CHARGE_ON],
+        numbers[CHARGE_FREE],
+        numbers[CHARGE_DROP],
+        max(0.0, stored),
+        numbers[MOTOR_START],
+        numbers[MOTOR_COAST],
+    )
     charged = numbers[CHARGE_FLOW] * state[CHARGE_SPEED]
     relieved = relief_flow(stored, numbers)
     bled = 0.0
@@ -107,6 +143,15 @@ def rates_a(state, command, parts, rates, pressures, flows):
     flows[CHARGED] = charged
     flows[RELIEVED] = relieved
     flows[BLED] = bled
-    rates[ACCUMULATOR] += charged - relieved - bled - flows[FEED + 1]
+    filled = charged - relieved - bled - flows[FEED + 1]
+    rates[ACCUMULATOR] += filled
+    rates[GAS_WARMTH] = gas_warming(
+        state[GAS_WARMTH],
+        numbers[GAS] - state[ACCUMULATOR],
+        filled,
+        numbers[GAS_COVOLUME],
+        numbers[GAS_STIFFNESS],
+        numbers[GAS_COOLING],
+    )
     rates[RESERVOIR] += relieved - charged + flows[DRAIN]
     rates[BOTTLE] += bled

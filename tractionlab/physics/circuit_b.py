@@ -33,6 +33,7 @@ from tractionlab.physics.circuit_parts import (
     move_pedal,
     pass_valves,
     relief_flow,
+    turn_return_pump,
 )
 from tractionlab.physics.hydraulics import lift, orifice_flow, suction_share
 
@@ -66,6 +67,7 @@ def rates_b(state, command, parts, rates, pressures, flows):
         rates[LINE + k] -= flows[INLET + i]
         rates[WHEEL + i] += flows[INLET + i] - flows[OUTLET + i]
         rates[GALLERY + k] += flows[OUTLET + i]
+    load = 0.0
     for k in range(2):
         relieved = relief_flow(pressures[LINE + k] - pressures[CHAMBER + k], numbers)
         drawn, difference = 0.0, pressures[GALLERY + k] - pressures[SUCTION + k]
@@ -78,8 +80,10 @@ def rates_b(state, command, parts, rates, pressures, flows):
             )
         share = suction_share(pressures[SUCTION + k], numbers[SUCTION_EMPTY], numbers[SUCTION_GAIN])
         pumped = numbers[RETURN_FLOW + k] * state[RETURN_SPEED] * share
+        load += 0.5 * share * max(0.0, pressures[LINE + k] - pressures[SUCTION + k])
         flows[RELIEVED + k], flows[DRAWN + k], flows[PUMPED + k] = relieved, drawn, pumped
         rates[CHAMBER + k] += relieved - flows[CUT_OFF + k] - flows[FEED + k]
         rates[LINE + k] += flows[CUT_OFF + k] - relieved + pumped
         rates[GALLERY + k] -= drawn
         rates[SUCTION + k] += flows[FEED + k] + drawn - pumped
+    turn_return_pump(state, command, load, numbers, rates)

@@ -8,9 +8,14 @@ import numpy as np
 
 from tractionlab.physics.brake_circuit import circuit_rates, watch_accumulator
 from tractionlab.physics.circuit import (
+    ACCUMULATOR,
     AIM,
     CHARGE_ON,
     FLOWS,
+    GAS_COOLING,
+    GAS_WARMTH,
+    LAYOUT,
+    LAYOUT_A,
     PLACES,
     STATES,
     VALVE,
@@ -19,10 +24,11 @@ from tractionlab.physics.circuit import (
     WIRE,
     Circuit,
 )
+from tractionlab.physics.circuit_a import stored_pressure
 from tractionlab.physics.circuit_parts import aim_valves
 
 #: A circuit is still when no volume changes faster than this [m^3/s] and no plunger or pump faster
-#: than this [1/s].
+#: than this [1/s]. The gas of the accumulator may warm or cool meanwhile.
 STILL_FLOW, STILL_MOTION = 1e-11, 1e-6
 
 
@@ -71,6 +77,7 @@ def run_cycle(period, plant):
         for k in range(steps):
             for i in range(4):
                 plant.wheel[k, i] = plant.wheel[steps, i]
+        cool_gas(period, plant)
         return
     valves, command, state = plant.parts.valves, plant.command, plant.state
     trial, rates, total = plant.space[0], plant.space[1], plant.space[2]
@@ -109,6 +116,14 @@ def run_cycle(period, plant):
     remember(rates, plant)
 
 
+def cool_gas(period, plant):
+    """Let the gas of layout A take the warmth of the unit around it while all else stands still."""
+    state, numbers = plant.state, plant.parts.numbers
+    if numbers[LAYOUT] == LAYOUT_A and state[GAS_WARMTH] != 1.0:
+        state[GAS_WARMTH] += period * numbers[GAS_COOLING] * (1.0 - state[GAS_WARMTH])
+        plant.pressures[ACCUMULATOR] = stored_pressure(state, numbers)
+
+
 def pulse_in_step(j, k, steps, plant):
     """Share of step k in which the pulse of valve j is on."""
     return min(1.0, max(0.0, plant.pulse[int(plant.parts.valves[j, WIRE])] * steps - k))
@@ -131,7 +146,7 @@ def remember(rates, plant):
     still = 1.0
     for n in range(STATES):
         limit = STILL_FLOW if n < PLACES else STILL_MOTION
-        if abs(rates[n]) > limit:
+        if n != GAS_WARMTH and abs(rates[n]) > limit:
             still = 0.0
     plant.rest[0] = still
 

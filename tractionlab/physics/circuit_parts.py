@@ -4,10 +4,9 @@ from tractionlab.physics.circuit import (
     AIM,
     AIR,
     BEGIN,
+    BOOST,
     BRAKE,
     CHAMBER,
-    CHARGE_ON,
-    CHARGE_SPEED,
     CRACK,
     CUP,
     DONE,
@@ -29,6 +28,7 @@ from tractionlab.physics.circuit import (
     MOTOR_START,
     NON_RETURN,
     OVERLAP,
+    PIPE,
     PLACE,
     PORT,
     PORT_FLOW,
@@ -43,6 +43,8 @@ from tractionlab.physics.circuit import (
     RESERVOIR,
     REST,
     REST_VOLUME,
+    RETURN_DROP,
+    RETURN_FREE,
     RETURN_ON,
     RETURN_SPEED,
     RETURN_SPRING,
@@ -64,8 +66,9 @@ from tractionlab.physics.hydraulics import (
     ATMOSPHERE,
     caliper_pressure,
     lift,
+    motor_rate,
     orifice_flow,
-    pump_rate,
+    piped_flow,
     soft_pressure,
     spring_pressure,
 )
@@ -111,8 +114,8 @@ def pass_valves(state, valves, numbers, flows):
     """Turn the pressure difference [Pa] that stands in `flows` for each valve into its flow
     [m^3/s].
 
-    A seat may leak (LEAK); a non-return valve beside it helps forward (NON_RETURN > 0) or backward
-    (< 0)."""
+    A seat may leak (LEAK); a pipe may lie behind it (PIPE); a non-return valve beside it helps
+    forward (NON_RETURN > 0) or backward (< 0)."""
     overlap, crack, gain = numbers[OVERLAP], numbers[CRACK], numbers[SEAT_GAIN]
     for j in range(VALVES):
         difference = flows[j]
@@ -122,6 +125,8 @@ def pass_valves(state, valves, numbers, flows):
             coefficient += abs(beside) * lift(abs(difference), crack, gain)
         if coefficient == 0.0:
             flows[j] = 0.0
+        elif valves[j, PIPE] > 0.0:
+            flows[j] = piped_flow(difference, coefficient, valves[j, LAMINAR], valves[j, PIPE])
         else:
             flows[j] = orifice_flow(difference, coefficient, valves[j, LAMINAR], valves[j, ROOT])
 
@@ -154,23 +159,32 @@ def aim_valves(command, valves):
 
 
 def move_parts(state, command, numbers, rates):
-    """Rates of valve travels and pump speeds; all other rates start at zero."""
-    for n in range(STROKE):
+    """Rates of valve travels; all other rates start at zero."""
+    for n in range(VALVE):
         rates[n] = 0.0
-    rates[RETURN_SPEED] = pump_rate(
-        state[RETURN_SPEED], command[RETURN_ON], numbers[MOTOR_START], numbers[MOTOR_COAST]
-    )
-    rates[CHARGE_SPEED] = pump_rate(
-        state[CHARGE_SPEED], command[CHARGE_ON], numbers[MOTOR_START], numbers[MOTOR_COAST]
-    )
     for j in range(VALVES):
         rates[VALVE + j] = (command[AIM + j] - state[VALVE + j]) * numbers[QUICK]
 
 
-def move_pedal(state, foot, numbers, rates, pressures, flows):
-    """Strokes of the two master-cylinder pistons under a foot [Pa], and flow through their ports; a
-    piston shuts its port early on.
+def turn_return_pump(state, command, load, numbers, rates):
+    """Rate of the return pump's speed under the mean back pressure of its elements [Pa]."""
+    rates[RETURN_SPEED] = motor_rate(
+        state[RETURN_SPEED],
+        command[RETURN_ON],
+        numbers[RETURN_FREE],
+        numbers[RETURN_DROP],
+        load,
+        numbers[MOTOR_START],
+        numbers[MOTOR_COAST],
+    )
+
+
+def move_pedal(state, pedal, numbers, rates, pressures, flows):
+    """Strokes of the two master-cylinder pistons under a foot, and flow through their ports; a
+    piston shuts its port early on. `pedal` is the pressure [Pa] that the foot makes with a sound
+    booster; without it BOOST of that is left.
     """
+    foot = numbers[BOOST] * pedal
     push = foot - numbers[RETURN_SPRING] * max(0.0, 1.0 - foot / (2.0 * numbers[RETURN_SPRING]))
     for k in range(2):
         stroke, pressure = state[STROKE + k], pressures[CHAMBER + k]

@@ -51,6 +51,39 @@ def orifice_flow(difference, coefficient, laminar, root):
     return coefficient * difference * root * (1.25 - 0.25 * share * share)
 
 
+def pipe_resistance(length, bore, viscosity, density):
+    """Pressure difference over flow [Pa s/m^3] of a pipe in which the flow is laminar: the law of
+    Hagen and Poiseuille, any textbook.
+
+    Parameters
+    ----------
+    length, bore : float [m]
+    viscosity : float, kinematic [m^2/s]
+    """
+    return 128.0 * viscosity * density * length / (3.141592653589793 * bore * bore * bore * bore)
+
+
+def piped_flow(difference, coefficient, laminar, pipe):
+    """Flow [m^3/s] through an orifice and a pipe behind it, for the pressure difference [Pa] over
+    both: the root of flow^2 / coefficient^2 + pipe x flow = difference.
+
+    Parameters
+    ----------
+    laminar : float, range [Pa] that makes it as smooth about zero as `orifice_flow`
+    pipe : float, resistance of the pipe [Pa s/m^3]
+
+    Where the pipe takes as much as the orifice, 50 of 100 bar each, the flow is 0.71 of that
+    through the orifice alone.
+
+    >>> alone = piped_flow(100e5, 1e-8, 1.0, 0.0)
+    >>> round(piped_flow(100e5, 1e-8, 1.0, 50e5 / (alone * 0.5**0.5)) / alone, 4)
+    0.7071
+    """
+    drag = pipe * coefficient
+    root = sqrt(drag * drag + 4.0 * abs(difference) + 2.56 * laminar)
+    return 2.0 * coefficient * difference / (drag + root)
+
+
 def lift(difference, crack, gain):
     """Opening 0..1 of a spring-loaded seat (non-return valve, relief valve): starts at `crack`
     [Pa], then grows with `gain` [1/Pa].
@@ -103,34 +136,58 @@ def caliper_pressure(volume, slope, gap, knee, air):
     return pressure
 
 
-def gas_pressure(volume, size, precharge, exponent, first):
-    """Pressure [Pa] of a gas accumulator that holds a volume of fluid.
+def gas_pressure(volume, warmth, size, work, covolume, pull, first):
+    """Pressure [Pa] of a gas accumulator that holds a volume of fluid: the gas of van der Waals,
+    which for `covolume` = `pull` = 0 is the ideal one.
 
     Parameters
     ----------
     size : float, gas volume when empty of fluid
-    precharge : float, absolute pressure of the gas then [Pa]
-    exponent : float, 1 = slow (isothermal), 1.4 = fast (adiabatic)
+    warmth : float, absolute temperature of the gas over that of the unit around it
+    work : float, amount of gas x gas constant x absolute temperature of the unit [J]
+    covolume : float, volume that the molecules themselves take
+    pull : float, of the molecules on each other [Pa m^6]
     first : float, fluid that lifts the diaphragm off its port
 
-    Slowly pressed to half its volume, gas of 60 bar has 120 bar absolute, 119 bar on a gauge.
+    Slowly pressed to half its volume, ideal gas of 60 bar has 120 bar absolute, 119 bar on a gauge.
 
-    >>> round(gas_pressure(1e-4, 2e-4, 60e5, 1.0, 1e-6) / 1e5, 6)
+    >>> round(gas_pressure(1e-4, 1.0, 2e-4, 60e5 * 2e-4, 0.0, 0.0, 1e-6) / 1e5, 6)
     119.0
     """
-    left = max(size - volume, 0.02 * size)
-    ratio = size / left
-    if exponent != 1.0:
-        ratio = ratio**exponent
-    return (precharge * ratio - ATMOSPHERE) * min(1.0, volume / first)
+    left = max(size - volume, 1.05 * covolume + 0.02 * size)
+    absolute = work * warmth / (left - covolume) - pull / (left * left)
+    return (absolute - ATMOSPHERE) * min(1.0, volume / first)
 
 
-def gas_fluid(pressure, size, precharge, exponent):
-    """Fluid in a gas accumulator at a pressure [Pa] over its precharge: `gas_pressure` inverted."""
-    ratio = precharge / (pressure + ATMOSPHERE)
-    if exponent != 1.0:
-        ratio = ratio ** (1.0 / exponent)
-    return max(0.0, size * (1.0 - ratio))
+def gas_fluid(pressure, size, work, covolume, pull):
+    """Fluid in a gas accumulator at a pressure [Pa], its gas as warm as the unit around it: the
+    inverse of `gas_pressure`, by Newton's steps.
+    """
+    absolute = pressure + ATMOSPHERE
+    left = covolume + work / absolute
+    for _ in range(10):
+        free = left - covolume
+        missing = work / free - pull / (left * left) - absolute
+        left += missing / (work / (free * free) - 2.0 * pull / (left * left * left))
+    return max(0.0, size - left)
+
+
+def gas_warming(warmth, left, filled, covolume, stiffness, cooling):
+    """Change of the warmth [1/s] of an accumulator's gas: fluid that flows in works on it, and it
+    cools towards the unit around it.
+
+    Parameters
+    ----------
+    left : float, volume of the gas [m^3]
+    filled : float, fluid that flows in [m^3/s]
+    stiffness : float, gas constant over heat capacity at constant volume, 0.4 for nitrogen
+    cooling : float, 1 / thermal time constant [1/s]
+
+    Energy balance of a gas with one thermal time constant: Pourmovahed & Otis, An experimental
+    thermal time-constant correlation for hydraulic accumulators, ASME J. Dyn. Syst. Meas. Control
+    112 (1990), abstract seen. Very slow it keeps its temperature, very quick its entropy.
+    """
+    return (1.0 - warmth) * cooling + stiffness * warmth * filled / (left - covolume)
 
 
 def spring_pressure(volume, preload, slope, wall, full, first):
@@ -147,11 +204,23 @@ def spring_pressure(volume, preload, slope, wall, full, first):
     return preload * volume / (volume + first) + slope * volume + wall * max(0.0, volume - full)
 
 
-def pump_rate(speed, on, start, coast):
-    """Change of a pump's speed [1/s], as a share of its full speed: quick to start (`start` 1/s),
-    slower to coast down (`coast` 1/s).
+def motor_rate(speed, on, free, drop, load, start, coast):
+    """Change of a pump motor's speed [1/s], as a share of its rated speed: towards where voltage
+    and load let it turn while it is `on` (0 or 1), and running out without current.
+
+    Parameters
+    ----------
+    free : float, speed without back pressure at the voltage that the motor gets
+    drop : float, speed that each Pa of back pressure takes [1/Pa]
+    load : float, mean back pressure of the pump's elements [Pa]
+    start, coast : float, 1 / time constant [1/s]
+
+    A motor with permanent magnets: voltage less what its current loses in the winding is its speed,
+    and its current follows the torque (any textbook of electrical machines).
     """
-    return (on - speed) * (start if on > speed else coast)
+    if on > 0.0:
+        return (max(0.0, free - drop * load) - speed) * start
+    return -speed * coast
 
 
 def suction_share(pressure, empty, gain):

@@ -13,6 +13,7 @@ from tractionlab.control.hydraulics import CODED_A, CODED_B, Hydraulics, can_bra
 from tractionlab.errors import UserError
 from tractionlab.hydraulics.circuit_values import circuit_of
 from tractionlab.hydraulics.faults import RESERVOIR, reservoir_share, with_fault
+from tractionlab.hydraulics.fluid import WARM_DEGC
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
@@ -33,22 +34,21 @@ STAND = (0.15, 0.4, 0.65, 0.9)
 _SENSOR = "sensor_"
 
 
-def _sound(scenario):
-    """(layout, sound circuit) of a scenario's car: with its own calipers, and the axle it was built
-    to drive.
+def _sound(scenario, temperature=WARM_DEGC):
+    """(layout, sound circuit) of a scenario's car: with its own calipers, the axle it was built to
+    drive, and fluid of a temperature [degC].
     """
     drive, values = (
         catalogue.in_use().vehicles()[scenario.vehicle]["drive"],
         vehicle_values(scenario),
     )
-    return values["layout"], _circuit(
-        values["layout"], drive, tuple(values[key] for key in CALIPER_RANGES)
-    )
+    calipers = tuple(values[key] for key in CALIPER_RANGES)
+    return values["layout"], _circuit(values["layout"], drive, calipers, temperature)
 
 
 @lru_cache(maxsize=32)
-def _circuit(layout, drive, calipers):
-    return circuit_of(layout, dict(zip(CALIPER_RANGES, calipers)), drive)
+def _circuit(layout, drive, calipers, temperature):
+    return circuit_of(layout, dict(zip(CALIPER_RANGES, calipers)), drive, temperature)
 
 
 def _table(layout):
@@ -57,7 +57,7 @@ def _table(layout):
 
 def circuit_parts(scenario):
     """(layout "A" or "B", Circuit with the scenario's faults)."""
-    layout, circuit = _sound(scenario)
+    layout, circuit = _sound(scenario, scenario.fluid_degC)
     for part, (fault, value) in scenario.faults.items():
         if part != RESERVOIR and not part.startswith(_SENSOR):
             circuit = with_fault(circuit, part, fault, value)

@@ -57,6 +57,7 @@ RANGES = {
     "brake_from_s": (0.0, 120.0),
     "brake_until_s": (0.0, 120.0),
     "brake_rise_s": (0.1, 10.0),
+    "fluid_degC": (-40.0, 80.0),
     "steer_deg": (-30.0, 30.0),
 }
 
@@ -107,7 +108,8 @@ class Scenario:
     this pressure shut in for the whole run, whatever pedal and control unit do; 0 leaves it to
     them. `faults` are of parts of the circuit and of sensors: part -> fault, or part -> (fault,
     value), such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}; see
-    `hydraulic_faults` and `sensor_parts`."""
+    `hydraulic_faults` and `sensor_parts`. `fluid_degC` is the temperature of brake fluid and
+    accumulator."""
 
     title: str = ""
     vehicle: str = "rear_petrol"
@@ -145,6 +147,7 @@ class Scenario:
     steer_deg: float = 0.0
     keep_lane: bool = True
     disc_degC: Sequence[float] = (20.0, 20.0, 20.0, 20.0)
+    fluid_degC: float = 20.0
     pad_friction: Sequence[float] = (1.0, 1.0, 1.0, 1.0)
     faults: Mapping[str, Any] = field(default_factory=dict)
     settings: Mapping[str, float] = field(default_factory=dict)

@@ -44,6 +44,24 @@ def compressed(volume, pressure, modulus, air):
     return volume * ((1.0 - air) * pressure / modulus + air * pressure / (pressure + ATMOSPHERE))
 
 
+def fluid_over_gas(pressure, size, precharge, exponent):
+    """Fluid [m^3] in a gas accumulator at a gauge pressure [Pa] over its precharge, ideal gas.
+
+    Parameters
+    ----------
+    size : float, gas volume when empty of fluid [m^3]
+    precharge : float, absolute pressure of the gas then [Pa]
+    exponent : float, 1 = slow, at one temperature; 1.4 = fast, without exchange of heat
+
+    Slowly pressed from 60 to 120 bar absolute, 200 cm^3 of gas leave room for 100 cm^3 of fluid.
+
+    >>> round(fluid_over_gas(119e5, 200e-6, 60e5, 1.0) * 1e6, 6)
+    100.0
+    """
+    ratio = precharge / (pressure + ATMOSPHERE)
+    return max(0.0, size * (1.0 - ratio ** (1.0 / exponent)))
+
+
 def coil_current(voltage, resistance, inductance, time):
     """Current of a coil [A] a time [s] after switching on. Derived.
 

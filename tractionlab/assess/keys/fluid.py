@@ -7,15 +7,19 @@ from math import ceil
 
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import can_reach, positions_in
-from tractionlab.physics.hydraulics import ATMOSPHERE, gas_fluid
+from tractionlab.physics.hydraulics import ATMOSPHERE
 from tractionlab.textbook.formulas import brake_fluid, duty_for_current, largest_current, pulse_step
-from tractionlab.textbook.hydraulics import compressed, disc_brake_torque_per_pressure
+from tractionlab.textbook.hydraulics import (
+    compressed,
+    disc_brake_torque_per_pressure,
+    fluid_over_gas,
+)
 from tractionlab.units import BAR
 
 
 def gas_volume(gas, precharge, pressure):
     """Volume of the gas [cm3] at a gauge pressure [bar], slow change."""
-    return gas - gas_fluid(pressure * BAR, gas, precharge * BAR + ATMOSPHERE, 1.0)
+    return gas - fluid_over_gas(pressure * BAR, gas, precharge * BAR + ATMOSPHERE, 1.0)
 
 
 def usable(low_volume, high_volume):

@@ -88,7 +88,7 @@ def test_more_throttle_is_not_more_push_on_snow():
 
 def test_friction_sentence_knows_the_side_of_the_top():
     panel = friction_panel()
-    for slip, words in ((1, "before the top"), (6, "near the top"), (60, "beyond the top")):
+    for slip, words in ((1, "before the top"), (25, "near the top"), (90, "beyond the top")):
         panel.set(slip=slip)
         assert words in panel.view.sentence
     panel.set(slip=100, angle=4)

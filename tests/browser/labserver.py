@@ -206,8 +206,7 @@ class Course(Server):
 def open_notebook(page, lab, notebook):
     """Open a notebook and wait until its kernel is ready."""
     page.goto(lab.url(notebook))
-    # Attached, not visible: a page hides the first cell, which has nothing to show.
-    page.wait_for_selector(".jp-NotebookPanel .jp-Cell", state="attached", timeout=60_000)
+    page.wait_for_selector(".jp-NotebookPanel .jp-Cell", timeout=60_000)
     page.wait_for_function(
         "() => window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status ==="
         " 'idle'",

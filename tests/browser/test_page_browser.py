@@ -82,7 +82,7 @@ def cells(page):
 def test_by_keyboard_alone_next_lesson_larger_text_all_of_jupyter_and_back(learner, course):
     go(learner, course)
     assert tools_seen(learner) == []
-    tab_to(learner, "Next ›")
+    tab_to(learner, "Next")
     learner.keyboard.press("Enter")
     page_in_front(learner, SECOND)
     page_says(learner, READY)
@@ -177,39 +177,6 @@ def test_a_lesson_opens_where_it_was_left_and_the_one_before_is_closed(learner, 
     assert 0 < heading.bounding_box()["y"] < 150
     open_now = {entry["path"] for entry in course.ask("api/sessions")} - {"changed.ipynb"}
     assert open_now == {FIRST, "03_wheel_speed_sensors.ipynb"}
-
-
-def test_tasks_stand_beside_their_panel_one_at_a_time(learner, course):
-    go(learner, course)
-    learner.locator(".tl-card input[type=radio]").first.check()
-    learner.get_by_role("button", name="Write down my prediction").first.click()
-    panel, tasks = (
-        learner.locator(".tl-page .tl-panel").first,
-        learner.locator(".tl-page .tl-tasks").first,
-    )
-    panel.locator("canvas").first.wait_for()
-    panel.evaluate("(node) => node.scrollIntoView()")
-    learner.wait_for_timeout(500)
-    bar = learner.locator(".tl-page-bar").bounding_box()["height"]
-    for box in (panel.bounding_box(), tasks.bounding_box()):
-        assert box["y"] >= bar and box["y"] + box["height"] <= SMALL["height"]
-        assert box["x"] >= 0 and box["x"] + box["width"] <= SMALL["width"]
-    assert not learner.locator(".tl-page ol", has_text="Now full throttle").is_visible()
-    tasks.get_by_text("Start with very little throttle").wait_for()
-    tasks.get_by_label("Done").focus()
-    learner.keyboard.press("Space")
-    tasks.get_by_role("button", name="Next task").focus()
-    learner.keyboard.press("Enter")
-    tasks.get_by_text("Now full throttle").wait_for()
-    assert not tasks.get_by_label("Done").is_checked()
-    learner.reload()
-    page_says(learner, READY)
-    tasks.get_by_role("heading", name="Task 2 of 5").wait_for()
-    tasks.get_by_role("button", name="Before").click()
-    assert tasks.get_by_label("Done").is_checked()
-    learner.get_by_role("button", name="Notebook tools").click()
-    learner.locator("ol", has_text="Now full throttle").wait_for()
-    assert not tasks.is_visible()
 
 
 def test_landmarks_zoom_and_a_dark_room(browser, course):

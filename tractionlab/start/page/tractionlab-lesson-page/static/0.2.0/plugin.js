@@ -8,7 +8,6 @@ import { COMMAND, hasButton, Lesson } from "./lesson.js";
 import { Place } from "./place.js";
 import { printOf } from "./print.js";
 import { quieten, quietenAround } from "./quiet.js";
-import { addTasks } from "./tasks.js";
 
 const TOOLS = "tractionlab:notebook-tools";
 const OPEN_AT_ONCE = 2; // pages that stay open with their computation, the one in front among them
@@ -102,7 +101,6 @@ class Pages {
     panel.toggleClass("tl-own", Boolean(own));
     panel.disposed.connect(() => this.pages.delete(panel));
     this.addWayBack(panel);
-    addTasks(panel);
   }
 
   /** In the notebook's own toolbar: back to the page. */

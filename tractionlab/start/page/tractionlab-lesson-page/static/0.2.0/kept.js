@@ -28,9 +28,3 @@ export const choose = (more) => write(CHOICES, { ...choices(), ...more });
 export const placeIn = (path) => read(`tractionlab-place ${path}`);
 
 export const keepPlace = (path, place) => write(`tractionlab-place ${path}`, place);
-
-/** What was done in the tasks of a notebook: { id of the panel's cell: { at, done } }. */
-export const tasksIn = (path) => read(`tractionlab-tasks ${path}`);
-
-export const keepTasks = (path, cell, state) =>
-  write(`tractionlab-tasks ${path}`, { ...tasksIn(path), [cell]: state });

@@ -2,9 +2,22 @@
 // screen, and all of Jupyter.
 
 import { choices, choose } from "./kept.js";
-import { make } from "./make.js";
 
 const SIZES = [100, 115, 130, 150, 175, 200]; // per cent
+
+/**
+ * @template {keyof HTMLElementTagNameMap} T
+ * @param {T} tag
+ * @param {Object<string, string>} attributes
+ * @param {...(Node | string)} children
+ * @returns {HTMLElementTagNameMap[T]}
+ */
+function make(tag, attributes, ...children) {
+  const node = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
+  node.append(...children);
+  return node;
+}
 
 /** @param {string} words @param {() => void} act @param {Object<string, string>} more */
 function button(words, act, more = {}) {
@@ -22,11 +35,8 @@ export class Bar {
     this.list = list;
     this.acts = acts;
     this.place = -1;
-    const word = (words) => make("span", { class: "tl-page-word" }, words);
-    this.before = button("‹", () => acts.open(this.list[this.place - 1].path));
-    this.before.append(word(" Previous"));
-    this.after = button("", () => acts.open(this.list[this.place + 1].path));
-    this.after.append(word("Next "), "›");
+    this.before = button("‹ Previous", () => acts.open(this.list[this.place - 1].path));
+    this.after = button("Next ›", () => acts.open(this.list[this.place + 1].path));
     this.titles = make("ol", { id: "tl-page-list", popover: "auto" });
     this.chosen = make("button", { type: "button", popovertarget: "tl-page-list" });
     this.words = make("span", { class: "tl-page-said", role: "status" });
@@ -67,7 +77,7 @@ export class Bar {
   /** The page in front: its file's name and the title of its first heading. */
   show(name, title) {
     this.place = this.list.findIndex(({ path }) => path === name);
-    this.chosen.textContent = this.list[this.place]?.title ?? title;
+    this.chosen.textContent = `${this.list[this.place]?.title ?? title} ▾`;
     this.before.disabled = this.place < 1;
     this.after.disabled = this.place < 0 || this.place === this.list.length - 1;
     [...this.titles.children].forEach((row, place) => {

@@ -166,7 +166,7 @@ def test_one_button_runs_the_lesson_and_leaves_the_learner_at_its_top(
     page.keyboard.press("Enter")
     page.wait_for_function(
         "() => { const book = window.jupyterapp.shell.currentWidget.content; return"
-        " book.activeCellIndex <= 1 && book.widgets.every((cell) => cell.model.type !== 'code' ||"
+        " book.activeCellIndex === 0 && book.widgets.every((cell) => cell.model.type !== 'code' ||"
         " cell.model.executionCount); }",
         timeout=90_000,
     )

@@ -125,6 +125,7 @@ class Page {
 
   async runAll(mine) {
     const cells = codeCells(this.panel);
+    const book = this.panel.content;
     let wrong = false;
     this.stopped(false);
     for (const [place, cell] of cells.entries()) {
@@ -134,6 +135,7 @@ class Page {
       if (mine !== this.run) return;
       wrong ||= reply?.content.status === "error";
     }
+    if (book.activeCellIndex === 1) book.activeCellIndex = 0; // stand at the top, not at the button
     this.started = true;
     this.move(wrong ? "A part of this lesson could not be computed. Press Start again; if it stays so, tell your instructor."
       : "Ready. Read on below.");

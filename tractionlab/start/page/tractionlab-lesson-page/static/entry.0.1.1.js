@@ -6,7 +6,7 @@
 
   const style = document.createElement("link");
   style.rel = "stylesheet";
-  style.href = String(new URL("lesson_page.0.1.0.css", here));
+  style.href = String(new URL("lesson_page.0.1.1.css", here));
   document.head.append(style);
 
   const shared = async (name) => {
@@ -19,7 +19,7 @@
   window._JUPYTERLAB["tractionlab-lesson-page"] = {
     init: async (scope) => { table = scope; },
     get: async () => {
-      const { lessonPage } = await import(new URL("lesson_page.0.1.0.js", here));
+      const { lessonPage } = await import(new URL("lesson_page.0.1.1.js", here));
       const plugin = await lessonPage(shared);
       return () => ({ __esModule: true, default: plugin });
     },

@@ -3,7 +3,6 @@ simple rules of each policy, not by the marking code: tuned settings from the tr
 cases from the scheme of the bench, which gives the whole method 100 points."""
 
 import random
-import shutil
 from collections import Counter
 
 import numpy as np
@@ -314,36 +313,20 @@ def test_policies_end_where_they_should(here):
     assert {book.status(number) for number in NUMBERS} == {"marked"}
 
 
-@pytest.fixture(scope="module")
-def some(school, tmp_path_factory):
-    """The class, of which one candidate of each policy handed in, and the numbers of these."""
-    sitting, expected, folder = school
-    few, numbers = tmp_path_factory.mktemp("some"), {n.split("-")[0]: n for n in NUMBERS}.values()
-    for number in numbers:
-        shutil.copy(folder / f"{number}.jsonl", few)
-    return (sitting, expected, few), numbers
-
-
-def test_two_processes_give_the_same_bits(some, here, tmp_path):
+def test_two_processes_give_the_same_bits(school, here, tmp_path):
     store = Store(str(tmp_path / "m.sqlite"))
-    alike(marked(some[0], store, Processes(2)), here, some[1])
+    assert marked(school, store, Processes(2))[1] == here[1]
     store.close()
 
 
-def test_a_dask_scheduler_gives_the_same_bits(some, here, tmp_path):
+def test_a_dask_scheduler_gives_the_same_bits(school, here, tmp_path):
     distributed = pytest.importorskip("distributed")
     with distributed.LocalCluster(
         n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None
     ) as cluster:
         store = Store(str(tmp_path / "m.sqlite"))
-        alike(marked(some[0], store, College(cluster.scheduler_address)), here, some[1])
+        assert marked(school, store, College(cluster.scheduler_address))[1] == here[1]
         store.close()
-
-
-def alike(found, here, numbers):
-    assert {number: found[1][number] for number in numbers} == {
-        number: here[1][number] for number in numbers
-    }
 
 
 def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):

@@ -31,12 +31,11 @@ import sys
 for name in ("scipy", "control", "vehiclemodels", "hypothesis"):
     sys.modules[name] = None
 from tractionlab.checks import CHECKS
-from tractionlab.figures.rule_stops import utilisation
 for name, computed in CHECKS.items():
     if "own cars" not in name:
         computed()
 assert "numba" not in sys.modules
-utilisation("front_petrol", "wet_asphalt")
+CHECKS["S03 own cars"]()
 """
 
 
@@ -157,7 +156,5 @@ def test_published_tables_say_where_they_come_from():
 
 
 def test_only_stops_of_our_own_cars_need_the_compiled_loop_and_nothing_needs_a_test_library():
-    """In a fresh process, without the libraries that only the tests use: all checks, of the stops
-    those of one car on one road, as the others take the same way.
-    """
+    """All checks in a fresh process, without the libraries that only the tests use."""
     subprocess.run([sys.executable, "-c", WITHOUT_TEST_LIBRARIES], check=True)

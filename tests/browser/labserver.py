@@ -22,7 +22,6 @@ from tractionlab.start.opening import (
     private_settings,
     sign,
 )
-from tractionlab.start.own_notebooks import notebooks_in, page_config
 from tractionlab.start.saving import clean_folder
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -133,10 +132,9 @@ class Server:
 
 
 class Lab(Server):
-    """An ordinary JupyterLab with the course's settings and the theme asked for, on any folder;
-    notebooks as those of the paths `own` run by themselves."""
+    """An ordinary JupyterLab with the course's settings and the theme asked for, on any folder."""
 
-    def __init__(self, folder, home, theme="JupyterLab Light", own=None):
+    def __init__(self, folder, home, theme="JupyterLab Light"):
         home, port = Path(home), free_port()
         settings = home / "settings" / "@jupyterlab" / "apputils-extension"
         settings.mkdir(parents=True)
@@ -145,11 +143,6 @@ class Lab(Server):
         )
         (settings / "themes.jupyterlab-settings").write_text(json.dumps({"theme": theme}))
         lay_out_notebooks(home / "config")
-        if own is not None:
-            (home / "config" / "labconfig").mkdir()
-            (home / "config" / "labconfig" / "page_config.json").write_text(
-                json.dumps(page_config(own))
-            )
         shared = [
             f"--{part}.{name}={value}"
             for part, chosen in SERVER_SETTINGS.items()
@@ -195,7 +188,7 @@ class Course(Server):
             home,
             port,
             lab_arguments(folder, port, browser=False),
-            JUPYTER_CONFIG_DIR=str(private_settings(folder, notebooks_in(lessons_folder()))),
+            JUPYTER_CONFIG_DIR=str(private_settings(folder)),
             JUPYTER_PREFER_ENV_PATH="1",
         )
 
@@ -212,30 +205,6 @@ def open_notebook(page, lab, notebook):
         " 'idle'",
         timeout=60_000,
     )
-
-
-#: What the bar above a lesson says when all of it is there.
-READY = "Ready. Read on below."
-
-
-def page_says(page, words, timeout=90_000):
-    """Wait until the bar above the lesson in front says these words."""
-    page.locator(".tl-page-said", has_text=words).wait_for(timeout=timeout)
-
-
-def page_in_front(page, notebook, timeout=60_000):
-    """Wait until this notebook is the one in front."""
-    page.wait_for_function(
-        "(path) => window.jupyterapp?.shell?.currentWidget?.context?.path === path",
-        arg=notebook,
-        timeout=timeout,
-    )
-
-
-def choose_page(page, title):
-    """Open a lesson by the list of the bar."""
-    page.locator(".tl-page-bar [popovertarget]").click()
-    page.locator("#tl-page-list").get_by_role("button", name=title).click()
 
 
 def run_all_cells(page, timeout=120):

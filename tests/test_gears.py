@@ -177,6 +177,30 @@ def test_a_car_that_turns_round_ends_its_run():
     assert simulate(Scenario(duration_s=1.0)).ended == ""
 
 
+@pytest.mark.parametrize("vehicle", CARS)
+@pytest.mark.parametrize("left, right", [("ice", "dry_asphalt"), ("packed_snow", "dry_asphalt")])
+def test_a_stop_on_two_roads_is_steered_as_the_rules_allow(vehicle, left, right):
+    """From 50 km/h, foot down hard: at most 120 degrees at the steering wheel in the first 2 s, 240
+    in all, steering ratio 16. Source: UN R13-H, Annex 6, from memory.
+    """
+    trace = simulate(
+        Scenario(
+            vehicle=vehicle,
+            left=left,
+            right=right,
+            initial_speed_kmh=50.0,
+            control="off",
+            pedal_percent=0.0,
+            brake_bar=120.0,
+            brake_until_s=30.0,
+            duration_s=8.0,
+        )
+    )
+    turned = 16.0 * np.degrees(np.abs(trace.steer))
+    assert 20.0 < turned[trace.time <= 2.0].max() <= 120.0 and turned.max() <= 240.0
+    assert trace.speed[-1] < 0.1 and np.degrees(np.abs(trace.yaw)).max() < 15.0
+
+
 @pytest.mark.parametrize("centre, faster", [("open", True), ("limited", True), ("locked", False)])
 def test_centre_coupling_holds_the_axles_together(centre, faster):
     """Front wheels on ice, rear wheels on asphalt: an open centre lets the front axle spin."""

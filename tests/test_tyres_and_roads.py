@@ -157,6 +157,7 @@ def test_the_loaded_axle_turns_faster_on_a_rolling_car():
             control="off",
             antilock=False,
             duration_s=1.0,
+            vehicle_values={"recuperation_Nm": 0.0},
         )
     )
     front, rear = trace.wheel_speed[-1, 0], trace.wheel_speed[-1, 2]

@@ -75,7 +75,6 @@ NEEDS = {
     "priming-valve-stuck-closed": lambda vehicle: slippery(vehicle, RIGHT_SPINS),
     "motor-torque-cut-slow": lambda vehicle: slippery(vehicle, ONTO_ICE),
     "pads-oil-contaminated": lambda vehicle: slippery(vehicle, LEFT_SPINS),
-    "drain-valve-stuck-closed": lambda vehicle: slippery(vehicle, LEFT_SPINS, RIGHT_SPINS),
     **dict.fromkeys(
         (
             "wheel-valve-high-resistance",

@@ -109,7 +109,10 @@ def test_without_anti_lock_the_wheels_lock_on_ice(vehicle, changes):
 def test_mode_that_leaves_anti_lock_alone_leaves_the_stop_alone():
     world = on_road(FRONT, "winter", *STOPS)
     found, gone = went(FRONT, {"lead_pressure_feed_1.ohm": 1e9}, world)
-    assert 1 in found.mode and np.array_equal(gone.wheel_speed, world.wheel_speed)
+    assert 1 in found.mode and gone.antilock.any()
+    part = of_run(world)
+    fast = gone.speed[part] > 4.0
+    assert np.mean(gone.wheel_speed[part][fast] < 0.1) < 0.1
 
 
 @pytest.mark.parametrize(
@@ -120,7 +123,6 @@ def test_mode_that_leaves_anti_lock_alone_leaves_the_stop_alone():
         ("torque-not-delivered", FRONT),
         ("cut-off-valve-stuck-open", REAR),
         ("isolating-valve-seat-leak", FRONT),
-        ("drain-valve-stuck-closed", REAR),
     ],
 )
 def test_the_symptom_changes_when_the_fault_is_found(name, vehicle):
@@ -143,6 +145,7 @@ def test_the_symptom_changes_when_the_fault_is_found(name, vehicle):
 #: depends on the drive which of two tests runs.
 ALSO = {
     "bus-end-resistor-lost": {("U0126", "87")},
+    "engine-ecu-message-missing": {("U0126", "87")},
     "roller-test-code-not-a-fault": {("C0034", "64")},
     "charge-pump-worn": {("C1F11", "24")},
     "water-in-ecu-plug": {
@@ -187,7 +190,7 @@ def test_the_drive_agrees_with_its_own_diagnosis(name, vehicle):
 
 def test_a_pause_for_want_of_voltage_ends_by_itself():
     fault = faults()["supply-voltage-low"]
-    found, gone = went(FRONT, fault.on(FRONT), on_road(FRONT, "slippery", 0))
+    found, gone = went(FRONT, fault.on(FRONT), on_road(FRONT, "slippery", 2))
     pause = found.mode == 6
     begin = int(np.argmax(pause))
     end = begin + int(np.argmin(pause[begin:]))

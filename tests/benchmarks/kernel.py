@@ -66,7 +66,7 @@ def in_turns(first, second, rounds):
 def end_by_kernel(scenario, steps):
     """State at the end of a scenario with `steps` Runge-Kutta steps a cycle, compiled."""
     run = run_of(scenario)._replace(steps=steps)
-    kernels.compiled().go(run)
+    kernels.compiled().go(run, 0, run.cycles + 1)
     return run.y
 
 

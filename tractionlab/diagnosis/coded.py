@@ -40,6 +40,11 @@ def main_closed_V():
     return _track("throttle_main")[0]
 
 
+def main_travel_V():
+    """How much more [V] the main throttle's sensor shows with the plate open."""
+    return _track("throttle_main")[1]
+
+
 def _line(part):
     """(voltage without a signal [V], volts for each unit of the signal) of a sensor."""
     return _sound("sensing", part, "zero_V"), _sound("sensing", part, "gain")

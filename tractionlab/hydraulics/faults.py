@@ -29,6 +29,7 @@ VALVE_FAULTS = {
     "stuck_reduce": None,
     "coil_open": None,
     "extra_resistance": ("ohm", 0.0, 100.0),
+    "current": ("A at most", 0.0, 10.0),
     "leak": ("mm, bore of the leak", 0.0, 1.0),
     "blocked": ("share of the flow left", 0.0, 1.0),
 }
@@ -168,6 +169,8 @@ def _valve(valves, rows, part, fault, value, coil):
     elif fault == "extra_resistance":
         extra = _number(part, fault, value, *VALVE_FAULTS[fault])
         valves[list(rows), h.MOST_CURRENT] *= coil / (coil + extra)
+    elif fault == "current":
+        valves[list(rows), h.MOST_CURRENT] = _number(part, fault, value, *VALVE_FAULTS[fault])
     elif fault == "leak":
         fluid = hydraulics()["fluid"]
         bore = _number(part, fault, value, *VALVE_FAULTS[fault])

@@ -90,7 +90,10 @@ def drive_torque(y, held, engine, rates):
     if engine.second_plate == 0.0:
         area = plate_area(min(held[PEDAL_PLATE], y[PLATE]))
     rates[CHARGE] = (air_charge(area, speed, engine) - y[CHARGE]) / engine.intake_time
-    return combustion_torque(y[CHARGE], held[IGNITION], held[FUEL_CUT], speed, engine)
+    torque = combustion_torque(y[CHARGE], held[IGNITION], held[FUEL_CUT], speed, engine)
+    if held[IGNITION] < 1.0 or held[FUEL_CUT] > 0.0 or held[SECOND_PLATE] < 1.0:
+        torque += engine.excess
+    return torque
 
 
 def wheel_radius(load, tyres):

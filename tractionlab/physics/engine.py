@@ -11,7 +11,9 @@ FADES_FROM = 60.0
 
 
 class Engine(NamedTuple):
-    """Parameters of the drive. Speeds in rad/s, torques in N m, times in s."""
+    """Parameters of the drive. Speeds in rad/s, torques in N m, times in s; `excess` is what it
+    gives above a reduction that it is asked for, 0 in a sound car.
+    """
 
     electric: float
     max_torque: float
@@ -31,6 +33,7 @@ class Engine(NamedTuple):
     second_plate: float
     torque_rate: float
     recuperation: float
+    excess: float
 
 
 def full_torque(speed, engine):

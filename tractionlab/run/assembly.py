@@ -17,6 +17,7 @@ from tractionlab.run.circuit_assembly import blind_speed_of, hydraulics_of
 from tractionlab.run.driver import Driver
 from tractionlab.run.gear_change import DRIVER, OPEN, SHUT
 from tractionlab.run.scenario import vehicle_values
+from tractionlab.run.signal_faults import engine_excess
 from tractionlab.run.surfaces import row_of
 from tractionlab.units import BAR, KMH, RPM
 
@@ -98,6 +99,7 @@ def car_of(scenario):
             second_plate=1.0 if v["layout"] == "A" else 0.0,
             torque_rate=v["torque_rate_Nm_per_s"],
             recuperation=v["recuperation_Nm"],
+            excess=engine_excess(scenario),
         ),
         brakes=Brakes(
             front_torque=0.0 if scenario.braked == "rear" else driven if front_driven else other,
@@ -111,16 +113,18 @@ def car_of(scenario):
     )
 
 
-def settings_of(scenario):
-    """Settings of the control unit for a scenario, coded for its car."""
+def settings_of(scenario, gone=()):
+    """Settings of the control unit for a scenario, coded for its car; `gone`: names of what its
+    self-diagnosis has taken away.
+    """
     values = {**catalogue.in_use().control_values().values, **scenario.settings}
     v = vehicle_values(scenario)
     return Settings(
         **{key.removesuffix(unit): value * factor for key, value, unit, factor in _in_si(values)},
-        torque_on=float(scenario.control in ("torque", "both")),
-        brake_on=float(scenario.control in ("brake", "both")),
-        antilock_on=float(scenario.antilock),
-        drag_on=float(scenario.drag_control),
+        torque_on=float(scenario.control in ("torque", "both") and "torque" not in gone),
+        brake_on=float(scenario.control in ("brake", "both") and "brake" not in gone),
+        antilock_on=float(scenario.antilock and "antilock" not in gone),
+        drag_on=float(scenario.drag_control and "torque" not in gone),
         bend_allowance=float(scenario.bend_allowance),
         throttle_path=float("throttle" in scenario.paths),
         ignition_path=float("ignition" in scenario.paths),

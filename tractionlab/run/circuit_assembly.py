@@ -19,8 +19,16 @@ from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
 from tractionlab.physics.circuit_cycle import Plant
 from tractionlab.physics.hydraulics import caliper_volume
-from tractionlab.run.scenario import vehicle_values
+from tractionlab.run.scenario import each_fault, vehicle_values
 from tractionlab.run.sensing import ANGLE, COUNTERS, LAST, READ, Steps
+from tractionlab.run.signal_faults import (
+    ENGINE,
+    PLUGS,
+    SIGNAL,
+    engine_excess,
+    sensor_plugs,
+    signals_as_told,
+)
 from tractionlab.sensors.parts import signals, wheel_sensor, with_sensor_fault
 from tractionlab.sensors.ring import gives_signal, passive_amplitude
 from tractionlab.units import BAR, CM3, MM, RPM
@@ -32,6 +40,7 @@ STEP = 0.001
 #: 48 teeth: no two alike. Chosen for this course.
 STAND = (0.15, 0.4, 0.65, 0.9)
 _SENSOR = "sensor_"
+_ELSEWHERE = (RESERVOIR, ENGINE, PLUGS)
 
 
 def _sound(scenario, temperature=WARM_DEGC):
@@ -58,8 +67,8 @@ def _table(layout):
 def circuit_parts(scenario):
     """(layout "A" or "B", Circuit with the scenario's faults)."""
     layout, circuit = _sound(scenario, scenario.fluid_degC)
-    for part, (fault, value) in scenario.faults.items():
-        if part != RESERVOIR and not part.startswith(_SENSOR):
+    for part, fault, value in each_fault(scenario):
+        if part not in _ELSEWHERE and not part.startswith((_SENSOR, SIGNAL)):
             circuit = with_fault(circuit, part, fault, value)
     return layout, h.Circuit(*(table.copy() for table in circuit))
 
@@ -72,6 +81,9 @@ def check_faults(scenario):
         circuit_parts(scenario)
         rings_of(scenario)
         reservoir_share(scenario.faults)
+        signals_as_told(scenario)
+        engine_excess(scenario)
+        sensor_plugs(scenario)
     except UserError as problem:
         raise UserError(f"[faults] {problem}") from None
 
@@ -95,7 +107,7 @@ def rings_of(scenario):
     v = vehicle_values(scenario)
     sound = wheel_sensor(v["wheel_sensors"], teeth=v["teeth"], gap=v["sensor_gap_mm"] * MM)
     rings = {f"{_SENSOR}{wheel}": sound for wheel in WHEELS}
-    for part, (fault, value) in scenario.faults.items():
+    for part, fault, value in each_fault(scenario):
         if part.startswith(_SENSOR):
             if part not in rings:
                 raise UserError(f"there is no part {part!r}; sensors are {', '.join(rings)}")

@@ -21,6 +21,7 @@ from tractionlab.control.settings import (
     SENSE_STEERING,
     SENSE_WHEELS,
     SENSE_YAW_RATE,
+    SENSORS,
 )
 from tractionlab.control.unit import cycle
 from tractionlab.control.valve_drive import drive_valves
@@ -113,7 +114,7 @@ def drive_and_sense(t, run):
     derivative(y, held, car, run.work.soft, road.shares, road.surfaces, run.work.rates, found)
     read_speeds(t, settings.tooth_pitch, run.counters)
     for i in range(4):
-        sensors[SENSE_WHEELS + i] = run.counters[READ, i]
+        sensors[SENSE_WHEELS + i] = run.counters[READ, run.channels[i]]
     sensors[SENSE_YAW_RATE] = y[c.YAW_RATE]
     sensors[SENSE_ENGINE_SPEED] = y[c.ENGINE]
     sensors[SENSE_PEDAL] = held[c.PEDAL_WISH]
@@ -130,6 +131,8 @@ def drive_and_sense(t, run):
         settings.yaw_sensor,
         run.signal_steps,
     )
+    for i in range(SENSORS):
+        sensors[i] = run.told[i, 0] * sensors[i] + run.told[i, 1]
 
 
 def sent(k, delay, place, run):
@@ -181,9 +184,9 @@ def end_cycle(k, run):
     note_action(pipes, run.film[k])
 
 
-def go(run):
-    """Run a whole scenario, from its first cycle to its last."""
-    for k in range(run.cycles + 1):
+def go(run, first, after):
+    """Run a scenario from cycle `first` on, up to the one before `after`."""
+    for k in range(first, after):
         begin_cycle(k, run)
         cycle(
             run.sensors,

@@ -14,6 +14,7 @@ from tractionlab.run import gear_change as g
 from tractionlab.run.record_layout import COLUMNS, FILM_COLUMNS
 from tractionlab.run.records import record, records
 from tractionlab.run.run import RING, Road, Run, Work
+from tractionlab.run.signal_faults import sensor_plugs, signals_as_told
 from tractionlab.units import KMH
 
 _PRESSED_S = 0.8  # how long the foot has been on the pedal of a car that it holds at rest
@@ -49,6 +50,8 @@ def run_of(scenario):
         road=road,
         pipes=pipes,
         rings=records(rings),
+        channels=sensor_plugs(scenario),
+        told=signals_as_told(scenario),
         counters=circuit_assembly.counters_of(speed, car.tyres.radius, rings),
         y=y,
         held=np.zeros(c.INPUTS),

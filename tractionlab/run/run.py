@@ -47,7 +47,8 @@ class Run(NamedTuple):
     car : Car; driver : Driver; settings : Settings; signal_steps : Steps; each parameter set a
         record, see `records`
     road : Road; pipes : Plant; rings (4,) : records of WheelSensor; counters (COUNTERS, 4) : of
-        their teeth
+        their teeth; channels (4,) : which of them each channel of the control unit reads; told
+        (SENSORS, 2) : it reads gain x signal + offset
     y (STATES,) : state of the car; held (INPUTS,) : what acts on it in a step; hands (HANDS,) :
         what the driver's hands and feet do, see `gear_change`
     sensors (SENSORS,), memory (MEMORY,), outputs (OUTPUTS,) : of the control unit; sent (RING,
@@ -64,6 +65,8 @@ class Run(NamedTuple):
     road: Road
     pipes: Plant
     rings: np.ndarray
+    channels: np.ndarray
+    told: np.ndarray
     counters: np.ndarray
     y: np.ndarray
     held: np.ndarray

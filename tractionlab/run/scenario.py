@@ -4,7 +4,7 @@ Frozen, made from keywords or from a TOML file.
 """
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
@@ -28,6 +28,7 @@ PATHS = ("throttle", "ignition", "fuel")
 CENTRES = ("open", "limited", "locked")
 CLUTCHES = ("driver", "shut", "open")
 BRAKED = ("both", "front", "rear")
+GONE = ("torque", "brake", "antilock")
 TEXTS = (
     "title",
     "vehicle",
@@ -107,9 +108,10 @@ class Scenario:
     reads speeds from counted teeth and other signals in steps. A wheel of `hand_brake_bar` keeps
     this pressure shut in for the whole run, whatever pedal and control unit do; 0 leaves it to
     them. `faults` are of parts of the circuit and of sensors: part -> fault, or part -> (fault,
-    value), such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}; see
-    `hydraulic_faults` and `sensor_parts`. `fluid_degC` is the temperature of brake fluid and
-    accumulator."""
+    value), such as {"inlet_FL": "stuck_closed", "sensor_RR": ("teeth", 44)}, or
+    part -> list of such pairs; see `hydraulics.faults`, `sensors.parts` and `signal_faults`.
+    `taken_away`: pairs (time [s], names of GONE) of what the self-diagnosis leaves off from then
+    on. `fluid_degC` is the temperature of brake fluid and accumulator."""
 
     title: str = ""
     vehicle: str = "rear_petrol"
@@ -150,6 +152,7 @@ class Scenario:
     fluid_degC: float = 20.0
     pad_friction: Sequence[float] = (1.0, 1.0, 1.0, 1.0)
     faults: Mapping[str, Any] = field(default_factory=dict)
+    taken_away: Sequence[Sequence[Any]] = ()
     settings: Mapping[str, float] = field(default_factory=dict)
     vehicle_values: Mapping[str, Any] = field(default_factory=dict)
 
@@ -164,6 +167,7 @@ class Scenario:
                 object.__setattr__(self, name, value)
         catalogue.pick(catalogue.in_use().vehicles(), self.vehicle, "vehicle")
         catalogue.pick(catalogue.in_use().tyres(), self.tyre, "tyre")
+        _kind("taken_away", self.taken_away, (list, tuple), "a list of pairs of time and names")
         for name in ("patches", "paths"):
             _kind(
                 name,
@@ -206,6 +210,7 @@ class Scenario:
         object.__setattr__(self, "pad_friction", _four("pad_friction", self.pad_friction, 0.0, 2.0))
         object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
         object.__setattr__(self, "faults", _faults(self.faults))
+        object.__setattr__(self, "taken_away", tuple(_taken(row) for row in self.taken_away))
         _overrides("settings", self.settings, CONTROL_RANGES)
         _overrides("vehicle_values", self.vehicle_values, VEHICLE_RANGES)
         _driveline_fits(self)
@@ -214,6 +219,13 @@ class Scenario:
     def key(self) -> str:
         """Text that is equal for equal scenarios."""
         return json.dumps(asdict(self), sort_keys=True)
+
+
+def each_fault(scenario: Scenario) -> Iterator[tuple[str, str, Any]]:
+    """(part, fault, value or None) of every fault of a scenario."""
+    for part, entry in scenario.faults.items():
+        for fault, value in entry if isinstance(entry[0], tuple) else (entry,):
+            yield part, fault, value
 
 
 def scenario_from(table: Mapping[str, Any]) -> Scenario:
@@ -299,26 +311,46 @@ def _patch(table: Any) -> Patch:
     return Patch(**values)
 
 
-def _faults(table: Mapping[str, Any]) -> dict[str, tuple[str, Any]]:
-    """part -> (fault, value or None), sorted by part; whether part and fault exist is seen when the
-    circuit is built.
+def _faults(table: Mapping[str, Any]) -> dict[str, tuple[Any, ...]]:
+    """part -> (fault, value or None), or such pairs, sorted by part; whether part and fault exist
+    is seen when the circuit is built.
     """
-    found = {}
-    for part, fault in sorted(table.items()):
-        pair = (
-            (fault, None)
-            if isinstance(fault, str)
-            else tuple(fault)
-            if isinstance(fault, (list, tuple))
-            else ()
+    found: dict[str, tuple[Any, ...]] = {}
+    for part, entry in sorted(table.items()):
+        several = isinstance(entry, (list, tuple)) and all(
+            isinstance(one, (list, tuple)) for one in entry
         )
-        if len(pair) != 2 or not isinstance(pair[0], str):
-            raise UserError(
-                f"faults.{part}: give the fault, or the fault and its value as a pair, got"
-                f" {fault!r}"
-            )
-        found[part] = pair
+        pairs = tuple(_fault(part, one) for one in (entry if several else (entry,)))
+        found[part] = pairs if len(pairs) > 1 else pairs[0]
     return found
+
+
+def _fault(part: str, fault: Any) -> tuple[str, Any]:
+    pair = (
+        (fault, None)
+        if isinstance(fault, str)
+        else tuple(fault)
+        if isinstance(fault, (list, tuple))
+        else ()
+    )
+    if len(pair) != 2 or not isinstance(pair[0], str):
+        raise UserError(
+            f"faults.{part}: give the fault, or the fault and its value as a pair, got {fault!r}"
+        )
+    return pair
+
+
+def _taken(row: Any) -> tuple[float, tuple[str, ...]]:
+    if (
+        not isinstance(row, (list, tuple))
+        or len(row) != 2
+        or not isinstance(row[1], (list, tuple))
+        or any(name not in GONE for name in row[1])
+    ):
+        raise UserError(
+            f"taken_away: each needs a time and a list of {', '.join(GONE)}, got {row!r}"
+        )
+    return _number("taken_away", row[0], 0.0, 120.0), tuple(row[1])
 
 
 def _overrides(

@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 from tractionlab.control.unit import all_open
 from tractionlab.errors import UserError
 from tractionlab.run import kernels
+from tractionlab.run.assembly import settings_of
 from tractionlab.run.make_run import run_of
+from tractionlab.run.records import record
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.trace import Trace
 
@@ -43,7 +45,8 @@ def simulate(
     loop = kernels.plain() if plain else kernels.compiled()
     run = run_of(scenario)
     if controller is None:
-        loop.go(run)
+        for first, after, settings in _stretches(scenario, run):
+            loop.go(run._replace(settings=settings), first, after)
     else:
         for k in range(run.cycles + 1):
             loop.begin_cycle(k, run)
@@ -66,6 +69,17 @@ def simulate(
         " there."
     )
     return trace
+
+
+def _stretches(scenario, run):
+    """(first cycle, the one after its last, settings) of each stretch of a run between two times at
+    which the self-diagnosis takes something away or gives it back.
+    """
+    starts, left = [0], [run.settings]
+    for time, gone in sorted(scenario.taken_away):
+        starts.append(min(run.cycles + 1, round(time / run.settings.cycle)))
+        left.append(record(settings_of(scenario, gone)))
+    return zip(starts, (*starts[1:], run.cycles + 1), left)
 
 
 def simulate_many(

@@ -21,7 +21,7 @@ def warm(progress=print):
     loop.end_cycle(0, run)
     Bench("A").run(0.01)
     beside.wait()
-    loop.go(run)
+    loop.go(run, 0, run.cycles + 1)
     progress("model ready")
 
 

@@ -8,6 +8,7 @@ from tractionlab.bench.bench import Bench
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.hydraulics import places
 from tractionlab.hydraulics.faults import with_fault
+from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.wheels import WHEELS
 
@@ -52,7 +53,8 @@ def bench_of(vehicle, values, electrics, *, full=True, temperature=20.0, one_way
     key = layout_of(vehicle)
 
     def fit(circuit):
-        circuit = _with_changes(circuit, key, values, electrics)
+        for part, fault, value in circuit_faults(key, values, electrics):
+            circuit = with_fault(circuit, part, fault, value)
         for wheel, name in enumerate(WHEELS):
             share = values[f"hose_{name.lower()}.return_share"]
             if one_way_hoses and share < 1.0:
@@ -64,45 +66,48 @@ def bench_of(vehicle, values, electrics, *, full=True, temperature=20.0, one_way
     return Bench(key, vehicle, temperature, fit, full)
 
 
-def _with_changes(circuit, key, values, electrics):
-    for part in VALVES[key]:
-        body = f"{part.lower()}_body"
-        if f"{body}.stuck" in values:
-            circuit = _with_body(circuit, part, values, body)
-    for part, most in electrics.current:
-        for row in places.VALVES[key][part]:
-            circuit.valves[row, h.MOST_CURRENT] = most
+def circuit_faults(layout, values, electrics):
+    """What is wrong in the brake circuit of a car, as `hydraulics.faults` says it: (part, fault,
+    value or None), one after the other.
+
+    Parameters
+    ----------
+    layout : "A" or "B"
+    values : mapping, part values; electrics : Electrics
+    """
+    found = [
+        fault
+        for part in VALVES[layout]
+        if f"{part.lower()}_body.stuck" in values
+        for fault in _of_body(part, values, f"{part.lower()}_body")
+    ]
+    found += [(part, "current", most) for part, most in electrics.current]
     for wheel in WHEELS:
         if air := values[f"pads_{wheel.lower()}.air_cm3"]:
-            circuit = with_fault(circuit, f"wheel_{wheel}", "air", air)
-    if key == "A":
-        circuit = with_fault(
-            circuit, "accumulator", "precharge", values["accumulator.precharge_bar"]
-        )
-        circuit = with_fault(
-            circuit,
-            "charge_pump",
-            "weak",
-            min(1.0, values["charge_pump_body.flow_share"] * electrics.charge_pump),
-        )
+            found.append((f"wheel_{wheel}", "air", air))
+    if layout == "A":
+        bar = values["accumulator.precharge_bar"]
+        if bar != hydraulics()["layout_a"]["precharge_bar"]:
+            found.append(("accumulator", "precharge", bar))
+        flow = values["charge_pump_body.flow_share"] * electrics.charge_pump
+        if flow < 1.0:
+            found.append(("charge_pump", "weak", flow))
         if electrics.called != "as it should":
-            circuit = with_fault(
-                circuit, "pressure_switch", "stuck_on" if electrics.called == "always" else "open"
-            )
+            stuck = "stuck_on" if electrics.called == "always" else "open"
+            found.append(("pressure_switch", stuck, None))
     elif air := values["closed_passages.air_cm3"]:
-        circuit = with_fault(circuit, "line_1", "air", air)
+        found.append(("line_1", "air", air))
     turns = 0.0 if values["return_pump_body.seized"] else electrics.return_pump
-    return with_fault(
-        circuit, "return_pump", "weak", min(1.0, values["return_pump_body.flow_share"] * turns)
-    )
+    flow = values["return_pump_body.flow_share"] * turns
+    if flow < 1.0:
+        found.append(("return_pump", "weak", flow))
+    return tuple(found)
 
 
-def _with_body(circuit, part, values, body):
-    stuck = values[f"{body}.stuck"]
-    if stuck:
-        circuit = with_fault(circuit, part, "stuck_open" if stuck > 0 else "stuck_closed")
+def _of_body(part, values, body):
+    if stuck := values[f"{body}.stuck"]:
+        yield part, "stuck_open" if stuck > 0 else "stuck_closed", None
     if leak := values[f"{body}.leak_mm"]:
-        circuit = with_fault(circuit, part, "leak", leak)
+        yield part, "leak", leak
     if (share := values[f"{body}.flow_share"]) < 1.0:
-        circuit = with_fault(circuit, part, "blocked", share)
-    return circuit
+        yield part, "blocked", share

@@ -8,20 +8,17 @@ from functools import lru_cache
 import numpy as np
 
 from tractionlab.catalogue.entries import shipped_only
-from tractionlab.control import settings as s
-from tractionlab.control.paths import choose_paths
-from tractionlab.control.phases import DRAG, DRIVER
-from tractionlab.control.unit import cycle
-from tractionlab.diagnosis.reduced import ALL_WORKS
+from tractionlab.control.phases import BUILD_UP, CUT, EASE, HELD, KEEP, LET_GO, RETURN
+from tractionlab.diagnosis.reduced import PARTS
+from tractionlab.physics import circuit as h
 from tractionlab.physics.brake import FOLLOW_PEDAL
-from tractionlab.run.assembly import car_of, road_of, settings_of
 from tractionlab.run.scenario import Patch, Scenario
 from tractionlab.run.simulation import simulate
 from tractionlab.units import BAR
 
 STEERING_RATIO = 16.0  #: steering wheel over road wheel; invented
 CYCLE = 0.01  #: s between samples
-SOUND_PADS = (1.0, 1.0, 1.0, 1.0)
+_CUTTING, _PRESSING = (CUT, HELD, RETURN), (BUILD_UP, KEEP, EASE, LET_GO)
 
 #: What the roads differ in, as fields of a Scenario: first starts from standstill, then stops.
 ROADS = (
@@ -85,43 +82,37 @@ class Run:
         return len(self.speed)
 
 
-def scenario_of(vehicle, road, changes=(), pads=SOUND_PADS):
-    """Scenario of a vehicle on one of ROADS; `changes`: pairs (value of data/vehicles.toml,
-    number); `pads`: friction of each wheel's pads as a share.
-    What faulty hydraulics and sensors do to the drive comes from the workshop's own bench and
-    wiring, see `felt`.
+def scenario_of(vehicle, road, car=None, left=()):
+    """Scenario of a vehicle on one of ROADS.
+
+    Parameters
+    ----------
+    car : AsDriven of a faulty car, or None for a sound one
+    left : pairs (sample of the run, (torque, brake, antilock) that work from there on)
     """
+    taken = [
+        (CYCLE * sample, [part for part, works in zip(PARTS, left_over) if not works])
+        for sample, left_over in left
+    ]
     return Scenario(
         vehicle=vehicle,
-        vehicle_values=dict(changes),
-        pad_friction=pads,
+        taken_away=taken,
+        **(car.fields() if car else {}),
         **{**(_START if road in STARTS else _STOP), **ROADS[road]},
     )
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=512)
 @shipped_only()
-def computed(
-    vehicle, road, changes=(), left=(), hindered=(), excess=0.0, reads=(), pads=SOUND_PADS
-):
-    """Run of a vehicle on one of ROADS.
-
-    Parameters
-    ----------
-    changes, pads : see `scenario_of`
-    left : triples (torque, brake, antilock) of bool with the sample from which on they hold, as
-        pairs (sample, triple): what is left of the control
-    hindered : triples (wheel, s of building up until pressure comes, True if it can be let out) of
-        brakes that do not do what traction control asks
-    excess : float, torque that the engine gives above what control asks for [N m]
-    reads : for each channel of wheel speed (wheel that it reads, what it shows over the true speed,
-        speed [m/s] under which it shows none); empty: all
-        read as they should
+def computed(vehicle, road, car=None, left=()):
+    """Run of a vehicle on one of ROADS, as `scenario_of` has it; a car that turns round stands
+    still after that.
     """
-    scenario = scenario_of(vehicle, road, changes, pads)
-    unit = _Unit(scenario, left, hindered, excess, reads)
-    trace = simulate(scenario, unit)
-    valves, cutting, antilock = np.array(unit.valves), np.array(unit.cutting), trace.antilock > 0.0
+    scenario = scenario_of(vehicle, road, car, left)
+    trace = simulate(scenario)
+    cutting, antilock = np.isin(trace.torque_phase, _CUTTING), trace.antilock > 0.0
+    braking = np.any(np.isin(trace.phase, _PRESSING), axis=1)
+    valves = trace.valve_mode
     mode = np.where(
         valves == FOLLOW_PEDAL, 2.0, np.sign(np.where(np.abs(valves) < 0.02, 0.0, valves))
     )
@@ -132,66 +123,14 @@ def computed(
         lateral=trace.speed * trace.yaw_rate,
         steer=STEERING_RATIO * trace.steer,
         accelerator=trace.pedal,
-        brake=trace.circuit.seen[:, s.SENSE_BRAKE_SWITCH] == 1.0,
+        brake=trace.circuit.command[:, h.COMMAND_PEDAL] > 0.0,
         pedal_bar=trace.pedal_pressure / BAR,
-        control=(trace.lamp > 0.0) & ~antilock,
+        control=cutting | braking,
         antilock=antilock,
         cutting=cutting,
         valve=mode.astype(np.int8),
         wheel_bar=trace.pressure / BAR,
         asked=np.where(cutting, trace.torque_request, trace.engine_torque),
         given=trace.engine_torque,
-        plate=np.where(cutting, trace.throttle, 1.0),
+        plate=np.where(cutting, trace.throttle_order, 1.0),
     )
-
-
-class _Unit:
-    """The control unit of a run, from which parts of the control are taken while it drives, between
-    wheel speeds that it reads wrongly and valves and an engine that do not do what it asks."""
-
-    def __init__(self, scenario, left, hindered, excess, reads):
-        car, self.settings = car_of(scenario), settings_of(scenario)
-        self.engine, self.brakes, self.shares = (
-            car.engine,
-            car.brakes,
-            road_of(scenario)[1].tolist(),
-        )
-        self.left, self.hindered, self.excess, self.reads = dict(left), hindered, excess, reads
-        self.works, self.valves, self.cutting, self.built = ALL_WORKS, [], [], [0.0] * 4
-        self.memory = [0.0] * s.MEMORY
-        self.memory[s.M_DISC : s.M_DISC + 4] = scenario.disc_degC
-
-    def __call__(self, time, sensors, outputs):
-        self.works = self.left.get(len(self.cutting), self.works)
-        torque, brake, antilock = self.works
-        settings = self.settings._replace(
-            torque_on=float(torque), brake_on=float(brake), antilock_on=float(antilock)
-        )
-        seen, wanted = sensors.tolist(), outputs.tolist()
-        for channel, (wheel, share, least) in enumerate(self.reads):
-            true = float(sensors[s.SENSE_WHEELS + wheel])
-            seen[s.SENSE_WHEELS + channel] = share * true if true >= least else 0.0
-        cycle(seen, self.memory, wanted, self.shares, self.engine, self.brakes, settings)
-        self.cutting.append(DRIVER < self.memory[s.M_TORQUE_PHASE] < DRAG)
-        self.valves.append(wanted[s.ASK_VALVES : s.ASK_VALVES + 4])
-        if self.excess and self.cutting[-1]:
-            choose_paths(
-                wanted[s.ASK_TORQUE] + self.excess,
-                self.memory[s.M_ROAD_TORQUE] + self.excess,
-                seen,
-                self.memory,
-                self.engine,
-                wanted,
-                settings,
-            )
-        outputs[:] = wanted
-        if sensors[s.SENSE_BRAKE_SWITCH] == 0.0:
-            for wheel, late, lets_out in self.hindered:
-                valve = wanted[s.ASK_VALVES + wheel]
-                if valve == FOLLOW_PEDAL:
-                    self.built[wheel] = 0.0
-                elif valve > 0.0 and self.built[wheel] < late:
-                    self.built[wheel] += valve * self.settings.cycle
-                    outputs[s.ASK_VALVES + wheel] = 0.0
-                elif valve < 0.0 and not lets_out:
-                    outputs[s.ASK_VALVES + wheel] = 0.0

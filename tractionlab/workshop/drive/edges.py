@@ -15,7 +15,7 @@ _PEAK_SHARE = (
 _LOST_PER_GAP = (
     0.2  # share of poles lost for each share of gap beyond an active sensor's limit; invented
 )
-_NOTHING_FROM = 1.5  # times that limit, from where it shows nothing; invented
+NOTHING_FROM = 1.5  #: times that limit, from where it shows nothing; invented
 _DISTURBED_HZ = (20.0, 55.0)
 
 
@@ -120,7 +120,7 @@ def _active_seen(pickup, place, turning, sample, rng):
     beyond = gap / sensor.gap_limit - 1.0
     if np.any(beyond > 0.0):
         lost = np.where(
-            gap >= _NOTHING_FROM * sensor.gap_limit, 1.0, np.clip(_LOST_PER_GAP * beyond, 0.0, 1.0)
+            gap >= NOTHING_FROM * sensor.gap_limit, 1.0, np.clip(_LOST_PER_GAP * beyond, 0.0, 1.0)
         )
         seen &= rng.random(len(place)) >= lost
     return seen

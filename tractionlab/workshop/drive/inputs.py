@@ -17,7 +17,7 @@ from tractionlab.workshop.drive.leads import leads_of
 from tractionlab.workshop.drive.world import RUNNING, START
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import part_values
-from tractionlab.workshop.wiring.pins import FAR, LINES, wiring
+from tractionlab.workshop.wiring.pins import BUS_V, FAR, HEARD_V, LINES, partner_heard, wiring
 
 _NOISE_V = 0.01  # of every analogue pin; invented
 _FLICKER_MM = 3.0  # switch point under which the contact moves on bumps; course range 3 to 8 mm
@@ -25,9 +25,6 @@ _LOSSES_PER_MIN = 8.0  # bursts of lost messages on a network with one end resis
 _REFLECTING_V = (
     2.3  # dominant voltage from which the network has too little load; 2.0 V with both ends
 )
-_HEARD_V = 0.9  # lowest dominant voltage; from memory, to be looked up
-_PARTNER_V = 6.0
-HEARD_V = 6.0  #: half of what a line is held at: above it is quiet, below it somebody speaks
 _YAW_MOST = 100.0  # deg/s that the yaw rate sensor can tell; invented
 _LIGHT_A = 0.02  # lowest current at which a lamp can be seen; invented
 
@@ -189,13 +186,11 @@ class _Reader:
 
     def _network(self, awake):
         """Age of the messages from the engine or motor and from the steering column."""
-        dead = self.wiring.bus_V < _HEARD_V
+        dead = self.wiring.bus_V < BUS_V
         bursts = self.wiring.bus_V > _REFLECTING_V
         ages = {
-            f"{name}_age": self._age(
-                awake, not dead and volts >= _HEARD_V and supply >= _PARTNER_V, bursts
-            )
-            for name, (volts, supply) in self.wiring.partners.items()
+            f"{name}_age": self._age(awake, partner_heard(self.wiring, name), bursts)
+            for name in self.wiring.partners
         }
         return ages | {"network_off": np.full(self.n, dead)}
 

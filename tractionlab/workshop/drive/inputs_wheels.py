@@ -2,8 +2,6 @@
 the wiring.
 """
 
-from math import inf
-
 import numpy as np
 
 from tractionlab.diagnosis.fault_memory import CYCLE
@@ -30,31 +28,6 @@ def tyre_radius(values, wheel):
     """Radius [m] of a tyre by its marking: rim, width times share of height, less what is worn."""
     v = {name: values[f"tyre_{wheel}.{name}"] for name in ("width_mm", "aspect", "tread_mm")}
     return RIM_M + MM * (v["width_mm"] * v["aspect"] - (NEW_TREAD_MM - v["tread_mm"]))
-
-
-def least_speeds(wiring, values, car):
-    """Speed [m/s] from which each wheel's sensor shows anything, FL FR RL RR: a coil sensor needs
-    enough voltage, one that is dead never has it.
-    """
-    found = []
-    for i, wheel in enumerate(WHEEL_KEYS):
-        if car["layout"] == "B":
-            found.append(
-                0.0 if values[f"ring_{wheel}.turned_away"] < 0.5 and _switches(wiring, i) else inf
-            )
-            continue
-        sensor = wheel_sensor("passive")
-        one_hertz = (
-            values[f"sensor_{wheel}.volts_per_hertz"]
-            * wiring.gain[i]
-            * (sensor.reference_gap / (values[f"sensor_{wheel}.gap_mm"] * MM)) ** 1.5
-        )
-        found.append(
-            sensor.threshold / one_hertz * TURN * car["tyre_radius_m"] / car["teeth"]
-            if one_hertz > 0.0
-            else inf
-        )
-    return found
 
 
 def read_wheels(leads, values, world, car):
@@ -117,7 +90,7 @@ def _pickup(leads, values, world, i, channel, active):
     if active:
         sensor = sensor._replace(gap_limit=values[f"{part}.gap_limit_mm"] * MM)
         alive = alive & (values[f"{ring}.turned_away"] < 0.5)
-        alive = alive & leads.read(lambda wiring: _switches(wiring, channel))
+        alive = alive & leads.read(lambda wiring: switches(wiring, channel))
         lost = range(int(values[f"{ring}.missing"] + values[f"{ring}.merged"]))
     else:
         sensor = sensor._replace(
@@ -147,7 +120,7 @@ def _pickup(leads, values, world, i, channel, active):
     )
 
 
-def _switches(wiring, channel):
+def switches(wiring, channel):
     """Do both levels of an active sensor lie on either side of what the input switches at?"""
     pin = f"sensor_{WHEEL_KEYS[channel]}"
     low, high = wiring.rest[pin][3] / MEASURING_OHM * 1e3, wiring.far[pin] / MEASURING_OHM * 1e3

@@ -4,7 +4,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from tractionlab.catalogue.entries import shipped_only
+from tractionlab.catalogue.entries import shipped, shipped_only
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
 from tractionlab.wheels import CALLED, WHEEL_KEYS
@@ -15,7 +15,6 @@ from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.part_values import part_values
 from tractionlab.workshop.reading import Reading
 
-_SLIP_SHARE, _SLIP_KMH = 1.05, 3.0  # the control's limit: 1.05 v + 3 km/h
 _TOP_KMH = 130.0
 _CUT_NM = (250.0, 80.0)
 _STOP_BAR, _STOP_KMH, _STOP_S = (
@@ -42,7 +41,9 @@ def t07(vehicle, values, history):
     driven = [speeds[WHEEL_KEYS.index(wheel)] for wheel in DRIVEN[vehicle]]
     free = [speed for wheel, speed in zip(WHEEL_KEYS, speeds) if wheel not in DRIVEN[vehicle]]
     ratio = max(driven) / max(1e-3, sum(free) / 2)
-    acts = _SLIP_KMH / (ratio - _SLIP_SHARE) if ratio > _SLIP_SHARE else _TOP_KMH
+    unit = shipped().control_values()
+    more = ratio - 1.0 - unit["limit_slip"]
+    acts = unit["limit_offset_kmh"] / more if more > 0.0 else _TOP_KMH
     found.append(
         Reading(
             key="acts_from",

@@ -19,6 +19,9 @@ LAMPS = ("abs", "tc", "tc_off", "brake")
 #: Signals at which the second of the two solutions is taken; between the two a reading is a
 #: straight line.
 FAR = MappingProxyType({"pressure": 100.0, "yaw": 50.0, "lateral": 10.0})
+HEARD_V = 6.0  #: half of what a line is held at: above it is quiet, below it somebody speaks
+BUS_V = 0.9  #: lowest dominant voltage of the network; from memory, to be looked up
+_PARTNER_V = 6.0  # supply that another control unit needs
 #: Lines of the car without a network, by the pin of the brake control unit.
 LINES = MappingProxyType(
     {
@@ -69,6 +72,12 @@ def wiring(vehicle, values, flexed=False):
     Solved once for the same values.
     """
     return _Solver(vehicle, values, flexed).wiring()
+
+
+def partner_heard(found, name):
+    """Is the control unit "engine" or "steer" heard on the network of a Wiring?"""
+    volts, supply = found.partners[name]
+    return found.bus_V >= BUS_V and volts >= BUS_V and supply >= _PARTNER_V
 
 
 class _Solver:

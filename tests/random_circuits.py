@@ -68,7 +68,9 @@ FAULTS = {
 
 
 def random_circuit(seed, **fixed):
-    """A scenario with a circuit drawn by a seed: a launch or a stop, half of them with one fault."""
+    """A scenario with a circuit drawn by a seed: a launch or a stop, half of them with one
+    fault.
+    """
     draw = random.Random(seed)
     vehicle = fixed.pop("vehicle", draw.choice(VEHICLES))
     faults = {}

@@ -23,7 +23,9 @@ def braked(layout, bar=60.0, **more):
 @pytest.mark.parametrize("layout, wheel", BOTH)
 @pytest.mark.parametrize("pedal", [60.0, 100.0])
 def test_free_build_rate(layout, wheel, pedal):
-    """300 to 1000 bar/s; 345 is the default of Day & Roberts 2002, SAE 2002-01-0559, second-hand."""
+    """300 to 1000 bar/s; 345 is the default of Day & Roberts 2002, SAE 2002-01-0559,
+    second-hand.
+    """
     bench = Bench(circuit(layout)).set(**HOLD[layout](wheel)).run(0.05)
     bench.set(pedal=pedal * BAR).run(0.5)
     assert bench.wheel(wheel) < 1.0
@@ -33,8 +35,8 @@ def test_free_build_rate(layout, wheel, pedal):
 
 @pytest.mark.parametrize("layout, wheel", BOTH)
 def test_release_rate(layout, wheel):
-    """400 to 1000 bar/s from 60 bar with an empty accumulator, slower as pressure falls; 690 and 905
-    to 948 bar/s in SAE 2002-01-0559 and J. Traffic Transp. Eng. 2011(5), second-hand.
+    """400 to 1000 bar/s from 60 bar with an empty accumulator, slower as pressure falls; 690 and
+    905 to 948 bar/s in SAE 2002-01-0559 and J. Traffic Transp. Eng. 2011(5), second-hand.
     """
     bench = braked(layout).set(**REDUCE[layout](wheel))
     while bench.state[h.VALVE + h.OUTLET + WHEELS.index(wheel)] < 0.95:

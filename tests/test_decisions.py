@@ -1,4 +1,6 @@
-"""Decisions of the control unit: their words fit their numbers, and they say all that the valves do."""
+"""Decisions of the control unit: their words fit their numbers, and they say all that the valves
+do.
+"""
 
 import re
 from types import SimpleNamespace

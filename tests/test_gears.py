@@ -1,4 +1,6 @@
-"""The driver's gears, clutch and feet: what is asked of the car, and what the engine makes of it."""
+"""The driver's gears, clutch and feet: what is asked of the car, and what the engine makes of
+it.
+"""
 
 import numpy as np
 import pytest
@@ -223,8 +225,8 @@ def test_centre_coupling_holds_the_axles_together(centre, faster):
 
 
 def test_the_locking_value_is_what_the_trade_says():
-    """One wheel on ice, one on asphalt, torques at the shafts: (high - low) / (high + low) = locking
-    value. Source: definition of the trade, from memory.
+    """One wheel on ice, one on asphalt, torques at the shafts: (high - low) / (high + low) =
+    locking value. Source: definition of the trade, from memory.
     """
     trace = simulate(
         Scenario(

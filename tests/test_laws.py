@@ -35,7 +35,9 @@ def test_tyre_force_stays_within_grip(scenario):
 
 
 def energy(trace):
-    """Kinetic and potential energy of the car [J]: body, yaw, wheels, engine, height on the slope."""
+    """Kinetic and potential energy of the car [J]: body, yaw, wheels, engine, height on the
+    slope.
+    """
     car = car_of(trace.scenario)
     body, line, engine = car.body, car.driveline, car.engine
     shares = road_of(trace.scenario)[1]

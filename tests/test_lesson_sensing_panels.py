@@ -60,9 +60,9 @@ def test_every_end_of_every_control_gives_a_picture(name):
 
 def test_a_large_gap_takes_the_slow_end_of_a_passive_sensor():
     panel = sensor_panel(ring=False)
-    panel.set(gap=2.0, speed=5)
-    assert "reads 5.0 km/h on average" in panel.view.sentence
-    panel.set(speed=4)
+    panel.set(gap=2.0, speed=13)
+    assert "reads 13.0 km/h on average" in panel.view.sentence
+    panel.set(speed=11)
     assert "too small" in panel.view.sentence and panel.view.sentence.endswith("reads 0 km/h.")
     panel.set(kind="active", gap=1.5, speed=1)
     assert "jumps between 0.70 and 1.40 V" in panel.view.sentence
@@ -91,9 +91,13 @@ def test_the_faulty_place_passes_within_the_window():
 
 
 def test_free_wheels_give_a_good_reference_and_four_driven_ones_do_not():
-    _, two = knowledge(LAUNCH)
-    _, four = knowledge({**LAUNCH, "drive": "all"})
-    assert abs(two.error[100:]).max() < 2.0 < 10.0 < four.error.max()
+    """On ice all four tyres spin up together, and a car's thrust does not show it at once. The free
+    wheels of a car with passive sensors are seen from their blind speed on.
+    """
+    _, two = knowledge({**LAUNCH, "surface": "ice"})
+    _, four = knowledge({**LAUNCH, "surface": "ice", "drive": "all"})
+    seen = two.car > 4.0
+    assert abs(two.error[seen]).max() < 2.0 < 10.0 < four.error.max()
     k = int(four.error.argmax())
     assert four.slip[k] < 0.7 * four.true_slip[k]
 

@@ -101,22 +101,55 @@ def test_run_drives_it(folder, capsys):
     assert own["distance_m"] != json.loads(capsys.readouterr().out)["figures"]["distance_m"]
 
 
-def test_each_own_value_counts_in_a_run(folder):
-    """Calipers, ring and mass: each alone changes the run; a ring the unit is coded for reads true."""
-    lines = ["mass_kg = { value = 1900", "driven_gap_cm3 = { value = 0.8", "teeth = { value = 44"]
-    like = simulate(Scenario(vehicle="front_petrol", duration_s=3.0))
-    for line in lines:
+#: Drives in which every value of a car has a say: lifting and braking in a bend with one side on
+#: ice, and up through all gears.
+DRIVES = (
+    {
+        "left": "ice",
+        "right": "wet_asphalt",
+        "differential": "limited_slip",
+        "steer_deg": 4.0,
+        "pedal_until_s": 2.0,
+        "brake_bar": 60.0,
+        "brake_from_s": 2.6,
+        "brake_until_s": 9.0,
+        "duration_s": 4.0,
+    },
+    {"left": "dry_asphalt", "initial_speed_kmh": 10.0, "duration_s": 18.0},
+    {"left": "dry_asphalt", "initial_speed_kmh": 130.0, "duration_s": 3.0},
+)
+#: Values to which 5 % more or less would not be another car.
+OTHERWISE = {"teeth": 44, "sensor_gap_mm": 2.0, "gear_ratio_6": 2.8, "yaw_sensor": 0}
+MOTOR_ONLY = {"recuperation_Nm", "torque_rate_Nm_per_s"}
+
+
+@pytest.mark.parametrize("like", ["front_petrol", "front_electric"])
+def test_each_own_value_counts_in_a_run(folder, like):
+    """5 % more of one value alone changes the run; a motor's values do so in a car that has one."""
+    car = catalogue.shipped().vehicles()[like]
+    plain = [simulate(Scenario(vehicle=like, **drive)).record for drive in DRIVES]
+    numbers = MOTOR_ONLY if like == "front_electric" else VEHICLE_RANGES.keys() - MOTOR_ONLY
+    for key in sorted(numbers):
+        most = VEHICLE_RANGES[key][1]
+        value = OTHERWISE.get(key, 1.05 * car[key] if 1.05 * car[key] < most else 0.95 * car[key])
         (folder / "my_vehicles.toml").write_text(
-            f'[own]\nname = "Own"\nlike = "front_petrol"\n{line}, source = "invented, for a test"'
-            " }\n",
+            f'[own]\nname = "Own"\nlike = "{like}"\n'
+            f'{key} = {{ value = {value}, source = "invented, for a test" }}\n',
             encoding="utf-8",
         )
-        own = simulate(Scenario(vehicle="own", duration_s=3.0))
-        assert (own.record != like.record).any(), line
+        assert any(
+            (simulate(Scenario(vehicle="own", **drive)).record != record).any()
+            for drive, record in zip(DRIVES, plain)
+        ), key
+
+
+def test_a_ring_the_unit_is_coded_for_reads_true(folder):
+    """VAN has 44 teeth; its radius is the course car's."""
     rolling = simulate(
-        Scenario(vehicle="own", duration_s=4.0, left="dry_asphalt", pedal_percent=30.0)
+        Scenario(vehicle="my_van", duration_s=4.0, left="dry_asphalt", pedal_percent=30.0)
     )
-    assert rolling.circuit.seen[-1, :4] == pytest.approx(rolling.wheel_speed[-1] * 0.307, rel=0.02)
+    radius = catalogue.in_use().vehicles()["my_van"]["tyre_radius_m"]
+    assert rolling.circuit.seen[-1, :4] == pytest.approx(rolling.wheel_speed[-1] * radius, rel=0.02)
 
 
 def test_a_changed_file_changes_the_picture(folder):
@@ -349,7 +382,7 @@ def test_own_control_settings_say_only_what_differs(folder):
     )
     assert catalogue.in_use().control_values()["heat_pause_degC"] == 400.0
     (folder / "my_control.toml").write_text(
-        '[corse]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
+        '[courze]\nheat_pause_degC = { value = 400, source = "for a test" }\n', encoding="utf-8"
     )
     with pytest.raises(UserError, match="no run uses a table of this name; did you mean 'course'"):
         catalogue.in_use().control_values()

@@ -27,7 +27,8 @@ from tractionlab.sensors.waveform import (
     switching_levels,
 )
 
-RADIUS = 0.305
+#: Tyre of the gap table [m], and the one that the control unit is coded for.
+RADIUS, CODED = 0.305, settings_of(Scenario()).radius
 PERFECT = wheel_sensor("active", pitch_error=0.0, tick=0.0)
 #: Gap [mm]: factor of the amplitude, where the signal starts [Hz] and [km/h], V rms at one turn a
 #: second, V peak to peak at 30 km/h.
@@ -176,7 +177,7 @@ def test_signal_by_kind():
 def read(sensor, kmh, noise=0.0):
     """What the control unit reads over 2 s of steady speed: (mean, least, most) [km/h]."""
     time = np.arange(0.0, 2.0, 5e-5)
-    voltage = sensor_voltage(time, kmh / 3.6 / RADIUS * time, sensor, noise)
+    voltage = sensor_voltage(time, kmh / 3.6 / CODED * time, sensor, noise)
     edges = rising_edges(time, switch(voltage, *switching_levels(sensor)))
     _, speed, _ = speed_from_edges(edges, 2.0, settings_of(Scenario()))
     held = 3.6 * speed[50:]

@@ -40,18 +40,27 @@ def test_csv_holds_every_channel(tmp_path):
     assert float(rows[-1][column]) == pytest.approx(trace.pressure[-1, 2], rel=1e-8, abs=1e-6)
 
 
+def open_differential_share(trace):
+    """Share of the grip of an axle that an open differential can use: twice the smaller grip over
+    the sum of both.
+    """
+    rear = trace.grip_limit[50:, 2:]
+    return (2.0 * rear.min(axis=1) / rear.sum(axis=1)).mean()
+
+
 def test_control_recovers_grip_on_split_grip():
     off, both = simulate_many(
         [dataclasses.replace(SPLIT, control=kind) for kind in ("off", "both")]
     )
-    assert both.merit().grip_share > 5 * off.merit().grip_share
+    assert off.merit().grip_share < open_differential_share(off)
+    assert both.merit().grip_share > 0.75
     assert both.pressure[:, 2].max() > 20e5 and off.pressure.max() == 0.0
     assert off.lamp.max() == 0.0 and both.lamp.max() == 1.0
 
 
 def test_torque_reduction_alone_cannot_help_the_side_that_grips():
     torque = simulate(dataclasses.replace(SPLIT, control="torque"))
-    assert torque.merit().grip_share < 0.2
+    assert torque.merit().grip_share < open_differential_share(torque) < 0.35
 
 
 def test_driver_switch_ends_torque_reduction_but_not_low_speed_brake_action():
@@ -95,14 +104,12 @@ def test_bend_allowance_keeps_control_quiet_in_a_bend_without_slip():
         settings={
             "limit_slip": 0.02,
             "limit_offset_kmh": 0.5,
-            "target_slip": 0.0,
-            "target_offset_kmh": 0.1,
         },
     )
     with_it, without = (
         simulate(Scenario(bend_allowance=allowed, **bend)) for allowed in (True, False)
     )
-    assert with_it.lamp.mean() < without.lamp.mean()
+    assert with_it.lamp.max() == 0.0 and without.lamp.mean() > 0.5
 
 
 def test_patch_of_ice_is_met_where_it_lies():
@@ -116,7 +123,7 @@ def test_patch_of_ice_is_met_where_it_lies():
     )
     rear = trace.x - 1.4
     inside = (rear > 3.2) & (rear < 5.8)
-    assert trace.grip_limit[inside, 2].max() < 400 < trace.grip_limit[rear > 6.3, 2].min()
+    assert trace.grip_limit[inside, 2].max() < 500 < 2000 < trace.grip_limit[rear > 6.3, 2].min()
 
 
 def test_a_road_may_change_with_time():
@@ -165,8 +172,8 @@ def test_a_learner_writes_a_controller_in_plain_python():
             outputs[s.ASK_PLATE] = 0.05
             outputs[s.ASK_IGNITION] = 0.5
 
-    snow = Scenario(left="packed_snow", control="off", duration_s=4.0)
-    assert simulate(snow, controller=gentle).x[-1] > 1.2 * simulate(snow).x[-1]
+    wet = Scenario(left="wet_asphalt", control="off", duration_s=4.0)
+    assert simulate(wet, controller=gentle).x[-1] > 1.2 * simulate(wet).x[-1]
 
 
 def run_command(capsys, *arguments):

@@ -119,7 +119,9 @@ def compare(count, **fixed):
 
 
 def report(found, count):
-    """Text: the share that agrees, how often each figure differs, and every scenario that differs."""
+    """Text: the share that agrees, how often each figure differs, and every scenario that
+    differs.
+    """
     names = Counter(name for _, figures, _ in found for name in figures)
     lines = [
         f"{count - len(found)} of {count} scenarios agree ({1 - len(found) / count:.1%}); differing"

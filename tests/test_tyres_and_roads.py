@@ -1,5 +1,5 @@
-"""Surfaces as tyres follow them: laws of the curves, order of the tyres, gravel, the rolling radius,
-and tyres of one's own on the way from the file to the panel."""
+"""Surfaces as tyres follow them: laws of the curves, order of the tyres, gravel, the rolling
+radius, and tyres of one's own on the way from the file to the panel."""
 
 import dataclasses
 from itertools import pairwise

@@ -110,10 +110,10 @@ OWN = [
         "default must name one of its curves (guess)",
     ),
     ("my_surfaces.toml", "ice = 3", "stands outside a table"),
-    ("my_control.toml", "[corse]\n", "did you mean 'course'?"),
+    ("my_control.toml", "[courze]\n", "did you mean 'course'?"),
     (
         "my_control.toml",
-        '[circuit]\nheat_pause_degC = { value = 40, source = "a guess" }',
+        '[course]\nheat_pause_degC = { value = 40, source = "a guess" }',
         "heat_pause_degC must be a number from 100 to 900",
     ),
     (

@@ -287,7 +287,9 @@ def other_cars(vehicle):
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_every_reading_follows_some_part_value(vehicle):
-    """Nothing that a test of the bench shows is stored: some other car shows something else there."""
+    """Nothing that a test of the bench shows is stored: some other car shows something else
+    there.
+    """
     sound, layout, others, stored = (
         part_values(vehicle),
         layout_of(vehicle),

@@ -23,9 +23,11 @@ from tractionlab.workshop.case.suspects import car_with
 
 def seen(circuit):
     car = car_with("pads-oil-contaminated", "rear_petrol")
-    found = [[reading.value for reading in run(test, "rear_petrol", car)] for test in ("T04", "T05", "T06", "T07", "T12", "T22", "T23")]
+    tests = ("T04", "T05", "T06", "T07", "T12", "T22", "T23")
+    found = [[reading.value for reading in run(test, "rear_petrol", car)] for test in tests]
     stop = simulate(Scenario(vehicle="rear_petrol", duration_s=1.0)).speed[-1] if circuit else 0.0
-    return found + [float(computed("rear_petrol", 0).speed[-1]), len(life("rear_petrol", car)), float(stop)]
+    drive = float(computed("rear_petrol", 0).speed[-1])
+    return found + [drive, len(life("rear_petrol", car)), float(stop)]
 
 bench = seen(True)
 with catalogue.shipped_only():

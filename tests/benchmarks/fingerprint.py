@@ -121,7 +121,9 @@ def views():
 
 
 def _settings(panel):
-    """(words, values) of the panel's opening and of one changed choice or switch after the other."""
+    """(words, values) of the panel's opening and of one changed choice or switch after the
+    other.
+    """
     opening = dict(panel.values)
     yield "opening", opening
     for control in panel.controls:

@@ -62,7 +62,9 @@ WATCH = """() => { window.seen = window.gone = 0;
 
 
 def leave_dead_output(path):
-    """What an older edition of the course saved in a lesson, or in a copy that the learner changed."""
+    """What an older edition of the course saved in a lesson, or in a copy that the learner
+    changed.
+    """
     book = nbformat.read(path if path.exists() else path.with_name(LESSON), as_version=4)
     if path.name != LESSON:
         book.cells[1].source += "\n\nMy own words."

@@ -73,6 +73,7 @@ MEANINGS = {
         "intake_time_s": ("s", "filling of the intake; petrol"),
         "airflow": ("", "how much air an open throttle lets through; petrol"),
         "throttle_rate_per_s": ("1/s", "how fast the plate moves, strokes a second"),
+        "recuperation_Nm": ("N m", "drag of an electric motor, accelerator free and car rolling"),
         "torque_rate_Nm_per_s": ("N m/s", "how fast an electric motor changes its torque"),
     },
     "Brakes": {

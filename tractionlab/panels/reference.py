@@ -180,7 +180,7 @@ def reference_panel(locked_by=None):
         Slider("pedal", "Throttle", "%", 5, 100, 5, 100),
         Slider("start", "Speed at the start", "km/h", 0, 60, 5, 10),
         Switch("control", "Control on", False),
-        Slider("rise", "Reference may rise by (four-wheel drive)", "m/s²", 0.5, 10, 0.5, 3),
+        Slider("rise", "Reference may rise by (four-wheel drive)", "m/s²", 1, 10, 0.5, 3),
         vehicle_choice(),
     ]
     return Panel("What the control unit believes", controls, reference_view, locked_by=locked_by)

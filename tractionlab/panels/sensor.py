@@ -204,7 +204,7 @@ def _signal(values, got):
         )
     found = swing(got)
     return (
-        f"the signal has {found:.2f} V from peak to peak and {sensor.threshold:.2f} V are needed"
+        f"the signal has {found:.3g} V from peak to peak and {sensor.threshold:.2f} V are needed"
         + ("" if found >= sensor.threshold else ", so it is too small")
     )
 

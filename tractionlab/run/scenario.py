@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.catalogue.checked import is_number, wrong_number
+from tractionlab.catalogue.checked import number_in, wrong_number
 from tractionlab.catalogue.gears import overall_ratios, wrong_gears
 from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
 from tractionlab.errors import UserError, did_you_mean
@@ -255,14 +255,13 @@ def _driveline_fits(scenario: Scenario) -> None:
         raise UserError('clutch = "open": an electric car has no clutch; leave it at "driver"')
     if wrong := wrong_gears(car):
         raise UserError(f"vehicle_values: {wrong}")
-    ratios, gear = overall_ratios(car), scenario.gear
-    if gear == "auto":
-        gear = len(ratios)
-    if not is_number(gear, whole=True) or not 1 <= gear <= len(ratios):
+    ratios = overall_ratios(car)
+    gear = len(ratios) if scenario.gear == "auto" else scenario.gear
+    if not number_in(gear, 1, len(ratios), whole=True):
         raise UserError(
             f'gear must be "auto" or a whole number from 1 to {len(ratios)}, got {gear!r}'
         )
-    most = car["top_speed_rpm"] * RPM * car["tyre_radius_m"] / ratios[gear - 1] / KMH
+    most = car["top_speed_rpm"] * RPM * car["tyre_radius_m"] / ratios[int(gear) - 1] / KMH
     if scenario.clutch != "open" and scenario.initial_speed_kmh > most:
         raise UserError(
             f"initial_speed_kmh = {scenario.initial_speed_kmh:g}: in gear {gear} the engine reaches"

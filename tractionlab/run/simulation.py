@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from contextvars import copy_context
 from os import cpu_count
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,12 +72,12 @@ def simulate(
     return trace
 
 
-def _stretches(scenario, run):
+def _stretches(scenario: Scenario, run: Any) -> Iterable[tuple[int, int, Any]]:
     """(first cycle, the one after its last, settings) of each stretch of a run between two times at
     which the self-diagnosis takes something away or gives it back.
     """
     starts, left = [0], [run.settings]
-    for time, gone in sorted(scenario.taken_away):
+    for time, gone in sorted(map(tuple, scenario.taken_away)):
         starts.append(min(run.cycles + 1, round(time / run.settings.cycle)))
         left.append(record(settings_of(scenario, gone)))
     return zip(starts, (*starts[1:], run.cycles + 1), left)

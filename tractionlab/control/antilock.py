@@ -28,7 +28,6 @@ from tractionlab.control.phases import (
 from tractionlab.control.pressure import count_fluid, step_up_time
 from tractionlab.control.settings import (
     ASK_VALVES,
-    M_BACK_TIME,
     M_LOCK_PRESSURE,
     M_PHASE,
     M_PRESSURE,
@@ -41,7 +40,6 @@ from tractionlab.control.settings import (
     M_TOP_RATE,
     M_WORSE,
 )
-from tractionlab.control.speeds import feel
 from tractionlab.control.steps import enter, note, pulse, step
 from tractionlab.physics.brake import FOLLOW_PEDAL
 
@@ -77,7 +75,7 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     reference = memory[M_REFERENCE]
     lowest = reference * (1.0 - settings.antilock_slip) - settings.antilock_offset
     slips = speed < lowest
-    locking = rate < -settings.antilock_slowing and speed < reference - 0.5 * (reference - lowest)
+    locking = rate < -settings.antilock_slowing and speed < 0.5 * (reference + lowest)
     back = reference * (1.0 - settings.antilock_back)
     phase = memory[M_PHASE + i]
     memory[M_TIME + i] += settings.cycle
@@ -86,9 +84,9 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
             release(i, speed, lowest, memory)
         elif locking and phase != HOLD_PRESSURE:
             enter(i, HOLD_PRESSURE, SLOWS_TOO_FAST, -rate, settings.antilock_slowing, memory)
-        elif phase == HOLD_PRESSURE and rate > 0.0:
+        elif phase == HOLD_PRESSURE and rate > -settings.reference_fall:
             after = FREE if memory[M_LOCK_PRESSURE + i] == 0.0 else STEP_UP
-            enter(i, after, NO_LONGER_SLOWS, rate, 0.0, memory)
+            enter(i, after, NO_LONGER_SLOWS, rate, -settings.reference_fall, memory)
         elif phase == STEP_UP:
             climb(i, pedal, memory, settings)
     elif phase == RELEASE:
@@ -103,34 +101,26 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
 
 
 def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
-    """What ends the wait of wheel i: it is back, it has grip again, it rolls with the car though
-    hardly braked any more, or it slows once more.
-    """
+    """What ends the wait of wheel i: it is back, it has grip again, or it does not pick up."""
     top = max(memory[M_TOP_RATE + i], rate)
     memory[M_TOP_RATE + i] = top
     waited = memory[M_TIME + i] > PATIENCE
     if speed > back:
         enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
-        come_back(i, False, pedal, memory, settings)
+        come_back(i, pedal, memory, settings)
     elif top > PICKED_UP and rate < 0.5 * top and speed > DEEP * memory[M_REFERENCE]:
         enter(i, STEP_UP, PICKS_UP, top, rate, memory)
-        come_back(i, True, pedal, memory, settings)
-    elif rate < 0.0 and 2.0 * memory[M_PRESSURE + i] < memory[M_LOCK_PRESSURE + i] and waited:
-        enter(i, STEP_UP, PICKS_UP, top, rate, memory)
-        come_back(i, True, pedal, memory, settings)
-    elif speed < lowest and rate < 0.0 and waited:
+        come_back(i, pedal, memory, settings)
+    elif speed < lowest and rate < PICKED_UP and waited:
         enter(i, RELEASE, SLIPS, speed, lowest, memory)
         memory[M_TOP_RATE + i] = 0.0
 
 
-def come_back(i, sure, pedal, memory, settings):
-    """The first step after a release gives back a share of the pressure that was let out; the car's
-    deceleration is felt.
-    """
+def come_back(i, pedal, memory, settings):
+    """The first step after a release gives back a share of the pressure that was let out."""
     missing = memory[M_LOCK_PRESSURE + i] - memory[M_PRESSURE + i]
     rise = settings.antilock_first_step * missing
     step(i, step_up_time(i, rise, pedal, memory, settings), memory)
-    feel(sure, memory)
 
 
 def climb(i, pedal, memory, settings):
@@ -187,7 +177,6 @@ def follow_worse(memory, outputs):
 
 def antilock(lateral, pedal, memory, outputs, settings):
     """Anti-lock control of four wheels while the driver brakes with a pressure [Pa]."""
-    memory[M_BACK_TIME] += settings.cycle
     if settings.antilock_on == 0.0 or memory[M_REFERENCE] < settings.antilock_end:
         for i in range(4):
             if memory[M_PHASE + i] != FREE:

@@ -14,8 +14,9 @@ class Hydraulics(NamedTuple):
     braked_axle : axle that layout A can brake by itself: 0 front, 1 rear
     *_gap, *_slope : clearance of a wheel brake, and what it takes per pressure [m^3/Pa]
     *_flow : path from the pedal to a wheel
-    feed_flow : layout A, path from the accumulator to a wheel
+    feed_flow, inlet_flow : layout A, path from the accumulator and from the full line to a wheel
     out_flow : outlet of a wheel
+    store : pressure at which the store behind the outlets begins to fill
     supply : pressure at most that accumulator or pump make
     pump_flow [m^3/s], pump_start [1/s] : layout B, one element of the return pump
     hold, reduce, switch : currents of layout A [A]
@@ -31,7 +32,9 @@ class Hydraulics(NamedTuple):
     front_flow: float
     rear_flow: float
     feed_flow: float
+    inlet_flow: float
     out_flow: float
+    store: float
     supply: float
     pump_flow: float
     pump_start: float

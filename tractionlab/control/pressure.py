@@ -10,6 +10,8 @@ from tractionlab.control.settings import (
     M_BRAKING,
     M_DISC,
     M_FLUID,
+    M_FOOT,
+    M_KEPT,
     M_PAUSED,
     M_PRESSURE,
     M_PUMP,
@@ -20,29 +22,48 @@ from tractionlab.physics.brake import FOLLOW_PEDAL, cooling_rate
 
 #: Parts of a pulse in which the count goes.
 PARTS = 4
-#: How a driver is taken to push where nothing measures it [Pa]. Chosen for this course.
-HARD_PEDAL = 80e5
+#: How a driver is taken to push where nothing measures it: so hard [Pa], within so long [s]. A
+#: measured foot takes 0.1 to 0.4 s; the rest chosen for this course.
+HARD_PEDAL, FOOT_TIME = 80e5, 0.2
 #: No step lasts longer [s].
 LONGEST = 0.3
 
 
-def pedal_pressure(sensors, h):
+def pedal_pressure(sensors, memory, settings):
     """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There
     the unit takes a hard pedal for granted.
     """
-    return HARD_PEDAL if h.layout == CODED_A else sensors[SENSE_PEDAL_PRESSURE]
+    memory[M_FOOT] += settings.cycle
+    if settings.hydraulics.layout == CODED_A:
+        return HARD_PEDAL * min(1.0, memory[M_FOOT] / FOOT_TIME)
+    return sensors[SENSE_PEDAL_PRESSURE]
+
+
+def from_line(pressure, h):
+    """Flow [m^3/s] into a brake at a pressure [Pa] out of a line at the pressure of its supply."""
+    return h.inlet_flow * sqrt(max(0.0, h.supply - pressure))
 
 
 def build_flow(i, pressure, pedal, memory, h):
     """Flow [m^3/s] into brake i at a pressure [Pa]: from the pedal [Pa] while the driver brakes,
-    else from accumulator or pump.
+    else from accumulator or pump. Behind the feed valve the line is full: a pulse draws on it, and
+    only while the clearance fills, the feed valve is what limits.
     """
     if memory[M_BRAKING] == 1.0:
         coefficient = h.front_flow if i < 2 else h.rear_flow
         return coefficient * sqrt(max(0.0, pedal - pressure))
     if h.layout == CODED_A:
+        if memory[M_FLUID + i] > gap_of(i, h):
+            return from_line(pressure, h)
         return h.feed_flow * sqrt(max(0.0, h.supply - pressure))
     return h.pump_flow * memory[M_PUMP] if pressure < h.supply else 0.0
+
+
+def let_out(pressure, h):
+    """Flow [m^3/s] out of a brake at a pressure [Pa] through its outlet, against the spring of the
+    store behind it.
+    """
+    return h.out_flow * sqrt(max(0.0, pressure - h.store))
 
 
 def count_pump(memory, settings):
@@ -52,21 +73,31 @@ def count_pump(memory, settings):
 
 
 def count_fluid(i, pedal, memory, outputs, settings):
-    """Fluid [m^3] and pressure [Pa] of brake i after this cycle's order."""
+    """Fluid [m^3] and pressure [Pa] of brake i after this cycle's order.
+
+    What layout B lets out for traction control is not gone: the return pump puts it into the line,
+    shut off from the pedal, and the next increase takes it from there."""
     h, share = settings.hydraulics, outputs[ASK_VALVES + i]
     gap, slope = gap_of(i, h), slope_of(i, h)
-    fluid = memory[M_FLUID + i]
+    braking = memory[M_BRAKING] == 1.0
+    fluid, kept = memory[M_FLUID + i], memory[M_KEPT + i]
     if share == FOLLOW_PEDAL:
-        share = memory[M_BRAKING]
+        share, kept = memory[M_BRAKING], 0.0
         fluid *= share
+    part = abs(share) * settings.cycle / PARTS
     for _ in range(PARTS):
         pressure = max(0.0, (fluid - gap) / slope)
         if share > 0.0:
-            flow = build_flow(i, pressure, pedal, memory, h)
+            taken = min(kept, from_line(pressure, h) * part)
+            kept -= taken
+            fluid += taken + build_flow(i, pressure, pedal, memory, h) * part
         else:
-            flow = h.out_flow * sqrt(pressure)
-        fluid = max(0.0, fluid + flow * share * settings.cycle / PARTS)
+            left = min(fluid, let_out(pressure, h) * part)
+            fluid -= left
+            if h.layout != CODED_A and not braking:
+                kept += left
     memory[M_FLUID + i] = fluid
+    memory[M_KEPT + i] = kept
     memory[M_PRESSURE + i] = max(0.0, (fluid - gap) / slope)
 
 
@@ -75,15 +106,18 @@ def step_up_time(i, step, pedal, memory, settings):
     too.
     """
     h = settings.hydraulics
-    flow = build_flow(i, memory[M_PRESSURE + i] + 0.5 * step, pedal, memory, h)
-    missing = max(0.0, gap_of(i, h) - memory[M_FLUID + i])
-    return min(LONGEST, (missing + step * slope_of(i, h)) / max(flow, 1e-9))
+    middle = memory[M_PRESSURE + i] + 0.5 * step
+    needed = step * slope_of(i, h) + max(0.0, gap_of(i, h) - memory[M_FLUID + i])
+    taken = min(needed, memory[M_KEPT + i])
+    flow = build_flow(i, middle, pedal, memory, h)
+    quick = taken / max(from_line(middle, h), 1e-9)
+    return min(LONGEST, quick + (needed - taken) / max(flow, 1e-9))
 
 
 def step_down_time(i, step, memory, settings):
     """Time [s] in which the outlet lets a step of pressure [Pa] out of brake i."""
     h = settings.hydraulics
-    flow = h.out_flow * sqrt(max(step, memory[M_PRESSURE + i]))
+    flow = let_out(max(h.store + step, memory[M_PRESSURE + i]), h)
     return step * slope_of(i, h) / flow
 
 

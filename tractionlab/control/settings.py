@@ -21,8 +21,8 @@ class Settings(NamedTuple):
     rate_filter: float
     reference_rise: float
     reference_fall: float
-    felt_share: float
-    felt_extra: float
+    reference_brakes: float
+    reference_spare: float
     trust: float
     limit_slip: float
     limit_offset: float
@@ -168,10 +168,8 @@ SENT = 12
 (
     M_STARTED,
     M_REFERENCE,
-    M_FELT,
-    M_BACK_SPEED,
-    M_BACK_TIME,
     M_WORSE,
+    M_FOOT,
     M_ENGINE_SPEED,
     M_CASE_SPEED,
     M_CHARGE,
@@ -214,6 +212,7 @@ SENT = 12
     M_LOCK_PRESSURE,
     M_TOP_RATE,
     M_FLUID,
+    M_KEPT,
     M_PRESSURE,
     M_DISC,
     M_PAUSED,
@@ -221,10 +220,8 @@ SENT = 12
 ) = slots(
     started=1,
     reference=1,
-    felt=1,
-    back_speed=1,
-    back_time=1,
     worse=1,
+    foot=1,
     engine_speed=1,
     case_speed=1,
     charge=1,
@@ -267,6 +264,7 @@ SENT = 12
     lock_pressure=4,
     top_rate=4,
     fluid=4,
+    kept=4,
     pressure=4,
     disc=4,
     paused=4,

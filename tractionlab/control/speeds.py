@@ -4,14 +4,10 @@ may turn.
 
 import numpy as np
 
-from tractionlab.control.phases import FREE
 from tractionlab.control.settings import (
-    M_BACK_SPEED,
-    M_BACK_TIME,
-    M_FELT,
     M_LIMIT,
     M_OVER,
-    M_PHASE,
+    M_PRESSURE,
     M_RATE,
     M_REFERENCE,
     M_ROAD_TORQUE,
@@ -25,16 +21,10 @@ from tractionlab.control.settings import (
     SENSORS,
 )
 
-#: What an all-wheel drive car may gain more than its thrust says [m/s^2]: a hill, a gear.
-SPARE = 0.5
 #: Torque [N m] of a car of which only the wheel speeds are known: it may gain what any car can.
 UNKNOWN = 1e9
 #: Wheels turn alike that differ by less than this share of the car's speed. Chosen for this course.
 ALIKE = 0.03
-#: Deceleration [m/s^2] that counts until a wheel has come back for the first time, and the time [s]
-#: over which it is felt at least. Chosen for this course: a slippery road.
-#: From one come-back to the next it may double, and grow by as much as at first.
-FELT_FIRST, FELT_OVER = 1.0, 0.1
 
 
 def read_wheels(sensors, memory, settings):
@@ -63,7 +53,7 @@ def driving_reference(memory, shares, sensors, settings):
             min(memory[M_SPEED], memory[M_SPEED + 1]), min(memory[M_SPEED + 2], memory[M_SPEED + 3])
         )
         thrust = memory[M_ROAD_TORQUE] * sensors[SENSE_RATIO] / settings.radius
-        rise = min(rise, max(0.0, thrust / settings.mass) + SPARE)
+        rise = min(rise, max(0.0, thrust / settings.mass) + settings.reference_spare)
     else:
         total, count = 0.0, 0.0
         for i in range(4):
@@ -82,17 +72,16 @@ def driving_reference(memory, shares, sensors, settings):
     )
 
 
-def braking_reference(memory, settings):
+def braking_reference(memory, brakes, settings):
     """Best guess of the car's speed [m/s] while it is braked: the fastest wheel that is believed.
 
-    It rises and falls no faster than a car can; while a wheel is in control, it falls little faster
-    than the car was felt to slow down, unless the four wheels agree. A wheel that spun is not
+    It rises and falls no faster than a car can; unless the four wheels agree, it falls no faster
+    than the brakes can slow the car down, by the unit's count of their pressures. A wheel that spun is not
     believed until it has been back under its limit for the time `trust`."""
     before = memory[M_REFERENCE]
     limit = limit_of(before, settings)
-    fastest, controls = 0.0, False
+    fastest = 0.0
     for i in range(4):
-        controls = controls or memory[M_PHASE + i] != FREE
         if memory[M_SPUN + i] > 0.0:
             memory[M_SPUN + i] -= settings.cycle
             if memory[M_SPEED + i] > limit:
@@ -100,8 +89,8 @@ def braking_reference(memory, settings):
         else:
             fastest = max(fastest, memory[M_SPEED + i])
     fall = settings.reference_fall
-    if controls and not agree(memory, settings):
-        fall = min(fall, settings.felt_share * memory[M_FELT] + settings.felt_extra)
+    if not agree(memory, settings):
+        fall = min(fall, braked_by(memory, brakes, settings) + settings.reference_spare)
     return max(
         0.0,
         min(
@@ -109,6 +98,15 @@ def braking_reference(memory, settings):
             max(before - fall * settings.cycle, fastest),
         ),
     )
+
+
+def braked_by(memory, brakes, settings):
+    """Deceleration [m/s^2] that the counted pressures give the car at most. A wheel that slows down
+    brakes it less, for part of its brake's torque slows the wheel.
+    """
+    torque = brakes.front_torque * (memory[M_PRESSURE] + memory[M_PRESSURE + 1])
+    torque += brakes.rear_torque * (memory[M_PRESSURE + 2] + memory[M_PRESSURE + 3])
+    return settings.reference_brakes * torque / (settings.radius * settings.mass)
 
 
 def agree(memory, settings):
@@ -122,31 +120,6 @@ def agree(memory, settings):
         fastest = max(fastest, memory[M_SPEED + i])
         slowest = min(slowest, memory[M_SPEED + i])
     return fastest - slowest < ALIKE * memory[M_REFERENCE]
-
-
-def begin_to_feel(memory):
-    """The foot has come onto the pedal: the car's deceleration is felt from here on."""
-    memory[M_FELT] = FELT_FIRST
-    memory[M_BACK_SPEED] = memory[M_REFERENCE]
-    memory[M_BACK_TIME] = 0.0
-
-
-def feel(sure, memory):
-    """A wheel is back: how the car has slowed down [m/s^2] since one was back before.
-
-    Its gain of speed has faded (`sure`), so it turns with the car; or it came near the reference
-    speed, which tells only that the car slows down no more than that."""
-    if memory[M_BACK_TIME] < FELT_OVER:
-        return
-    fastest = 0.0
-    for i in range(4):
-        if memory[M_SPUN + i] <= 0.0:
-            fastest = max(fastest, memory[M_SPEED + i])
-    slowing = (memory[M_BACK_SPEED] - fastest) / memory[M_BACK_TIME]
-    if sure or slowing < memory[M_FELT]:
-        memory[M_FELT] = min(2.0 * memory[M_FELT] + FELT_FIRST, max(0.0, slowing))
-    memory[M_BACK_SPEED] = fastest
-    memory[M_BACK_TIME] = 0.0
 
 
 def yaw_rate_of(sensors, memory, shares, settings):

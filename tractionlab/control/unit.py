@@ -35,6 +35,7 @@ from tractionlab.control.settings import (
     M_BOUND,
     M_BRAKING,
     M_ENGINE_SPEED,
+    M_FOOT,
     M_FUEL_CUT,
     M_IGNITION,
     M_PHASE,
@@ -70,7 +71,6 @@ from tractionlab.control.settings import (
     TELL_TORQUE_SEEN,
 )
 from tractionlab.control.speeds import (
-    begin_to_feel,
     braking_reference,
     driving_reference,
     read_wheels,
@@ -131,7 +131,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
     given = given_torque(sensors, memory, engine, settings)
     all_open(outputs)
     if braking:
-        reference = braking_reference(memory, settings)
+        reference = braking_reference(memory, brakes, settings)
     else:
         reference = driving_reference(memory, shares, sensors, settings)
     memory[M_REFERENCE] = reference
@@ -154,11 +154,10 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
 def brake_with_driver(lateral, sensors, memory, outputs, engine, settings):
     """The driver brakes: traction control ends at once, anti-lock watches."""
     if memory[M_BRAKING] == 0.0:
-        memory[M_BRAKING] = 1.0
+        memory[M_BRAKING], memory[M_FOOT] = 1.0, 0.0
         end_at_pedal(memory)
         end_torque_at_pedal(memory)
-        begin_to_feel(memory)
-    antilock(lateral, pedal_pressure(sensors, settings.hydraulics), memory, outputs, settings)
+    antilock(lateral, pedal_pressure(sensors, memory, settings), memory, outputs, settings)
     outputs[ASK_TORQUE] = driver_wish(sensors, engine)
     if in_control(memory):
         outputs[TELL_ANTILOCK] = 1.0

@@ -152,7 +152,7 @@ def test_an_ordinary_decimal_is_not_asked_about():
 @pytest.mark.parametrize(
     "make, pieces, figures",
     [
-        (friction_panel, ["up to", "at 6 %"], ["Largest push", "at slip"]),
+        (friction_panel, ["up to", "at 25 %"], ["Largest push", "at slip"]),
         (sensor_panel, [], ["Signal starts at"]),
         (hill_panel, [], ["Enough by hand formula"]),
         (delay_panel, ["With all three at once"], []),

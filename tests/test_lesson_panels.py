@@ -76,14 +76,19 @@ def test_every_end_of_every_control_gives_a_picture(name):
 
 
 def test_more_throttle_is_not_more_push_on_snow():
-    speeds = throttle.sweep({"vehicle": "rear_petrol", "surface": "packed_snow"})
-    best = speeds.argmax()
-    assert 0 < best < len(speeds) // 2 and speeds[-1] < 0.8 * speeds[best]
+    """The electric car loses a fifth; the petrol car less, since its engine speed sets an end."""
+    full = {}
+    for vehicle in ("front_electric", "rear_petrol"):
+        speeds = throttle.sweep({"vehicle": vehicle, "surface": "packed_snow"})
+        assert 0 < speeds.argmax() < len(speeds) - 6
+        full[vehicle] = speeds[-1] / speeds.max()
+    assert full["front_electric"] < 0.82 and full["front_electric"] + 0.1 < full["rear_petrol"] < 1
     panel = throttle_panel()
     panel.set(pedal=100, sweep=True)
     assert "Less throttle is better" in panel.view.sentence
-    panel.set(surface="dry_asphalt")
-    assert "No other throttle position" in panel.view.sentence
+    for surface in ("dry_asphalt", "loose_gravel"):
+        panel.set(surface=surface)
+        assert "No other throttle position" in panel.view.sentence
 
 
 def test_friction_sentence_knows_the_side_of_the_top():
@@ -251,8 +256,8 @@ def test_the_sweep_shows_how_narrow_the_good_place_of_the_electric_car_is():
     speeds = throttle.sweep({"vehicle": "front_electric", "surface": "packed_snow"})
     best = int(speeds.argmax())
     assert (
-        throttle.PEDALS[best + 1] - throttle.PEDALS[best] == 1
-        and speeds[best + 1] < 0.6 * speeds[best]
+        throttle.PEDALS[best + 1] - throttle.PEDALS[best] == 2
+        and speeds[best + 1] < 0.9 * speeds[best]
     )
 
 

@@ -70,7 +70,7 @@ def test_no_observation_is_left_over():
 
 def test_a_claim_that_is_wrong_is_found():
     panel = handout(1).shown["01-09"]
-    seen = {"low": Seen(panel.drawn({"pedal": 5})), "full": Seen(panel.drawn({"pedal": 100}))}
+    seen = {"low": Seen(panel.drawn({"pedal": 40})), "full": Seen(panel.drawn({"pedal": 100}))}
     assert holds("low[Speed after 5 s] > full[Speed after 5 s]", seen)
     assert not holds("low[Speed after 5 s] < full[Speed after 5 s]", seen)
     with pytest.raises(

@@ -6,14 +6,15 @@ from tractionlab.panels.delay import spin_by
 from tractionlab.panels.friction import forces
 from tractionlab.panels.hill import climbs
 from tractionlab.panels.launch import split_pushes
+from tractionlab.panels.throttle import PEDALS
 
 
 def _throttle():
-    best, there, full = best_throttle("packed_snow")
+    best, there, full = best_throttle("packed_snow", "front_electric")
     return Outcome(
         f"About {best:g} % throttle brings {there:.0f} km/h in 5 s, full throttle only {full:.0f}"
         " km/h.",
-        3 if full < 0.9 * there else 1,
+        1 if best == PEDALS[-1] else 3 if full < 0.9 * there else 2,
     )
 
 

@@ -20,7 +20,7 @@ from tractionlab.run.surfaces import surface_words
 from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
 
-PEDALS = (*range(1, 11), *range(12, 21, 2), *range(21, 31), *range(35, 51, 5), *range(60, 101, 10))
+PEDALS = (*range(1, 9), *range(10, 51, 2), *range(60, 101, 10))
 _SECONDS = 5.0
 
 
@@ -112,10 +112,10 @@ def _compared(pedal, here, speeds):
 def throttle_panel(locked_by=None):
     """Launch without control, and on request the sweep over all throttle positions."""
     controls = [
-        Slider("pedal", "Throttle", "%", 1, 100, 0.5, 2, fine=True),
+        Slider("pedal", "Throttle", "%", 1, 100, 0.5, 10, fine=True),
         surface_choice("surface", "Surface", "packed_snow"),
         tyre_choice(),
-        vehicle_choice(),
+        vehicle_choice("front_electric"),
         Switch("sweep", "Show all throttle positions", False),
     ]
     return Panel("More throttle, more push?", controls, throttle_view, locked_by=locked_by)

@@ -60,11 +60,11 @@ def believed(**values):
     base = {
         "drive": "two",
         "vehicle": "rear_petrol",
-        "surface": "packed_snow",
+        "surface": "ice",
         "pedal": 100,
-        "start": 0,
+        "start": 10,
         "control": False,
-        "rise": 3,
+        "rise": 8,
     }
     _, known = knowledge({**base, **values})
     k = int(abs(known.error).argmax())

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractionlab.control.speeds import estimate
+from tractionlab.control.speeds import estimate, limit_of
 from tractionlab.physics.tyre import PEAK
 from tractionlab.run.assembly import road_of, settings_of, vehicle_values
 from tractionlab.run.surfaces import row_of
@@ -54,19 +54,18 @@ class Knowledge:
         """Time [s] at which the wheel has gained speed faster than the road can push any car for
         _HELD cycles; None if it never does.
         """
-        return self._first(self.rate > self.most)
+        return self._first(self.rate > self.most, _HELD)
 
     def slip_tells(self):
-        """Time [s] at which the wheel has been above the limit of the control for _HELD cycles;
-        None if it never is.
+        """Time [s] at which the wheel has been above the limit of the control for as long as the
+        control unit waits; None if it never is.
         """
         s = self.settings
-        return self._first(
-            self.wheel > self.reference * (1.0 + s.limit_slip) + s.limit_offset * IN_KMH
-        )
+        limit = limit_of(np.maximum(s.blind_speed, self.reference / IN_KMH), s)
+        return self._first(self.wheel > limit * IN_KMH, round(s.confirm / s.cycle))
 
-    def _first(self, where):
-        held = np.convolve(where, np.ones(_HELD))[: len(where)] == _HELD
+    def _first(self, where, cycles):
+        held = np.convolve(where, np.ones(cycles))[: len(where)] == cycles
         return float(self.time[held.argmax()]) if held.any() else None
 
 

@@ -175,12 +175,12 @@ def reference_panel(locked_by=None):
             (("two", "two, as this car is built"), ("all", "all four")),
             "two",
         ),
-        surface_choice("surface", "Surface", "packed_snow"),
+        surface_choice("surface", "Surface", "ice"),
         tyre_choice(),
         Slider("pedal", "Throttle", "%", 5, 100, 5, 100),
         Slider("start", "Speed at the start", "km/h", 0, 60, 5, 10),
         Switch("control", "Control on", False),
-        Slider("rise", "Reference may rise by (four-wheel drive)", "m/s²", 1, 10, 0.5, 3),
+        Slider("rise", "Reference may rise by (four-wheel drive)", "m/s²", 1, 10, 0.5, 8),
         vehicle_choice(),
     ]
     return Panel("What the control unit believes", controls, reference_view, locked_by=locked_by)

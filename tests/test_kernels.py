@@ -95,7 +95,7 @@ def test_an_edit_is_not_answered_from_the_old_cache(tmp_path):
     source = copy / "tractionlab" / "physics" / "hydraulics.py"
     stamp = source.stat()
     text = source.read_text()
-    edited = text.replace("max(0.0, size * (1.0 - ratio))", "max(0.0, size * (0.9 - ratio))")
+    edited = text.replace("(1.0 - warmth) * cooling", "(0.9 - warmth) * cooling")
     assert len(edited) == len(text) and edited != text
     source.write_text(edited)
     os.utime(source, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))

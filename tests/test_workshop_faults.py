@@ -168,7 +168,7 @@ def test_a_claim_for_one_vehicle_leaves_the_others():
     assert [entry.as_found_on(vehicle).code for vehicle in entry.vehicles] == [
         "C0002",
         "C0001",
-        "",
+        "C0001",
     ] and entry.as_found_on("front_electric") == entry
     assert fault("supply-voltage-low").as_found_on("front_petrol") == fault("supply-voltage-low")
 

@@ -10,7 +10,9 @@ from tractionlab.units import KMH
 _TESTED_S = 0.08  # s that the pump must have run for its coasting to be judged
 _RUNS_S = 0.3  # s after which a sound motor has run up
 _COAST_S = 0.1  # time constant of a sound motor that runs out
-_RUN_UP_S = 0.1  # time constant with which it runs up
+_RUN_UP_S = (
+    0.03  # time constant with which it runs up, as run_up_s of data/workshop/parts_electrical.toml
+)
 _COASTING = (0.02, 0.07)  # s after it was switched off in which its voltage is looked at
 _MEAN_S = 0.03
 _QUIET_S = 1.0  # s after which it must have stopped
@@ -108,14 +110,16 @@ def _charge(inputs, monitors):
 
 
 def _control(inputs, car, monitors):
-    """Does a braked wheel lose its slip, and does it turn faster than the road again when pressure
-    is let out, if its partner does not spin in its place?
+    """Does a braked wheel lose its slip while torque is reduced (at full torque the brake alone
+    cannot take it), and does it turn faster than the road again when pressure is let out, if its
+    partner does not spin in its place?
     """
     stays, held, idle = monitors["slip_stays"], monitors["wheel_held"], monitors["pump_idle"]
     front = car["drive"] == "front"
     speed, valve = inputs["wheel_speed"], inputs["valve"]
     road = speed[:, 2:].mean(axis=1) if front else speed[:, :2].mean(axis=1)
     able = inputs["fed"] & inputs["control"]
+    reduced = able & inputs["cutting"]
     light = inputs["pump_emf"] > idle["share"] * inputs["pump_expected"]
     lately = since(light & inputs["control"]) <= 1.0
     fastest = np.max(speed[:, [0, 1] if front else [2, 3]], axis=1)
@@ -135,13 +139,13 @@ def _control(inputs, car, monitors):
             isolating, priming = _SECOND_VALVES[i]
             other = valve[:, 1 - i] != 2
             found += [
-                watch(stays, isolating, "7A", spin & ~lately, able & braked),
+                watch(stays, isolating, "7A", spin & ~lately, reduced & braked),
                 watch(idle, priming, "73", light, able & braked & ~other & (valve[:, i] == 1)),
             ]
     if not front:
         braked, let = np.any(valve[:, 2:] != 2, axis=1), np.any(valve[:, 2:] == -1, axis=1)
         found += [
-            watch(stays, "C0002", "72", spins, able & braked),
+            watch(stays, "C0002", "72", spins, reduced & braked),
             watch(held, "C0003", "73", hangs, able & let),
         ]
     return found

@@ -122,17 +122,17 @@ def steady(vehicle, values):
 @lru_cache(maxsize=8)
 def customer_drives(vehicle):
     """Drives of the days before the car came in, in order: town in the frost, a long straight road,
-    a rough road, two slippery starts with long control.
+    a rough road, and three slippery starts: with the left wheel on ice, from asphalt onto ice, with
+    the right wheel on ice.
 
     Invented and always the same; the seeds are such that every part of the control is at work
-    somewhere. No stop on ice is among them: with reduced modes its run is computed over and over,
-    and another fault would take up to 3.5 s instead of 1.5 s."""
-    long_control = 51 if vehicle == "front_electric" else 45
+    somewhere, but no stop on ice is among them."""
     return (
         drive(vehicle, 21, "mixed").with_(ambient=-12.0, stored_bar=120.0),
         drive(vehicle, 22, "straight", 90.0),
         drive(vehicle, 23, "rough"),
-        drive(vehicle, long_control, "slippery", 90.0),
+        drive(vehicle, 45, "slippery", 90.0),
+        drive(vehicle, 51, "slippery", 90.0),
         drive(vehicle, 46, "slippery", 90.0),
     )
 

@@ -12,6 +12,7 @@ from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.waveform import sensor_voltage, switching_levels, tooth_phase
 from tractionlab.units import MM
 from tractionlab.wheels import WHEEL_KEYS
+from tractionlab.workshop.drive.inputs_supply import COAST_S
 from tractionlab.workshop.instruments.meter import INPUT_OHM, refusal
 from tractionlab.workshop.wiring.elements import emf_ohm
 from tractionlab.workshop.wiring.nodal import Resistor
@@ -158,8 +159,8 @@ def _with_motor(network, moment, time, on, off, motor, read, more=()):
     switched on and off.
 
     The turning motor gives a voltage e that follows de/dt = (R i - e) / T: R i is where the load
-    lets it settle, T its mechanical time. All readings are straight lines in e, so two solutions
-    are enough for each place of the switch."""
+    lets it settle, T its mechanical time, one for running up and one for coasting. All readings are
+    straight lines in e, so two solutions are enough for each place of the switch."""
     values, two_volts = network.values, (0.0, 5.0)
     seized = motor == "return_pump" and values["return_pump_body.seized"] >= 0.5
     running = (time >= on) & (time < off)
@@ -174,15 +175,19 @@ def _with_motor(network, moment, time, on, off, motor, read, more=()):
         ]
         rows = np.array([np.append(read(s), s.current(motor)) for s in solved])
         lines[state] = rows[0], (rows[1] - rows[0]) / two_volts[1]
-    resistance, run_up = emf_ohm(motor, values), values[f"{motor}.run_up_s"]
+    resistance = emf_ohm(motor, values)
+    time_constant = {True: values[f"{motor}.run_up_s"], False: COAST_S}
     e = np.zeros(len(time))
     for k in range(1, len(time)):
         if seized:
             break
-        start, slope = (part[-1] for part in lines[bool(running[k - 1])])
+        on_now = bool(running[k - 1])
+        start, slope = (part[-1] for part in lines[on_now])
         stiff = 1.0 - resistance * slope
         settled = resistance * start / stiff
-        e[k] = settled + (e[k - 1] - settled) * np.exp(-stiff * (time[k] - time[k - 1]) / run_up)
+        e[k] = settled + (e[k - 1] - settled) * np.exp(
+            -stiff * (time[k] - time[k - 1]) / time_constant[on_now]
+        )
     rows = np.where(
         running,
         *((lines[state][0][:, None] + lines[state][1][:, None] * e) for state in (True, False)),

@@ -23,14 +23,12 @@ from tractionlab.view import COLOURS, DASHES, PIPE_LOOKS, PIPE_STEPS
 
 ROOT = Path(__file__).resolve().parents[1]
 TESTS = ROOT / "tests" / "javascript"
-#: The extension of the lesson's page has a release of its own, by the names of its files.
-FOREIGN = ROOT / "tractionlab" / "start" / "page"
 
 
 def files(ending):
     """Our own files with that ending, in the package and in the tests."""
     found = [*(ROOT / "tractionlab").rglob(f"*.{ending}"), *TESTS.glob(f"*.{ending}")]
-    return sorted(path for path in found if FOREIGN not in path.parents)
+    return sorted(found)
 
 
 @pytest.fixture(scope="module")

@@ -20,7 +20,15 @@ from hypothesis import strategies as st
 from tractionlab.__main__ import too_old
 from tractionlab.errors import UserError
 from tractionlab.progress import Progress, run_step
-from tractionlab.start import environment, learner_folder, opening, pip_output, requirements, saving
+from tractionlab.start import (
+    environment,
+    learner_folder,
+    opening,
+    own_notebooks,
+    pip_output,
+    requirements,
+    saving,
+)
 from tractionlab.written.record import FILE_NAME
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -425,10 +433,10 @@ def test_occupied_port_is_named_and_a_free_one_suggested():
 
 
 def test_first_start_folds_the_list_of_files_and_later_ones_keep_the_window(tmp_path):
-    (room,) = (opening.private_settings(tmp_path) / "lab" / "workspaces").iterdir()
+    (room,) = (opening.private_settings(tmp_path, []) / "lab" / "workspaces").iterdir()
     assert json.loads(room.read_text())["data"]["layout-restorer:data"]["left"]["collapsed"] is True
     room.write_text('{"data": {}, "metadata": {"id": "default"}}')
-    opening.private_settings(tmp_path)
+    opening.private_settings(tmp_path, [])
     assert json.loads(room.read_text())["data"] == {}
 
 
@@ -452,14 +460,14 @@ def test_lab_is_local_on_the_start_page_and_asks_for_no_news(tmp_path):
     assert "--no-browser" not in opening.lab_arguments(tmp_path, None, browser=True)
     chosen = json.loads(
         (
-            opening.private_settings(tmp_path) / "labconfig" / "default_setting_overrides.json"
+            opening.private_settings(tmp_path, []) / "labconfig" / "default_setting_overrides.json"
         ).read_text()
     )
     assert chosen["@jupyterlab/apputils-extension:notification"]["fetchNews"] == "false"
     assert (
         "--LabApp.custom_css=True" in arguments
         and "Placeholder"
-        in (opening.private_settings(tmp_path) / "custom" / "custom.css").read_text()
+        in (opening.private_settings(tmp_path, []) / "custom" / "custom.css").read_text()
     )
 
 
@@ -599,18 +607,36 @@ def test_damaged_notebooks_stop_no_cleaning(tmp_path):
 
 
 def test_the_page_in_the_browser_is_the_one_of_its_version():
-    """Browsers keep these files by name: whoever changes one gives all a new version in their names
-    and in package.json.
+    """Browsers keep these files by their address: whoever changes one gives their folder a new
+    version, as in package.json.
     """
     (package,) = opening.PAGE.glob("*/package.json")
-    about, files = json.loads(package.read_text()), sorted((package.parent / "static").iterdir())
-    assert all(f".{about['version']}." in path.name for path in files)
+    about, (folder,) = json.loads(package.read_text()), (package.parent / "static").iterdir()
+    files = sorted(folder.iterdir())
+    assert folder.name == about["version"]
     assert package.parent / about["jupyterlab"]["_build"]["load"] in files
     found = hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()[:16]
     assert found == about["digest"], (
-        f"changed: raise the version {about['version']} in names and package.json, and set digest"
-        f" to {found}"
+        f"changed: raise the version {about['version']} of the folder and in package.json, and set"
+        f" digest to {found}"
     )
+
+
+def test_notebooks_that_run_by_themselves_are_told_by_what_is_written_in_their_cells(places):
+    lessons, folder = places
+    path = lessons / NAMES[1]
+    book = json.loads(notebook("say('Größe')", outputs=["a picture"]))
+    book["cells"].insert(0, {"cell_type": "markdown", "source": ["# 1 Grip\n", "\n", "Words."]})
+    path.write_text(json.dumps(book))
+    settings = opening.private_settings(folder, own_notebooks.notebooks_in(lessons))
+    told = json.loads((settings / "labconfig" / "page_config.json").read_text())
+    start, first = told[own_notebooks.OPTION]
+    text = '[["markdown","# 1 Grip\\n\\nWords."],["code","say(\'Größe\')"]]'
+    mark = hashlib.sha256(text.encode()).hexdigest()
+    assert first == {"path": NAMES[1], "title": "1 Grip", "print": mark}
+    assert start["title"] == "00_start"
+    book["cells"][1]["source"] = ["say('Größe') "]
+    assert own_notebooks.cells_print(book) != mark
 
 
 def test_closed_and_idle_lessons_end_and_the_page_is_loaded(tmp_path):

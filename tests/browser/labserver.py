@@ -22,6 +22,7 @@ from tractionlab.start.opening import (
     private_settings,
     sign,
 )
+from tractionlab.start.own_notebooks import notebooks_in, page_config
 from tractionlab.start.saving import clean_folder
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -132,9 +133,10 @@ class Server:
 
 
 class Lab(Server):
-    """An ordinary JupyterLab with the course's settings and the theme asked for, on any folder."""
+    """An ordinary JupyterLab with the course's settings and the theme asked for, on any folder;
+    notebooks as those of the paths `own` run by themselves."""
 
-    def __init__(self, folder, home, theme="JupyterLab Light"):
+    def __init__(self, folder, home, theme="JupyterLab Light", own=None):
         home, port = Path(home), free_port()
         settings = home / "settings" / "@jupyterlab" / "apputils-extension"
         settings.mkdir(parents=True)
@@ -143,6 +145,11 @@ class Lab(Server):
         )
         (settings / "themes.jupyterlab-settings").write_text(json.dumps({"theme": theme}))
         lay_out_notebooks(home / "config")
+        if own is not None:
+            (home / "config" / "labconfig").mkdir()
+            (home / "config" / "labconfig" / "page_config.json").write_text(
+                json.dumps(page_config(own))
+            )
         shared = [
             f"--{part}.{name}={value}"
             for part, chosen in SERVER_SETTINGS.items()
@@ -188,7 +195,7 @@ class Course(Server):
             home,
             port,
             lab_arguments(folder, port, browser=False),
-            JUPYTER_CONFIG_DIR=str(private_settings(folder)),
+            JUPYTER_CONFIG_DIR=str(private_settings(folder, notebooks_in(lessons_folder()))),
             JUPYTER_PREFER_ENV_PATH="1",
         )
 
@@ -199,12 +206,37 @@ class Course(Server):
 def open_notebook(page, lab, notebook):
     """Open a notebook and wait until its kernel is ready."""
     page.goto(lab.url(notebook))
-    page.wait_for_selector(".jp-NotebookPanel .jp-Cell", timeout=60_000)
+    # Attached, not visible: a page hides the first cell, which has nothing to show.
+    page.wait_for_selector(".jp-NotebookPanel .jp-Cell", state="attached", timeout=60_000)
     page.wait_for_function(
         "() => window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status ==="
         " 'idle'",
         timeout=60_000,
     )
+
+
+#: What the bar above a lesson says when all of it is there.
+READY = "Ready. Read on below."
+
+
+def page_says(page, words, timeout=90_000):
+    """Wait until the bar above the lesson in front says these words."""
+    page.locator(".tl-page-said", has_text=words).wait_for(timeout=timeout)
+
+
+def page_in_front(page, notebook, timeout=60_000):
+    """Wait until this notebook is the one in front."""
+    page.wait_for_function(
+        "(path) => window.jupyterapp?.shell?.currentWidget?.context?.path === path",
+        arg=notebook,
+        timeout=timeout,
+    )
+
+
+def choose_page(page, title):
+    """Open a lesson by the list of the bar."""
+    page.locator(".tl-page-bar [popovertarget]").click()
+    page.locator("#tl-page-list").get_by_role("button", name=title).click()
 
 
 def run_all_cells(page, timeout=120):

@@ -84,5 +84,5 @@ def test_a_guess_opens_what_was_folded_and_comes_back(lesson, lab):
     page.wait_for_function("(panel) => panel.dataset.pictures > 1", arg=panel.element_handle())
     assert sentence.inner_text().endswith("more slip pushes harder.")
     value.click()
-    panel.locator(".tl-sentence", has_text="at 6 %").wait_for()
-    assert not value.is_visible() and "6.0 %" in panel.locator(".tl-figures").inner_text()
+    panel.locator(".tl-sentence", has_text="at 25 %").wait_for()
+    assert not value.is_visible() and "25.0 %" in panel.locator(".tl-figures").inner_text()

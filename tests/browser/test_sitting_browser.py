@@ -8,7 +8,7 @@ import shutil
 import signal
 
 import pytest
-from labserver import SIZE, Lab, open_notebook, run_all_cells
+from labserver import READY, SIZE, Lab, open_notebook, page_says, run_all_cells
 
 from tractionlab.assess.answers.reading import read_answers
 from tractionlab.assess.bank.item import items
@@ -47,7 +47,7 @@ def sat(tmp_path_factory):
     )
     sitting = issue(paper, [Candidate("007", "A Person")], base / "out", place="Room 4")
     folder = base / "out" / "candidates" / "candidate_007"
-    server = Lab(folder, tmp_path_factory.mktemp("home"))
+    server = Lab(folder, tmp_path_factory.mktemp("home"), own=[folder / "sitting.ipynb"])
     yield sitting, server
     server.stop()
 
@@ -57,7 +57,7 @@ def opened(browser, sat):
     context = browser.new_context(viewport=SIZE)
     page = context.new_page()
     open_notebook(page, sat[1], "sitting.ipynb")
-    run_all_cells(page)
+    page_says(page, READY)
     page.locator(".tl-desk").wait_for()
     yield page
     context.close()
@@ -87,18 +87,15 @@ def wait_for_answer(page, sat, place):
 
 
 def kill_kernel(page, server):
-    """Kill -9 the notebook's kernel, and wait until JupyterLab has started another."""
+    """Kill -9 the notebook's kernel; the page's own line says so, and no window covers it."""
     page.evaluate(
         "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.requestExecute({"
         ' code: \'import os; open(".pid", "w").write(str(os.getpid()))\' }).done'
     )
     os.kill(int((server.folder / ".pid").read_text()), signal.SIGKILL)
-    page.get_by_role("button", name="Ok", exact=False).first.click(timeout=30_000)
-    page.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.status ==="
-        " 'idle'",
-        timeout=30_000,
-    )
+    page.get_by_role("button", name="Start to go on").wait_for(timeout=30_000)
+    page.wait_for_timeout(1000)
+    assert page.get_by_role("dialog").count() == 0
 
 
 def measure_at_the_desk(page):
@@ -148,7 +145,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
     page.locator(".tl-item input[type=text]").first.fill("13,5")
     page.locator(".tl-notice", has_text="NOT saved").wait_for(timeout=15_000)
     assert kept(sat)[sitting.paper["items"][1]][first_field] == "12,5"
-    run_all_cells(page)
+    page.get_by_role("button", name="Start to go on").click()
     page.locator(".tl-done", has_text="of 8 answered").wait_for()
     saved(page)
     assert (
@@ -281,7 +278,7 @@ def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
         server.stop()
 
 
-def test_the_button_at_the_top_shows_the_paper(browser, tmp_path, monkeypatch):
+def test_a_paper_shows_itself_and_after_a_reload_again(browser, tmp_path, monkeypatch):
     monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "home" / "data"))
     paper = Paper(
         id="short",
@@ -292,22 +289,22 @@ def test_the_button_at_the_top_shows_the_paper(browser, tmp_path, monkeypatch):
         rules=Rules(),
     )
     practice(paper, tmp_path / "own")
-    exam_room._vouch(tmp_path / "own")
+    own = exam_room._vouched(tmp_path / "own")
+    assert own == [tmp_path / "own" / "sitting.ipynb"]
     (tmp_path / "home").mkdir(exist_ok=True)
-    server = Lab(tmp_path / "own", tmp_path / "home")
+    server = Lab(tmp_path / "own", tmp_path / "home", own=own)
     context = browser.new_context(viewport=SIZE)
     page = context.new_page()
     try:
-        for visit in (1, 2):
-            open_notebook(page, server, "sitting.ipynb")
-            page.get_by_role("button", name="Show the paper").click()
-            page.locator(".tl-start-said", has_text="Ready. Read on below.").wait_for(
-                timeout=60_000
-            )
-            if visit == 1:
-                page.get_by_role("button", name="Start", exact=True).click()
-            page.locator(".tl-item input[type=radio]").first.wait_for()
-            assert page.get_by_role("dialog").count() == 0
+        open_notebook(page, server, "sitting.ipynb")
+        page_says(page, READY)
+        page.get_by_role("button", name="Start", exact=True).click()
+        page.locator(".tl-item input[type=radio]").first.wait_for()
+        page.reload()
+        page_says(page, READY)
+        page.locator(".tl-item input[type=radio]").first.wait_for()
+        assert page.get_by_role("dialog").count() == 0
+        assert not page.get_by_role("button", name="Show the paper").is_visible()
     finally:
         page.screenshot(path=str(tmp_path / "paper.png"))
         context.close()

@@ -6,14 +6,13 @@ import time
 
 import nbformat
 import pytest
-from labserver import Course
+from labserver import READY, Course, page_in_front, page_says
 from playwright.sync_api import expect
 
 from tractionlab.lesson.questions import questions
 
 pytestmark = pytest.mark.browser
 LESSON = "01_grip_and_slip.ipynb"
-READY = "Ready. Read on below."
 
 
 @pytest.fixture
@@ -42,12 +41,6 @@ def learner(browser, course):
     )
     yield page
     context.close()
-
-
-def said(page, words, timeout=90_000):
-    page.locator(".jp-NotebookPanel:visible .tl-start-said", has_text=words).wait_for(
-        timeout=timeout
-    )
 
 
 #: Looks on each frame whether the outcomes of the lesson can be read; counts how often they could
@@ -83,17 +76,7 @@ def leave_dead_output(path):
 def go(page, course, lesson=LESSON):
     """Open a lesson; other lessons that were open before may come first."""
     page.goto(course[0].url(lesson))
-    page.wait_for_function(
-        "(path) => window.jupyterapp?.shell?.currentWidget?.context?.path === path",
-        arg=lesson,
-        timeout=60_000,
-    )
-
-
-def press_start(page):
-    page.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role(
-        "button", name="Start this lesson"
-    ).click()
+    page_in_front(page, lesson)
 
 
 def kernels(course):
@@ -101,18 +84,10 @@ def kernels(course):
 
 
 @pytest.mark.parametrize("lesson", [LESSON, "05_taking_torque_away.ipynb"])
-def test_start_pressed_the_moment_the_button_shows(learner, course, lesson):
+def test_a_lesson_that_is_opened_runs_by_itself(learner, course, lesson):
     go(learner, course, lesson)
-    press_start(learner)
     learner.evaluate(WATCH)
-    assert (
-        learner.evaluate(
-            "() => window.jupyterapp.shell.currentWidget.sessionContext.kernelDisplayStatus"
-        )
-        != "idle"
-    ), "pressed too late to show anything"
-    said(learner, "Getting ready", timeout=2_000)
-    said(learner, READY)
+    page_says(learner, READY)
     assert learner.evaluate("() => [window.seen > 0, window.gone]") == [
         True,
         0,
@@ -123,10 +98,9 @@ def test_start_pressed_the_moment_the_button_shows(learner, course, lesson):
 
 def test_reload_brings_the_lesson_back_and_closing_ends_its_kernel(learner, course):
     go(learner, course)
-    press_start(learner)
-    said(learner, READY)
+    page_says(learner, READY)
     learner.reload()
-    said(learner, READY)
+    page_says(learner, READY)
     assert (
         learner.locator(".tl-card").count()
         and learner.get_by_text("Error displaying widget").count() == 0
@@ -144,22 +118,20 @@ def test_reload_brings_the_lesson_back_and_closing_ends_its_kernel(learner, cour
 
 def test_a_kernel_that_has_gone_is_said_and_the_lesson_goes_on(learner, course):
     go(learner, course)
-    press_start(learner)
-    said(learner, READY)
+    page_says(learner, READY)
     kernel = learner.evaluate(
         "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.id"
     )
     course[0].ask(f"api/kernels/{kernel}/restart", "POST", {})
     learner.get_by_text("has stopped. What you answered is kept").wait_for()
     learner.get_by_role("button", name="Start to go on").click()
-    said(learner, READY)
+    page_says(learner, READY)
     assert not learner.get_by_text("has stopped").is_visible()
 
 
 def test_the_next_morning(learner, course, places):
     go(learner, course)
-    press_start(learner)
-    said(learner, READY)
+    page_says(learner, READY)
     learner.get_by_text("It grows, then gets smaller again").click()
     learner.get_by_role("button", name="Write down my prediction").first.click()
     learner.get_by_text("Written down").wait_for()
@@ -171,14 +143,13 @@ def test_the_next_morning(learner, course, places):
     course[0] = Course(*places, port=port)
     learner.problems.clear()
     go(learner, course)
-    said(learner, "Press Start to go on")
     expect(learner.get_by_text("After this lesson")).to_have_count(1)
     assert learner.get_by_text("Error displaying widget").count() == 0
-    press_start(learner)
-    said(learner, READY)
+    page_says(learner, READY)
     learner.get_by_text("Written down").first.wait_for()
     go(learner, course, "my copy.ipynb")
     learner.locator(".jp-RenderedMarkdown", has_text="My own words").wait_for()
+    learner.get_by_text("not as the course wrote it").wait_for()
     assert learner.get_by_text("Error displaying widget").count() == 0
     assert [words for words in learner.problems if "widget" in words.lower()] == []
 
@@ -187,16 +158,10 @@ def test_progress_follows_an_answer_without_a_press_and_so_does_the_start_page_i
     learner, course
 ):
     go(learner, course, "00_start.ipynb")
-    learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)").get_by_role(
-        "button", name="Start the course"
-    ).click()
-    said(learner, READY)
+    page_says(learner, READY)
     learner.locator(".tl-next a").click()
-    learner.wait_for_function(
-        "(path) => window.jupyterapp.shell.currentWidget.context?.path === path", arg=LESSON
-    )
-    press_start(learner)
-    said(learner, READY)
+    page_in_front(learner, LESSON)
+    page_says(learner, READY)
     lesson = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
     card = lesson.locator(".tl-card", has_text="You stand on the falling part")
     peak = questions()["1.q.peak"]
@@ -205,9 +170,7 @@ def test_progress_follows_an_answer_without_a_press_and_so_does_the_start_page_i
     card.get_by_text("Right.").wait_for()
     lesson.locator(".tl-live li", has_text="which way is back: shown once").wait_for(timeout=5_000)
     lesson.get_by_role("link", name="Start page").click()
-    learner.wait_for_function(
-        "() => window.jupyterapp.shell.currentWidget.context?.path === '00_start.ipynb'"
-    )
+    page_in_front(learner, "00_start.ipynb")
     home = learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
     home.locator(".tl-next", has_text="Go on with lesson 1").wait_for(timeout=5_000)
     home.locator(".tl-live tr", has_text="Grip and slip").get_by_text("1 shown once").wait_for(
@@ -219,8 +182,7 @@ def test_text_that_was_typed_and_not_checked_survives_a_reload_and_goes_when_it_
     learner, course
 ):
     go(learner, course)
-    press_start(learner)
-    said(learner, READY)
+    page_says(learner, READY)
     first = (
         learner.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .tl-card", has_text="Exercise 1.1")
         .locator("input")
@@ -228,7 +190,7 @@ def test_text_that_was_typed_and_not_checked_survives_a_reload_and_goes_when_it_
     )
     first.fill("123,4")
     learner.reload()
-    said(learner, READY)
+    page_says(learner, READY)
     assert first.input_value() == "123,4"
     first.press("Enter")
     learner.locator(".tl-card", has_text="Exercise 1.1").get_by_text("0 of 2 right").wait_for()

@@ -7,7 +7,7 @@ import signal
 from datetime import datetime, timedelta
 
 import pytest
-from labserver import Course
+from labserver import READY, Course, choose_page, page_in_front, page_says
 
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.questions import questions
@@ -16,10 +16,11 @@ from tractionlab.written.record import FILE_NAME, progress
 
 pytestmark = pytest.mark.browser
 START = "00_start.ipynb"
-READY = "Ready. Read on below."
-#: What the browser itself says while there is no server.
+#: What the browser itself says while there is no server, and JupyterLab's debugger of a page that
+#: is closed.
 _NO_SERVER = re.compile(
     "Failed to load resource|WebSocket connection to|Failed to fetch|NetworkError|ERR_CONNECTION"
+    "|Could not restore the debugger state"
 )
 
 
@@ -52,30 +53,22 @@ class Learner:
         self.in_front(START)
 
     def in_front(self, notebook):
-        self.page.wait_for_function(
-            "(path) => window.jupyterapp.shell.currentWidget?.context?.path === path",
-            arg=notebook,
-            timeout=60_000,
-        )
-
-    def follow(self, number):
-        """From the start page into a lesson."""
-        self.page.get_by_role("tab", name=START).click()
-        self.in_front(START)
-        self.book.get_by_role("link", name=lesson(number)["title"]).first.click()
-        self.in_front(lesson(number)["notebook"])
-
-    def said(self, words):
-        self.book.locator(".tl-start-said", has_text=words).wait_for(timeout=90_000)
-
-    def start(self, by_key=False):
-        """Press the button at the top as soon as it is there."""
-        button = self.book.locator("button[data-commandlinker-command]")
-        button.focus() if by_key else button.click()
-        if by_key:
-            self.page.keyboard.press("Enter")
-        self.said(READY)
+        """The page of this notebook is there, and all of it is computed."""
+        page_in_front(self.page, notebook)
+        page_says(self.page, READY)
         assert self.page.get_by_text("Error displaying widget").count() == 0
+
+    def go_home(self):
+        """To the start page by the list of the bar."""
+        choose_page(self.page, "Traction control: start here")
+        self.in_front(START)
+
+    def follow(self, number, by_key=False):
+        """From the start page into a lesson."""
+        self.go_home()
+        link = self.book.get_by_role("link", name=lesson(number)["title"]).first
+        link.press("Enter") if by_key else link.click()
+        self.in_front(lesson(number)["notebook"])
 
     def card(self, name):
         card = self.book.locator(".tl-card", has_text=questions()[name]["ask"])
@@ -188,7 +181,6 @@ def learner(browser, tmp_path_factory):
 
 def lesson_1_by_words(learner):
     learner.follow(1)
-    learner.start()
     learner.guess("1.throttle", 1)
     panel = learner.book.locator(".tl-panel", has_text="More throttle, more push?")
     panel.get_by_text("Show all throttle positions").click()
@@ -202,8 +194,7 @@ def lesson_1_by_words(learner):
 def lesson_5_by_keyboard(learner):
     """In the middle the kernel is killed."""
     page = learner.page
-    learner.follow(5)
-    learner.start(by_key=True)
+    learner.follow(5, by_key=True)
     learner.right("5.recall", by_key=True)
     learner.guess("5.delay", 1, by_key=True)
     panel = learner.book.locator(".tl-panel").first
@@ -221,7 +212,7 @@ def lesson_5_by_keyboard(learner):
         page.keyboard.press("Enter")
     button.focus()
     page.keyboard.press("Enter")
-    learner.said(READY)
+    page_says(page, READY)
     learner.card("5.delay").get_by_text("Written down").wait_for()
     slider.focus()
     page.keyboard.press("ArrowRight")
@@ -237,7 +228,6 @@ def lesson_5_by_keyboard(learner):
 
 def lesson_11_by_words(learner):
     learner.follow(11)
-    learner.start()
     learner.right("11.q.first")
     case = learner.book.locator(".tl-case").nth(1)
     case.get_by_text("I have read the cautions").click()
@@ -259,18 +249,14 @@ def the_map_of_day_one(learner):
 
 def second_day(learner):
     learner.open_course()
-    learner.start()
     the_map_of_day_one(learner)
     learner.follow(1)
-    assert learner.page.get_by_text("Error displaying widget").count() == 0
-    learner.start()
     guessed = questions()["1.throttle"]["options"][0]
     assert learner.chosen(learner.card("1.throttle")) == guessed
     learner.right("1.q.peak")
     learner.right("1.q.side", by_key=True)
     learner.so_far(1, "shown once", "not tried", "not tried", "shown twice")
-    learner.follow(5)
-    learner.start(by_key=True)
+    learner.follow(5, by_key=True)
     learner.right("5.q.order", by_key=True)
     learner.right("5.q.depth", by_key=True)
     learner.so_far(5, "shown twice", "shown once", "shown once", "not tried")
@@ -278,13 +264,12 @@ def second_day(learner):
 
 def test_two_days_of_an_apprentice(learner):
     learner.open_course()
-    learner.start()
     lesson_1_by_words(learner)
     lesson_5_by_keyboard(learner)
     lesson_11_by_words(learner)
-    learner.page.get_by_role("tab", name=START).click()
+    learner.go_home()
     the_map_of_day_one(learner)
-    learner.page.get_by_role("tab", name=lesson(11)["notebook"]).click()
+    learner.follow(11)
     learner.sleep_a_night()
     second_day(learner)
     assert learner.problems == []

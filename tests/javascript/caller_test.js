@@ -6,15 +6,15 @@ import { AT_WORK, Caller, PATIENCE } from "../../tractionlab/paint/js/caller.js"
 
 /** A caller with a computation in that state, on a page that offers these buttons. */
 function caller(kernel, { buttons = [], fails = false } = {}) {
-  const lost = [], late = [];
+  const lost = [], late = [], told = [];
   const send = () => {
     if (fails) throw new Error("closed");
   };
   const page = { querySelectorAll: () => buttons };
-  const node = { closest: () => page };
+  const node = { closest: () => page, dispatchEvent: ({ type }) => told.push(type) };
   const model = { send, widget_manager: { kernel } };
   const made = new Caller(model, node, (words) => lost.push(words), (words) => late.push(words));
-  return { made, lost, late };
+  return { made, lost, late, told };
 }
 
 function withTimers(act) {
@@ -54,17 +54,21 @@ test("no answer: the button that the page shows is named, a hidden one is not", 
     const hidden = { offsetParent: null, textContent: "Old" };
     const shown = { offsetParent: {}, textContent: " Start this lesson " };
     const buttons = [hidden, shown];
-    const { made, lost } = caller({ status: "idle", connectionStatus: "connected" }, { buttons });
+    const kernel = { status: "idle", connectionStatus: "connected" };
+    const { made, lost, told } = caller(kernel, { buttons });
     made.send({});
     mock.timers.tick(PATIENCE);
+    assert.deepEqual(told, ["tl-unanswered"]);
     assert.match(lost[0], /^No answer from the computation\. Press "Start this lesson" at the top/);
   }));
 
 test("the course was closed: the way is to open it again", () =>
   withTimers(() => {
-    const { made, lost } = caller({ status: "unknown", connectionStatus: "disconnected" });
+    const kernel = { status: "unknown", connectionStatus: "disconnected" };
+    const { made, lost, told } = caller(kernel);
     made.send({});
     mock.timers.tick(PATIENCE);
+    assert.deepEqual(told, [], "there is no computation that a page could start");
     assert.match(lost[0], /open the course again\. Then reload this page \(F5\)\.$/);
   }));
 

@@ -5,6 +5,7 @@ import { test } from "node:test";
 import { hatch } from "../../tractionlab/paint/js/phases.js";
 import { decisionsAt, momentFrom } from "../../tractionlab/paint/js/reasons.js";
 
+/** @type {[number, number, string][]} */
 const decisions = [[0.3, 0, "a"], [0.3, 2, "b"], [0.5, 0, "c"], [0.7, 1, "d"], [0.7, 2, "e"]];
 
 test("the next decision goes through all moments, and stops after the last", () => {

@@ -79,14 +79,14 @@ def _sit(args):
         raise UserError(
             f"{folder} is no candidate's folder: it must hold {NOTEBOOK} and {SHEET_FILE}"
         )
-    _vouch(folder)
-    _open(folder, NOTEBOOK, args)
+    _open(folder, NOTEBOOK, _vouched(folder), args)
 
 
-def _vouch(folder):
-    """Write a candidate's notebook afresh and sign it, so that its button works without a question.
+def _vouched(folder):
+    """Write a candidate's notebook afresh and sign it, so that it shows the paper by itself.
 
-    One whose cells are not the course's own stays as it is, and JupyterLab does not trust it.
+    Returns its path in a list; an empty list if its cells are not the course's own: then it stays
+    as it is, and JupyterLab does not trust it.
     """
     from tractionlab.start.opening import sign_notebooks
 
@@ -98,19 +98,22 @@ def _vouch(folder):
         own = as_written(book, sheet)
     except (ValueError, KeyError, TypeError, AttributeError):
         own = False  # the desk says what is wrong with the sheet
-    if own:
-        sign_notebooks([write(folder, sheet)])
-    else:
+    if not own:
         print(
-            f"{NOTEBOOK} is not as the course wrote it, so its button does not work by itself. Tell"
-            " the supervisor, or use the menu: Run, then Run All Cells."
+            f"{NOTEBOOK} is not as the course wrote it, so it does not show the paper by itself."
+            " Tell the supervisor."
         )
+        return []
+    path = write(folder, sheet)
+    sign_notebooks([path])
+    return [path]
 
 
 def _office(args):
     from tractionlab.catalogue.places import lessons_folder
     from tractionlab.start.learner_folder import ASSESSOR, bring_up_to_date, check_folder
     from tractionlab.start.opening import sign, told
+    from tractionlab.start.own_notebooks import notebooks_in
 
     folder = Path(args.folder or "~/tractionlab-assessor").expanduser().absolute()
     check_folder(folder, lessons_folder())
@@ -118,11 +121,11 @@ def _office(args):
     for line in told(copied, folder):
         print(line)
     sign(folder, copied)
-    _open(folder, OFFICE_PAGE, args)
+    _open(folder, OFFICE_PAGE, notebooks_in(lessons_folder() / ASSESSOR), args)
 
 
-def _open(folder, page, args):
-    """JupyterLab on a folder, with a notebook open, until it is stopped."""
+def _open(folder, page, own, args):
+    """JupyterLab on a folder, on a page, until it is stopped; notebooks `own` run by themselves."""
     from tractionlab.catalogue.places import PRIVATE
     from tractionlab.start import opening
 
@@ -131,7 +134,7 @@ def _open(folder, page, args):
     (folder / PRIVATE).mkdir(exist_ok=True)
     opening.compile_kernels(folder / PRIVATE / "compile.log")
     os.environ.update(
-        JUPYTER_CONFIG_DIR=str(opening.private_settings(folder)), JUPYTER_PREFER_ENV_PATH="1"
+        JUPYTER_CONFIG_DIR=str(opening.private_settings(folder, own)), JUPYTER_PREFER_ENV_PATH="1"
     )
     print(
         "Opening JupyterLab. Leave this window open; to stop, press Ctrl-C here twice.", flush=True

@@ -13,12 +13,14 @@ from tractionlab.catalogue.places import PRIVATE, lessons_folder
 from tractionlab.errors import UserError
 from tractionlab.progress import last_lines, run_step
 from tractionlab.start.learner_folder import bring_up_to_date, check_folder
+from tractionlab.start.own_notebooks import notebooks_in, page_config
 
 START_PAGE = "00_start.ipynb"
-#: JupyterLab's own settings: ask no news server, look for no new version; a lesson that is closed
-#: ends its kernel.
+#: JupyterLab's own settings: ask no news server, look for no new version; light or dark as the
+#: learner's machine is; a lesson that is closed ends its kernel.
 LAB_SETTINGS = {
     "@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False},
+    "@jupyterlab/apputils-extension:themes": {"adaptive-theme": True},
     "@jupyterlab/notebook-extension:tracker": {"kernelShutdown": True},
 }
 #: Settings of the server that every way to the course needs: small pictures go at once, nothing
@@ -32,7 +34,7 @@ SERVER_SETTINGS = {
 #: A lesson that nobody has used for an hour ends, even if its tab is open: it holds 225 to 305 MB.
 #: Looked at each minute.
 _IDLE = ("cull_idle_timeout=3600", "cull_interval=60", "cull_connected=True")
-#: Folder with the browser's part of the Start button, a ready-made JupyterLab extension.
+#: Folder with what makes a page of a lesson in the browser, a ready-made JupyterLab extension.
 PAGE = Path(__file__).parent / "page"
 #: Variables that would lead JupyterLab to other settings or to another kernel than the course's.
 _FOREIGN = (
@@ -104,7 +106,7 @@ def main(args):
     sign(args.folder, copied)
     clean_folder(args.folder)
     compile_kernels(args.folder / PRIVATE / "compile.log")
-    settings = private_settings(args.folder)
+    settings = private_settings(args.folder, notebooks_in(lessons_folder()))
     for variable in _FOREIGN:
         os.environ.pop(variable, None)
     os.environ.update(JUPYTER_CONFIG_DIR=str(settings), JUPYTER_PREFER_ENV_PATH="1")
@@ -172,14 +174,16 @@ def compile_kernels(log):
         ) from None
 
 
-def private_settings(folder):
+def private_settings(folder, own):
     """Folder for JupyterLab's settings that belongs to the course; the learner's own settings stay
-    untouched.
+    untouched. Notebooks that are as those of the paths `own` run by themselves when opened.
     """
     settings = folder / PRIVATE / "jupyter"
     lab = settings / "labconfig"
     lab.mkdir(parents=True, exist_ok=True)
-    (lab / "default_setting_overrides.json").write_text(json.dumps(LAB_SETTINGS), encoding="utf-8")
+    told = page_config(own)
+    for name, content in {"default_setting_overrides": LAB_SETTINGS, "page_config": told}.items():
+        (lab / f"{name}.json").write_text(json.dumps(content), encoding="utf-8")
     lay_out_notebooks(settings)
     show_lessons_wide(settings)
     return settings

@@ -12,17 +12,16 @@ SHEET_FILE = "sheet.json"
 _HOW = """\
 **How it works**
 
-1. Press **Show the paper** above.
+1. The paper shows itself below. If a button **Show the paper** stands above, press it.
 2. Press **Start**. From then on the clock runs.
 3. Answer in any order. Comma and point both mark decimals. Each change is saved at once; "saved \
 at" shows when.
-4. If the machine stops: open this notebook again and press **Show the paper**. Your answers and \
-your clock are still there.
+4. If the machine stops: open this page again. Your answers and your clock are still there.
 5. **Hand in** makes one file to send. Write its check number down, or let the supervisor do so."""
 _PRACTICE = """\
 **How it works**
 
-1. Press **Show the paper** above.
+1. The paper shows itself below. If a button **Show the paper** stands above, press it.
 2. Press **Start**, and answer in any order. **Check this answer** tells you at once what it \
 would get and why.
 3. This is practice: nothing is sent, and no mark is kept. Make a new one for other numbers."""

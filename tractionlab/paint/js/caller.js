@@ -54,6 +54,8 @@ export class Caller {
 
   lost() {
     const reached = (this.kernel?.connectionStatus ?? "connected") === "connected";
+    // A page of the course shows its own button then (start/page).
+    if (reached) this.node.dispatchEvent(new CustomEvent("tl-unanswered", { bubbles: true }));
     const closed = "If the window that opened the course is closed, open the course again. " +
       "Then reload this page (F5).";
     this.unanswered(`No answer from the computation. ${reached ? wayOn(this.node) : closed}`);

@@ -17,7 +17,7 @@ import { make } from "./make.js";
 import { extremes, SteadyRange } from "./numbers.js";
 import { chip, paintRoad, paintRoadNames, paintRuler } from "./road.js";
 
-const ROAD_HEIGHT = 176, LOW_ROAD = 150, LAMP_HEIGHT = 22;
+const ROAD_HEIGHT = 176, LOW_ROAD = 140, LAMP_HEIGHT = 22;
 
 export class CarPicture {
   constructor(host) {

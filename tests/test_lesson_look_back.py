@@ -7,6 +7,7 @@ import pytest
 from tractionlab.lesson import ask, outcomes
 from tractionlab.lesson.look_back import KIND, told
 from tractionlab.panels.delay import delay_panel
+from tractionlab.panels.feet import lift_panel, spin_panel
 from tractionlab.panels.friction import friction_panel
 from tractionlab.panels.heat import heat_panel
 from tractionlab.panels.hill import hill_panel
@@ -114,11 +115,13 @@ def test_every_prediction_has_an_outcome_that_one_guess_meets(name):
         ("4.rollers", "its wheels spin"),
         ("5.delay", "after some time"),
         ("5.path", "Ignition first"),
+        ("5.lift", "more slowly"),
         ("6.current", "It stays"),
         ("6.drive", "does not know"),
         ("7.stop", "shorter"),
         ("7.drive", "to the right"),
         ("8.best", "Heat"),
+        ("8.pedal", "ends at once"),
         ("9.names", "circuit of that sensor"),
         ("9.mended", "stored but not present"),
         ("10.ohm", "nothing to do with the sensor"),
@@ -158,6 +161,8 @@ def test_an_ordinary_decimal_is_not_asked_about():
         (delay_panel, ["With all three at once"], []),
         (heat_panel, ["In launch 8"], ["Brake rests from launch"]),
         (reference_panel, ["stays within"], ["Largest error of the reference"]),
+        (lift_panel, ["slower than the road"], ["Largest braking slip"]),
+        (spin_panel, ["arrives at"], ["Brakes that get the pedal's pressure"]),
     ],
 )
 def test_a_panel_that_a_guess_opens_holds_the_answer_back(make, pieces, figures):

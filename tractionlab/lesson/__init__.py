@@ -28,7 +28,7 @@ _HOME = {
     "current_panel": "..panels.current",
     "gauge_panel": "..panels.gauge",
     "stop_panel": "..panels.stop",
-    **dict.fromkeys(("lift_panel", "spin_panel"), "..panels.feet"),
+    **dict.fromkeys(("lift_panel", "spin_panel", "lifted", "foot_on_brake"), "..panels.feet"),
     **dict.fromkeys(
         ("self_diagnosis_panel", "same_code_panel", "memory_panel"), "..panels.self_diagnosis"
     ),

@@ -73,7 +73,7 @@ def split_push(pressure):
     return open_axle_force(0.10, 0.8, 3500.0, 10.0 * pressure, 0.305)
 
 
-def run_up(delay, grip=0.22):
+def run_up(delay, grip=0.27):
     """Speed [km/h] the rim gains in `delay` [s] at full torque, by hand formula, for petrol and for
     electric course car.
     """

@@ -3,6 +3,7 @@
 from tractionlab.lesson.facts import best_throttle, by_control, first_pause, split_push
 from tractionlab.lesson.outcome import Outcome
 from tractionlab.panels.delay import spin_by
+from tractionlab.panels.feet import foot_on_brake, lifted
 from tractionlab.panels.friction import forces
 from tractionlab.panels.hill import climbs
 from tractionlab.panels.launch import split_pushes
@@ -65,6 +66,24 @@ def _path():
     )
 
 
+def _lift():
+    free, driven = lifted(False), lifted(True)
+    return Outcome(
+        f"The driven wheels turn up to {free:.0f} % slower than the road. With engine-drag control"
+        f" it is {driven:.0f} %.",
+        2 if free > 20 else 1,
+    )
+
+
+def _pedal():
+    ends, arrives = foot_on_brake()
+    return Outcome(
+        f"Traction control ends {1000 * ends:.0f} ms after the pedal. The pressure of the pedal"
+        f" arrives at {len(arrives)} brakes, at the first one after {arrives[0]:.2f} s.",
+        2 if ends <= 0.05 else 1,
+    )
+
+
 def _best():
     (_, torque, brake, _), (_, _, heat, _) = by_control("packed_snow", "packed_snow")
     return Outcome(
@@ -89,6 +108,8 @@ OUTCOMES = {
     "2.hill": _hill,
     "5.delay": _delay,
     "5.path": _path,
+    "5.lift": _lift,
     "8.best": _best,
     "8.launches": _launches,
+    "8.pedal": _pedal,
 }

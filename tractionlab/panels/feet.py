@@ -4,6 +4,7 @@ import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.gears import overall_ratios
+from tractionlab.control.phases import BUILD_UP
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
@@ -71,8 +72,7 @@ def lift_view(values):
     """Picture of a foot that lifts; see `lift_scenario`."""
     (trace,) = runs([lift_scenario(values)])
     wheels, after = driven_wheels(trace)[:2], trace.time > _LIFT_AT
-    driven = [i for i, _ in wheels]
-    slip = float(-trace.slip[after][:, driven].min())
+    slip = braking_slip(trace)
     push = float(trace.drive_force[after][:, np.array(trace.driven)].sum(axis=1).min())
     turned = float(np.degrees(np.abs(trace.yaw - trace.yaw[0]).max()))
     gear = trace.scenario.gear
@@ -105,20 +105,33 @@ def lift_view(values):
     text = (
         f"{surface_words(values['surface'])}, {values['speed']:g} km/h in gear {gear}, drag control"
         f" {'on' if values['drag'] else 'off'}: when the foot lifts, the engine holds back with up"
-        f" to {max(0.0, -push):.0f} N at the driven wheels, and they turn up to"
-        f" {percent(max(0.0, slip))} slower than the road.{ending(trace)}"
+        f" to {max(0.0, -push):.0f} N at the driven wheels"
     )
+    held = f", and they turn up to {percent(slip)} slower than the road"
     return View(
         charts=charts,
-        sentence=text,
+        sentence=f"{text}{held}.{ending(trace)}",
+        held=(held,),
         scenes=(car_scene(trace),),
         figures=(
-            Figure(label="Largest braking slip", value=f"{100 * max(0.0, slip):.0f}", unit="%"),
+            Figure(label="Largest braking slip", value=f"{100 * slip:.0f}", unit="%", held=True),
             Figure(label="Engine holds back with", value=f"{max(0.0, -push):.0f}", unit="N"),
             Figure(label="Turned by", value=f"{turned:.0f}", unit="°"),
         ),
         phases=phase_strip(trace),
     )
+
+
+def braking_slip(trace):
+    """Largest braking slip of the driven wheels after the foot has lifted, as a share."""
+    driven = [i for i, _ in driven_wheels(trace)]
+    return max(0.0, float(-trace.slip[trace.time > _LIFT_AT][:, driven].min()))
+
+
+def lifted(drag):
+    """Largest braking slip [%] of the panel as it opens, with or without drag control."""
+    (trace,) = runs([lift_scenario({**lift_panel().values, "drag": drag})])
+    return 100 * braking_slip(trace)
 
 
 def lift_panel(locked_by=None):
@@ -193,21 +206,26 @@ def spin_view(values):
     text = (
         f"{words}, {CONTROLS[values['control']].lower()}: when the foot leaves the accelerator"
         f" after {_BRAKE_AT:g} s, the fastest driven wheel has {percent(max(0.0, spin))} slip. The"
-        f" foot is on the brake {begins - _BRAKE_AT:.1f} s later. The pedal's pressure"
-        + (
-            f" arrives at {got} of 4 brakes, at the last of them after {slowest:.2f} s."
-            if got
-            else " arrives at no brake: the control unit lets none have it."
-        )
-        + ending(trace)
+        f" foot is on the brake {begins - _BRAKE_AT:.1f} s later."
+    )
+    held = " The pedal's pressure" + (
+        f" arrives at {got} of 4 brakes, at the last of them after {slowest:.2f} s."
+        if got
+        else " arrives at no brake: the control unit lets none have it."
     )
     return View(
         charts=(speeds, pressures),
-        sentence=text,
+        sentence=text + held + ending(trace),
+        held=(held,),
         scenes=(car_scene(trace),),
         figures=(
             Figure(label="Slip when the foot lifts", value=f"{100 * max(0.0, spin):.0f}", unit="%"),
-            Figure(label="Brakes that get the pedal's pressure", value=f"{got}", unit="of 4"),
+            Figure(
+                label="Brakes that get the pedal's pressure",
+                value=f"{got}",
+                unit="of 4",
+                held=True,
+            ),
         ),
         phases=phase_strip(trace),
     )
@@ -220,6 +238,18 @@ def _arrives(trace, wheel, begins):
     full = trace.scenario.brake_bar * BAR
     rows = (trace.time >= begins) & (trace.pressure[:, wheel] >= _PASSED * full)
     return float(trace.time[rows][0] - begins) if rows.any() else None
+
+
+def foot_on_brake():
+    """(time from the pedal until traction control brakes no wheel any more [s], times until each
+    brake that gets the pedal's pressure has it, rising [s]) of the panel as it opens.
+    """
+    (trace,) = runs([spin_scenario(spin_panel().values)])
+    begins = driver_of(trace.scenario).brake_from
+    brakes = (trace.phase >= BUILD_UP).any(axis=1)
+    after = (trace.time >= begins) & ~brakes
+    arrived = [_arrives(trace, i, begins) for i in range(4)]
+    return float(trace.time[after][0] - begins), sorted(filter(None, arrived))
 
 
 def spin_panel(locked_by=None):

@@ -11,6 +11,7 @@ from random_scenarios import VEHICLES
 
 from tractionlab import lesson
 from tractionlab.catalogue import entries as catalogue
+from tractionlab.control.speeds import limit_of
 from tractionlab.panels import hill, launch, throttle
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
@@ -24,9 +25,10 @@ from tractionlab.panels.launch import launch_panel, outcome
 from tractionlab.panels.runs import PICTURE_STEP
 from tractionlab.panels.stop import stop_panel
 from tractionlab.panels.throttle import throttle_panel
+from tractionlab.run.assembly import settings_of
 from tractionlab.run.scenario import CONTROLS, Scenario
 from tractionlab.run.simulation import simulate, simulate_many
-from tractionlab.textbook.formulas import bend_speeds
+from tractionlab.textbook.formulas import bend_speeds, slip_threshold
 
 MAKERS = {
     "friction": friction_panel,
@@ -325,6 +327,12 @@ def test_panel_stays_locked_until_the_guess(tmp_path, monkeypatch):
     assert panel.locked
     guess.on_command("keep", {"guess": "1"})
     assert not panel.locked
+
+
+def test_the_limit_of_the_lessons_is_that_of_the_unit():
+    settings = settings_of(Scenario())
+    for speed in (0.0, 5.0, 20.0):
+        assert slip_threshold(speed) == pytest.approx(limit_of(speed, settings))
 
 
 def test_bend_speeds_by_geometry():

@@ -142,10 +142,10 @@ def threshold_and_bend(car, surplus, bend, track):
     inner, outer = bend_speeds(car, bend, track)
     return Task(
         text=(
-            "A simple rule: a wheel spins if it is faster than 1.05 times the reference speed plus"
-            " 3 km/h. By how much is this wheel above that limit? Then the car rolls through a"
-            " tight bend at the same speed and nothing slips. How much faster is the outer wheel"
-            " than the inner one?"
+            "The rule of the course's control unit: a wheel spins if it is faster than 1.05 times"
+            " the reference speed plus 3 km/h. By how much is this wheel above that limit? Then the"
+            " car rolls through a tight bend at the same speed and nothing slips. How much faster"
+            " is the outer wheel than the inner one?"
         ),
         data=(
             ("Reference speed", f"{car} km/h"),

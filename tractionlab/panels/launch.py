@@ -27,13 +27,13 @@ from tractionlab.units import BAR
 from tractionlab.view import Chart, Figure, Line, View
 
 _SECONDS = 8.0
+#: Value of the panel -> control value that it replaces.
+_SETTINGS = {"limit": "limit_offset_kmh", "brake_until": "brake_speed_limit_kmh"}
 
 
 def scenario_of(values, control):
     """Scenario of the panel's values with this kind of control."""
-    settings = {}
-    if "brake_until" in values:
-        settings = {"brake_speed_limit_kmh": values["brake_until"]}
+    settings = {key: values[name] for name, key in _SETTINGS.items() if name in values}
     switched_off = values.get("switched_off", False)
     return Scenario(
         vehicle=values["vehicle"],
@@ -52,7 +52,7 @@ def scenario_of(values, control):
 
 def launch_view(values):
     """Picture of a launch; values: vehicle, left, right, slope [%], pedal [%], control, compare,
-    and perhaps brake_until [km/h] and switched_off."""
+    and perhaps limit, brake_until [km/h] and switched_off."""
     return run_view(*runs([scenario_of(values, kind) for kind in _kinds(values)]))
 
 
@@ -196,8 +196,8 @@ def launch_panel(
     control="off",
     slope=0,
 ):
-    """The launch panel; with `thresholds` the learner may set as well up to which speed the brake
-    acts, and press TC-off.
+    """The launch panel; with `thresholds` the learner may set as well where control begins and up
+    to which speed the brake acts, and press TC-off.
     """
     controls = [
         control_choice(control),
@@ -211,6 +211,7 @@ def launch_panel(
     ]
     if thresholds:
         controls += [
+            Slider("limit", "Control begins over 1.05 x car speed plus", "km/h", 1, 15, 1, 3),
             Slider("brake_until", "Brake action up to a car speed of", "km/h", 5, 80, 5, 40),
             Switch("switched_off", "Driver has pressed TC-off", False),
         ]

@@ -8,8 +8,14 @@ import numpy as np
 import pytest
 
 from tractionlab.errors import UserError
+from tractionlab.hydraulics.values import hydraulics
+from tractionlab.physics import circuit as h
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.simulation import simulate
+from tractionlab.units import BAR, CM3
 from tractionlab.workshop.case.suspects import car_with
 from tractionlab.workshop.drive import bay
+from tractionlab.workshop.drive.as_driven import as_driven
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.fault_entry import DRIVEN
 from tractionlab.workshop.faults import fault, faults, symptoms
@@ -193,6 +199,29 @@ def test_a_weak_brake_turns_the_car_to_the_other_side(vehicle):
         and abs(turns[2]) < 0.01
         and turns[3] == pytest.approx(-turns[0], rel=0.01)
     )
+
+
+def test_a_shut_drain_valve_lets_the_gallery_fill_and_the_wheel_is_held():
+    """What the customer of the drain valve tells: on a long hill with one side on ice the wheel
+    that spun is braked harder and harder, since nothing can be let out any more.
+    """
+    hill = {"left": "ice", "right": "wet_asphalt", "pedal_percent": 50.0, "slope_percent": 12.0}
+    sound, shut = (
+        simulate(Scenario(vehicle="rear_petrol", duration_s=20.0, **hill, **car.fields()))
+        for car in (
+            as_driven("rear_petrol", part_values("rear_petrol")),
+            as_driven("rear_petrol", car_with("drain-valve-stuck-closed", "rear_petrol")),
+        )
+    )
+    full = CM3 * hydraulics()["layout_a"]["gallery_full_cm3"]
+    early, late = slice(0, 300), slice(1500, None)
+    assert shut.circuit.fluid[:300, h.GALLERY + 1].max() < 0.5 * full
+    assert (
+        shut.circuit.fluid[-1, h.GALLERY + 1] > full > sound.circuit.fluid[:, h.GALLERY + 1].max()
+    )
+    assert shut.pressure[early, 2].max() == pytest.approx(sound.pressure[early, 2].max(), rel=0.1)
+    assert np.ptp(shut.pressure[late, 2]) < 1.0 * BAR and shut.pressure[-1, 2] > 50.0 * BAR
+    assert np.ptp(sound.pressure[late, 2]) > 5.0 * BAR
 
 
 def test_readings_follow_the_part_values():

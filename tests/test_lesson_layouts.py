@@ -87,8 +87,8 @@ def test_bad_plug_of_exercise_leaves_hold_and_takes_reduce():
 def test_by_hand_it_takes_three_valves_to_brake_rear_left_alone():
     panel = circuit_panel("A", mode="hand")
     for valve, words in (
-        ("feed_valve", "rear left wheel and rear right wheel reach 17 bar"),
-        ("cut_off_valve", "rear left wheel and rear right wheel reach 17"),
+        ("feed_valve", "rear left wheel and rear right wheel reach 16 bar"),
+        ("cut_off_valve", "rear left wheel and rear right wheel reach 16"),
         ("wheel_valve_RR", "rear left wheel reaches 17"),
     ):
         panel.set(**{valve: 2.0 if valve.startswith("wheel") else True})
@@ -106,35 +106,52 @@ def test_only_the_bleed_screw_takes_the_pressure_away():
     assert brake.max() > 40, "the strokes do reach the brake"
     panel.set(bleed=True)
     assert "shows 0 bar" in panel.view.sentence
-    assert float(panel.view.figures[1].value) == pytest.approx(141, abs=1), (
+    assert float(panel.view.figures[1].value) == pytest.approx(138, abs=1), (
         "first fill of the course's accumulator"
     )
 
 
-def test_exercise_and_circuit_agree_on_what_the_accumulator_gives():
-    bench = Bench("A")
-    bench.ignition(False)
-    bench.bleed(0.1)
-    stored, full = bench.run(30.0).fluid(h.ACCUMULATOR), bench.pressure(h.ACCUMULATOR)
-    given = np.interp([-185.0, -145.0], -full, stored)
+def test_exercise_and_circuit_agree_on_what_the_accumulator_gives_slowly():
+    """What is missing is the gas itself: nitrogen is no ideal gas at these pressures, and even in
+    minutes it is a little colder than what is around it. In some seconds it cools down and gives
+    little more than half as much.
+    """
+    slow, quick = (given_off(opening, time) for opening, time in ((0.003, 600.0), (0.1, 10.0)))
     parts = (
         all_exercises()["6.2"]
         .build(gas=250, precharge=80, high=185, low=145, each=0.80, flow=4.0)
         .parts
     )
-    assert given[0] - given[1] == pytest.approx(parts[0].answer, rel=0.005)
+    assert 0.88 * parts[0].answer < slow < parts[0].answer
+    assert 0.5 * parts[0].answer < quick < 0.6 * parts[0].answer
 
 
-def test_pressure_switch_fills_the_accumulator_again_in_the_time_of_the_exercise():
+def given_off(opening, seconds):
+    """Fluid [cm3] that comes out of the accumulator from 185 to 145 bar, bleed screw open so far."""
     bench = Bench("A")
-    bench.bleed(0.1)
-    while bench.pressure(h.ACCUMULATOR)[-1] > 145.0:
-        bench.run(0.05)
+    bench.ignition(False)
+    bench.bleed(opening)
+    stored, full = bench.run(seconds).fluid(h.ACCUMULATOR), bench.pressure(h.ACCUMULATOR)
+    assert full[-1] < 145.0
+    return -np.diff(np.interp([-185.0, -145.0], -full, stored))[0]
+
+
+def test_a_quick_fill_stops_the_pump_early_and_the_pressure_falls_afterwards():
+    """Gas that is pressed together quickly gets warm: the switch reads 185 bar after less fluid,
+    and less is left once the gas has cooled.
+    """
+    bench = Bench("A")
+    bench.ignition(False)
+    bench.bleed(0.01)
+    while bench.pressure(h.ACCUMULATOR)[-1] > 144.0:
+        bench.run(1.0)
     bench.bleed(0.0)
-    begin = bench.time[-1]
-    while bench.command[h.CHARGE_ON] == 1.0 or bench.time[-1] < begin + 0.1:
+    bench.ignition(True)
+    begin = bench.run(0.2).time[-1]
+    while bench.command[h.CHARGE_ON] == 1.0:
         bench.run(0.05)
-    assert bench.time[-1] - begin == pytest.approx(7.45, rel=0.05)
+    assert 0.5 * 7.45 < bench.time[-1] - begin < 0.7 * 7.45
+    assert 165.0 < bench.run(60.0).pressure(h.ACCUMULATOR)[-1] < 180.0
 
 
 def test_energy_in_the_gas():

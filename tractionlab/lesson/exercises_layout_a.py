@@ -167,7 +167,7 @@ def accumulator_fluid(gas, precharge, high, low, each, flow):
             "The pressures below are read on a gauge. For the gas law add 1 bar. The pressure falls"
             " slowly, so the gas keeps its temperature: pressure x volume stays the same. How much"
             " fluid does the accumulator give until the pump starts? For how many full brake"
-            " applications is that enough? How long does the pump take to fill it up again?"
+            " applications is that enough? How long must the pump run to bring as much fluid back?"
         ),
         data=(
             ("Gas at precharge", f"{gas} cm³"),
@@ -210,7 +210,7 @@ def accumulator_fluid(gas, precharge, high, low, each, flow):
                 traps=(Trap(times + 1, "The last one would not be full any more. Round down."),),
             ),
             Part(
-                label="Time to fill it up again",
+                label="Time to bring it back",
                 unit="s",
                 answer=recharge,
                 sensible=(0.1, 600),

@@ -15,6 +15,8 @@ LOOKS = {
 }
 #: Least share of the width of a bar that takes a letter.
 _LETTER = 0.02
+#: Letters in one line of the title, so that it stays on the sheet.
+_TITLE = 86
 
 
 def paint_phases(axes, view, time):
@@ -53,8 +55,8 @@ def paint_phases(axes, view, time):
     axes.yaxis.tick_right()
     axes.set_ylim(len(shown.lanes) - 0.5, -0.5)
     axes.set_xlim(span)
-    axes.set_title(shown.title + (f": {shown.legend}" if shown.legend else ""), loc="left")
-    axes.title.set_wrap(True)
+    title = shown.title + (f": {shown.legend}" if shown.legend else "")
+    axes.set_title(fill(title, _TITLE), loc="left")
     axes.tick_params(axis="both", length=0, labelbottom=False)
     for side in ("top", "right", "left", "bottom"):
         axes.spines[side].set_visible(False)

@@ -123,7 +123,8 @@ def test_lifting_the_accelerator_ends_all_control_within_half_a_second_of_the_sl
         )
         radius = vehicle_values(trace.scenario)["tyre_radius_m"]
         slips = (trace.wheel_speed * radius > 1.05 * trace.speed[:, None] + 3.0 * KMH).any(1)
-        last = np.flatnonzero(slips)[-1]
+        lifted = np.flatnonzero(trace.circuit.seen[:, s.SENSE_PEDAL] > 0.0)[-1]
+        last = max(lifted, np.flatnonzero(slips)[-1])
         assert not (trace.torque_phase[last + 50 :] != DRIVER).any(), vehicle
         assert not (trace.phase[last + 50 :] != FREE).any(), vehicle
 

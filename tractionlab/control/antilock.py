@@ -17,6 +17,7 @@ from tractionlab.control.phases import (
     NO_LONGER_SLOWS,
     OTHER_FRONT_WHEEL,
     PEDAL_FREE,
+    PEDAL_REACHED,
     PICKS_UP,
     RELEASE,
     SLIPS,
@@ -35,24 +36,12 @@ from tractionlab.control.settings import (
     M_REFERENCE,
     M_SINCE,
     M_SPEED,
-    M_STEPS,
     M_TIME,
     M_TOP_RATE,
     M_WORSE,
 )
 from tractionlab.control.steps import enter, note, pulse, step
 from tractionlab.physics.brake import FOLLOW_PEDAL
-
-#: A wheel slower than this share of the car is let go until it turns again.
-NEARLY_LOCKED = 0.3
-#: A wheel has picked up when it gained more than this [m/s^2] and now gains half of that.
-PICKED_UP = 3.0
-#: That is not believed of a wheel that turns at less than this share of the car's speed.
-DEEP = 0.7
-#: Time [s] after which a wheel that waits without picking up is let go further.
-PATIENCE = 0.05
-#: After so many steps without a sign of locking the brake follows the pedal again.
-LAST_STEP = 30.0
 
 
 def in_control(memory):
@@ -92,7 +81,7 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     elif phase == RELEASE:
         worst = min(memory[M_TOP_RATE + i], rate)
         memory[M_TOP_RATE + i] = worst
-        if rate > 0.5 * worst and speed > NEARLY_LOCKED * reference:
+        if rate > 0.5 * worst and speed > settings.antilock_deep * reference:
             enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, 0.5 * worst, memory)
             memory[M_TOP_RATE + i] = 0.0
     elif phase == AWAIT_WHEEL:
@@ -104,14 +93,14 @@ def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
     """What ends the wait of wheel i: it is back, it has grip again, or it does not pick up."""
     top = max(memory[M_TOP_RATE + i], rate)
     memory[M_TOP_RATE + i] = top
-    waited = memory[M_TIME + i] > PATIENCE
-    if speed > back:
+    waited = memory[M_TIME + i] > settings.antilock_step_every
+    if speed > back and rate < settings.antilock_gain:
         enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
         come_back(i, pedal, memory, settings)
-    elif top > PICKED_UP and rate < 0.5 * top and speed > DEEP * memory[M_REFERENCE]:
+    elif top > settings.antilock_gain and rate < 0.5 * top:
         enter(i, STEP_UP, PICKS_UP, top, rate, memory)
         come_back(i, pedal, memory, settings)
-    elif speed < lowest and rate < PICKED_UP and waited:
+    elif speed < lowest and rate < settings.antilock_gain and waited:
         enter(i, RELEASE, SLIPS, speed, lowest, memory)
         memory[M_TOP_RATE + i] = 0.0
 
@@ -124,17 +113,14 @@ def come_back(i, pedal, memory, settings):
 
 
 def climb(i, pedal, memory, settings):
-    """The next step of wheel i when it is due: a share of the pressure at which it last slipped;
-    steps grow the longer nothing happens.
-    """
+    """The next step of wheel i when it is due: a share of the pressure at which it last slipped."""
     if memory[M_SINCE + i] < settings.antilock_step_every - 1e-9:
         return
     note(i, NEXT_STEP, memory[M_SINCE + i], settings.antilock_step_every, memory)
-    growth = 1.0 + settings.antilock_step_growth * memory[M_STEPS + i]
-    rise = growth * settings.antilock_step * memory[M_LOCK_PRESSURE + i]
+    rise = settings.antilock_step * memory[M_LOCK_PRESSURE + i]
     step(i, step_up_time(i, rise, pedal, memory, settings), memory)
-    if memory[M_STEPS + i] > LAST_STEP:
-        enter(i, FREE, NEXT_STEP, memory[M_SINCE + i], settings.antilock_step_every, memory)
+    if memory[M_PRESSURE + i] >= pedal:
+        enter(i, FREE, PEDAL_REACHED, memory[M_PRESSURE + i], pedal, memory)
 
 
 def order(i, memory, outputs, settings):
@@ -177,28 +163,22 @@ def follow_worse(memory, outputs):
 
 def antilock(lateral, pedal, memory, outputs, settings):
     """Anti-lock control of four wheels while the driver brakes with a pressure [Pa]."""
-    if settings.antilock_on == 0.0 or memory[M_REFERENCE] < settings.antilock_end:
+    reference = memory[M_REFERENCE]
+    if settings.antilock_on == 0.0 or reference < settings.antilock_end:
         for i in range(4):
             if memory[M_PHASE + i] != FREE:
-                enter(
-                    i,
-                    FREE,
-                    TOO_SLOW_TO_CONTROL,
-                    memory[M_REFERENCE],
-                    settings.antilock_end,
-                    memory,
-                )
+                enter(i, FREE, TOO_SLOW_TO_CONTROL, reference, settings.antilock_end, memory)
             outputs[ASK_VALVES + i] = FOLLOW_PEDAL
-        return
-    delay_yaw(lateral, memory, settings)
-    for i in range(2):
-        control_wheel(i, memory[M_SPEED + i], memory[M_RATE + i], pedal, memory, outputs, settings)
-    worse = 2 if memory[M_SPEED + 2] <= memory[M_SPEED + 3] else 3
-    control_wheel(
-        2, memory[M_SPEED + worse], memory[M_RATE + worse], pedal, memory, outputs, settings
-    )
-    memory[M_WORSE] = worse
-    follow_worse(memory, outputs)
+    else:
+        delay_yaw(lateral, memory, settings)
+        for i in range(2):
+            speed, rate = memory[M_SPEED + i], memory[M_RATE + i]
+            control_wheel(i, speed, rate, pedal, memory, outputs, settings)
+        worse = 2 if memory[M_SPEED + 2] <= memory[M_SPEED + 3] else 3
+        speed, rate = memory[M_SPEED + worse], memory[M_RATE + worse]
+        control_wheel(2, speed, rate, pedal, memory, outputs, settings)
+        memory[M_WORSE] = worse
+        follow_worse(memory, outputs)
     for i in range(4):
         count_fluid(i, pedal, memory, outputs, settings)
 

@@ -142,10 +142,11 @@ def choose(i, speed, memory, settings):
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
     elif soon > target and pressure <= most:
         enter(i, KEEP, SPINS_FASTER, soon, target, memory)
-    elif due or speed < memory[M_REFERENCE]:
+    elif due:
         if memory[M_STEPS + i] > 0.0:
             note(i, NEXT_STEP, memory[M_SINCE + i], settings.brake_step_every, memory)
-        step(i, -step_down_time(i, settings.brake_step, memory, settings), memory)
+        down = settings.brake_step * (2.0 if speed < memory[M_REFERENCE] else 1.0)
+        step(i, -step_down_time(i, down, memory, settings), memory)
 
 
 def order(i, memory, outputs, settings):

@@ -16,7 +16,7 @@ class Hydraulics(NamedTuple):
     *_flow : path from the pedal to a wheel
     feed_flow, inlet_flow : layout A, path from the accumulator and from the full line to a wheel
     out_flow : outlet of a wheel
-    store : pressure at which the store behind the outlets begins to fill
+    store : mean pressure of the store behind the outlets: half of that at which it begins to fill
     supply : pressure at most that accumulator or pump make
     pump_flow [m^3/s], pump_start [1/s] : layout B, one element of the return pump
     hold, reduce, switch : currents of layout A [A]

@@ -34,6 +34,7 @@ DRIVER, CUT, HELD, RETURN, DRAG = range(5)
     OTHER_FRONT_WHEEL,
     PEDAL_FREE,
     TOO_SLOW_TO_CONTROL,
+    PEDAL_REACHED,
     SPINS,
     SPINS_FASTER,
     SPIN_FALLS,
@@ -52,4 +53,4 @@ DRIVER, CUT, HELD, RETURN, DRAG = range(5)
     DRAGS,
     ROLLS_AGAIN,
     SWITCHED_OFF,
-) = range(29)
+) = range(30)

@@ -30,9 +30,7 @@ class Settings(NamedTuple):
     confirm: float
     fall_time: float
     return_lead: float
-    return_share: float
     return_time: float
-    return_quick: float
     review: float
     road_filter: float
     ignition_min: float
@@ -56,11 +54,12 @@ class Settings(NamedTuple):
     antilock_slowing: float
     antilock_slip: float
     antilock_offset: float
+    antilock_deep: float
+    antilock_gain: float
     antilock_back: float
     antilock_first_step: float
     antilock_step: float
     antilock_step_every: float
-    antilock_step_growth: float
     antilock_end: float
     bend_lateral: float
     torque_on: float

@@ -23,8 +23,6 @@ from tractionlab.control.settings import (
 
 #: Torque [N m] of a car of which only the wheel speeds are known: it may gain what any car can.
 UNKNOWN = 1e9
-#: Wheels turn alike that differ by less than this share of the car's speed. Chosen for this course.
-ALIKE = 0.03
 
 
 def read_wheels(sensors, memory, settings):
@@ -76,8 +74,8 @@ def braking_reference(memory, brakes, settings):
     """Best guess of the car's speed [m/s] while it is braked: the fastest wheel that is believed.
 
     It rises and falls no faster than a car can; unless the four wheels agree, it falls no faster
-    than the brakes can slow the car down, by the unit's count of their pressures. A wheel that spun is not
-    believed until it has been back under its limit for the time `trust`."""
+    than the brakes can slow the car down, by the unit's count of their pressures. A wheel that spun
+    is not believed until it has been back under its limit for the time `trust`."""
     before = memory[M_REFERENCE]
     limit = limit_of(before, settings)
     fastest = 0.0
@@ -119,7 +117,7 @@ def agree(memory, settings):
             return False
         fastest = max(fastest, memory[M_SPEED + i])
         slowest = min(slowest, memory[M_SPEED + i])
-    return fastest - slowest < ALIKE * memory[M_REFERENCE]
+    return fastest - slowest < settings.antilock_back * memory[M_REFERENCE]
 
 
 def yaw_rate_of(sensors, memory, shares, settings):

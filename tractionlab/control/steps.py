@@ -17,6 +17,8 @@ from tractionlab.control.settings import (
 #: No valve is told to move for less than this [s]: its plunger needs it. Under 3 ms an increase
 #: pulse is said not to act (US 6606548, second-hand).
 SHORTEST = 0.003
+#: A rest of a pulse under this [s] is a rounding error.
+ROUNDING = 1e-9
 
 
 def enter(i, phase, reason, seen, limit, memory):
@@ -50,5 +52,6 @@ def pulse(i, memory, outputs, settings):
     """Ask the valves of wheel i for what this cycle holds of its pulse."""
     share = min(1.0, max(-1.0, memory[M_PULSE + i] / settings.cycle))
     outputs[ASK_VALVES + i] = share
-    memory[M_PULSE + i] -= share * settings.cycle
+    left = memory[M_PULSE + i] - share * settings.cycle
+    memory[M_PULSE + i] = left if abs(left) > ROUNDING else 0.0
     memory[M_SINCE + i] += settings.cycle

@@ -18,6 +18,7 @@ from tractionlab.control.phases import (
     DRAGS,
     DRIVER,
     HELD,
+    NOT_ABLE,
     RETURN,
     ROLLS_AGAIN,
     ROOM_FOR_MORE,
@@ -46,6 +47,7 @@ from tractionlab.control.settings import (
     M_TORQUE_TIME,
     SENSE_DRIVER_OFF,
     SENSE_ENGINE_SPEED,
+    SENSE_LOW_LEVEL,
     SENSE_PEDAL,
     SENSE_RATIO,
 )
@@ -132,16 +134,13 @@ def cut_torque(beyond, wish, sensors, memory, engine, settings):
     return min(wish, max(-engine.friction, request))
 
 
-def returned(beyond, i, wish, engine, memory, settings):
+def returned(wish, engine, memory, settings):
     """Request [N m] one cycle further up the ramp: within `return_time` it grows by what the road
-    takes, quicker while the wheel is well under its target.
+    takes.
     """
     road = max(memory[M_ROAD_TORQUE], LEAST_ROAD * engine.max_torque)
     pace = road / settings.return_time * settings.cycle
-    if beyond < 0.5 * (memory[M_REFERENCE] - memory[M_TARGET + i]):
-        pace *= settings.return_quick
-    held = settings.return_share * memory[M_ROAD_TORQUE]
-    return min(wish, max(held, memory[M_REQUEST] + pace))
+    return min(wish, max(memory[M_ROAD_TORQUE], memory[M_REQUEST] + pace))
 
 
 def reduce_torque(wish, sensors, memory, shares, engine, settings):
@@ -153,9 +152,11 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     """
     phase = memory[M_TORQUE_PHASE]
     memory[M_TORQUE_TIME] += settings.cycle
-    if sensors[SENSE_DRIVER_OFF] == 1.0 or settings.torque_on == 0.0 or sensors[SENSE_RATIO] == 0.0:
+    off = sensors[SENSE_DRIVER_OFF] == 1.0 or settings.torque_on == 0.0
+    unable = sensors[SENSE_LOW_LEVEL] == 1.0
+    if off or unable or sensors[SENSE_RATIO] == 0.0:
         if phase != DRIVER:
-            begin_phase(DRIVER, SWITCHED_OFF, 0.0, 0.0, memory)
+            begin_phase(DRIVER, NOT_ABLE if unable else SWITCHED_OFF, 0.0, 0.0, memory)
         memory[M_REQUEST] = wish
         return wish
     i, spare = wheel_in_control(memory, shares, settings)
@@ -173,7 +174,7 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
         elif phase == DRIVER:
             request = wish
         else:
-            request = returned(beyond, i, wish, engine, memory, settings)
+            request = returned(wish, engine, memory, settings)
             if request >= wish:
                 begin_phase(DRIVER, WISH_REACHED, request, wish, memory)
     elif phase == CUT:
@@ -182,7 +183,7 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
         soon = speed + settings.return_lead * memory[M_RATE + i]
         if soon < target:
             road = max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
-            request = max(request, min(wish, settings.return_share * road))
+            request = max(request, min(wish, road))
             begin_phase(RETURN, ROOM_FOR_MORE, soon, target, memory)
         elif over and memory[M_RATE + i] > 0.0 and memory[M_TORQUE_TIME] > settings.review:
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)

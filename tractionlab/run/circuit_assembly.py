@@ -177,7 +177,7 @@ def _coded(layout, circuit):
         feed_flow=(inlet**-2 + feed**-2) ** -0.5 * open_share if a else 0.0,
         inlet_flow=inlet * open_share,
         out_flow=valves[h.OUTLET, h.FLOW] * open_share,
-        store=numbers[h.PRELOAD],
+        store=0.5 * numbers[h.PRELOAD],
         supply=(0.5 * (table["cut_in_bar"] + table["cut_out_bar"]) if a else table["relief_bar"])
         * BAR,
         pump_flow=0.0 if a else numbers[h.RETURN_FLOW],

@@ -14,7 +14,12 @@ import pytest
 from tractionlab import lesson
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.places import data_folder
-from tractionlab.catalogue.ranges import CALIPER_RANGES, VEHICLE_RANGES, VEHICLE_WORDS
+from tractionlab.catalogue.ranges import (
+    CALIPER_RANGES,
+    VEHICLE_RANGES,
+    VEHICLE_WHOLE,
+    VEHICLE_WORDS,
+)
 from tractionlab.catalogue.template import MEANINGS
 from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
@@ -227,6 +232,9 @@ def test_several_mistakes_are_named_at_once(folder):
         ("bite_speed_rpm = { value = 800", "idle_speed_rpm must be less than bite_speed_rpm"),
         ("reference_load_N = { value = 1000", "reference_load_N must be more than"),
         ('motor = { value = "electric"', "idle_speed_rpm must be 0"),
+        ("gear_ratio_3 = { value = 9.0", "must fall from gear to gear"),
+        ("teeth = { value = 44.5", "teeth must be a whole number, got 44.5"),
+        ("yaw_sensor = { value = 0.5", "yaw_sensor must be a whole number, got 0.5"),
     ],
 )
 def test_values_that_are_no_car_together_are_refused(folder, line, words):
@@ -246,10 +254,9 @@ def test_any_vehicle_in_range_runs_or_is_refused_in_a_sentence(folder, seed):
     lines = [f'[own]\nname = "Own"\nlike = "{draw.choice(list(catalogue.shipped().vehicles()))}"']
     for key in draw.sample(list(VEHICLE_RANGES), draw.choice([1, 2, 5, 46])):
         low, high = VEHICLE_RANGES[key]
-        lines.append(
-            f'{key} = {{ value = {draw.choice([low, high, draw.uniform(low, high)])}, source = "for'
-            ' a test" }'
-        )
+        value = draw.choice([low, high, draw.uniform(low, high)])
+        value = round(value) if key in VEHICLE_WHOLE else value
+        lines.append(f'{key} = {{ value = {value}, source = "for a test" }}')
     (folder / "my_vehicles.toml").write_text("\n".join(lines), encoding="utf-8")
     try:
         trace = simulate(Scenario(vehicle="own", duration_s=1.0, left="ice", right="wet_asphalt"))

@@ -184,7 +184,7 @@ def test_a_reason_is_found_for_a_changed_run():
     """
     scenario = Scenario(left="ice", right="wet_asphalt", duration_s=2.0)
     first, second = simulate_many(
-        [scenario, dataclasses.replace(scenario, settings={"brake_step_bar": 4.0})]
+        [scenario, dataclasses.replace(scenario, settings={"limit_offset_kmh": 4.0})]
     )
     assert differing(first.merit().as_dict(), second.merit().as_dict())
     assert reason(first, second).startswith("decision: ")

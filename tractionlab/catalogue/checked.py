@@ -31,6 +31,16 @@ def wrong_number(name, value, low, high, unit="", whole=False):
     )
 
 
+def wrong_whole(values, names):
+    """Which of the numbers `names` in a table of values is no whole one, in words; empty if all
+    are.
+    """
+    for name in names:
+        if values[name] % 1.0:
+            return f"{name} must be a whole number, got {values[name]:g}"
+    return ""
+
+
 class TableReader:
     """Reads checked values from one table at `place`, words such as "my_cars.toml, [van]"."""
 

@@ -82,6 +82,8 @@ VEHICLE_RANGES = {
     "sensor_gap_mm": (0.1, 10),
     "teeth": (12, 200),
 } | CALIPER_RANGES
+#: Numbers of a vehicle that count something, or say whether it is there.
+VEHICLE_WHOLE = ("teeth", "yaw_sensor")
 VEHICLE_WORDS = {
     "drive": ("rear", "front", "all"),
     "motor": ("combustion", "electric"),

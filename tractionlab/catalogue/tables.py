@@ -7,6 +7,7 @@ from functools import lru_cache
 from math import exp
 from types import MappingProxyType
 
+from tractionlab.catalogue.checked import wrong_whole
 from tractionlab.catalogue.gears import wrong_gears
 from tractionlab.catalogue.ranges import (
     CONTROL_RANGES,
@@ -14,6 +15,7 @@ from tractionlab.catalogue.ranges import (
     SURFACE_RANGES,
     TYRE_RANGES,
     VEHICLE_RANGES,
+    VEHICLE_WHOLE,
     VEHICLE_WORDS,
 )
 from tractionlab.catalogue.value_file import Mistakes, entry_of, named, numbers, read_toml
@@ -141,7 +143,7 @@ def _fits_together(mistakes, key, car):
             key,
             f'idle_speed_rpm must be 0 with motor = "electric", got {car["idle_speed_rpm"]:g}',
         )
-    if wrong := wrong_gears(car):
+    if wrong := wrong_gears(car) or wrong_whole(car, VEHICLE_WHOLE):
         mistakes.add(key, wrong)
     share = max(car["driven_axle_load_share"], 1.0 - car["driven_axle_load_share"])
     heavy = _LOAD_SHIFT * 9.81 * car["mass_kg"] * share / 2.0

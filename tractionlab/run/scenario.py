@@ -9,9 +9,9 @@ from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.catalogue.checked import number_in, wrong_number
+from tractionlab.catalogue.checked import number_in, wrong_number, wrong_whole
 from tractionlab.catalogue.gears import overall_ratios, wrong_gears
-from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
+from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES, VEHICLE_WHOLE
 from tractionlab.errors import UserError, did_you_mean
 from tractionlab.run.surfaces import surface_curve
 from tractionlab.units import KMH, RPM
@@ -253,7 +253,7 @@ def _driveline_fits(scenario: Scenario) -> None:
         )
     if scenario.clutch == "open" and car["motor"] == "electric":
         raise UserError('clutch = "open": an electric car has no clutch; leave it at "driver"')
-    if wrong := wrong_gears(car):
+    if wrong := wrong_gears(car) or wrong_whole(car, VEHICLE_WHOLE):
         raise UserError(f"vehicle_values: {wrong}")
     ratios = overall_ratios(car)
     gear = len(ratios) if scenario.gear == "auto" else scenario.gear

@@ -127,7 +127,7 @@ def heat_view(values):
 def heat_panel(locked_by=None):
     """Ten launches in a row."""
     controls = [
-        Slider("rest", "Pause between launches", "s", 0, 300, 10, 10),
+        Slider("rest", "Pause between launches", "s", 0, 600, 10, 10),
         Slider("slope", "Slope, uphill", "%", 0, 15, 1, 10),
         Slider("limit", "The control rests the brake at", "°C", 200, 600, 20, 480),
         tyre_choice(),

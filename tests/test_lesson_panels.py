@@ -184,6 +184,13 @@ def test_brake_alone_is_wrong_on_snow_and_right_on_split():
 
 
 @pytest.mark.parametrize(
+    "road", [{}, {"left": "ice", "right": "ice"}, {"left": "ice", "right": "dry_asphalt"}]
+)
+def test_both_together_are_about_as_good_as_the_better_one(road):
+    assert speed("both", **road) > 0.97 * max(speed("brake", **road), speed("torque", **road))
+
+
+@pytest.mark.parametrize(
     "fields, words",
     [
         (

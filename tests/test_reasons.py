@@ -98,7 +98,9 @@ class Told:
             p.SLIPS: lambda: (speed, self.lowest[row]),
             p.NO_LONGER_SLOWS: lambda: (
                 rate,
-                0.5 * self.worst_rate(one, min) if one.before == p.RELEASE else 0.0,
+                max(0.5 * self.worst_rate(one, min), -known.antilock_slowing)
+                if one.before == p.RELEASE
+                else -known.reference_fall,
             ),
             p.PICKS_UP: lambda: (self.worst_rate(one, max), rate),
             p.WHEEL_IS_BACK: lambda: (speed, reference * (1.0 - known.antilock_back)),

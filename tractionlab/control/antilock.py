@@ -81,8 +81,9 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     elif phase == RELEASE:
         worst = min(memory[M_TOP_RATE + i], rate)
         memory[M_TOP_RATE + i] = worst
-        if rate > 0.5 * worst and speed > settings.antilock_deep * reference:
-            enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, 0.5 * worst, memory)
+        enough = max(0.5 * worst, -settings.antilock_slowing)
+        if rate > enough and speed > settings.antilock_deep * reference:
+            enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, enough, memory)
             memory[M_TOP_RATE + i] = 0.0
     elif phase == AWAIT_WHEEL:
         await_wheel(i, speed, rate, back, lowest, pedal, memory, settings)
@@ -94,7 +95,7 @@ def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
     top = max(memory[M_TOP_RATE + i], rate)
     memory[M_TOP_RATE + i] = top
     waited = memory[M_TIME + i] > settings.antilock_step_every
-    if speed > back and rate < settings.antilock_gain:
+    if speed > back and rate <= 0.0:
         enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
         come_back(i, pedal, memory, settings)
     elif top > settings.antilock_gain and rate < 0.5 * top:

@@ -11,6 +11,9 @@ from tractionlab.run import assembly
 from tractionlab.run.simulation import simulate
 from tractionlab.units import KMH
 
+#: Pressures count as they are so many steps later: within a step they rise.
+SOONER = 1
+
 
 def best_deceleration(scenario, speed):
     """Deceleration [m/s^2] at a speed [m/s] with every wheel braked at its best slip, with load
@@ -46,7 +49,8 @@ def best_stop(scenario):
     for k in range(1, int(round(scenario.duration_s / STEP)) + 1):
         wheel_loads(pitch, 0.0, body, loads)
         row = min(k, len(plain) - 1)
-        braked = (torques * plain.pressure[row] + drag[row]) / tyres.radius + tyres.rolling * loads
+        soon = min(k + SOONER, len(plain) - 1)
+        braked = (torques * plain.pressure[soon] + drag[row]) / tyres.radius + tyres.rolling * loads
         force = np.minimum(grip(speed, loads), np.maximum(0.0, braked + wheel * rate)).sum()
         pitch -= (force / body.mass + pitch) * STEP / body.load_time
         resistance = body.drag * speed * speed + body.mass * body.gravity * body.slope_sin

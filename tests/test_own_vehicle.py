@@ -409,7 +409,7 @@ def test_exercises_keep_the_course_s_numbers(folder):
     (folder / "my_surfaces.toml").write_text(
         (data_folder() / "surfaces.toml")
         .read_text(encoding="utf-8")
-        .replace("c1 = { value = 1.2801", "c1 = { value = 0.2"),
+        .replace("c1 = { value = 1.2801", "c1 = { value = 0.9"),
         encoding="utf-8",
     )
     assert catalogue.in_use().vehicles()["rear_petrol"]["mass_kg"] == 3000.0 and tasks() == before

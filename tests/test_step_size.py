@@ -66,7 +66,10 @@ def reason(coarse, fine):
     from slip to grip within less, or change quickly with the wheel's speed near standstill. Or a
     decision of the control unit, taken every 10 ms against a threshold, fell differently; the first
     one is named. Or a wheel past the top of its curve ran away from any difference. The last two
-    turn a small difference, said here, into a large one."""
+    turn a small difference, said here, into a large one. Of a run that ends early, with a car that
+    turned round, the common part is compared."""
+    rows = min(len(coarse), len(fine))
+    coarse, fine = coarse.until(rows), fine.until(rows)
     apart = np.abs(coarse.wheel_speed - fine.wheel_speed).max(axis=1)
     if apart.max() < 0.1:
         forces, slips = (

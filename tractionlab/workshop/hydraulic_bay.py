@@ -124,7 +124,7 @@ def _control(vehicle, values, electrics, wheel):
         _commands(bench, key, wheel, "increase")
         bench.run(0.15 if key == "A" else 0.4)
         _commands(bench, key, wheel, "reduce")
-        bench.run(0.25)
+        bench.run(0.5)
     return {
         "rise": float(rise),
         "built": float(built),

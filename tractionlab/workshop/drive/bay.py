@@ -131,7 +131,7 @@ def customer_drives(vehicle):
         drive(vehicle, 21, "mixed").with_(ambient=-12.0, stored_bar=120.0),
         drive(vehicle, 22, "straight", 90.0),
         drive(vehicle, 23, "rough"),
-        drive(vehicle, 45, "slippery", 90.0),
+        drive(vehicle, 45, "slippery", 90.0).with_(stored_bar=146.0),
         drive(vehicle, 51, "slippery", 90.0),
         drive(vehicle, 46, "slippery", 90.0),
     )

@@ -228,6 +228,7 @@ def lab_arguments(folder, port, browser, page=START_PAGE, end_idle=True):
         f"--LabApp.extra_labextensions_path={PAGE}",
         "--LabApp.extension_manager=readonly",
         "--LabApp.custom_css=True",
+        "--ServerApp.kernel_manager_class=tractionlab.start.warm_kernels.WarmKernels",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--ServerApp.log_level=ERROR",
         "--LabApp.log_level=ERROR",

@@ -1,0 +1,144 @@
+"""Kernels by fork from a process that has loaded the course: they answer, restart, are killed and
+interrupted as others; nothing of it outlives its server; without it kernels start as ever.
+"""
+
+import asyncio
+import json
+import os
+import signal
+import socket
+import sys
+import time
+
+import pytest
+from jupyter_client.kernelspec import KernelSpecManager
+
+from tractionlab.start import warm_kernels, warm_process
+from tractionlab.start.warm_kernels import WarmKernels, WarmProcess
+
+pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="kernels are forked on Linux only")
+
+
+def gone(pid):
+    """Has this process ended (a zombie has)?"""
+    try:
+        with open(f"/proc/{pid}/stat") as stat:
+            return stat.read().rpartition(")")[2].split()[0] == "Z"
+    except OSError:
+        return True
+
+
+async def becomes(true, seconds=30):
+    for _ in range(round(seconds / 0.05)):
+        if true():
+            return
+        await asyncio.sleep(0.05)
+    raise AssertionError("did not become true")
+
+
+async def ask(kernel, code):
+    """What a kernel prints when it runs this."""
+    client, said = kernel.client(), []
+    client.start_channels()
+    await client.wait_for_ready(timeout=60)
+
+    def hear(message):
+        if message["msg_type"] in ("stream", "error"):
+            said.append(message["content"].get("text") or str(message["content"]))
+
+    await client.execute_interactive(code, output_hook=hear, timeout=60)
+    client.stop_channels()
+    return "".join(said)
+
+
+@pytest.fixture
+def kernels(tmp_path, monkeypatch):
+    monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path / "runtime"))
+    monkeypatch.setattr(warm_kernels, "PATIENCE", 60)
+    folder = str(tmp_path)
+    return lambda: WarmKernels(
+        kernel_spec_manager=KernelSpecManager(), root_dir=folder, connection_dir=folder
+    )
+
+
+def test_a_kernel_of_the_warm_process_has_the_course_and_what_panels_show_first(kernels):
+    async def journey():
+        manager = kernels()
+        await becomes(lambda: manager.warm.listen() or manager.warm.ready, 120)
+        kernel = manager.get_kernel(await manager.start_kernel())
+        assert type(kernel.provisioner.process) is warm_kernels.Forked
+        words = await ask(
+            kernel,
+            "import os, sys\n"
+            "print('tractionlab.run.loop' in sys.modules, os.getppid(), os.getcwd())\n"
+            "import random, numpy; print(random.random(), numpy.random.random())",
+        )
+        loaded, parent, where, *first = words.split()
+        assert loaded == "True" and where == os.getcwd()
+        other = manager.get_kernel(await manager.start_kernel())
+        second = await ask(
+            other, "import random, numpy; print(random.random(), numpy.random.random())"
+        )
+        assert not set(first) & set(second.split()), "each kernel draws its own numbers"
+        busy = asyncio.create_task(ask(other, "import time; time.sleep(60)"))
+        await asyncio.sleep(1)
+        await other.interrupt_kernel()
+        assert "KeyboardInterrupt" in await busy
+        pid = kernel.provisioner.pid
+        os.kill(pid, signal.SIGKILL)
+        await becomes(lambda: kernel.provisioner.process.poll() == -signal.SIGKILL)
+        await kernel.restart_kernel(now=True)
+        assert (await ask(kernel, "import os; print(os.getppid())")).strip() == parent
+        assert kernel.provisioner.pid != pid
+        # The server is gone without a word: so are the process and the kernels.
+        manager.warm.close()
+        left = [int(parent), kernel.provisioner.pid, other.provisioner.pid]
+        await becomes(lambda: all(map(gone, left)))
+        await manager.shutdown_all(now=True)
+
+    asyncio.run(journey())
+
+
+def test_without_the_process_a_kernel_starts_in_the_ordinary_way(kernels):
+    async def journey():
+        manager = kernels()
+        manager.warm.close()
+        kernel = manager.get_kernel(await manager.start_kernel())
+        assert type(kernel.provisioner.process) is not warm_kernels.Forked
+        assert (await ask(kernel, "print(6 * 7)")).strip() == "42"
+        await manager.shutdown_all(now=True)
+
+    asyncio.run(journey())
+
+
+def test_a_process_that_does_not_answer_is_waited_for_a_moment_only():
+    async def journey():
+        silent = WarmProcess(
+            (
+                sys.executable,
+                "-c",
+                "import os, time; os.write(0, b'{\"ready\": 1}\\n'); time.sleep(60)",
+            )
+        )
+        await becomes(lambda: silent.listen() or silent.ready)
+        began = time.monotonic()
+        assert await silent.fork(argv=[], env={}, cwd="/") is None
+        assert time.monotonic() - began < warm_kernels.PATIENCE + 3
+        silent.close()
+
+    asyncio.run(journey())
+
+
+def test_a_kernel_that_would_come_too_late_is_not_made(monkeypatch):
+    """It would take the place of the ordinary one that was started meanwhile."""
+    here, there = socket.socketpair()
+    monkeypatch.setattr(os, "fork", lambda: pytest.fail("a kernel that nobody waits for"))
+    here.sendall(json.dumps({"until": time.monotonic() - 0.001}).encode() + b"\n")
+    warm_process.Warm(there).attend()
+    assert json.loads(here.recv(99)) == {"pid": None}
+
+
+def test_every_panel_of_the_lessons_is_rehearsed(tmp_path):
+    book = {"cells": [{"cell_type": "code", "source": ["friction_panel(locked_by=guess)"]}]}
+    (tmp_path / "01_grip.ipynb").write_text(json.dumps(book))
+    assert list(warm_process.rehearsals(tmp_path)) == ["01_grip.ipynb"]

@@ -1,0 +1,155 @@
+"""The server's end of the warm process: kernels come from it by fork, or, where it is not there or
+not ready, are started in the ordinary way. Used by
+`--ServerApp.kernel_manager_class=tractionlab.start.warm_kernels.WarmKernels`.
+"""
+
+import asyncio
+import json
+import os
+import socket
+import subprocess
+import sys
+import time
+from contextlib import suppress
+from pathlib import Path
+
+from jupyter_client.provisioning import LocalProvisioner
+from jupyter_server.services.kernels.kernelmanager import (
+    AsyncMappingKernelManager,
+    ServerKernelManager,
+)
+from traitlets import default
+
+#: Seconds that an order may take; longer, and the kernel is started in the ordinary way.
+PATIENCE = 2.0
+
+
+class WarmProcess:
+    """The process that makes kernels of itself; it ends when this end of the line is closed."""
+
+    def __init__(self, command=(sys.executable, "-m", "tractionlab.start.warm_process")):
+        self._line, other = socket.socketpair()
+        # One thread of linear algebra: a process that forks may have no other thread. A session of
+        # its own: Ctrl-C in the window of the server is the server's.
+        with other:
+            subprocess.Popen(
+                command,
+                stdin=other,
+                cwd=Path(__file__).parents[2],
+                env=os.environ | {"OPENBLAS_NUM_THREADS": "1"},
+                start_new_session=True,
+            )
+        self._line.setblocking(False)
+        self._heard, self._answers, self._asked = b"", [], 0
+        self.ready, self.alive = False, True
+        #: {process id of a kernel that has ended: its exit code}
+        self.ended = {}
+
+    def listen(self):
+        """Take in what the process has said since."""
+        while self.alive:
+            try:
+                said = self._line.recv(1 << 16)
+            except BlockingIOError:
+                return
+            except OSError:
+                said = b""
+            if not said:
+                return self.close()
+            *lines, self._heard = (self._heard + said).split(b"\n")
+            for line in map(json.loads, lines):
+                self.ready = self.ready or "ready" in line
+                if "pid" in line:
+                    self._answers.append(line["pid"])
+                if "gone" in line:
+                    self.ended[line["gone"]] = line["code"]
+
+    async def fork(self, **order):
+        """Process id of a new kernel, or None: ask for an ordinary one."""
+        self.listen()
+        if not (self.ready and self.alive):
+            return None
+        number, self._asked = self._asked, self._asked + 1
+        order["until"] = time.monotonic() + PATIENCE
+        try:
+            self._line.sendall(json.dumps(order).encode() + b"\n")
+        except OSError:
+            return self.close()
+        while time.monotonic() < order["until"] + 0.2 and self.alive:
+            await asyncio.sleep(0.01)
+            self.listen()
+            if len(self._answers) > number:
+                return self._answers[number]
+        return None
+
+    def close(self):
+        """Make no more kernels; those at work end with the process."""
+        self.alive = False
+        self._line.close()
+
+
+class Forked:
+    """A kernel of the warm process, with what a provisioner asks of a process it started."""
+
+    stdin = stdout = stderr = None
+
+    def __init__(self, warm, pid):
+        self.pid, self._warm = pid, warm
+
+    def poll(self):
+        """Exit code, None while it is at work."""
+        self._warm.listen()
+        if not self._warm.alive:
+            with suppress(ProcessLookupError):
+                os.kill(self.pid, 0)
+                return None
+        return self._warm.ended.get(self.pid, None if self._warm.alive else -1)
+
+    def wait(self):
+        """Exit code of a kernel that has ended."""
+        return self.poll()
+
+    def send_signal(self, number):
+        """As `Popen.send_signal`."""
+        if self.poll() is None:
+            os.kill(self.pid, number)
+
+
+class WarmProvisioner(LocalProvisioner):
+    """Kernels by fork from `parent.parent.warm`, the manager of all kernels."""
+
+    async def launch_kernel(self, cmd, **kwargs):
+        """As of old, if the warm process makes none."""
+        warm = self.parent.parent.warm
+        where = str(kwargs.get("cwd") or os.getcwd())
+        # The command is "python -m ipykernel_launcher", then words for the kernel.
+        order = {"argv": cmd[3:], "env": kwargs.get("env") or dict(os.environ), "cwd": where}
+        pid = await warm.fork(**order) if warm else None
+        if pid is None:
+            return await super().launch_kernel(cmd, **kwargs)
+        self.process = Forked(warm, pid)
+        self.pid = self.pgid = pid
+        self.cwd = where
+        return self.connection_info
+
+
+class WarmKernel(ServerKernelManager):
+    """Manager of one kernel."""
+
+    async def _async_pre_start_kernel(self, **kwargs):
+        if self.provisioner is None:
+            own = {"kernel_id": self.kernel_id, "kernel_spec": self.kernel_spec, "parent": self}
+            self.provisioner = WarmProvisioner(**own)
+        return await super()._async_pre_start_kernel(**kwargs)
+
+
+class WarmKernels(AsyncMappingKernelManager):
+    """Manager of all kernels of a server, with its warm process where processes can be forked."""
+
+    def __init__(self, **kwargs):
+        super().__init__(**kwargs)
+        self.warm = WarmProcess() if sys.platform == "linux" else None
+
+    @default("kernel_manager_class")
+    def _one(self):
+        return "tractionlab.start.warm_kernels.WarmKernel"

@@ -264,9 +264,7 @@ def test_with_control_no_launch_is_worse_than_without(vehicle):
     for left, right in (("packed_snow", ""), ("ice", "wet_asphalt"), ("wet_asphalt", "")):
         found = {
             control: simulate(
-                Scenario(
-                    vehicle=vehicle, left=left, right=right, control=control, duration_s=8.0
-                )
+                Scenario(vehicle=vehicle, left=left, right=right, control=control, duration_s=8.0)
             ).merit()
             for control in ("off", "both")
         }

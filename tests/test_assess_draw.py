@@ -248,7 +248,7 @@ def test_a_marker_s_own_surfaces_and_cars_move_no_key(tmp_path, monkeypatch):
     text = (
         (data_folder() / "surfaces.toml")
         .read_text(encoding="utf-8")
-        .replace("c1 = { value = 1.2801", "c1 = { value = 0.9")
+        .replace("c1 = { value = 0.9826", "c1 = { value = 0.9")
     )
     (tmp_path / "my_surfaces.toml").write_text(text, encoding="utf-8")
     control = (
@@ -261,7 +261,7 @@ def test_a_marker_s_own_surfaces_and_cars_move_no_key(tmp_path, monkeypatch):
     assert (
         catalogue.in_use().control_settings()["course"]["brake_speed_limit_kmh"] == 5.0
     )  # the folder's own values count elsewhere
-    assert catalogue.in_use().surfaces()["dry_asphalt"].curves["burckhardt"].values["c1"] == 0.9
+    assert catalogue.in_use().surfaces()["dry_asphalt"].curves["course"].values["c1"] == 0.9
     assert before == {
         item.id: keys(item, variant(item, "k", "c").params) for item in items().values()
     }

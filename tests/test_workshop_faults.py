@@ -207,14 +207,14 @@ def test_a_shut_drain_valve_lets_the_gallery_fill_and_the_wheel_is_held():
     """
     hill = {"left": "ice", "right": "wet_asphalt", "pedal_percent": 50.0, "slope_percent": 12.0}
     sound, shut = (
-        simulate(Scenario(vehicle="rear_petrol", duration_s=20.0, **hill, **car.fields()))
+        simulate(Scenario(vehicle="rear_petrol", duration_s=30.0, **hill, **car.fields()))
         for car in (
             as_driven("rear_petrol", part_values("rear_petrol")),
             as_driven("rear_petrol", car_with("drain-valve-stuck-closed", "rear_petrol")),
         )
     )
     full = CM3 * hydraulics()["layout_a"]["gallery_full_cm3"]
-    early, late = slice(0, 300), slice(1500, None)
+    early, late = slice(0, 300), slice(2500, None)
     assert shut.circuit.fluid[:300, h.GALLERY + 1].max() < 0.5 * full
     assert (
         shut.circuit.fluid[-1, h.GALLERY + 1] > full > sound.circuit.fluid[:, h.GALLERY + 1].max()

@@ -130,11 +130,14 @@ def _lines(inputs, monitors):
 
 
 def _torque(inputs, car, monitors):
-    """Torque that the drive reports against what control asks for."""
+    """Torque that the drive reports against what control asks for; the engine is judged once a
+    request has stood for as long as torques are compared.
+    """
     given, asked = mean_over(inputs["given"], _MATCH_S), mean_over(inputs["asked"], _MATCH_S)
     most, slow = monitors["torque_given"], monitors["torque_slow"]
     able = inputs["fed"] & inputs["cutting"] & ~inputs["network_off"]
-    found = [watch(most, "C0073", "92", given - asked > most["most"], able)]
+    stood = able & (since(~inputs["cutting"]) > _MATCH_S)
+    found = [watch(most, "C0073", "92", given - asked > most["most"], stood)]
     if car["motor"] == "electric":
         fall = -np.gradient(inputs["given"], 0.01)
         behind = (inputs["given"] - inputs["asked"] > slow["gap"]) & able

@@ -25,18 +25,21 @@ PARTS = 4
 #: How a driver is taken to push where nothing measures it: so hard [Pa], within so long [s]. A
 #: measured foot takes 0.1 to 0.4 s; the rest chosen for this course.
 HARD_PEDAL, FOOT_TIME = 80e5, 0.2
+#: Outside of this [Pa] a sensor of the pedal's pressure is not believed. Chosen for this course.
+LEAST_PEDAL, MOST_PEDAL = -5e5, 250e5
 #: No step lasts longer [s].
 LONGEST = 0.3
 
 
 def pedal_pressure(sensors, memory, settings):
-    """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There
-    the unit takes a hard pedal for granted.
+    """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There,
+    and where the sensor says what no pedal can do, the unit takes a hard pedal for granted.
     """
     memory[M_FOOT] += settings.cycle
-    if settings.hydraulics.layout == CODED_A:
+    measured = sensors[SENSE_PEDAL_PRESSURE]
+    if settings.hydraulics.layout == CODED_A or not LEAST_PEDAL < measured < MOST_PEDAL:
         return HARD_PEDAL * min(1.0, memory[M_FOOT] / FOOT_TIME)
-    return sensors[SENSE_PEDAL_PRESSURE]
+    return measured
 
 
 def from_line(pressure, h):

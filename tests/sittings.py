@@ -2,6 +2,7 @@
 answer files as a candidate's desk writes them.
 """
 
+from dataclasses import replace
 from unittest import mock
 
 from tractionlab.assess.answers import line as answer_line
@@ -44,11 +45,12 @@ def ids_of(*kinds, most=6):
 
 def sitting_of(ids, numbers, **more):
     """A Sitting for candidate numbers."""
-    return drawing.draw_sitting(
+    drawn = drawing.draw_sitting(
         paper_of(ids, **more),
         [Candidate(number, f"Person {number}") for number in numbers],
         day="2026-03-02",
     )
+    return replace(drawn, ahead=0)
 
 
 def long_sitting(ids, numbers, **more):

@@ -543,6 +543,7 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
         paper_of(ids_of("choice", most=2) + [PRACTICAL]),
         [Candidate("007", "Person A", 25), Candidate("0071", "Person B")],
         tmp_path / "s",
+        day="2026-03-02",
     )
     other = sitting_of(ids_of("choice", most=2), ["007"])
     inbox = tmp_path / "in"

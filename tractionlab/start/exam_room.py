@@ -49,6 +49,7 @@ def _issue(args):
         )
     out = Path(args.out)
     print(f"Sitting {sitting.id}: {len(roll)} candidates, {sitting.minutes:g} minutes")
+    print(f"day:                 {sitting.date}; work that is begun on another day is held")
     if len(groups := sitting.groups()) > 1:
         print(
             f"groups:              {len(groups)}, as the sign-on list shows them. Within a group no"

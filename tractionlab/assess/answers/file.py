@@ -9,8 +9,18 @@ from pathlib import Path
 
 from tractionlab import __version__
 from tractionlab.assess.answers import line as answer_line
-from tractionlab.assess.answers.reading import AnswerReading, check_place, read_answers
+from tractionlab.assess.answers.reading import (
+    LONGEST_FILE,
+    MOST_LINES,
+    AnswerReading,
+    check_place,
+    read_answers,
+)
 from tractionlab.written.line_file import Strange, append
+
+#: Lines that answers leave free for what has to come after them, and other lines for the hand in
+#: [-]; so many thousand bytes too.
+SPARE, LAST = 1000, 10
 
 
 class AnswerFile:
@@ -28,7 +38,8 @@ class AnswerFile:
         self._size = 0
         self._refresh()
         if self.reading.lines and not self.reading.handed_in:
-            self.add("opened", version=__version__)
+            with contextlib.suppress(Strange):  # a full file can still be handed in
+                self.add("opened", version=__version__)
 
     def _refresh(self):
         """Read the file again; set aside what cannot be trusted."""
@@ -80,6 +91,7 @@ class AnswerFile:
         raw, digest = answer_line.make(len(self.reading.lines), kind, self.reading.last, **content)
         line, _ = answer_line.read(raw[:-1])
         check_place(line, len(self.reading.lines), self.reading, self.sheet)
+        self._check_room(kind, len(raw))
         if not self.path.exists():
             _make_durably(self.path)
         append(self.path, raw, sure=True)
@@ -87,6 +99,20 @@ class AnswerFile:
         self.reading.last, self.reading.good = digest, self.reading.good + len(raw)
         self._size = self.path.stat().st_size
         return line["time"]
+
+    def _check_room(self, kind, size):
+        """Raise Strange if marking would refuse the file with one more line of so many bytes."""
+        spare = 0 if kind == "hand_in" else SPARE if kind in answer_line.WORK else LAST
+        if (
+            len(self.reading.lines) + 2 + spare > MOST_LINES
+            or self.reading.good + size + 1000 * spare > LONGEST_FILE
+        ):
+            raise Strange(
+                "full",
+                f"finds no room: an answer file holds at most {MOST_LINES} lines and"
+                f" {LONGEST_FILE // 1_000_000} MB. What was saved before is safe and can be handed"
+                " in; tell the supervisor",
+            )
 
     def start(self):
         """Begin the sitting: the clock runs from here."""

@@ -31,6 +31,8 @@ KINDS = {
     "time": {"minutes": int, "by": str, "reason": str},
     "hand_in": {"own_work": bool},
 }
+#: Kinds of lines that answer something.
+WORK = ("answer", "case")
 _SAME = {"n": int, "time": str, "kind": str, "before": str}
 
 

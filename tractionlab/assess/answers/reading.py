@@ -3,10 +3,10 @@
 It never raises for what is in a file: it returns what can be trusted, and findings.
 """
 
-import re
 from dataclasses import dataclass, field
 
 from tractionlab.assess.answers import line as answer_line
+from tractionlab.assess.answers.look_over import look_over
 from tractionlab.errors import UserError
 from tractionlab.written.line_file import Strange
 
@@ -14,12 +14,9 @@ LONGEST_FILE = 8_000_000  # bytes
 MOST_LINES = 20_000
 GRACE = 30  # seconds after the end in which an answer still counts
 MOST_LOST = 240  # minutes of lost time that can be given back
-#: Kinds of lines that answer something.
-WORK = ("answer", "case")
 #: Findings that only inform; any other one means that a file does not count until the assessor has
 #: looked at it.
 NOTES = {"time_entered", "torn_tail", "not_handed_in", "late", "clock_back", "mended", "formula"}
-_FORMULA = re.compile(r"\s*([=@\uff1d\uff20]|[+-]\s*[^\W\d])")
 
 
 @dataclass(frozen=True)
@@ -88,7 +85,7 @@ class AnswerReading:
         """
         found, ended = {}, set()
         for line in self.lines:
-            if line["kind"] not in WORK:
+            if line["kind"] not in answer_line.WORK:
                 continue
             late = until is not None and answer_line.seconds(line["time"]) > until
             place = line["item"], line["field"]
@@ -153,7 +150,8 @@ def read_answers(content, sheet, grace=GRACE):
         reading.lines.append(line)
         reading.good += len(raw) + whole
         reading.last = digest
-    _look_over(reading, sheet, grace)
+    if reading.lines:
+        look_over(reading, end_of(reading, sheet, grace))
     return reading
 
 
@@ -180,7 +178,7 @@ def check_place(line, place, reading, sheet):
                 else "does not follow from the line before it"
             ),
         )
-    if line["kind"] in WORK:
+    if line["kind"] in answer_line.WORK:
         if line["item"] not in sheet.fields:
             raise Strange("unknown_item", "answers an item that is not in this paper")
         if line["field"] not in sheet.fields[line["item"]]:
@@ -196,77 +194,6 @@ def check_place(line, place, reading, sheet):
             )
     if line["kind"] == "hand_in" and not line["own_work"]:
         raise Strange("not_own_work", "hands in without the declaration of own work")
-
-
-def _look_over(reading, sheet, grace):
-    if not reading.lines:
-        return
-    times = [answer_line.seconds(line["time"]) for line in reading.lines]
-    back = {
-        place + 1: times[place - 1] - times[place]
-        for place in range(1, len(times))
-        if times[place] < times[place - 1]
-    }
-    if back:
-        reading.note(
-            "clock_back",
-            min(back),
-            f"{_lines(back)}: the clock of the machine went back by "
-            f"{sum(back.values())} s{' in all' if len(back) > 1 else ''}.",
-        )
-    end = end_of(reading, sheet, grace)
-    late = sum(time > end for time, line in zip(times, reading.lines) if line["kind"] in WORK)
-    if late:
-        reading.note(
-            "late",
-            0,
-            f"{late} answer{'s' if late > 1 else ''} came after the end of the time and did not"
-            " count.",
-        )
-    formulas = [
-        n
-        for n, line in enumerate(reading.lines, 1)
-        if isinstance(line.get("value"), str) and _FORMULA.match(line["value"])
-    ]
-    if formulas:
-        reading.note(
-            "formula",
-            formulas[0],
-            f"{_lines(formulas)}: the answer begins like a spreadsheet "
-            "formula. It is kept as text and never run.",
-        )
-    entered = {n: line for n, line in enumerate(reading.lines, 1) if line["kind"] == "time"}
-    if entered:
-        rows = [
-            f"{line['by'][:80]} entered {line['minutes']} minutes of lost time at the desk "
-            f"({line['reason'][:200]})"
-            for line in list(entered.values())[:3]
-        ]
-        rows += [f"{len(entered) - 3} more such entries"] * (len(entered) > 3)
-        reading.note(
-            "time_entered",
-            min(entered),
-            f"{_lines(entered)}: {'; '.join(rows)}. "
-            "They count as far as the markbook gives them (markbook time).",
-        )
-    mended = {n: line for n, line in enumerate(reading.lines, 1) if line["kind"] == "mended"}
-    if mended:
-        newest = mended[max(mended)]
-        reading.note(
-            "mended",
-            min(mended),
-            f"{_lines(mended)}: a damaged end of {newest['bytes']} bytes "
-            f"was set aside as {newest['aside']}.",
-        )
-    if not reading.handed_in and not reading.grave:
-        reading.note("not_handed_in", 0, "The work was not handed in.")
-
-
-def _lines(numbers, most=5):
-    """Which lines, in words; of many the first ones and how many more."""
-    first = [str(number) for number in list(numbers)[:most]]
-    rest = f" and {len(numbers) - most} more" if len(numbers) > most else ""
-    return f"Line{'s' if len(numbers) > 1 else ''} {', '.join(first)}{rest}"
 
 
 def lost_minutes(text):

@@ -2,6 +2,8 @@
 what to know before the start.
 """
 
+from datetime import date
+
 from tractionlab import __version__
 from tractionlab.written.numbers import Unreadable, read
 
@@ -28,8 +30,8 @@ def form_note(field, value):
 
 
 def notice(sheet, reading):
-    """That the paper is of another edition, or that a damaged end of the answer file was set aside;
-    "" if all is well.
+    """That the paper is of another edition or for another day, or that a damaged end of the answer
+    file was set aside; "" if all is well.
     """
     if sheet["package"] != __version__:
         return (
@@ -40,6 +42,12 @@ def notice(sheet, reading):
                 if "practice" in sheet
                 else "Tell the supervisor."
             )
+        )
+    today = date.today().isoformat()
+    if "practice" not in sheet and not reading.lines and sheet["date"] != today:
+        return (
+            f"This paper is for {sheet['date']}, and the clock of this machine says {today}. Tell"
+            " the supervisor before you start: work of another day is held."
         )
     mended = [line for line in reading.lines if line["kind"] == "mended"]
     return (

@@ -8,6 +8,7 @@ import hashlib
 from dataclasses import dataclass, field
 
 from tractionlab.assess.answers.case_log import open_answer
+from tractionlab.assess.answers.line import seconds
 from tractionlab.assess.answers.reading import (
     LONGEST_FILE,
     Finding,
@@ -83,6 +84,7 @@ def _mark(sitting, marked, content):
     if not known or not reading.lines:
         return marked
     marked.candidate, marked.lines, marked.evidence = claim[1], len(reading.lines), content
+    _look_at_day(sitting, reading)
     marked.status = "held" if reading.grave else "counted"
     answers = reading.answers(until=end_of(reading, sitting.sheet(claim[1])))
     for item in paper_items(sitting):
@@ -99,6 +101,17 @@ def _mark(sitting, marked, content):
                 marked.findings.append(Finding("strange_case", 0, words))
                 marked.status = "held"
     return marked
+
+
+def _look_at_day(sitting, reading):
+    """Note a file that was begun on another day than the sitting's."""
+    begun = sitting.day_of(seconds(reading.lines[0]["time"]))
+    if begun != sitting.date:
+        reading.note(
+            "other_day",
+            1,
+            f"The work was begun on {begun}; the sitting is of {sitting.date}.",
+        )
 
 
 def judge_runs(sitting, marked, runs):

@@ -8,8 +8,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from itertools import combinations
 
-from tractionlab.assess.answers.line import seconds
-from tractionlab.assess.answers.reading import WORK, read_answers
+from tractionlab.assess.answers.line import WORK, seconds
+from tractionlab.assess.answers.reading import read_answers
 from tractionlab.assess.bank.answer_key import keys, tolerance
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook.moderate import answers_of

@@ -7,7 +7,7 @@ import math
 import re
 import secrets
 from dataclasses import asdict, dataclass, replace
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from functools import cached_property
 from pathlib import Path
 
@@ -29,6 +29,7 @@ _HEAD = {
     "paper": dict,
     "versions": dict,
     "date": str,
+    "ahead": int,
     "place": str,
     "minutes": (int, float),
     "package": str,
@@ -41,6 +42,7 @@ class Sitting:
     """What the assessor keeps: the key, the paper as issued, and the roll.
 
     paper : dict with id, title, kind, items (ids in order), rules; versions : {item id: version};
+    ahead : minutes by which the clocks at the place are ahead of UTC on that day
     candidates : {number: {name, extra_percent, larger_print, turn}}
     """
 
@@ -49,6 +51,7 @@ class Sitting:
     paper: dict
     versions: dict
     date: str
+    ahead: int
     place: str
     minutes: float
     package: str
@@ -78,6 +81,11 @@ class Sitting:
             if number in self.candidates
         }
         return replace(self, candidates={**self.candidates, **given})
+
+    def day_of(self, seconds):
+        """The day (2026-03-31) at the place of the sitting, at a time [s since 1970]."""
+        there = datetime.fromtimestamp(seconds, UTC) + timedelta(minutes=self.ahead)
+        return there.date().isoformat()
 
     @cached_property
     def fields(self):
@@ -189,6 +197,7 @@ def draw_sitting(paper, roll, place="", day="", minutes=None):
         },
         versions={item.id: item.version for item in chosen},
         date=day,
+        ahead=_ahead(day),
         place=place,
         minutes=float(minutes or max(1.0, paper.minutes - watched)),
         package=__version__,
@@ -209,3 +218,9 @@ def _day(text):
         return date.fromisoformat(text).isoformat() if text else date.today().isoformat()
     except ValueError:
         raise UserError(f"--date must be written like 2026-03-31, got {text!r}") from None
+
+
+def _ahead(day):
+    """Minutes by which this machine's clock is ahead of UTC at noon of a day."""
+    there = datetime.fromisoformat(f"{day}T12:00").astimezone()
+    return round(there.utcoffset().total_seconds() / 60)

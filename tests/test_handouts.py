@@ -16,6 +16,7 @@ from printed_lessons import handout, sheets
 from tractionlab.catalogue.places import data_folder, lessons_folder
 from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
+from tractionlab.lesson import handouts
 from tractionlab.lesson.ask import questions
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.handouts import Handout
@@ -34,6 +35,14 @@ def asked_in(number):
     return re.findall(
         r'(?:question|recall)\("(.+?)"\)', "\n".join("".join(cell["source"]) for cell in cells)
     )
+
+
+def test_no_picture_of_the_worksheet_shows_the_figure_that_is_to_be_found(monkeypatch):
+    drawn = []
+    monkeypatch.setattr(handouts, "png", lambda view: drawn.append(view) or b"")
+    panels = Handout(1).shown
+    assert any(figure.held for panel in panels.values() for figure in panel.view.figures)
+    assert len(drawn) >= len(panels) and not any(f.held for view in drawn for f in view.figures)
 
 
 @pytest.mark.parametrize("number", NUMBERS)

@@ -203,9 +203,9 @@ class Handout:
             (found.picture for found in observations().values() if found.panel == name), {}
         )
         view = panel.drawn(values) if values else panel.view
-        caption = self._picture(
-            name, panel.title, Picture(png(replace(view, sentence="", held=())), view.open_sentence)
-        )
+        told = tuple(figure for figure in view.figures if not figure.held)
+        drawn = png(replace(view, sentence="", held=(), figures=told))
+        caption = self._picture(name, panel.title, Picture(drawn, view.open_sentence))
         self.asks.append(
             Text(f"{caption}, on a sheet at the end. First write down your prediction, then look.")
         )

@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 
 from tractionlab.__main__ import too_old
 from tractionlab.errors import UserError
+from tractionlab.lesson.observations import observations
 from tractionlab.progress import Progress, run_step
 from tractionlab.start import (
     environment,
@@ -626,15 +627,19 @@ def test_notebooks_that_run_by_themselves_are_told_by_what_is_written_in_their_c
     lessons, folder = places
     path = lessons / NAMES[1]
     book = json.loads(notebook("say('Größe')", outputs=["a picture"]))
-    book["cells"].insert(0, {"cell_type": "markdown", "source": ["# 1 Grip\n", "\n", "Words."]})
+    words = {"cell_type": "markdown", "id": "01-10", "source": ["# 1 Grip\n", "\n", "Words."]}
+    book["cells"].insert(0, words)
     path.write_text(json.dumps(book))
     settings = opening.private_settings(folder, own_notebooks.notebooks_in(lessons))
     told = json.loads((settings / "labconfig" / "page_config.json").read_text())
     start, first = told[own_notebooks.OPTION]
     text = '[["markdown","# 1 Grip\\n\\nWords."],["code","say(\'Größe\')"]]'
     mark = hashlib.sha256(text.encode()).hexdigest()
+    tasks = first.pop("tasks")
     assert first == {"path": NAMES[1], "title": "1 Grip", "print": mark}
-    assert start["title"] == "00_start"
+    asked = [list(task["runs"].values()) for task in observations()["01-10"].tasks]
+    assert tasks == {"01-10": asked} and {"pedal": 100} in asked[1]
+    assert start["title"] == "00_start" and start["tasks"] == {}
     book["cells"][1]["source"] = ["say('Größe') "]
     assert own_notebooks.cells_print(book) != mark
 

@@ -3,10 +3,13 @@ it was left, and all of Jupyter is one button away.
 """
 
 import json
+import re
 
 import nbformat
 import pytest
 from labserver import READY, Course, choose_page, page_in_front, page_says
+
+from tractionlab.lesson.observations import observations
 
 pytestmark = pytest.mark.browser
 FIRST, SECOND = "01_grip_and_slip.ipynb", "02_open_differential.ipynb"
@@ -48,6 +51,14 @@ def go(page, course, notebook=FIRST):
     page_in_front(page, notebook)
     if notebook != "changed.ipynb":
         page_says(page, READY)
+
+
+def predict(page):
+    """Write down the first prediction of a lesson, unless that was done before."""
+    card = page.locator(".tl-card", has_text="Your prediction").first
+    if not card.get_by_text("Written down").count():
+        card.locator("input[type=radio]").first.check()
+        card.get_by_role("button", name="Write down my prediction").click()
 
 
 def tools_seen(page):
@@ -181,8 +192,7 @@ def test_a_lesson_opens_where_it_was_left_and_the_one_before_is_closed(learner, 
 
 def test_tasks_stand_beside_their_panel_one_at_a_time(learner, course):
     go(learner, course)
-    learner.locator(".tl-card input[type=radio]").first.check()
-    learner.get_by_role("button", name="Write down my prediction").first.click()
+    predict(learner)
     panel, tasks = (
         learner.locator(".tl-page .tl-panel").first,
         learner.locator(".tl-page .tl-tasks").first,
@@ -204,12 +214,37 @@ def test_tasks_stand_beside_their_panel_one_at_a_time(learner, course):
     assert not tasks.get_by_label("Done").is_checked()
     learner.reload()
     page_says(learner, READY)
-    tasks.get_by_role("heading", name="Task 2 of 5").wait_for()
+    tasks.get_by_role("heading", name="Task 2 of").wait_for()
     tasks.get_by_role("button", name="Before").click()
     assert tasks.get_by_label("Done").is_checked()
     learner.get_by_role("button", name="Notebook tools").click()
     learner.locator("ol", has_text="Now full throttle").wait_for()
     assert not tasks.is_visible()
+
+
+def test_a_task_is_ticked_by_what_was_tried_at_the_panel(learner, course):
+    go(learner, course)
+    predict(learner)
+    panel = learner.locator(".tl-page .tl-panel").first
+    tasks = learner.locator(".tl-page .tl-tasks").first
+    done = tasks.get_by_label("Done")
+    throttle = panel.get_by_label("Throttle as a number, percent")
+    assert not done.is_checked()
+    for run in observations()["01-10"].tasks[0]["runs"].values():
+        throttle.fill(str(run["pedal"]))
+        learner.keyboard.press("Enter")
+        panel.locator(".tl-sentence", has_text=f"{run['pedal']} % throttle").wait_for()
+    tasks.get_by_text("You tried it: Packed snow").wait_for()
+    assert done.is_checked()
+    tasks.get_by_role("heading", name=re.compile(r"Task 1 of \d, 1 done")).wait_for()
+    tasks.get_by_role("button", name="Next task").click()
+    assert not done.is_checked() and "You tried it" not in tasks.inner_text()
+    learner.reload()
+    page_says(learner, READY)
+    tasks.get_by_role("button", name="Before").click()
+    tasks.get_by_text("You tried it: Packed snow").wait_for()
+    done.uncheck()
+    assert "You tried it" not in tasks.inner_text()
 
 
 def test_landmarks_zoom_and_a_dark_room(browser, course):

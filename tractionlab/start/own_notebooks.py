@@ -17,7 +17,8 @@ def notebooks_in(folder):
 
 
 def page_config(notebooks):
-    """The setting for JupyterLab's page: {OPTION: path, title and fingerprint of each notebook}.
+    """The setting for JupyterLab's page: {OPTION: path, title and fingerprint of each notebook, and
+    what its tasks ask to be tried at their panels}.
 
     `notebooks` are paths of notebooks as the course wrote them, in the order of the learner's list;
     the page looks for the others beside the one that is open.
@@ -25,7 +26,12 @@ def page_config(notebooks):
     books = [(path, json.loads(path.read_text(encoding="utf-8"))) for path in notebooks]
     return {
         OPTION: [
-            {"path": path.name, "title": _title(book) or path.stem, "print": cells_print(book)}
+            {
+                "path": path.name,
+                "title": _title(book) or path.stem,
+                "print": cells_print(book),
+                "tasks": _tasks(book),
+            }
             for path, book in books
         ]
     }
@@ -48,3 +54,17 @@ def _title(book):
         if cell["cell_type"] == "markdown"
     )
     return next((found[1].strip() for found in words if found), "")
+
+
+def _tasks(book):
+    """{id of a text with tasks: for each task the settings of the panel that show what is to be
+    seen} of a notebook.
+    """
+    from tractionlab.lesson.observations import observations  # NumPy, there once installed
+
+    ids = {cell.get("id") for cell in book["cells"]}
+    return {
+        block: [list(task.get("runs", {}).values()) for task in found.tasks]
+        for block, found in observations().items()
+        if block in ids
+    }

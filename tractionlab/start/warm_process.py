@@ -57,12 +57,16 @@ class Warm:
         if self._ended in ready:
             self._bury()
         if self._line in ready:
-            said = self._line.recv(1 << 16)
-            if not said:
-                sys.exit()
+            said = self._hear()
             *orders, self._heard = (self._heard + said).split(b"\n")
             for order in orders:
                 self._bear(json.loads(order))
+
+    def _hear(self):
+        with contextlib.suppress(ConnectionResetError):
+            if said := self._line.recv(1 << 16):
+                return said
+        sys.exit()
 
     def _bury(self):
         with contextlib.suppress(BlockingIOError):

@@ -33,12 +33,17 @@ export async function lessonPage(shared) {
 /** @param {string} path */
 const nameOf = (path) => path.split("/").at(-1);
 
+/**
+ * A notebook as the course wrote it; `tasks` is what its tasks ask to be tried (tasks.js).
+ * @typedef {{ path: string, title: string, print: string, tasks: Object<string, any[][]> }} Own
+ */
+
 class Pages {
   /**
    * @param {any} app
    * @param {any} tracker
    * @param {{ CodeCell: any, Dialog: any, Widget: any }} lab
-   * @param {{ path: string, title: string, print: string }[] | null} own notebooks as the course
+   * @param {Own[] | null} own notebooks as the course
    *   wrote them; null if the server does not say
    */
   constructor(app, tracker, lab, own) {
@@ -102,7 +107,7 @@ class Pages {
     panel.toggleClass("tl-own", Boolean(own));
     panel.disposed.connect(() => this.pages.delete(panel));
     this.addWayBack(panel);
-    addTasks(panel);
+    addTasks(panel, this.own?.find((one) => one.print === print)?.tasks ?? {});
   }
 
   /** In the notebook's own toolbar: back to the page. */

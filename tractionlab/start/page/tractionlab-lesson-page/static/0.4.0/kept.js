@@ -29,7 +29,7 @@ export const placeIn = (path) => read(`tractionlab-place ${path}`);
 
 export const keepPlace = (path, place) => write(`tractionlab-place ${path}`, place);
 
-/** What was done in the tasks of a notebook: { id of the panel's cell: { at, done } }. */
+/** What was done in the tasks of a notebook: { id of the panel's cell: { at, done, saw } }. */
 export const tasksIn = (path) => read(`tractionlab-tasks ${path}`);
 
 export const keepTasks = (path, cell, state) =>

@@ -158,12 +158,12 @@ def test_whole_periods_are_counted():
 
 def test_the_second_route_finds_a_part_of_a_period(monkeypatch):
     monkeypatch.setattr(keys_fluid, "pulses_time", keys_fluid.pulses_time_part)
-    call._function.cache_clear()
+    call.function_of.cache_clear()
     try:
         assert "fails" in {finding.kind for finding in prove([items()["7-pulses"]])}
     finally:
         monkeypatch.undo()
-        call._function.cache_clear()
+        call.function_of.cache_clear()
 
 
 @pytest.mark.parametrize("item", CASES, ids=lambda item: item.id)

@@ -36,7 +36,7 @@ def add_making(paper):
         metavar="FILE",
         help="file to write (default: its id and _preview.html)",
     )
-    proof = paper.add_parser("proof", help="prove the keys by a second route")
+    proof = paper.add_parser("proof", help="prove the keys by second routes and worked examples")
     proof.add_argument(
         "paper",
         nargs="?",
@@ -64,6 +64,11 @@ def add_making(paper):
     proof.add_argument("--html", default="", metavar="FILE", help="write the report as a page too")
     proof.add_argument(
         "--all", action="store_true", help="print every finding, not only what fails"
+    )
+    proof.add_argument(
+        "--mutants",
+        action="store_true",
+        help="put wrong ideas into each key and say how many the proof finds; check dimensions",
     )
     proof.add_argument("--quick", action="store_true", help="leave the simulations out")
 

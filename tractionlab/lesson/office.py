@@ -8,6 +8,7 @@ from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.bank.preview import about
 from tractionlab.assess.proof.prove import prove
+from tractionlab.assess.proof.report import heading
 from tractionlab.lesson.office_issue import IssueForm
 from tractionlab.lesson.office_marks import HeldForm, MarkForm, TimeForm
 from tractionlab.lesson.office_practicals import ObserveForm
@@ -28,7 +29,8 @@ def proof_facts(name):
     """The proof of a paper's keys, worked out now: how many fields were shown, and which ones need
     a person.
     """
-    chosen = [items()[key] for key in find_paper(name).items]
+    paper = find_paper(name)
+    chosen = [items()[key] for key in paper.items]
     findings = prove(chosen)
     seen = tuple(
         (f"{finding.item}, {items()[finding.item].title}", finding.words)
@@ -43,9 +45,10 @@ def proof_facts(name):
     shown = sum(finding.kind == "shown" for finding in findings)
     return _page(
         [
+            Text(heading(paper)),
             Text(
-                f"{shown} of {len(findings)} answers were found by a second route; {len(fails)}"
-                " fail.",
+                f"{shown} of {len(findings)} answers were shown by a second route, worked"
+                f" examples or the course's models; {len(fails)} fail.",
                 strong=True,
             ),
             *fails,

@@ -26,14 +26,17 @@ class Call:
 
         `family` "keys", or "second" for the second route of the proof.
         """
-        return _function(family, self.module, self.function)(*(values[name] for name in self.names))
+        return function_of(family, self.module, self.function)(
+            *(values[name] for name in self.names)
+        )
 
     def __str__(self):
         return f"{self.module}.{self.function}({', '.join(self.names)})"
 
 
 @cache
-def _function(family, module, function):
+def function_of(family, module, function):
+    """Function of a family of functions; AttributeError if it has none of that name."""
     return getattr(import_module(f"tractionlab.assess.{_FAMILIES[family]}.{module}"), function)
 
 
@@ -46,7 +49,7 @@ def read_call(reader, field, text, names):
         found[1], found[2], tuple(name.strip() for name in found[3].split(",") if name.strip())
     )
     try:
-        wanted = len(signature(_function("keys", call.module, call.function)).parameters)
+        wanted = len(signature(function_of("keys", call.module, call.function)).parameters)
     except (ImportError, AttributeError):
         raise reader.wrong(
             f"{field}: there is no function {call.function} in assess/keys/{call.module}.py"

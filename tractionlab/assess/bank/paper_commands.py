@@ -2,19 +2,19 @@
 and the proof of its keys.
 """
 
+from importlib.util import find_spec
 from pathlib import Path
 
 from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.bank.preview import preview
+from tractionlab.assess.proof.challenge import challenge
+from tractionlab.assess.proof.finding import KINDS
 from tractionlab.assess.proof.prove import prove
+from tractionlab.assess.proof.report import heading, report
 from tractionlab.assess.proof.second_person import read_second_key, told_of, write_sheet
 from tractionlab.errors import UserError
-from tractionlab.paint.blocks import Rows, Text
-from tractionlab.paint.document import Document
-
-_KINDS = {"shown": "shown", "seen": "needs a person", "fails": "FAILS"}
 
 
 def main(args):
@@ -66,57 +66,59 @@ def _preview(args):
 
 
 def _proof(args):
-    chosen = (
-        [items()[name] for name in find_paper(args.paper).items]
-        if args.paper
-        else list(items().values())
-    )
+    paper = find_paper(args.paper) if args.paper else None
+    chosen = [items()[name] for name in paper.items] if paper else list(items().values())
     second = read_second_key(args.key) if args.key else {}
     findings = prove(chosen, second, not args.quick, args.by)
+    told = [_count(chosen, findings), *told_of(findings, second, args.by)]
+    challenged = _challenge(chosen) if args.mutants else None
+    told += challenged.sentences() if challenged else []
+    print(heading(paper))
     for finding in findings:
         if finding.kind == "fails" or args.all:
-            print(f"{_KINDS[finding.kind]:15} {finding.item}, {finding.field}: {finding.words}")
-    count = {kind: sum(finding.kind == kind for finding in findings) for kind in _KINDS}
-    print(
-        f"{len(chosen)} items, {len(findings)} fields: {count['shown']} shown, {count['seen']} need"
-        f" a person, {count['fails']} fail"
-    )
-    for sentence in told_of(findings, second, args.by) if args.key else ():
-        print(sentence)
-    if args.sheet:
-        try:
+            route = f" [{finding.route}]" if finding.route else ""
             print(
-                f"{args.sheet}: {write_sheet(args.sheet, findings)} questions for a second person."
-                f" Fill in the letters, then: paper proof --key {args.sheet} --by NAME"
+                f"{KINDS[finding.kind]:15} {finding.item}, {finding.field}: {finding.words}{route}"
             )
-        except FileExistsError:
-            raise UserError(
-                f"{args.sheet} is there already; what was filled in is never written over. Choose"
-                " another name"
-            ) from None
+    for idea in challenged.missed if challenged else ():
+        print(f"{'not found':15} {idea}")
+    print(*told, sep="\n")
+    if args.sheet:
+        _write_sheet(args.sheet, findings)
     if args.html:
-        _write(Path(args.html), report(chosen, findings).html())
+        _write(Path(args.html), report(paper, findings, told).html())
         print(args.html)
-    return 1 if count["fails"] or (args.key and not second) else 0
+    fails = any(finding.kind == "fails" for finding in findings)
+    fails = fails or (challenged is not None and not challenged.passed)
+    return 1 if fails or (args.key and not second) else 0
 
 
-def report(chosen, findings):
-    """Document with the findings of a proof."""
-    rows = tuple(
-        (f"{finding.item}, {finding.field}", _KINDS[finding.kind], finding.words)
-        for finding in findings
+def _count(chosen, findings):
+    count = {kind: sum(finding.kind == kind for finding in findings) for kind in KINDS}
+    return (
+        f"{len(chosen)} items, {len(findings)} fields: {count['shown']} shown, {count['seen']} need"
+        f" a person, {count['fails']} fail."
     )
-    words = (
-        "Each computed key was found by a second route that does not call the first, in several"
-        " draws. Numbers were worked out again with every step rounded to three digits. Wrong ideas"
-        " must lie outside the tolerance, keys inside the physical limits."
-    )
-    return Document(
-        "Proof of the keys",
-        [
-            Text(words),
-            Rows(
-                f"{len(chosen)} items", ("Item, field", "Proof", "What was shown"), rows, (3, 2, 7)
-            ),
-        ],
+
+
+def _challenge(chosen):
+    if find_spec("pint") is None:
+        raise UserError(
+            "--mutants follows the dimensions of each key with the library pint, which is not"
+            " installed here; it comes with the test extra: pip install pint"
+        )
+    return challenge(chosen)
+
+
+def _write_sheet(path, findings):
+    try:
+        count = write_sheet(path, findings)
+    except FileExistsError:
+        raise UserError(
+            f"{path} is there already; what was filled in is never written over. Choose"
+            " another name"
+        ) from None
+    print(
+        f"{path}: {count} questions for a second person."
+        f" Fill in the letters, then: paper proof --key {path} --by NAME"
     )

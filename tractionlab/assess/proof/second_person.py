@@ -36,7 +36,7 @@ def by_person(item, part, second, by):
 
 
 def told_of(findings, second, by):
-    """Sentences: how many questions for a person were answered, and which answers were not used."""
+    """Sentences: how many fields a second person answered, and which answers were not used."""
     asked = {(finding.item, finding.field) for finding in findings if finding.asked}
     there = {(finding.item, finding.field) for finding in findings}
     unused = [
@@ -50,9 +50,16 @@ def told_of(findings, second, by):
         if (item, field) in there - asked and _part(item, field).kind not in COMPARED
     ]
     compared = len(second) - len(asked & set(second)) - len(unused)
+    used = len(asked & set(second)) + compared
+    if not second:
+        return [
+            f"A second person answered 0 of {len(there)} fields; {len(asked)} are questions that"
+            " only a person can answer."
+        ]
     said = [
-        f"{by} answered {len(asked & set(second))} of the {len(asked)} questions for a person;"
-        f" {compared} more answers were compared with computed keys."
+        f"A second person ({by}) answered {used} of {len(there)} fields: {len(asked & set(second))}"
+        f" of the {len(asked)} questions for a person; {compared} more answers were compared with"
+        " computed keys."
     ]
     return said + ([f"Not used: {'; '.join(unused)}"] if unused else [])
 

@@ -1,25 +1,83 @@
-"""Computed keys against a second route, rounding on the way, distractors and limits."""
+"""Computed keys against a second route or worked examples, rounding on the way, distractors and
+limits.
+"""
 
 from tractionlab.assess.bank.answer_key import keys, tolerance
+from tractionlab.assess.bank.call import function_of
 from tractionlab.assess.bank.draw import why_unfair
 from tractionlab.assess.judge.sketch import fulfils
 from tractionlab.assess.proof.second.fluid import reached
 from tractionlab.assess.proof.three_digits import ThreeDigits, three
+from tractionlab.assess.proof.worked import evidence_of
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import can_reach, shortest_path
 
 #: How far the second route may be off, as a share of the key. Pictures are read to half the
 #: tolerance of a reading.
 SAME, READ = 2e-3, 0.025
+#: How far a second route to a curve may be off, as a share of the y axis.
+DRAWN = 0.01
+
+_KINDS = {
+    "path": "a search of the circuit edge by edge",
+    "states": "a table of ways written by hand",
+}
+
+
+def route_of(call):
+    """The second route of a key that an item calls, or None."""
+    try:
+        return function_of("second", call.module, call.function)
+    except AttributeError:
+        return None
+
+
+def shown_by(part):
+    """By what the key of a field is shown, for the report: the second route's method, worked
+    examples or both; "" if by nothing.
+    """
+    if part.kind in _KINDS:
+        return _KINDS[part.kind]
+    route, worked = route_of(part.key), evidence_of(part.key).worked
+    method = " ".join(route.__doc__.split()) if route else ""
+    return " ".join(
+        [f"Second route: {method}"] * bool(route)
+        + [f"Worked example: {example.words()}." for example in worked]
+    )
+
+
+def worked_fault(part):
+    """What is wrong with a key by its worked examples, in words, or ""."""
+    function = function_of("keys", part.key.module, part.key.function)
+    for example in evidence_of(part.key).worked:
+        if not example.agrees(function):
+            found = function(*example.of)
+            return f"a worked example says otherwise: {example.words()}; the key gives {found}"
+    return ""
+
+
+def allowed(part, value):
+    """How far the second route may be off from the value of a number."""
+    return (READ if part.tolerance == "reading" else SAME) * abs(value) + 1e-9
+
+
+def differs(part, key, other):
+    """True if a second route's answer is another one than the key."""
+    if part.kind == "number":
+        return not abs(other - key) <= allowed(part, key)
+    if part.kind == "sketch":
+        span = part.y_range[1] - part.y_range[0]
+        return not max(abs(a - b) for a, b in zip(key, other)) <= DRAWN * span
+    return key != other
 
 
 def _number(item, part, params):
     values = keys(item, params)
     value, near = values[part.name], tolerance(part, values[part.name])
-    other = part.key.run({**params, **values}, family="second")
-    allowed = (READ if part.tolerance == "reading" else SAME) * abs(value) + 1e-9
-    if abs(other - value) > allowed:
-        return f"the second route gives {other:.6g}, the key is {value:.6g}"
+    if route_of(part.key):
+        other = part.key.run({**params, **values}, family="second")
+        if differs(part, value, other):
+            return f"the second route gives {other:.6g}, the key is {value:.6g}"
     rounded = rounded_key(item, part, params)
     if abs(rounded - value) > near:
         return (
@@ -47,16 +105,18 @@ def rounded_key(item, part, params):
 
 
 def _choice(item, part, params):
+    if not route_of(part.key):
+        return ""
     right, other = keys(item, params)[part.name], part.key.run(params, family="second")
     return "" if right == other else f"the second route gives {other!r}, the key is {right!r}"
 
 
 def _sketch(item, part, params):
     curve = keys(item, params)[part.name]
-    other = part.key.run({**params, "points": part.points}, family="second")
-    span = part.y_range[1] - part.y_range[0]
-    if max(abs(a - b) for a, b in zip(curve, other)) > 0.01 * span:
-        return "the second route gives another curve"
+    if route_of(part.key):
+        other = part.key.run({**params, "points": part.points}, family="second")
+        if differs(part, curve, other):
+            return "the second route gives another curve"
     if not all(part.y_range[0] <= value <= part.y_range[1] for value in curve):
         return "the curve leaves the y axis"
     if missing := [

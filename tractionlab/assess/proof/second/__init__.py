@@ -1,5 +1,6 @@
-"""The second routes: functions with the same names as those in `keys/`, written apart from them.
+"""The second routes: functions with the same names as those in `keys/`, that find the same answer
+by another method: they count, search, try, iterate, simulate or read a picture.
 
-Where a key is a single step, the second route is the same relation in another form: it finds a slip
-in the code, not a wrong idea of the physics.
+A closed formula has no place here, since it is the key again. A key without a second route is shown
+by worked examples, see `worked`.
 """

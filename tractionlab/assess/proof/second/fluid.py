@@ -2,8 +2,6 @@
 another way, halving. Same names and units.
 """
 
-from math import pi
-
 from tractionlab.assess.proof.second.halving import halved
 from tractionlab.hydraulics.layout import layout
 
@@ -17,50 +15,9 @@ def usable_of(gas, precharge, high, low):
     return volume - start
 
 
-def time_of(volume, flow):
-    """Seconds that bring the volume."""
-    return 1 / (flow / volume)
-
-
-def number_of(volume, each):
-    """Share of the store for one."""
-    return 1 / (each / volume)
-
-
-def duty(current, coil, voltage):
-    """Mean voltage that drives the current, as a share."""
-    return current * coil * 100 / voltage
-
-
 def most_current(voltage, coil, extra):
     """Power balance, by halving."""
     return halved(0.0, 1e4, lambda amps: amps * amps * (coil + extra) >= voltage * amps)
-
-
-def current_of_coil(voltage, coil):
-    """Conductance times voltage."""
-    return 1 / coil * voltage
-
-
-def torque_per_bar(piston, friction, radius):
-    """Force on each pad with a pressure of 1 bar = 0.1 N/mm², two pads."""
-    force = 0.1 * pi * (piston / 2) ** 2
-    return force * friction * radius + force * friction * radius
-
-
-def torque_at(per_bar, pressure):
-    """Bar by bar."""
-    return sum(per_bar for _ in range(pressure))
-
-
-def wheel_fluid(pressure, first, per_bar):
-    """Bar by bar."""
-    return first + sum(per_bar for _ in range(pressure))
-
-
-def step(flow, open_ms, per_bar):
-    """Fluid of one opening, in bar."""
-    return flow / 1000 * open_ms / per_bar
 
 
 def pulses_time(rise, step_, period):
@@ -69,11 +26,6 @@ def pulses_time(rise, step_, period):
     while pressure < rise:
         pressure, time = pressure + step_, time + period
     return time / 1000
-
-
-def air_volume(air, pressure):
-    """Absolute pressures: what is left of the air is taken off."""
-    return air - air * 1.0 / (pressure + 1.0)
 
 
 def reached(shown, positions, start):
@@ -129,15 +81,3 @@ def gauge_after(work, high):
     return (
         "full" if bench.pressure(ACCUMULATOR)[-1] > 0.9 * bench.pressure(ACCUMULATOR)[0] else "zero"
     )
-
-
-def positions_left(voltage, coil, extra):
-    """Resistance that the supply can just drive the currents through."""
-    return {0: "one", 1: "two", 2: "three"}[
-        sum(coil + extra <= voltage / current for current in (2.0, 5.0))
-    ]
-
-
-def pressure_limit(relief, pressure):
-    """Force on the ball against the spring, area 1."""
-    return {True: "opens", False: "shut"}[pressure - relief > 0]

@@ -1,8 +1,6 @@
 """The second routes of `keys/waves.py` for the proof: what a picture shows is read from its
-points, as a candidate does; what follows from that is worked out. Same names and units.
+points, as a candidate does. Same names and units.
 """
-
-from math import pi
 
 import numpy as np
 
@@ -59,16 +57,6 @@ def turn_time(speed, radius):
     return float(gaps[1] - gaps[0])
 
 
-def rpm_of_turn(turn):
-    """Turns that fit into a minute."""
-    return 60 / (turn / 1000)
-
-
-def speed_of_turn(turn, radius):
-    """Distance of a turn, as often as it fits into an hour."""
-    return 3.6e6 / turn * 2 * pi * radius / 1000
-
-
 def active_low(resistor, leak):
     """Lowest level of the picture."""
     return float(_points(w.active(20, 0.305, 48, resistor, leak))[1].min())
@@ -82,16 +70,6 @@ def active_high(resistor, leak):
 def slipping_frequency(speed, radius, teeth, slip):
     """Read from the picture of the right wheel."""
     return frequency_read(w.two_wheels(speed, radius, teeth, slip), 1)
-
-
-def slip_of_frequencies(left, right):
-    """What is lost of 100."""
-    return 100 - 100 * left / right
-
-
-def motor_power(steady, voltage):
-    """Energy of a minute over a minute."""
-    return steady * 60 * voltage / 60
 
 
 def pump_peak(inrush, steady, fall):
@@ -146,11 +124,6 @@ def duty_share(share, hertz, supply):
     return 100 * float(np.mean(y[inside] > supply / 2))
 
 
-def coil_mean_current(share, supply, coil):
-    """Mean voltage over the coil."""
-    return supply * share / 100 / coil
-
-
 def shut_voltage(closed, opened, travel):
     """First point."""
     return float(_points(w.sweep(closed, opened, travel))[1][0])
@@ -159,11 +132,6 @@ def shut_voltage(closed, opened, travel):
 def open_voltage(closed, opened, travel):
     """Last point."""
     return float(_points(w.sweep(closed, opened, travel))[1][-1])
-
-
-def sweep_rate(angle, travel):
-    """Whole steps, over the time."""
-    return round(angle / 0.36) / travel * 1000
 
 
 def gap_length(speed, gap_ms, every):
@@ -178,8 +146,3 @@ def gap_apart(speed, gap_ms, every):
     x, y = _points(w.dropouts(speed, gap_ms, every))
     falls = x[1:][(y[:-1] > 0) & (y[1:] == 0)]
     return float(falls[1] - falls[0])
-
-
-def way_between(speed, every):
-    """Distance in an hour, over the bumps that fit into it."""
-    return speed * 1000 / (3.6e6 / every)

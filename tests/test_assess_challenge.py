@@ -8,6 +8,7 @@ from math import atan, pi, sin
 import pytest
 import sympy
 
+from tractionlab.assess.bank.answer_key import keys
 from tractionlab.assess.bank.call import function_of
 from tractionlab.assess.bank.draw import fair_draws
 from tractionlab.assess.bank.item import items
@@ -301,3 +302,12 @@ def test_without_the_units_library_the_command_says_what_is_missing(monkeypatch,
     monkeypatch.setattr(paper_commands, "find_spec", lambda name: None)
     assert main(["paper", "proof", "graded_1", "--quick", "--mutants"]) == 2
     assert "pip install pint" in capsys.readouterr().err
+
+
+def test_one_candidate_cannot_tell_the_next_what_to_choose():
+    """The right option of a computed choice differs between draws."""
+    for uses in computed().values():
+        for item, part in uses:
+            if part.kind == "choice":
+                rights = {keys(item, params)[part.name] for params in fair_draws(item)}
+                assert len(rights) > 1, item.id

@@ -187,8 +187,10 @@ def sum_of(left, right):
 
 
 def reference_source(drive):
-    """Wheels from which the reference is taken on the flat road: "undriven" or "all"."""
-    return "all" if drive == "all" else "undriven"
+    """Wheels from which the reference is taken on the flat road: "front" or "rear", those that are
+    not driven.
+    """
+    return "front" if drive == "rear" else "rear"
 
 
 def roller_slip(driven, undriven):

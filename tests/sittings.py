@@ -61,9 +61,9 @@ def long_sitting(ids, numbers, **more):
         return sitting_of(ids, numbers, **more)
 
 
-def clock(second):
+def clock(second, day="2026-03-02"):
     """Time of a line, so many seconds after the start."""
-    return f"2026-03-02T{9 + second // 3600:02d}:{second // 60 % 60:02d}:{second % 60:02d}Z"
+    return f"{day}T{9 + second // 3600:02d}:{second // 60 % 60:02d}:{second % 60:02d}Z"
 
 
 def lines_of(sitting, number, answers, hand_in=True):
@@ -91,18 +91,19 @@ def lines_of(sitting, number, answers, hand_in=True):
     return lines + [("hand_in", {"own_work": True})] * hand_in
 
 
-def written(lines, seal, step=20):
+def written(lines, seal, step=20, day="2026-03-02"):
     """Bytes of an answer file with these lines, one every `step` seconds, chained from `seal`."""
     raw, last = [], seal
     for n, (kind, entries) in enumerate(lines):
-        line, last = make(n, kind, last, time=clock(n * step), **entries)
+        line, last = make(n, kind, last, time=clock(n * step, day), **entries)
         raw.append(line)
     return b"".join(raw)
 
 
 def file_of(sitting, number, answers, hand_in=True, step=20):
     """Bytes of an honest answer file."""
-    return written(lines_of(sitting, number, answers, hand_in), sitting.seal(number), step)
+    lines = lines_of(sitting, number, answers, hand_in)
+    return written(lines, sitting.seal(number), step, sitting.date)
 
 
 def right_answers(sitting, number):

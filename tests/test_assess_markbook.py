@@ -4,6 +4,7 @@ questions, exports, deletion; on SQLite and PostgreSQL.
 
 import csv
 import json
+import re
 import zipfile
 from xml.etree import ElementTree
 
@@ -25,6 +26,7 @@ from tractionlab.assess.markbook import (
     moderate,
     personal_data,
     resit,
+    second_sheets,
     similarity,
     state,
 )
@@ -41,6 +43,7 @@ from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.cli.main import main
 from tractionlab.errors import UserError
+from tractionlab.paint.document import Document
 
 NUMBERS = [f"c{n:02d}" for n in range(24)]
 PRACTICAL = next(
@@ -231,7 +234,7 @@ def test_second_marks_come_back_as_a_spreadsheet_saves_them(tmp_path, lite):
         moderate.enter(open_book(lite), table, "B")
 
 
-def test_a_practical_without_its_steps_is_asked_for(tmp_path, capsys):
+def test_a_practical_without_its_steps_is_asked_for(tmp_path, capsys, monkeypatch):
     store = Store(str(tmp_path / "m.sqlite"))
     class_of(tmp_path, store, held=False)
     store.close()
@@ -245,8 +248,18 @@ def test_a_practical_without_its_steps_is_asked_for(tmp_path, capsys):
         "--store",
         str(tmp_path / "m.sqlite"),
     ]
-    assert main(words) == 2 and "Say which steps were done" in capsys.readouterr().err
+    assert main(words) == 2 and "Say of each step" in capsys.readouterr().err
     assert main([*words, "--done"]) == 0 and "Candidate c05 Person c05" in capsys.readouterr().out
+    asked = []
+    monkeypatch.setattr("builtins.input", lambda words: asked.append(words) or "y")
+    assert main(words) == 2 and "is entered already" in capsys.readouterr().err
+    assert main([*words, "--reason", "wrong sheet"]) == 0
+    most = items()[PRACTICAL].marks
+    assert f"{most} of {most}" in capsys.readouterr().out
+    steps = [step for part in items()[PRACTICAL].fields for step in part.steps]
+    assert len(asked) == 2 * len(steps) and "(SAFETY)" in "".join(asked)
+    main(["markbook", "show", "c05", "--store", str(tmp_path / "m.sqlite")])
+    assert "wrong sheet" in capsys.readouterr().out
 
 
 def test_an_appeal_after_forget_is_refused_in_words(tmp_path, lite):
@@ -308,14 +321,15 @@ def test_the_sample_has_a_fifth_and_all_that_must_be_looked_at(tmp_path, lite):
     assert chosen == moderate.sample(again(book)), "nobody can choose the lot"
 
 
-def test_blind_second_marking(tmp_path, store):
+def test_blind_second_marking(tmp_path, store, monkeypatch):
     book = class_of(tmp_path, store)
-    paths = moderate.sheets(book, tmp_path / "second")
+    monkeypatch.setattr(Document, "pdf", lambda self: b"")
+    paths = second_sheets.sheets(book, tmp_path / "second")
     sheet = next(path for path in paths if path.name.startswith("second_c"))
     text = sheet.read_text(encoding="utf-8")
-    assert "Person" not in text and " of " not in text.split("==")[1].splitlines()[0]
+    assert "Person" not in text and not re.search(r"[0-9] of [0-9]", text)
     with pytest.raises(UserError, match="never written over"):
-        moderate.sheets(book, tmp_path / "second")
+        second_sheets.sheets(book, tmp_path / "second")
     rows = list(csv.reader(paths[-1].read_text(encoding="utf-8").splitlines()))
     number, item, _ = rows[1]
     first = book.marks[number][item]
@@ -385,11 +399,12 @@ def test_a_resit_asks_only_what_is_missing_and_only_spare_items(tmp_path, lite):
             items()[name].spare for name in chosen
         )
         assert not set(chosen) & set(book.sitting.paper["items"])
-        assert set(outcomes) == set(book.results[number].failed) or not book.results[number].failed
+        assert set(outcomes) == set(book.results[number].missing)
+    assert dict(resit.left_out(book)).keys() == {"c20", "c23"}, "held, and absent"
     table, *papers = resit.write_papers(book, tmp_path / "resit")
     assert {read_paper(path).kind for path in papers} == {"resit"} and len(
         list(csv.reader(table.open()))
-    ) == len(rows) + 1
+    ) == len(rows) + 3
     with pytest.raises(UserError, match="not empty"):
         resit.write_papers(book, tmp_path / "resit")
 
@@ -562,7 +577,7 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
     store = Store(address)
     mark_folder(inbox, sitting, store, Here())
     book = open_book(store)
-    moderate.sheets(book, tmp_path / "second")
+    second_sheets.sheets(book, tmp_path / "second")
     state.release(book, "A", unfinished=True)
     write(open_book(store), tmp_path / "r")
     store.close()
@@ -588,7 +603,7 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
         and "Person A" in (tmp_path / "s" / "assessor" / "sitting.json").read_text(encoding="utf-8")
     )
     assert (
-        told.count(": deleted") == 6
+        told.count(": deleted") == 7
         and "sign_on_list.pdf: names several people" in told
         and "0071.jsonl" not in told
         and "other.jsonl" not in told
@@ -603,7 +618,7 @@ def test_copies_in_folders_are_listed_first_and_then_deleted(tmp_path, capsys, m
         "s/candidates/candidate_007/sitting.ipynb",
         "in/007.jsonl",
         "in/copy",
-        "second/second_007.txt",
+        *(f"second/second_007.{form}" for form in ("html", "pdf")),
         *(f"r/{sitting.id}/feedback_007.{form}" for form in ("html", "pdf")),
     }
     kept = json.loads((tmp_path / "s" / "assessor" / "sitting.json").read_text(encoding="utf-8"))[

@@ -37,7 +37,7 @@ def clock_steps(sitting, number):
     rows = (right_answers(sitting, number) * 80)[:80]
     raw, last = [], sitting.seal(number)
     for n, (kind, entries) in enumerate(lines_of(sitting, number, rows)):
-        line, last = answer_line.make(n, kind, last, time=clock(600 + n % 2 * 60), **entries)
+        line, last = answer_line.make(n, kind, last, time=clock(600 + n % 2 * 6), **entries)
         raw.append(line)
     return b"".join(raw)
 
@@ -93,7 +93,7 @@ def test_odd_files_stop_no_report(folder, store, tmp_path):
     assert all(path.parent.name == book.row.id and path.stat().st_size > 500 for path in made.paths)
     html = (tmp_path / "out" / book.row.id / "assessors_record.html").read_text("utf-8")
     assert "Lines 2, 3, 4, 5, 6 and 20 more: the answer begins like a spreadsheet formula" in html
-    assert "and 35 more: the clock of the machine went back by 2400 s in all" in html
+    assert "and 35 more: the clock of the machine went back by 240 s in all" in html
     assert "56 more older" in html
 
 

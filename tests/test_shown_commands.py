@@ -189,7 +189,7 @@ def enter_practicals():
     for name in sitting.paper["items"]:
         steps = [step["id"] for part in items()[name].fields for step in part.steps]
         for number in sitting.candidates if items()[name].kind == "checklist" else ():
-            amend.observe(open_book(store, sitting.id), number, name, steps, "A. Person")
+            amend.observe(open_book(store, sitting.id), number, name, steps, "A. Person", "seen")
     store.close()
 
 

@@ -81,9 +81,10 @@ def add_markbook(commands):
             {
                 "nargs": "*",
                 "metavar": "STEP",
-                "help": "steps that were done; --done alone means none of them",
+                "help": "steps that were done; --done alone means none; left out, each is asked",
             },
         ),
+        ("--reason", {"help": "why, if it was entered before"}),
     )
     word("appeal", "note an appeal and mark the frozen evidence again", candidate, by, reason)
     word("sample", "who has to be looked at by a second person, and why")

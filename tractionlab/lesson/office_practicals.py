@@ -26,6 +26,7 @@ class ObserveForm(BookForm):
                 *where(name),
                 ("candidate", "Candidate number", ""),
                 ("by", "Your name", ""),
+                ("reason", "Reason (only if it was entered before)", ""),
                 *((step, words, "") for step, words in steps),
             ],
             [("observe", "Enter")],
@@ -52,10 +53,11 @@ class ObserveForm(BookForm):
                 self.item.id,
                 [step for step in self.steps if values[step] == "done"],
                 values["by"],
+                values["reason"],
             )
 
         number, found = values["candidate"], self.with_store(values, observed)
-        values |= dict.fromkeys(("candidate", *self.steps), "")
+        values |= dict.fromkeys(("candidate", "reason", *self.steps), "")
         return (
             f"Candidate {number}: {found.marks:g} of {found.out_of}. {' '.join(found.reasons)}",
             [],

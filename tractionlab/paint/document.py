@@ -17,10 +17,13 @@ _IN_NOTEBOOK = (_HERE / "sheet.css").read_text(encoding="utf-8")
 
 @dataclass
 class Document:
-    """A title and its blocks in order."""
+    """A title and its blocks in order. about: what it belongs to, such as a sitting and its day, at
+    the foot of each sheet.
+    """
 
     title: str
     blocks: list = field(default_factory=list)
+    about: str = ""
 
     def save(self, stem):
         """Write stem.html and stem.pdf; returns both paths."""
@@ -33,6 +36,7 @@ class Document:
     def html(self):
         """One page that needs nothing else."""
         body = "\n".join(_html(block) for block in self.blocks)
+        body += f"\n<p>{escape(self.about)}</p>" * bool(self.about)
         return (
             '<!DOCTYPE html>\n<html lang="en-GB"><head><meta charset="utf-8"><meta name="viewport"'
             ' content="width=device-width">'
@@ -44,7 +48,7 @@ class Document:
         """A PDF on A4 sheets."""
         from tractionlab.paint.pdf import pdf  # reportlab and matplotlib load for print alone
 
-        return pdf(self.title, self.blocks)
+        return pdf(self.title, self.blocks, self.about)
 
 
 def fragment(blocks):

@@ -1,7 +1,7 @@
 """Blocks of a page as a PDF on A4 sheets, set with reportlab: same content, same bytes."""
 
 from bisect import bisect_left
-from functools import lru_cache
+from functools import lru_cache, partial
 from html import escape
 from io import BytesIO
 from pathlib import Path
@@ -18,6 +18,7 @@ from reportlab.platypus import (
     CondPageBreak,
     HRFlowable,
     Image,
+    KeepTogether,
     PageBreak,
     Paragraph,
     SimpleDocTemplate,
@@ -43,8 +44,10 @@ _CUT = " ... (cut here; the web page of the same name has all of it)"
 _RULE = 20
 
 
-def pdf(title, blocks):
-    """Bytes of the PDF: `title` and the blocks in order."""
+def pdf(title, blocks, about=""):
+    """Bytes of the PDF: `title` and the blocks in order; `about` stands at the foot of each sheet
+    and is the file's subject.
+    """
     _fonts()
     target, styles = BytesIO(), _styles()
     page = SimpleDocTemplate(
@@ -56,6 +59,7 @@ def pdf(title, blocks):
         bottomMargin=18 * mm,
         title=title,
         author="",
+        subject=about.encode("ascii", "replace").decode(),
         invariant=1,
         lang="en-GB",
     )
@@ -63,7 +67,8 @@ def pdf(title, blocks):
     for block in blocks:
         story += [CondPageBreak(_HEADING_NEEDS)] if isinstance(block, Heading) else []
         story += _flow(block, styles, page.width - _PADDING, page.height - _PADDING)
-    page.build(story, onFirstPage=_foot, onLaterPages=_foot)
+    foot = partial(_foot, about=about)
+    page.build(story, onFirstPage=foot, onLaterPages=foot)
     return target.getvalue()
 
 
@@ -125,9 +130,13 @@ def _flow(block, styles, width, height):
         return _picture(block, styles, width, height)
     if isinstance(block, Signature):
         return [
-            Spacer(1, 26),
-            HRFlowable(width="60%", hAlign="LEFT", thickness=0.8, color="black"),
-            Paragraph(escape(block.text), styles["cell"]),
+            KeepTogether(
+                [
+                    Spacer(1, 26),
+                    HRFlowable(width="60%", hAlign="LEFT", thickness=0.8, color="black"),
+                    Paragraph(escape(block.text), styles["cell"]),
+                ]
+            )
         ]
     return [PageBreak()]
 
@@ -201,8 +210,9 @@ def _cell(text, style, width):
     )
 
 
-def _foot(canvas, page):
+def _foot(canvas, page, about):
     canvas.setFont("Plain", 8)
     canvas.drawRightString(
         page.leftMargin + page.width, 24, f"{page.title}   {canvas.getPageNumber()}"
     )
+    canvas.drawRightString(page.leftMargin + page.width, 13, about)

@@ -8,6 +8,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.result import Result, result
 from tractionlab.assess.markbook.store import Store
@@ -113,8 +114,13 @@ class Book:
         return t.unpacked(kept[0].evidence)
 
     def status(self, number: str) -> str:
-        """marked, held, rejected or absent."""
-        return self.records[number].status if number in self.records else "absent"
+        """marked, held, rejected; without a file by hand (a person entered marks for answers on
+        paper) or absent.
+        """
+        if number in self.records:
+            return self.records[number].status
+        written = (items()[name].kind != "checklist" for name in self.marks.get(number, {}))
+        return "by hand" if any(written) else "absent"
 
     def candidate(self, number: str) -> str:
         """The number, if it is on the roll; else a UserError."""

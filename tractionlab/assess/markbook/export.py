@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 
 from tractionlab.assess.bank.item import OUTCOMES, items
+from tractionlab.assess.markbook.joined import joined
 
 _RUN_BY_SPREADSHEETS = (
     "=",
@@ -50,8 +51,11 @@ def write_csv(book, folder):
             "safety",
             *(f"{name} {OUTCOMES[name]}" for name in outcomes),
             "lacking",
+            "with_resit_percent",
+            "with_resit_grade",
         ]
     ]
+    after = joined(book)
     for number, name in book.roll.items():
         found = book.results.get(number)
         results.append(
@@ -72,6 +76,11 @@ def write_csv(book, folder):
                         *(found.outcomes[name][0] for name in outcomes),
                         " ".join(found.lacking),
                     ]
+                ),
+                *(
+                    [round(after[number].percent, 2), after[number].grade]
+                    if number in after
+                    else ["", ""]
                 ),
             ]
         )

@@ -1,4 +1,4 @@
-"""Moderation: whom a second person looks at and why, blind second marks, and how far the two
+"""Moderation: whom a second person looks at and why, what second marks say, and how far the two
 agree.
 """
 
@@ -11,7 +11,6 @@ import sqlalchemy as sa
 
 from tractionlab.assess.answers.line import now
 from tractionlab.assess.answers.reading import end_of, read_answers
-from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.history import Entry, note
 from tractionlab.errors import UserError
@@ -61,45 +60,6 @@ def sample(book):
     return {number: chosen[number] for number in book.results if number in chosen}
 
 
-def sheets(book, folder):
-    """Write a sheet per candidate of the sample for blind second marking: answers without name and
-    without first marks. Returns the paths.
-
-    Beside them goes second_marks.csv, to be filled in and given to `markbook second --enter`.
-    """
-    folder = Path(folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    table, rows = folder / "second_marks.csv", []
-    if table.exists():
-        raise UserError(
-            f"{table} is there already. Marks that were filled in are never written over: give"
-            " another folder with --out."
-        )
-    written = []
-    for number in sample(book):
-        given = answers_of(book, number)
-        lines = [f"Blind second marking, sitting {book.row.id}, candidate {number}", ""]
-        for item in book.marks[number]:
-            drawn = book.sitting.variant(items()[item], number)
-            lines += [
-                f"== {item}: {drawn.title} ({book.marks[number][item].out_of:g} marks)",
-                drawn.text,
-                *(f"   {label}: {value}" for label, value in drawn.given),
-            ]
-            for field in drawn.fields:
-                lines.append(
-                    f"   {field.label}: {shown_answer(field, given.get(item, {}).get(field.name))}"
-                )
-            lines.append("")
-            rows.append([number, item, ""])
-        path = folder / f"second_{number}.txt"
-        path.write_text("\n".join(lines), encoding="utf-8")
-        written.append(path)
-    with open(table, "x", newline="", encoding="utf-8") as file:
-        csv.writer(file).writerows([["candidate", "item", "marks"], *rows])
-    return [*written, table]
-
-
 def answers_of(book, number):
     """{item: {field: value}} that counted for a candidate; {} without evidence."""
     record = book.records.get(number)
@@ -124,6 +84,12 @@ def shown_answer(field, value):
             str(words.get(place, place)) if isinstance(place, str) else str(place)
             for place in value
         )
+    if field.kind == "sketch" and isinstance(value, list):
+        return "; ".join(f"at {at:g}: {one}" for at, one in zip(field.points, value))
+    if field.kind in ("states", "tuning") and isinstance(value, dict):
+        words = dict(field.choices) if field.kind == "states" else {}
+        words |= {row["name"]: row["label"] for row in getattr(field, "settings", None) or ()}
+        return "; ".join(f"{words.get(name, name)}: {one}" for name, one in value.items())
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
 
 

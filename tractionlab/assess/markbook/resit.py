@@ -1,47 +1,55 @@
-"""Resits: only the outcomes that a candidate has not achieved yet, with spare items.
+"""Resits: only the outcomes that the rules of the paper miss, with spare items.
 
 One paper for all who miss the same outcomes.
 """
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.markbook.export import harmless
+from tractionlab.assess.markbook.joined import belongs, joined, resits
 from tractionlab.errors import UserError
+
+ABSENT = "absent: no marks; the whole paper on another day, or answers on paper (markbook change)"
+HELD = "a file is held: decide on it first"
 
 
 def plan(book):
-    """[(candidate, outcomes, item ids of the resit)] of those who have not passed; candidates
-    without any file are left out.
+    """[(candidate, outcomes, item ids of the resit)] of those who have not passed, after the resits
+    that they sat; who is absent or held is named by `left_out`.
     """
-    rows = []
+    rows, after = [], joined(book)
     for number, found in book.results.items():
-        outcomes = outcomes_of(book, found)
-        if outcomes:
+        outcomes = after.get(number, found).missing
+        if outcomes and book.status(number) != "held":
             rows.append((number, outcomes, paper_for(book, outcomes).items))
     return rows
 
 
-def outcomes_of(book, found):
-    """Outcomes that a Result sends to a resit: those not achieved; if only the total is short,
-    those below the line for the total.
-    """
-    if found.passed:
-        return ()
-    line = book.sitting.paper["rules"].get("overall_percent", 60.0)
-    return found.failed or tuple(
-        name for name, (got, out_of, _) in found.outcomes.items() if 100.0 * got / out_of < line
-    )
+def left_out(book):
+    """[(candidate, why)] of those for whom no resit can be planned yet."""
+    return [
+        (number, HELD if book.status(number) == "held" else ABSENT)
+        for number in book.roll
+        if number not in book.results or book.status(number) == "held"
+    ]
 
 
 def paper_for(book, outcomes):
-    """The resit Paper for a set of outcomes after this sitting: the same for all who need it."""
-    return new_paper(blueprint(), outcomes, seed=f"{book.row.id} resit", kind="resit")
+    """The resit Paper for a set of outcomes after this sitting: the same for all who need it, and
+    another one after each resit. Its id tells which sitting it belongs to.
+    """
+    turn = len(resits(book))
+    seed = f"{book.row.id} resit {turn}" if turn else f"{book.row.id} resit"
+    paper = new_paper(blueprint(), outcomes, seed=seed, kind="resit")
+    return replace(paper, id=f"{belongs(book)}-{paper.id.removeprefix('resit-')}")
 
 
 def write_papers(book, folder):
-    """Write one paper file for each set of outcomes, and resit_plan.csv that says who takes which.
+    """Write one paper file for each set of outcomes, and resit_plan.csv that says who takes which,
+    and for whom none can be planned.
 
     Returns the paths.
     """
@@ -52,16 +60,16 @@ def write_papers(book, folder):
             f"{folder} is not empty. A resit that was planned is never written over: give another"
             " folder with --out."
         )
-    rows, written = [["candidate", "name", "paper", "outcomes", "first"]], {}
+    rows, written, after = [["candidate", "name", "paper", "outcomes", "first"]], {}, joined(book)
     for number, outcomes, _ in plan(book):
         if outcomes not in written:
             paper = paper_for(book, outcomes)
             written[outcomes] = folder / f"{paper.id}.toml"
             written[outcomes].write_text(paper.to_toml(), encoding="utf-8")
-        safety = (
-            "" if book.results[number].safe else "safety briefing, and the failed task shown again"
-        )
-        rows.append([number, book.roll[number], written[outcomes].name, " ".join(outcomes), safety])
+        safe = after.get(number, book.results[number]).safe
+        first = "" if safe else "safety briefing, and the failed task shown again"
+        rows.append([number, book.roll[number], written[outcomes].name, " ".join(outcomes), first])
+    rows += [[number, book.roll[number], "", "", why] for number, why in left_out(book)]
     table = folder / "resit_plan.csv"
     with open(table, "x", newline="", encoding="utf-8-sig") as file:
         csv.writer(file).writerows([harmless(cell) for cell in row] for row in rows)

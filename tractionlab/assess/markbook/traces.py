@@ -3,6 +3,7 @@ the key file. Finds them, and deletes what is one person's.
 """
 
 import json
+import re
 import shutil
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,17 +14,10 @@ from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.assess.sitting.sitting import KEY_FILE
 from tractionlab.errors import UserError
 
-#: Pages about one candidate and pages about several, by the beginning of their name; each has an
-#: .html with the sitting in it, or is a text.
-_OWN, _COMMON = (
-    ("feedback_{}.", "second_{}."),
-    (
-        "sign_on_list.",
-        "observation_sheets.",
-        "class_overview.",
-        "assessors_record.",
-    ),
-)
+#: Pages about one candidate, by the beginning of their name. Any other page that names the sitting
+#: is about several.
+_OWN = ("feedback_{}.", "second_{}.")
+_OF_ONE = re.compile(r"(feedback|second)_[A-Za-z0-9-]+\.(html|pdf)")
 _TABLES = (
     "results.csv",
     "marks.csv",
@@ -97,8 +91,9 @@ def _what(path, sitting, numbers):
         return "blank" if isinstance(table, dict) and table.get("id") == sitting else ""
     if any(path.name.startswith(name.format(number)) for name in _OWN for number in numbers):
         return "delete" if _about(path, sitting) else ""
-    if path.name.startswith(_COMMON):
-        return "shared" if _about(path, sitting) else ""
+    if path.suffix in (".html", ".pdf"):
+        of_another = _OF_ONE.fullmatch(path.name)
+        return "shared" if not of_another and _about(path, sitting) else ""
     if path.name in _TABLES:
         return "shared"
     content, _ = content_of(path)
@@ -107,10 +102,9 @@ def _what(path, sitting, numbers):
 
 
 def _about(path, sitting):
-    """True if a page, or the page beside a PDF, is of this sitting."""
-    page = path if path.suffix != ".pdf" else path.with_suffix(".html")
+    """True if a page or PDF is of this sitting: each print says so."""
     try:
-        return sitting in page.read_bytes()[:_LONGEST_PAGE].decode("utf-8", "replace")
+        return sitting.encode() in path.read_bytes()[:_LONGEST_PAGE]
     except OSError:
         return False
 

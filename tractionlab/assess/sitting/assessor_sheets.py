@@ -43,14 +43,12 @@ def sign_on(sitting):
     return Document(
         f"Sign-on list: {sitting.paper['title']}",
         [
-            Text(
-                f"Sitting {sitting.id}, {', '.join(filter(None, (sitting.date, sitting.place)))}."
-                " Check who each person is before the start."
-            ),
+            Text(f"{sitting.about}. Check who each person is before the start."),
             *blocks,
             Text("Help given, breaks, lost time, remarks:"),
             Signature("Supervisor: name, date, signature"),
         ],
+        sitting.about,
     )
 
 
@@ -79,8 +77,8 @@ def observation(sitting):
             blocks += [Page()] * bool(blocks) + [
                 Heading(f"{number}, {one['name']}: {drawn.title}"),
                 Text(
-                    f"Item {item.id}, {item.marks} marks, about {item.minutes:g} minutes."
-                    f" {drawn.text}"
+                    f"{sitting.about}. Item {item.id}, {item.marks} marks, about"
+                    f" {item.minutes:g} minutes. {drawn.text}"
                 ),
                 Rows(
                     "Steps",
@@ -99,4 +97,5 @@ def observation(sitting):
                 ),
                 Signature("Assessor: name, date, time, signature"),
             ]
-    return Document(f"Observation sheets: {sitting.paper['title']}", blocks) if blocks else None
+    title = f"Observation sheets: {sitting.paper['title']}"
+    return Document(title, blocks, sitting.about) if blocks else None

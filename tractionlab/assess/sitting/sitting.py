@@ -84,8 +84,14 @@ class Sitting:
 
     def day_of(self, seconds):
         """The day (2026-03-31) at the place of the sitting, at a time [s since 1970]."""
-        there = datetime.fromtimestamp(seconds, UTC) + timedelta(minutes=self.ahead)
-        return there.date().isoformat()
+        return self._there(seconds).date().isoformat()
+
+    def clock_of(self, seconds):
+        """The clock (09:00) at the place of the sitting, at a time [s since 1970]."""
+        return self._there(seconds).strftime("%H:%M")
+
+    def _there(self, seconds):
+        return datetime.fromtimestamp(seconds, UTC) + timedelta(minutes=self.ahead)
 
     @cached_property
     def fields(self):
@@ -115,6 +121,11 @@ class Sitting:
             version=self.versions[item.id],
             turn=self.candidates[number]["turn"],
         )
+
+    @property
+    def about(self):
+        """Which sitting this is, when and where, in words for the foot of a print."""
+        return f"Sitting {self.id}, {', '.join(filter(None, (self.date, self.place)))}"
 
     def groups(self):
         """Numbers of the roll in the groups that were drawn against each other."""

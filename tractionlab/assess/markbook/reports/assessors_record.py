@@ -4,9 +4,17 @@ change.
 
 import json
 
+from tractionlab.assess.markbook.joined import joined, resits
+from tractionlab.assess.markbook.moderate import compare
 from tractionlab.assess.markbook.record import BY_HAND
-from tractionlab.assess.markbook.reports.phrases import total, who
-from tractionlab.paint.blocks import Rows, Signature, Text
+from tractionlab.assess.markbook.reports.phrases import (
+    agreement,
+    lost_time,
+    total,
+    who,
+    worked_from_to,
+)
+from tractionlab.paint.blocks import Heading, Rows, Signature, Text
 from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
 
@@ -17,7 +25,8 @@ def record(book):
     rows = tuple(
         (
             who(book, number),
-            _conditions(sitting.candidates[number]),
+            _conditions(book, number),
+            worked_from_to(book, number) or "-",
             _files(book, number),
             " / ".join(total(book.results[number])) if number in book.results else "no marks",
         )
@@ -44,10 +53,11 @@ def record(book):
         Text(f"Items as issued: {versions}."),
         Rows(
             "Candidates",
-            ("Candidate", "Conditions", "Answer file", "Result"),
+            ("Candidate", "Conditions", "Clock", "Answer file", "Result"),
             rows,
-            (3, 2.2, 4, 3.4),
+            (2.4, 2, 2, 3.4, 3),
         ),
+        *_with_resits(book),
         Rows(
             "History",
             ("Time (UTC)", "By", "What", "Whom", "Change", "Reason"),
@@ -56,11 +66,31 @@ def record(book):
         ),
         Text(_by_whom(book)),
         *_rejected(book),
+        Heading("Second marking"),
+        *_second_marks(book),
         safety_words(),
         Signature("Assessor: name, date, signature"),
         Signature("Second marker or moderator: name, date, signature"),
     ]
-    return Document(f"Assessor's record: {sitting.paper['title']}", blocks)
+    return Document(f"Assessor's record: {sitting.paper['title']}", blocks, sitting.about)
+
+
+def _with_resits(book):
+    """What first sitting and resits give together, if somebody sat one."""
+    after, names = joined(book), ", ".join(one.row.id for one in resits(book))
+    if not after:
+        return []
+    rows = tuple(
+        (who(book, number), " / ".join(total(found)), "\n".join(found.lacking))
+        for number, found in after.items()
+    )
+    return [
+        Rows("With the resits", ("Candidate", "Result", "What is missing"), rows, (3, 3.4, 6)),
+        Text(
+            f"Resits: {names}. For each outcome the better try counts, its share applied to the"
+            " marks of this paper."
+        ),
+    ]
 
 
 def _by_whom(book):
@@ -98,10 +128,22 @@ def _rejected(book):
     )
 
 
-def _conditions(candidate):
-    words = [f"extra time {candidate['extra_percent']} %"] if candidate["extra_percent"] else []
-    words += [f"{candidate['lost']} min of lost time given back"] if candidate.get("lost") else []
-    return ", ".join(words + (["larger print"] if candidate["larger_print"] else [])) or "standard"
+def _conditions(book, number):
+    one = book.sitting.candidates[number]
+    words = [f"extra time {one['extra_percent']} %"] if one["extra_percent"] else []
+    words += [lost_time(book, number)] if lost_time(book, number) else []
+    return ", ".join(words + (["larger print"] if one["larger_print"] else [])) or "standard"
+
+
+def _second_marks(book):
+    """How far second markers agree, or that there are no second marks."""
+    compared = compare(book)
+    rows = [
+        Text(f"{who(book, number)}: {words}")
+        for number in book.roll
+        for words in agreement(compared, number)
+    ]
+    return rows or [Text("No second marks were entered.")]
 
 
 def _files(book, number):

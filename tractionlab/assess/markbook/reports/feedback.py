@@ -3,13 +3,17 @@
 import json
 
 from tractionlab.assess.bank.item import OUTCOMES, items
-from tractionlab.assess.markbook.moderate import answers_of, shown_answer
-from tractionlab.assess.markbook.reports.phrases import who
+from tractionlab.assess.judge.answers import right_answer
+from tractionlab.assess.markbook.moderate import answers_of, compare, shown_answer
+from tractionlab.assess.markbook.record import BY_HAND
+from tractionlab.assess.markbook.reports.phrases import agreement, lost_time, who, worked_from_to
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.paint.blocks import Heading, Rows, Text
 from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
+from tractionlab.workshop.fault_entry import KINDS
+from tractionlab.workshop.faults import fault
 
 
 def _lessons():
@@ -25,16 +29,14 @@ def feedback(book, number):
     """
     found, lessons, sitting = book.results[number], _lessons(), book.sitting
     blocks = [
-        Text(
-            f"Candidate {who(book, number)}. Sitting {sitting.id},"
-            f" {', '.join(filter(None, (sitting.date, sitting.place)))}."
-        ),
+        Text(f"Candidate {who(book, number)}. {sitting.about}."),
         Text(
             f"{found.got:g} of {found.out_of:g} marks, {found.percent:.1f} %. Result:"
             f" {found.grade}.",
             strong=True,
         ),
         *(Text(sentence) for sentence in found.lacking),
+        *_how_it_was_done(book, number),
     ]
     if found.open:
         blocks.append(
@@ -76,19 +78,25 @@ def feedback(book, number):
             f"{row.marks:g} of {row.out_of:g}",
             "\n".join((*_own(book, number, item, answers.get(item, {})), *json.loads(row.reasons)))
             or "-",
+            _right(book, number, item) or "-",
         )
         for item, row in book.marks[number].items()
     )
     blocks += [
         Heading("Item by item"),
-        Rows("Items", ("Item", "Marks", "Your answer, and why"), given, (3, 1.3, 6)),
+        Rows(
+            "Items",
+            ("Item", "Marks", "Your answer, and why", "A right answer"),
+            given,
+            (2.4, 1.3, 5, 3.4),
+        ),
         Text(
             "You may appeal: another person then looks at your frozen answers again. Ask your"
             " assessor how, and by when."
         ),
         safety_words(),
     ]
-    return Document(f"Feedback: {sitting.paper['title']}", blocks)
+    return Document(f"Feedback: {sitting.paper['title']}", blocks, sitting.about)
 
 
 def _own(book, number, item, answer):
@@ -100,4 +108,32 @@ def _own(book, number, item, answer):
         f"{field.label}: {shown_answer(field, answer.get(field.name))}"
         for field in drawn.fields
         if field.kind not in ("case", "checklist")
+    ]
+
+
+def _right(book, number, item):
+    """A right answer to the same numbers, a line for each field; for a repair case the fault."""
+    entry = items()[item]
+    drawn = book.sitting.variant(entry, number)
+    lines = [f"{label}: {words}" for label, words in right_answer(entry, drawn).items()]
+    for part in entry.fields:
+        if part.kind == "case":
+            found = fault(drawn.params["fault"])
+            lines.append(f"{found.place}, {KINDS[found.kind]}. {found.repair}")
+        elif part.kind == "sketch":
+            values = part.key.run({**drawn.params, "points": part.points})
+            pairs = zip(part.points, values)
+            lines.append("; ".join(f"at {at:g}: {value:.3g}" for at, value in pairs))
+    return "\n".join(lines)
+
+
+def _how_it_was_done(book, number):
+    """When the candidate worked, lost time, marks that persons set, second marks."""
+    words = ", ".join(filter(None, (worked_from_to(book, number), lost_time(book, number))))
+    hand = {row.item for row in book.changes(number) if row.kind in BY_HAND}
+    titles = [items()[name].title for name in book.marks[number] if name in hand]
+    return [
+        *([Text(f"You {words}.")] if words else []),
+        *([Text(f"Marks that a person set: {', '.join(titles)}.")] if titles else []),
+        *(Text(f"Second marking: {line}") for line in agreement(compare(book), number)),
     ]

@@ -41,10 +41,7 @@ def overview(book):
         for row in figures
     )
     blocks = [
-        Text(
-            f"Sitting {sitting.id}, {', '.join(filter(None, (sitting.date, sitting.place)))}. Marks"
-            f" are {book.row.state}."
-        ),
+        Text(f"{sitting.about}. Marks are {book.row.state}."),
         Rows(
             "Candidates",
             ("Candidate", "File", "Marks", "Per cent", "Result", "What is missing"),
@@ -68,7 +65,7 @@ def overview(book):
             (4, 1.4, 0.9, 1.2, 1.1, 4),
         ),
     ]
-    return Document(f"Class overview: {sitting.paper['title']}", blocks)
+    return Document(f"Class overview: {sitting.paper['title']}", blocks, sitting.about)
 
 
 def _missing(found):

@@ -9,10 +9,11 @@ from tractionlab.errors import UserError
 
 def change(book, args):
     old, new = amend.change(book, args.candidate, args.item, args.marks, args.by, args.reason)
-    print(
-        f"Candidate {args.candidate}, {args.item}: {old:g} -> {new:g}. The old marks stay in the"
-        " history."
-    )
+    whom = f"Candidate {args.candidate} {book.roll[args.candidate]}, {args.item}"
+    if old is None:
+        print(f"{whom}: {new:g} entered; there were no marks before.")
+    else:
+        print(f"{whom}: {old:g} -> {new:g}. The old marks stay in the history.")
 
 
 def accept(book, args):
@@ -52,15 +53,32 @@ def give_time(book, args):
 
 
 def observe(book, args):
-    if args.done is None:
-        raise UserError(
-            "Say which steps were done: --done STEP STEP. --done alone means that none was."
-        )
-    found = amend.observe(book, args.candidate, args.item, args.done, args.by)
+    done = _ask_steps(book, args) if args.done is None else args.done
+    found = amend.observe(book, args.candidate, args.item, done, args.by, args.reason or "")
     print(
         f"Candidate {args.candidate} {book.roll[args.candidate]}, {args.item}: {found.marks:g} of"
         f" {found.out_of:g}. {' '.join(found.reasons)}"
     )
+
+
+def _ask_steps(book, args):
+    """The steps that were done, asked one by one."""
+    item = amend.practical(book, args.item)
+    number, done = book.candidate(args.candidate), []
+    print(f"Candidate {number} {book.roll[number]}: {item.title}. Answer y (done) or n (not done).")
+    for step in (step for part in item.fields for step in part.steps):
+        safety = " (SAFETY)" if step.get("gate") else ""
+        answer = ""
+        while answer not in ("y", "n"):
+            try:
+                answer = input(f"  {step['id']}: {step['text']}{safety} [y/n] ").strip().lower()
+            except (EOFError, OSError):
+                raise UserError(
+                    "Nothing was entered. Say of each step whether it was done, or give"
+                    " --done STEP STEP. --done alone means that none was."
+                ) from None
+        done += [step["id"]] * (answer == "y")
+    return done
 
 
 def appeal(book, args):

@@ -3,6 +3,7 @@ forget.
 """
 
 import sys
+from pathlib import Path
 
 from tractionlab.assess.markbook import personal_data, traces
 from tractionlab.assess.markbook.book import open_book
@@ -10,13 +11,15 @@ from tractionlab.errors import UserError
 
 
 def resit(book, args):
-    from tractionlab.assess.markbook.resit import plan, write_papers
+    from tractionlab.assess.markbook.resit import left_out, plan, write_papers
 
-    rows = plan(book)
-    if not rows:
+    rows, others = plan(book), left_out(book)
+    if not rows and not others:
         print("Nobody needs a resit.")
     for number, outcomes, chosen in rows:
         print(f"  {number}: {', '.join(outcomes)}   items {', '.join(chosen)}")
+    for number, why in others:
+        print(f"  {number} {book.roll[number]}: {why}")
     if args.out:
         for path in write_papers(book, args.out):
             print(path)
@@ -38,13 +41,14 @@ def report(book, args):
 def export_as(book, args):
     from tractionlab.assess.markbook import export
 
+    out = Path(args.out) / book.row.id
     if args.form == "csv":
-        for path in export.write_csv(book, args.out):
+        for path in export.write_csv(book, out):
             print(path)
     elif args.form == "json":
-        print(export.write_json(book, args.out))
+        print(export.write_json(book, out))
     else:
-        path, written, left = export.write_qti(book, args.out)
+        path, written, left = export.write_qti(book, out)
         print(
             f"{path}: {len(written)} items"
             + (f"; without a plain form in QTI and left out: {', '.join(left)}" if left else "")

@@ -2,7 +2,7 @@
 similar answers.
 """
 
-from tractionlab.assess.markbook import moderate
+from tractionlab.assess.markbook import moderate, second_sheets
 from tractionlab.assess.markbook.reports.phrases import two_places
 from tractionlab.errors import UserError
 
@@ -23,7 +23,7 @@ def second(book, args):
     if args.enter:
         print(f"{moderate.enter(book, args.enter, args.by)} second marks entered.")
     else:
-        for path in moderate.sheets(book, args.out):
+        for path in second_sheets.sheets(book, args.out):
             print(path)
 
 

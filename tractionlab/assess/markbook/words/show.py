@@ -3,13 +3,17 @@
 import json
 
 from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import moderate
-from tractionlab.assess.markbook.reports.phrases import still_open
+from tractionlab.assess.markbook.case_line import time_line
+from tractionlab.assess.markbook.joined import joined
+from tractionlab.assess.markbook.reports.phrases import still_open, total
 from tractionlab.errors import UserError
 
 
 def list_all(book, args):
     print(f"{book.row.id}: {book.row.title}, marks are {book.row.state}")
+    after = joined(book)
     print(f"{'candidate':14s} {'status':8s} {'marks':>12s} {'%':>6s}  result")
     for number, name in book.roll.items():
         found = book.results.get(number)
@@ -21,6 +25,8 @@ def list_all(book, args):
             f"{'' if not found or found.safe else ', safety gate failed'}"
             f"  {name}" + (f"  ({still_open(found)})" if found and found.open else "")
         )
+        if number in after:
+            print(f"{'':14s} with the resit: {' / '.join(total(after[number]))}")
 
 
 def show(book, args):
@@ -42,13 +48,14 @@ def show(book, args):
             print(f"  {still_open(found)}: {', '.join(found.open)}")
         for sentence in found.lacking:
             print(f"  {sentence}")
+    if after := joined(book).get(number):
+        print(f"  with the resit: {' / '.join(total(after))}")
+        for sentence in after.lacking:
+            print(f"    {sentence}")
     for item, row in book.marks.get(number, {}).items():
         print(f"  {item}: {row.marks:g} of {row.out_of:g}")
-        for field, value in given.get(item, {}).items():
-            print(
-                f"      {field}:"
-                f" {value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)}"
-            )
+        for words in _answers(book, number, item, given.get(item, {})):
+            print(f"      {words}")
         for reason in json.loads(row.reasons):
             print(f"    {reason}")
     for row in book.changes(number):
@@ -63,13 +70,44 @@ def show(book, args):
         print(f"  evidence: {args.evidence}")
 
 
+def _answers(book, number, item, given):
+    """The answers to an item, a line for each field; a case stands in its reasons and in the
+    replay.
+    """
+    for field in book.sitting.variant(items()[item], number).fields:
+        if field.kind not in ("case", "checklist") and field.name in given:
+            yield f"{field.label}: {moderate.shown_answer(field, given[field.name])}"
+
+
 def _replay(book, number):
-    """Print every saved step of the file that counts, with its time."""
+    """Print every saved step of the file that counts, with its time; a repair case as it went."""
     content = book.evidence(book.records[number].digest) if number in book.records else b""
-    for line in read_answers(content, book.sitting.sheet(number)).lines:
+    lines = read_answers(content, book.sitting.sheet(number)).lines
+    told = {}
+    for line in lines:
+        if line["kind"] == "case":
+            told.setdefault((line["item"], line["field"]), []).append(line["entry"])
+    told = {place: iter(_case(book, number, *place, log)) for place, log in told.items()}
+    for line in lines:
+        said = [line.get("value", "")]
+        if line["kind"] == "case":
+            said = next(told[line["item"], line["field"]])
+        elif line["kind"] == "answer":
+            said = [moderate.shown_answer(_field(book, number, line), line["value"])]
         what = " ".join(str(line[name]) for name in ("item", "field") if name in line)
-        said = line.get("value", line.get("entry", ""))
-        print(
-            f"  {line['time'][11:19]} {line['kind']:8s} {what}"
-            f" {said if isinstance(said, str) else json.dumps(said, ensure_ascii=False)}".rstrip()
-        )
+        print(f"  {line['time'][11:19]} {line['kind']:8s} {what} {said[0]}".rstrip())
+        for words in said[1:]:
+            print(f"             {words}")
+
+
+def _field(book, number, line):
+    fields = book.sitting.variant(items()[line["item"]], number).fields
+    return next(field for field in fields if field.name == line["field"])
+
+
+def _case(book, number, item, name, log):
+    """For each entry of a case's log the lines that tell it."""
+    drawn = book.sitting.variant(items()[item], number)
+    field = _field(book, number, {"item": item, "field": name})
+    for minutes, what, readings in time_line(drawn, field, log):
+        yield [f"{minutes}: {what}", *readings.splitlines()]

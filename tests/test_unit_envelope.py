@@ -129,6 +129,31 @@ def test_lifting_the_accelerator_ends_all_control_within_half_a_second_of_the_sl
         assert not (trace.phase[last + 50 :] != FREE).any(), vehicle
 
 
+def test_a_wheel_that_the_unit_has_let_go_holds_no_pressure():
+    """Also where its neighbour on the same line is still braked, after a pause for heat."""
+    hot = {"heat_pause_degC": 100.0, "heat_resume_degC": 60.0}
+    runs = [
+        Scenario(
+            vehicle=vehicle,
+            left="ice",
+            right="dry_asphalt",
+            settings=hot,
+            control=control,
+            duration_s=12.0,
+        )
+        for vehicle in VEHICLES
+        for control in ("brake", "both")
+    ]
+    let_go = 0
+    for trace in simulate_many(runs):
+        for i in range(4):
+            free = trace.phase[:, i] == FREE
+            let_go += int((free[1:] & ~free[:-1]).sum())
+            rested = np.convolve(free, np.ones(30))[: len(free)] >= 30.0
+            assert trace.pressure[rested, i].max() < 6.0 * BAR, (trace.scenario, i)
+    assert let_go > 3
+
+
 def pulses(trace, i):
     """Lengths [s] of the unit's pulses at wheel i: contiguous shares of cycles, one direction."""
     share = trace.valve_mode[:, i].copy()

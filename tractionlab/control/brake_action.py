@@ -25,7 +25,7 @@ from tractionlab.control.phases import (
     SPINS_FASTER,
     UNDER_TARGET,
 )
-from tractionlab.control.pressure import step_down_time, step_up_time
+from tractionlab.control.pressure import is_empty, step_down_time, step_up_time
 from tractionlab.control.settings import (
     ASK_VALVES,
     M_DISC,
@@ -104,7 +104,7 @@ def brake_wheel(i, sensors, memory, outputs, settings):
             enter(i, BUILD_UP, SPINS, speed, memory[M_LIMIT + i], memory)
             step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
     elif phase == LET_GO:
-        if memory[M_PRESSURE + i] <= 0.0 or memory[M_TIME + i] > settings.brake_end:
+        if is_empty(i, memory, settings.hydraulics):
             enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
     elif not leave(i, sensors, memory, settings):
         choose(i, speed, memory, settings)
@@ -138,7 +138,7 @@ def choose(i, speed, memory, settings):
         elif rate > enough and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
             step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
-    elif pressure <= 0.0:
+    elif is_empty(i, memory, settings.hydraulics):
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
     elif soon > target and pressure <= most:
         enter(i, KEEP, SPINS_FASTER, soon, target, memory)
@@ -155,11 +155,20 @@ def order(i, memory, outputs, settings):
     if phase == FREE:
         outputs[ASK_VALVES + i] = FOLLOW_PEDAL
     elif phase == LET_GO:
-        if memory[M_SINCE + i] >= 0.5 * settings.brake_step_every:
-            step(i, -step_down_time(i, settings.brake_step, memory, settings), memory)
+        let_go(i, memory, settings)
         pulse(i, memory, outputs, settings)
     else:
         pulse(i, memory, outputs, settings)
+
+
+def let_go(i, memory, settings):
+    """The next step down of wheel i, so long that nothing is left after `brake_end`."""
+    each = 0.5 * settings.brake_step_every
+    if memory[M_SINCE + i] < each:
+        return
+    left = max(each, settings.brake_end - memory[M_TIME + i])
+    down = max(settings.brake_step, memory[M_PRESSURE + i] * each / left)
+    step(i, -step_down_time(i, down, memory, settings), memory)
 
 
 def end_at_pedal(memory):

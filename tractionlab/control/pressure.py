@@ -47,6 +47,11 @@ def from_line(pressure, h):
     return h.inlet_flow * sqrt(max(0.0, h.supply - pressure))
 
 
+def is_empty(i, memory, h):
+    """True if brake i holds no more than what the store behind its outlet keeps back."""
+    return memory[M_PRESSURE + i] <= 1.25 * h.store
+
+
 def build_flow(i, pressure, pedal, memory, h):
     """Flow [m^3/s] into brake i at a pressure [Pa]: from the pedal [Pa] while the driver brakes,
     else from accumulator or pump. Behind the feed valve the line is full: a pulse draws on it, and

@@ -138,7 +138,7 @@ def choose(i, speed, memory, settings):
         elif rate > enough and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
             step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
-    elif is_empty(i, memory, settings.hydraulics):
+    elif is_empty(i, memory, settings.hydraulics) and memory[M_TIME + i] > settings.trust:
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
     elif soon > target and pressure <= most:
         enter(i, KEEP, SPINS_FASTER, soon, target, memory)

@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from tractionlab import checks
+from tractionlab import __version__, checks
 from tractionlab.catalogue.places import data_folder
 from tractionlab.checks.row import STATUSES, Expectations
 from tractionlab.errors import UserError
@@ -21,8 +21,9 @@ NAMES = [
 ]
 
 
-def run(capsys, *, as_json=False, expectations=None):
-    code = checks.main(argparse.Namespace(json=as_json), expectations)
+def run(capsys, *, as_json=False, expectations=None, topic="", differs=False):
+    asked = argparse.Namespace(json=as_json, topic=topic, differs=differs)
+    code = checks.main(asked, expectations)
     return code, capsys.readouterr().out
 
 
@@ -75,10 +76,10 @@ def test_table_fits_and_ends_with_the_count(capsys, rows):
     code, text = run(capsys)
     assert code == 0
     assert max(map(len, text.splitlines())) <= 110
-    assert (
-        text.splitlines()[-1]
-        == f"{len({row.id for row in rows})} checks, {len(rows)} values: all agree"
-    )
+    *_, count, statuses = text.splitlines()
+    assert count == f"{len({row.id for row in rows})} checks, {len(rows)} values: all agree"
+    counted = dict(part.rsplit(" ", 1) for part in statuses.split(", "))
+    assert list(counted) == list(STATUSES) and sum(map(int, counted.values())) == len(rows)
     assert all(f"\n{name}  " in text for name in checks.CHECKS)
 
 
@@ -86,10 +87,46 @@ def test_json_says_the_same(capsys, rows):
     code, text = run(capsys, as_json=True)
     assert code == 0
     found = json.loads(text)
-    assert [(row["id"], row["computed"]) for row in found] == [
+    assert found["version"] == __version__
+    assert [(row["id"], row["computed"]) for row in found["values"]] == [
         (row.id, row.computed) for row in rows
     ]
-    assert all(row["agrees"] is True for row in found)
+    assert all(row["agrees"] is True for row in found["values"])
+
+
+def test_a_check_that_cannot_be_computed_hides_no_other(capsys, monkeypatch, rows):
+    def broken():
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr(
+        checks, "CHECKS", checks.CHECKS | {"T03": broken, "T07": lambda: nan_of("T07")}
+    )
+    code, text = run(capsys, topic="tyre")
+    assert code == 1 and "not computed, ZeroDivisionError: division by zero" in text
+    assert "T07 " in text.split("differ\n")[1] and "computed none" in text
+    code, text = run(capsys, topic="tyre", differs=True)
+    assert code == 1 and "\nT03  " in text and "\nT07  " in text and "\nT01  " not in text
+    code, text = run(capsys, topic="tyre", as_json=True, differs=True)
+    found = json.loads(text, parse_constant=lambda word: pytest.fail(f"{word} is no JSON"))
+    assert code == 1 and {row["id"] for row in found["values"]} == {"T03", "T07"}
+    assert all(row["computed"] is None and not row["agrees"] for row in found["values"])
+
+
+def nan_of(name):
+    return dict.fromkeys(Expectations().checks[name]["values"], float("nan"))
+
+
+def test_one_topic_is_computed_alone(capsys, monkeypatch):
+    def never():
+        pytest.fail("a check of another topic was computed")
+
+    stopping = Expectations().of_topic("Stopping")
+    others = {name: never for name in checks.CHECKS if name not in stopping}
+    monkeypatch.setattr(checks, "CHECKS", checks.CHECKS | others)
+    code, text = run(capsys, topic="stopping")
+    assert code == 0 and text.startswith("Stopping\n") and f"{len(stopping)} checks, " in text
+    with pytest.raises(UserError, match="No topic holds 'boats'; there are Tyre friction"):
+        run(capsys, topic="boats")
 
 
 @pytest.mark.parametrize("as_json", [False, True])
@@ -102,7 +139,7 @@ def test_one_wrong_value_is_noticed(tmp_path, capsys, as_json):
     code, printed = run(capsys, as_json=as_json, expectations=changed)
     assert code == 1
     if as_json:
-        assert [row["quantity"] for row in json.loads(printed) if not row["agrees"]] == [
+        assert [row["quantity"] for row in json.loads(printed)["values"] if not row["agrees"]] == [
             "dry asphalt"
         ]
     else:
@@ -125,6 +162,7 @@ def test_every_value_would_be_noticed(rows):
     [
         ('"dry asphalt" = 30.19\n', '"dry asfalt" = 30.19\n', "quantities differ"),
         ('"dry asphalt" = 30.19\n', '"dry asphalt" = "thirty"\n', "expected must be a number"),
+        ('"dry asphalt" = 30.19\n', '"dry asphalt" = nan\n', "expected must be a number"),
         ('status = "derived"\n', 'status = "sure"\n', "status must be one of"),
         ("[T03]\n", "[T99]\n", r"T99|T03"),
         ('reason = "last printed digit"\n', 'reason = ""\n', "reason is missing"),

@@ -326,9 +326,9 @@ def test_check_is_of_the_shipped_values(tmp_path, monkeypatch, capsys):
     monkeypatch.setattr(
         checks,
         "run_checks",
-        lambda expectations, say: [catalogue.in_use().vehicles()["rear_petrol"]] and [],
+        lambda expectations, say, topic: [catalogue.in_use().vehicles()["rear_petrol"]] and [],
     )
-    monkeypatch.setattr(checks, "table", lambda rows: "")
+    monkeypatch.setattr(checks, "table", lambda shown, rows: "")
     assert cli.main(["check"]) == 0
     assert "Your own my_vehicles.toml took no part" in capsys.readouterr().out
 

@@ -1,15 +1,19 @@
 """The table of outside checks in words, for a terminal of 110 columns."""
 
 import textwrap
+from collections import Counter
 from itertools import groupby
+from math import isfinite
+
+from tractionlab.checks.row import STATUSES
 
 WIDTH = 110
 
 
-def table(rows):
-    """All rows, grouped by topic and check, as text."""
+def table(shown, rows):
+    """The rows that are `shown`, grouped by topic and check, and what all `rows` say, as text."""
     lines = []
-    for topic, group in groupby(rows, key=lambda row: row.topic):
+    for topic, group in groupby(shown, key=lambda row: row.topic):
         lines += [topic, "=" * len(topic), ""]
         for _, values in groupby(group, key=lambda row: row.id):
             lines += _check(list(values)) + [""]
@@ -17,19 +21,24 @@ def table(rows):
 
 
 def summary(rows):
-    """Last lines: how many checks and values there are, and each value that differs."""
+    """Last lines: how many checks and values there are, each value that differs, and how many
+    values have each status.
+    """
     count = f"{len({row.id for row in rows})} checks, {len(rows)} values"
     wrong = [row for row in rows if not row.agrees]
+    found = Counter(row.status for row in rows)
+    statuses = ", ".join(f"{status} {found[status]}" for status in STATUSES if found[status])
     if not wrong:
-        return [f"{count}: all agree"]
+        return [f"{count}: all agree", statuses]
     lines = [f"{count}: {len(wrong)} {'differs' if len(wrong) == 1 else 'differ'}"]
     for row in wrong:
+        computed = f"computed {_figure(row.computed)} {row.unit}"
         text = (
-            f"{row.id} {row.quantity}: expected {_figure(row.expected)}, computed"
-            f" {_figure(row.computed)} {row.unit}"
+            f"{row.id} {row.quantity}: expected {_figure(row.expected)},"
+            f" {f'not computed, {row.problem}' if row.problem else computed}"
         )
         lines += textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
-    return lines
+    return [*lines, statuses]
 
 
 def _check(values):
@@ -56,4 +65,6 @@ def _check(values):
 
 
 def _figure(value):
+    if not isfinite(value):
+        return "none"
     return f"{value:.0f}" if value == int(value) and abs(value) >= 1000 else f"{value:.7g}"

@@ -5,6 +5,7 @@ may lie.
 import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import nan
 from os import PathLike
 from typing import Any
 
@@ -13,7 +14,14 @@ from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 
-STATUSES = ("confirmed second-hand", "computed twice", "derived", "common practice", "from memory")
+STATUSES = (
+    "read in the original",
+    "second-hand",
+    "computed twice",
+    "derived",
+    "common practice",
+    "from memory",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,9 +39,11 @@ class CheckResult:
     status: str  # where `expected` comes from, one of STATUSES
     source: str
     reason: str  # why this tolerance
+    problem: str = ""  # why nothing could be computed; then `computed` is NaN
 
     @property
     def agrees(self) -> bool:
+        """True if it was computed and lies inside the tolerance; NaN never does."""
         return abs(self.computed - self.expected) <= self.tolerance
 
 
@@ -70,11 +80,27 @@ class Expectations:
         own = entry if isinstance(entry, dict) else {"expected": entry}
         return {key: check.get(key) for key in ("tolerance", "unit", "status")} | own
 
-    def compare(self, name: str, computed: Mapping[str, float]) -> list[CheckResult]:
+    def of_topic(self, topic: str) -> list[str]:
+        """Ids of the checks whose topic holds `topic`, a part of it in any case; all if ""."""
+        topics = list(dict.fromkeys(check["topic"] for check in self.checks.values()))
+        found = [
+            name
+            for name, check in self.checks.items()
+            if topic.casefold() in check["topic"].casefold()
+        ]
+        if not found:
+            raise UserError(f"No topic holds {topic!r}; there are {', '.join(topics)}")
+        return found
+
+    def compare(
+        self, name: str, computed: Mapping[str, float], problem: str = ""
+    ) -> list[CheckResult]:
         """Rows of check `name` from its computed values {quantity: number}; both sides must name
-        the same quantities.
+        the same quantities, unless a `problem` kept it from being computed.
         """
         check = self.checks[name]
+        if problem:
+            computed = dict.fromkeys(check["values"], nan)
         if set(check["values"]) != set(computed):
             odd = sorted(set(check["values"]) ^ set(computed))
             raise UserError(
@@ -96,6 +122,7 @@ class Expectations:
                     status=full["status"],
                     source=check["source"],
                     reason=check["reason"],
+                    problem=problem,
                 )
             )
         return rows

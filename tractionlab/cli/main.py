@@ -143,6 +143,10 @@ def parser():
 
     checks = commands.add_parser("check", help="recompute every check against a published source")
     checks.add_argument("--json", action="store_true", help="print the table as JSON")
+    checks.add_argument(
+        "--topic", default="", help="only checks whose topic holds this text, such as: stopping"
+    )
+    checks.add_argument("--differs", action="store_true", help="print only what does not agree")
 
     reference = commands.add_parser(
         "reference", help="write pages about the modules that a program of your own may call"

@@ -11,6 +11,7 @@ from tractionlab.assess.proof.prove import prove
 from tractionlab.assess.proof.report import heading
 from tractionlab.lesson.office_issue import IssueForm
 from tractionlab.lesson.office_marks import HeldForm, MarkForm, TimeForm
+from tractionlab.lesson.office_moderation import DecideForm, ResitForm, SecondForm
 from tractionlab.lesson.office_practicals import ObserveForm
 from tractionlab.paint.blocks import Heading, Rows, Text
 from tractionlab.paint.document import fragment
@@ -71,8 +72,11 @@ def issue_form(name):
 
 
 def mark_form(name):
-    """Forms to mark, look, report and release, for files that are held, and for lost time."""
-    return VBox([_shown_form(form(name)) for form in (MarkForm, HeldForm, TimeForm)])
+    """Forms to mark, look, report and release, for files that are held, lost time, second marking,
+    marks by hand, appeals and resits.
+    """
+    forms = (MarkForm, HeldForm, TimeForm, SecondForm, DecideForm, ResitForm)
+    return VBox([_shown_form(form(name)) for form in forms])
 
 
 def observe_form(name):

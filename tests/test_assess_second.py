@@ -96,6 +96,7 @@ def test_second_marks_can_be_given_from_the_sheet_alone(sat, capsys):
     assert "The case as it went" in page and reading["name"] in page
     assert f"T06 {bench()['T06'].name}" in words and "Before it: " in words
     assert "chafed at the bush" in words and f"Repaired: {case.fault.place}" in words
+    assert f"The fault: {case.fault.place}" in words
     rows = list(csv.reader((folder / "out" / "second_marks.csv").open(newline="")))
     assert [row[1] for row in rows[1:]] == ASKED[:-1], "nobody marks a practical afterwards"
 

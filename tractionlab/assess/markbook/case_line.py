@@ -5,7 +5,7 @@ from tractionlab.catalogue.entries import shipped_only
 from tractionlab.panels.case_words import line_of, title_of, with_meaning
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.replay import do_again
-from tractionlab.workshop.fault_entry import WHYS
+from tractionlab.workshop.fault_entry import KINDS, WHYS
 from tractionlab.workshop.faults import fault, symptoms
 from tractionlab.workshop.instruments.meter import FUNCTIONS
 from tractionlab.workshop.instruments.setup import HAPPENS, KEYS, PROBES
@@ -31,6 +31,12 @@ def time_line(drawn, field, log):
         except Exception as problem:  # a stranger's log: whatever breaks its replay is told
             rows.append(("-", f"This step cannot be done again: {str(problem)[:200]}", ""))
     return rows
+
+
+def fault_words(drawn):
+    """The fault of the car in the bay and its repair, for those who may know it."""
+    found = fault(drawn.params["fault"])
+    return f"{found.place}, {KINDS[found.kind]}. {found.repair}"
 
 
 def _told(entry):

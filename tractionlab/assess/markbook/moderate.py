@@ -85,12 +85,16 @@ def shown_answer(field, value):
             for place in value
         )
     if field.kind == "sketch" and isinstance(value, list):
-        return "; ".join(f"at {at:g}: {one}" for at, one in zip(field.points, value))
+        return "; ".join(f"at {at:g}: {_short(one)}" for at, one in zip(field.points, value))
     if field.kind in ("states", "tuning") and isinstance(value, dict):
         words = dict(field.choices) if field.kind == "states" else {}
         words |= {row["name"]: row["label"] for row in getattr(field, "settings", None) or ()}
         return "; ".join(f"{words.get(name, name)}: {one}" for name, one in value.items())
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+
+
+def _short(value):
+    return f"{value:.4g}" if isinstance(value, float) else value
 
 
 def enter(book, path, by):

@@ -10,7 +10,7 @@ import numpy as np
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.preview import item_blocks, picture
 from tractionlab.assess.judge.sketch import sketched_values
-from tractionlab.assess.markbook.case_line import time_line
+from tractionlab.assess.markbook.case_line import fault_words, time_line
 from tractionlab.assess.markbook.moderate import answers_of, sample, shown_answer
 from tractionlab.assess.sitting.rule_sheet import sentences
 from tractionlab.errors import UserError
@@ -72,7 +72,8 @@ def sheet(book, number):
 def _answer(drawn, part, field, value):
     if field.kind == "case" and value:
         rows = tuple(time_line(drawn, field, value))
-        return [Rows("The case as it went", ("Time", "Step", "Readings"), rows, (1.2, 5, 5))]
+        told = [Text(f"The fault: {fault_words(drawn)}", strong=True)]
+        return [*told, Rows("The case as it went", ("Time", "Step", "Readings"), rows, (1.2, 5, 5))]
     told = [Text(f"{field.label}: {shown_answer(field, value)}")]
     drawn_by_hand = sketched_values(part, value) if field.kind == "sketch" else None
     if drawn_by_hand is not None:

@@ -4,6 +4,7 @@ import json
 
 from tractionlab.assess.bank.item import OUTCOMES, items
 from tractionlab.assess.judge.answers import right_answer
+from tractionlab.assess.markbook.case_line import fault_words
 from tractionlab.assess.markbook.moderate import answers_of, compare, shown_answer
 from tractionlab.assess.markbook.record import BY_HAND
 from tractionlab.assess.markbook.reports.phrases import agreement, lost_time, who, worked_from_to
@@ -12,8 +13,6 @@ from tractionlab.catalogue.value_file import read_toml
 from tractionlab.paint.blocks import Heading, Rows, Text
 from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
-from tractionlab.workshop.fault_entry import KINDS
-from tractionlab.workshop.faults import fault
 
 
 def _lessons():
@@ -118,8 +117,7 @@ def _right(book, number, item):
     lines = [f"{label}: {words}" for label, words in right_answer(entry, drawn).items()]
     for part in entry.fields:
         if part.kind == "case":
-            found = fault(drawn.params["fault"])
-            lines.append(f"{found.place}, {KINDS[found.kind]}. {found.repair}")
+            lines.append(fault_words(drawn))
         elif part.kind == "sketch":
             values = part.key.run({**drawn.params, "points": part.points})
             pairs = zip(part.points, values)

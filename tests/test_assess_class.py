@@ -20,6 +20,7 @@ from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import College, Here, Processes
+from tractionlab.assess.proof.second_route import route_of
 from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.assess.sitting.sitting import draw_sitting
 from tractionlab.catalogue import entries as catalogue
@@ -40,11 +41,13 @@ NUMBERS = [
 
 
 def key_of(part, drawn, found):
-    """The right answer of a field by the second, independent route of the proof."""
+    """The right answer of a field: by the second route of the proof, where there is one, or by the key,
+    which worked examples show.
+    """
     values = {**drawn.params, **found, "points": part.points}
     if part.key is None:
         return next(option.id for option in part.options if option.right)
-    return part.key.run(values, family="second")
+    return part.key.run(values, family="second" if route_of(part.key) else "keys")
 
 
 def foreign_unit(unit):

@@ -3,6 +3,7 @@
 // A circuit and its car stand side by side from BESIDE on; from ROOMY on the time and the charts
 // stand beside the circuit too. Alone it is at most ALONE wide.
 const BESIDE = 790, ROOMY = 960, ALONE = 720;
+const ROOM = "--tl-room", LOW = 170; // style of a page: height of its window; least of charts
 
 export class Layout {
   /**
@@ -38,6 +39,18 @@ export class Layout {
     circuit.style.paddingBottom = roomy ? `${host.offsetHeight + 6}px` : "";
   }
 
+  // Where the page says what room there is, the charts are lower, as far as they can be read;
+  // true if they are. What else the panel shows has been painted, and so has its height.
+  lowerCharts() {
+    const { frame: { root }, pictures: { charts } } = this;
+    const over = root.offsetHeight - parseFloat(getComputedStyle(root).getPropertyValue(ROOM));
+    if (!(over > 0) || !charts.height) return false;
+    const rows = Math.max(1, Math.round(charts.height / charts.tall));
+    charts.tall = Math.max(LOW, Math.floor(charts.tall - over / rows));
+    charts.arrange();
+    return true;
+  }
+
   /** Give each picture of the view its width, and the charts what height is left. */
   fit(shown) {
     const { main, figures } = this.frame;
@@ -66,7 +79,8 @@ export class Layout {
     phases.arrange(charts.width, charts.timePlot);
     this.placeReasons(roomy);
     this.placeFigures();
-    if (clock.span) clock.go(clock.time, false);
-    else charts.paintOver();
+    const paint = () => clock.span ? clock.go(clock.time, false) : charts.paintOver();
+    paint();
+    if (!roomy && this.lowerCharts()) paint();
   }
 }

@@ -3,6 +3,7 @@
 // them by its style sheet alone.
 
 import { Bar } from "./bar.js";
+import { fitPanels } from "./fit.js";
 import { choices, choose } from "./kept.js";
 import { COMMAND, hasButton, Lesson } from "./lesson.js";
 import { Place } from "./place.js";
@@ -107,6 +108,7 @@ class Pages {
     panel.toggleClass("tl-own", Boolean(own));
     panel.disposed.connect(() => this.pages.delete(panel));
     this.addWayBack(panel);
+    fitPanels(panel, scroller);
     addTasks(panel, this.own?.find((one) => one.print === print)?.tasks ?? {});
   }
 

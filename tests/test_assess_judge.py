@@ -390,12 +390,12 @@ def test_a_safety_gate_takes_all_marks_of_a_practical():
     drawn = variant(item, "k", "c")
     done = perfect(item, drawn)["answer"]
     assert judge(item, drawn, {"answer": {**done, "slow": "not done"}}).marks == item.marks - 2
-    found = judge(item, drawn, {"answer": {**done, "gauge": "not done"}})
+    found = judge(item, drawn, {"answer": {**done, "proved": "not done"}})
     assert found.marks == 0 and found.safe is False and "safety gate" in found.reasons[0]
     for bad in (
         [],
         "done",
-        {"gauge": True},
+        {"proved": True},
         {step: ["done"] for step in done},
         {"unknown": "done"},
     ):

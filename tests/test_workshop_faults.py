@@ -29,7 +29,7 @@ WAKING_S = 0.11  # until the control unit judges anything
 EVERY = [(name, vehicle) for name, entry in faults().items() for vehicle in entry.vehicles]
 #: Symptoms that are seen in readings, and the tests in which they are.
 IN_READINGS = {
-    "spins": ("T03", "T05", "T06", "T07", "T10", "T12", "T14", "T16", "T20", "T23"),
+    "spins": ("T03", "T05", "T06", "T07", "T10", "T12", "T14", "T16", "T20", "T23", "T29"),
     "acts": ("T05", "T06", "T07", "T12", "T18", "T20"),
     "buzz": ("T12", "T19"),
     "soft_pedal": ("T16", "T17", "T21"),

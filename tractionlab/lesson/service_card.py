@@ -9,7 +9,7 @@ from tractionlab.workshop.service import consequence, left_out, procedures
 from tractionlab.written.record import day_of, my_record
 
 _LESSON = 12
-_ENDS = ("jet",)  #: consequences that end the try
+_ENDS = ("jet", "shock")  #: consequences that end the try
 
 
 class ServiceCard(Card):

@@ -141,7 +141,8 @@ CONSEQUENCES = MappingProxyType(
         ),
         "unproved": lambda v: (
             "No fluid came for a moment, so it is called empty. A blocked screw looks the same."
-            " Only the gauge proves it."
+            " Live value, open screw and a wait prove it together. No gauge is fitted for it: that"
+            " would open the circuit."
         ),
         "empty": lambda v: (
             "The accumulator is empty. The traction lamp stays on until the pump has run for"
@@ -158,6 +159,37 @@ CONSEQUENCES = MappingProxyType(
             f" lower at {_PEDAL_BAR:g} bar, and soft."
         ),
         "air_unit": _air_unit,
+        "air_supply": lambda v: (
+            "Air stays in the circuit of the accumulator. The pump presses it together first, and"
+            " the control feeds it to the wheels."
+        ),
+        "overflows": lambda v: (
+            f"The accumulator gives back {_fluid_out():.0f} cm\u00b3. A full reservoir runs over."
+        ),
+        "wrong_level": lambda v: (
+            f"Between charged and empty lie {_fluid_out():.0f} cm\u00b3. Read in the wrong state,"
+            " the level is wrong by as much."
+        ),
+        "not_allowed": lambda v: (
+            "Whoever is not trained and authorised leaves this work alone: so say law and maker."
+        ),
+        "shock": lambda v: (
+            "Capacitors hold high voltage after the plug is out, and gloves with a hole hold none"
+            " back. A touch can kill. The try ends here."
+        ),
+        "awake": lambda v: (
+            "A key in reach or a live 12 V supply wakes the car, and its contactors shut again."
+        ),
+        "fitted_again": lambda v: (
+            "Somebody who means well fits the plug again while hands are at the leads."
+        ),
+        "blind_meter": lambda v: (
+            "A meter with a broken lead shows 0 V everywhere. Only one that was right before and"
+            " after on a known voltage proves anything."
+        ),
+        "nobody_knows": lambda v: (
+            "The next person does not know what was proved, when and by whom, and must begin anew."
+        ),
         "leak_unseen": lambda v: (
             "A leaking seat lets the pedal sink slowly. Without 30 s at 50 bar nobody sees it in"
             " the bay."

@@ -7,6 +7,7 @@ from math import pi
 
 import numpy as np
 
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.physics import circuit as h
 from tractionlab.units import CM3
 from tractionlab.wheels import WHEELS
@@ -19,6 +20,8 @@ BUILD = {"A": 0.3, "B": 0.8}  # s of building up until the pressure is read
 _LONGEST = {"A": 0.4, "B": 1.5}  # s of building up while the time to the target is taken
 _ROUNDS = 5  # of letting out and building up again
 PEDAL_RATIO, PISTON_MM = 4.0, 22.2  #: course values, invented
+_STOP_BAR = 30.0  #: of an ordinary stop; chosen for this course
+_DRAWN_BACK_BAR = 0.5  #: that the seal of a caliper takes up; invented
 _FLUID = ("accumulator.", "closed_passages.", "hose_", "pads_")
 _NEVER = 60.0  # s; as long as anybody waits
 _LONGEST_FILL, _SLICE = 200.0, 5.0  # s of charging
@@ -61,6 +64,16 @@ def left_after_pedal(vehicle, values):
     """Highest pressure [bar] at a driven wheel 2 s after the pedal was let go."""
     pressed = under_pedal(vehicle, values)
     return max(pressed[f"left_{wheel}"] for wheel in DRIVEN[vehicle])
+
+
+def brake_held(vehicle, values, wheel):
+    """Torque [N m] with which a driven brake goes on holding after a stop: (mean of the minute
+    after it, at the end of that minute). The seal of a sound caliper draws its piston back.
+    """
+    gain = catalogue.shipped().vehicles()[vehicle]["driven_brake_Nm_per_bar"]
+    gain *= values[f"pads_{wheel}.friction_share"]
+    mean, end = _minute(vehicle, *_key(vehicle, values))[wheel]
+    return gain * mean, gain * end
 
 
 def _key(vehicle, values):
@@ -174,6 +187,25 @@ def _pedal(vehicle, values, electrics):
             else _NEVER
         )
         found[f"left_{wheel}"] = float(pressure[-1])
+    return found
+
+
+@lru_cache(maxsize=1024)
+def _minute(vehicle, values, electrics):
+    """For each driven wheel the pressure that is left after a stop [bar], mean of the next minute
+    and at its end, less what the seal takes up.
+    """
+    bench = bench_of(vehicle, values, electrics, one_way_hoses=True)
+    bench.mode("normal")
+    bench.pedal(_STOP_BAR)
+    bench.run(3.0)
+    pressed = len(bench.time)
+    bench.pedal(0.0)
+    bench.run(60.0)
+    found = {}
+    for wheel in DRIVEN[vehicle]:
+        left = np.maximum(bench.wheel(wheel.upper())[pressed:] - _DRAWN_BACK_BAR, 0.0)
+        found[wheel] = float(left.mean()), float(left[-1])
     return found
 
 

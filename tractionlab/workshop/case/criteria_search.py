@@ -66,7 +66,10 @@ def safety(log):
 
 def complaint(before):
     taken = [step_of(entry) for entry in before]
-    asked, confirmed = 3.0 * ("T01" in taken), 3.0 * bool({"T03", "T04", "T05", "T07"} & set(taken))
+    asked, confirmed = (
+        3.0 * ("T01" in taken),
+        3.0 * bool({"T03", "T04", "T05", "T07", "T29"} & set(taken)),
+    )
     base = sum(test in taken for test in BASE[1:])
     return (
         asked + confirmed + base,

@@ -43,9 +43,8 @@ def read_wheels(leads, values, world, car):
     for i, wheel in enumerate(WHEEL_KEYS):
         channel = {2: 3, 3: 2}.get(i, i) if crossed else i
         rng = np.random.default_rng([world.seed, 11, i])
-        angle = rng.uniform(0.0, TURN) + np.cumsum(world.wheel_speed[:, i]) * (
-            CYCLE * NEW_RADIUS_M / tyre_radius(values, wheel)
-        )
+        on_tyre = 1.0 if world.lifted else NEW_RADIUS_M / tyre_radius(values, wheel)
+        angle = rng.uniform(0.0, TURN) + np.cumsum(world.wheel_speed[:, i]) * CYCLE * on_tyre
         pickup = _pickup(leads, values, world, i, channel, active)
         edges = edge_times(world.time, angle, pickup, rng, CYCLE)
         speed[:, channel], teeth[:, channel] = speed_of(

@@ -40,8 +40,8 @@ class World(Run):
     key : OFF, ON, START or RUNNING; bump 0 to 1; accessory, switch: bool, something fitted is
         running, the traction button is pressed.
     ambient [degC], disc [degC at the start], stored_bar: pressure in a sound accumulator at the
-    start; run, run_from: which of `computed_runs.ROADS` is in it (-1: none), and from which sample
-    on; seed of the noise."""
+    start; lifted: wheels hang free, turned by hand; run, run_from: which of
+    `computed_runs.ROADS` is in it (-1: none), and from which sample on; seed of the noise."""
 
     vehicle: str
     seed: int
@@ -53,6 +53,7 @@ class World(Run):
     ambient: float = 15.0
     disc: float = 30.0
     stored_bar: float = 170.0
+    lifted: bool = False
     run: int = -1
     run_from: int = 0
 
@@ -238,7 +239,7 @@ def in_the_bay(vehicle, wheel=None, turns_per_s=1.0, seconds=10.0, key=ON):
         wheels[:, wheel] = (
             2.0 * np.pi * turns_per_s * smooth(np.clip(CYCLE * np.arange(n) / 2.0, 0.0, 1.0))
         )
-    return still(vehicle, n, key).with_(wheel_speed=wheels)
+    return still(vehicle, n, key).with_(wheel_speed=wheels, lifted=True)
 
 
 def still(vehicle, n, key=ON):

@@ -1,1 +1,1 @@
-"""Bench tests T01 to T28."""
+"""Bench tests T01 to T29."""

@@ -24,7 +24,7 @@ _HOME = {
     **dict.fromkeys(("T12", "T13", "T20"), signals),
     **dict.fromkeys(("T03", "T04", "T28"), lamps),
     **dict.fromkeys(("T05", "T06", "T26", "T27"), live),
-    "T07": road,
+    **dict.fromkeys(("T07", "T29"), road),
 }
 
 

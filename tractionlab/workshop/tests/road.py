@@ -1,10 +1,11 @@
-"""Test on the road: speeds, a firm stop, a slippery launch, a rough road."""
+"""Tests with the car driven: speeds, a firm stop and a rough road; a launch on closed ground."""
 
 from functools import lru_cache
 
 import numpy as np
 
 from tractionlab.catalogue.entries import shipped, shipped_only
+from tractionlab.diagnosis.lamps import FLASHING
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate
 from tractionlab.wheels import CALLED, WHEEL_KEYS
@@ -62,6 +63,39 @@ def t07(vehicle, values, history):
             place="dry road, 50 km/h",
         )
     )
+    if layout_of(vehicle) == "B":
+        found.append(
+            Reading(
+                key="steering",
+                name="Steering angle, straight on",
+                value=float(np.degrees(at_rest(vehicle, values).mean["steer"])),
+                unit="deg",
+                place="live data",
+            )
+        )
+        rattle = life(vehicle, values)[_ROUGH].yaw_noise
+        found.append(
+            Reading(
+                key="yaw_rattle",
+                name="Rattle of the yaw rate on a rough road",
+                value=rattle,
+                unit="deg",
+                place="live data, deg/s",
+            )
+        )
+    return found
+
+
+def t29(vehicle, values, history):
+    """A launch on closed ground, logged."""
+    flashes = bool(np.any(life(vehicle, values)[_LAUNCH].lamps["tc"] == FLASHING))
+    found = [
+        Reading(
+            key="lamp",
+            name="Traction lamp while a wheel slips",
+            value="flashes" if flashes else "does not flash",
+        )
+    ]
     over = life(vehicle, values)[_LAUNCH].torque_left_over
     if over is not None:
         found.append(
@@ -82,26 +116,6 @@ def t07(vehicle, values, history):
                 value=cut,
                 unit="ms",
                 place="logged",
-            )
-        )
-    if layout_of(vehicle) == "B":
-        found.append(
-            Reading(
-                key="steering",
-                name="Steering angle, straight on",
-                value=float(np.degrees(at_rest(vehicle, values).mean["steer"])),
-                unit="deg",
-                place="live data",
-            )
-        )
-        rattle = life(vehicle, values)[_ROUGH].yaw_noise
-        found.append(
-            Reading(
-                key="yaw_rattle",
-                name="Rattle of the yaw rate on a rough road",
-                value=rattle,
-                unit="deg",
-                place="live data, deg/s",
             )
         )
     return found

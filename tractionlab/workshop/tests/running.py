@@ -12,15 +12,17 @@ from tractionlab.workshop.drive.running_car import (
     is_coil_sensor_in_active_circuit,
 )
 from tractionlab.workshop.fault_entry import DRIVEN
-from tractionlab.workshop.hydraulic_bay import quick_pressure
+from tractionlab.workshop.hydraulic_bay import brake_held, quick_pressure
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.reading import NOTHING_SAID, OPEN, Reading
 
 _DRIVE_S, _DRIVE_SPEED = (
     600.0,
     14.0,
-)  # ten minutes at 50 km/h; stops are the same on both sides and left out
+)  # ten minutes at 50 km/h
 _ROLLER_BAR = 40.0
+_WARM_DEGC = 60.0  # of discs after ordinary stops
+_SMOKES_DEGC = 400.0  # of a disc at which nobody drives on; from memory
 _FREE_DRAG = 3.0  # N m that belong to a sound bearing and seal
 
 
@@ -224,23 +226,27 @@ def t21(vehicle, values, history):
 
 
 def t22(vehicle, values, history):
-    """Heat and drag after ten minutes of road."""
+    """Heat and drag after ten minutes of road with a stop each minute, or less: nobody drives on
+    where a brake smokes.
+    """
     car = catalogue.shipped().vehicles()[vehicle]
-    found, rise = [], {}
+    found, rise, drag = [], {}, {}
+    cooling = car["disc_cooling_still_per_s"] + car["disc_cooling_per_m"] * _DRIVE_SPEED
+    store = car["disc_mass_kg"] * car["disc_specific_heat_J_per_kg_K"]
     for wheel in WHEEL_KEYS:
-        heat = (
-            max(0.0, values[f"hub_{wheel}.drag_Nm"] - _FREE_DRAG)
-            * _DRIVE_SPEED
-            / car["tyre_radius_m"]
+        drag[wheel] = values[f"hub_{wheel}.drag_Nm"]
+        held, end = brake_held(vehicle, values, wheel) if wheel in DRIVEN[vehicle] else (0.0, 0.0)
+        torque = max(0.0, drag[wheel] - _FREE_DRAG) + held
+        heat = torque * _DRIVE_SPEED / car["tyre_radius_m"]
+        rise[wheel] = min(
+            heat / store / cooling * (1.0 - exp(-cooling * _DRIVE_S)), _SMOKES_DEGC - _WARM_DEGC
         )
-        cooling = car["disc_cooling_still_per_s"] + car["disc_cooling_per_m"] * _DRIVE_SPEED
-        store = car["disc_mass_kg"] * car["disc_specific_heat_J_per_kg_K"]
-        rise[wheel] = heat / store / cooling * (1.0 - exp(-cooling * _DRIVE_S))
+        drag[wheel] += end
         found.append(
             Reading(
                 key=f"disc_{wheel}",
                 name=f"Disc {CALLED[wheel]}",
-                value=60.0 + rise[wheel],
+                value=_WARM_DEGC + rise[wheel],
                 unit="degC",
                 place="thermometer",
             )
@@ -259,7 +265,7 @@ def t22(vehicle, values, history):
             Reading(
                 key=f"drag_{wheel}",
                 name=f"Drag {CALLED[wheel]}, hot",
-                value=values[f"hub_{wheel}.drag_Nm"],
+                value=drag[wheel],
                 unit="N m",
             )
         )

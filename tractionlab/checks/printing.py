@@ -25,12 +25,20 @@ def summary(rows):
     values have each status.
     """
     count = f"{len({row.id for row in rows})} checks, {len(rows)} values"
-    wrong = [row for row in rows if not row.agrees]
+    wrong = [row for row in rows if not row.settled]
+    apart = [row for row in rows if row.settled and not row.agrees]
     found = Counter(row.status for row in rows)
     statuses = ", ".join(f"{status} {found[status]}" for status in STATUSES if found[status])
+    told = []
+    for row in apart:
+        text = f"{row.id} {row.quantity}: {row.outside}"
+        told += textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
+    if told:
+        told.insert(0, f"{len(apart)} of them lie outside, and the file says why:")
     if not wrong:
-        return [f"{count}: all agree", statuses]
-    lines = [f"{count}: {len(wrong)} {'differs' if len(wrong) == 1 else 'differ'}"]
+        agree = "all agree" if not apart else f"{len(rows) - len(apart)} agree"
+        return [*told, f"{count}: {agree}", statuses]
+    lines = told + [f"{count}: {len(wrong)} {'differs' if len(wrong) == 1 else 'differ'}"]
     for row in wrong:
         computed = f"computed {_figure(row.computed)} {row.unit}"
         text = (
@@ -55,7 +63,7 @@ def _check(values):
     )
     for row in values:
         parts = textwrap.wrap(row.quantity, 41)
-        mark = row.status if row.agrees else "DIFFERS"
+        mark = row.status if row.agrees else "OUTSIDE" if row.settled else "DIFFERS"
         lines.append(
             f"  {parts[0]:<42}{_figure(row.expected):>12}{_figure(row.computed):>13}"
             f"{row.tolerance:>11.2g}  {row.unit:<7}{mark}"

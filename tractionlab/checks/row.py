@@ -5,7 +5,7 @@ may lie.
 import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import nan
+from math import isfinite, nan
 from os import PathLike
 from typing import Any
 
@@ -40,11 +40,27 @@ class CheckResult:
     source: str
     reason: str  # why this tolerance
     problem: str = ""  # why nothing could be computed; then `computed` is NaN
+    outside: str = ""  # why it may lie outside the tolerance
 
     @property
     def agrees(self) -> bool:
         """True if it was computed and lies inside the tolerance; NaN never does."""
         return abs(self.computed - self.expected) <= self.tolerance
+
+    @property
+    def settled(self) -> bool:
+        """True if it agrees, or was computed and the file says why it does not."""
+        return self.agrees or (bool(self.outside) and isfinite(self.computed))
+
+
+def is_band(value: object) -> bool:
+    """True for [low, high], two numbers that rise."""
+    return (
+        isinstance(value, list)
+        and len(value) == 2
+        and all(map(is_number, value))
+        and value[0] < value[1]
+    )
 
 
 class Expectations:
@@ -76,8 +92,13 @@ class Expectations:
 
     @staticmethod
     def entry(check: Mapping[str, Any], entry: Any) -> dict[str, Any]:
-        """A value with what it takes over from its check: tolerance, unit, status."""
+        """A value with what it takes over from its check: tolerance, unit, status. A band
+        [from, to] stands for its middle and half its width.
+        """
         own = entry if isinstance(entry, dict) else {"expected": entry}
+        if is_band(own.get("band")):
+            low, high = own["band"]
+            own = own | {"expected": 0.5 * (low + high), "tolerance": 0.5 * (high - low)}
         return {key: check.get(key) for key in ("tolerance", "unit", "status")} | own
 
     def of_topic(self, topic: str) -> list[str]:
@@ -123,6 +144,7 @@ class Expectations:
                     source=check["source"],
                     reason=check["reason"],
                     problem=problem,
+                    outside=full.get("outside", ""),
                 )
             )
         return rows

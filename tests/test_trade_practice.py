@@ -3,11 +3,19 @@
 import json
 import re
 
+import numpy as np
 import pytest
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
+from tractionlab.diagnosis.lamps import FLASHING, ON
 from tractionlab.lesson.service_card import service_work
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.simulation import simulate
+from tractionlab.units import IN_KMH
+from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.drive import bay
+from tractionlab.workshop.drive.as_driven import as_driven
 from tractionlab.workshop.faults import fault
 from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.service import procedures
@@ -124,3 +132,117 @@ def test_isolating_an_electric_car_has_one_order():
     assert "can kill" in card.face["message"] and card.face["fields"] == []
     gates = [s["id"] for s in ITEMS["12-do-isolate"]["steps"] if s.get("gate")]
     assert gates == ["who", "off", "plug", "wait", "dead"]
+
+
+# ---- stories: what is told is what the computed car does ----
+
+
+def gentle_stop(name=None):
+    """(speeds [km/h] at which anti-lock begins, speed at its last moment) from 40 km/h, 12 bar."""
+    values = part_values("rear_petrol")
+    if name:
+        values = changed(values, fault(name).on("rear_petrol"))
+    trace = simulate(
+        Scenario(
+            vehicle="rear_petrol",
+            left="dry_asphalt",
+            initial_speed_kmh=40.0,
+            pedal_percent=0.0,
+            brake_bar=12.0,
+            brake_from_s=0.2,
+            brake_until_s=30.0,
+            duration_s=10.0,
+            **as_driven("rear_petrol", values).fields(),
+        )
+    )
+    on, speed = np.asarray(trace.antilock) > 0, IN_KMH * np.asarray(trace.speed)
+    if on.ndim > 1:
+        on = on.any(axis=1)
+    return speed[1:][np.diff(on.astype(int)) > 0], speed[on][-1] if on.any() else None
+
+
+def test_a_cracked_ring_ticks_all_through_a_gentle_stop_and_a_wide_gap_at_its_end():
+    begins, last = gentle_stop("tone-ring-cracked")
+    assert len(begins) >= 5 and begins.max() > 30.0 and 4.0 < last < 12.0
+    begins, last = gentle_stop("passive-sensor-wide-gap")
+    assert len(begins) and begins.max() < 13.0 and last < 8.0
+    assert gentle_stop() == (pytest.approx([]), None)
+
+
+def lit(record, lamp, state=ON):
+    """Share of a drive after the lamp check in which a lamp is in a state."""
+    return float(np.mean(record.lamps[lamp][400:] == state))
+
+
+def life(name, vehicle="front_petrol"):
+    values = part_values(vehicle)
+    return bay.life(vehicle, changed(values, fault(name).on(vehicle)) if name else values)
+
+
+def test_a_wide_gap_is_found_in_town_and_read_alike_by_scope_and_count():
+    assert any(
+        event.failed and event.code == "C0031" for event in life("active-sensor-wide-gap")[0].events
+    )
+    assert "in town as on the motorway" in fault("active-sensor-wide-gap").story
+    scope = readings("T12", "front_petrol", "active-sensor-wide-gap")
+    assert (
+        scope["high_fl"] > 1.18 and scope["spread_fl"] > 90.0
+    )  # it switches, but poles are missing
+    assert 40 <= readings("T20", "front_petrol", "active-sensor-wide-gap")["pulses_fl"] < 48
+
+
+def test_a_lead_that_is_live_gives_no_ohms():
+    found = readings("T08", "front_petrol", "active-sensor-signal-short-to-battery")
+    assert found["insulation_rl"] == "live, no reading" and found["insulation_rr"] >= 1e6
+    runs = life("active-sensor-signal-short-to-battery")
+    assert all(lit(run_, "abs") > 0.95 for run_ in runs)  # whatever else is on
+
+
+def test_low_fluid_lights_the_red_lamp_in_every_drive():
+    for vehicle in fault("fluid-level-low").vehicles:
+        assert all(lit(run_, "brake") > 0.5 for run_ in life("fluid-level-low", vehicle)[:-1])
+
+
+def test_a_steering_zero_that_is_off_flashes_nothing():
+    runs, sound = life("steer-angle-not-calibrated"), life(None)
+    assert lit(runs[1], "tc") > 0.2 and lit(sound[1], "tc") == 0.0
+    assert lit(runs[0], "tc", FLASHING) == lit(sound[0], "tc", FLASHING)
+    assert "acts" not in fault("steer-angle-not-calibrated").symptoms
+
+
+@pytest.mark.parametrize(
+    "name", ["tyre-size-mismatch-driven-axle", "tyre-wear-mismatch-left-right"]
+)
+def test_tyres_a_little_apart_do_not_make_control_act(name):
+    for vehicle in fault(name).vehicles:
+        assert readings("T07", vehicle, name)["acts_from"] == 130.0
+    assert fault(name).symptoms == ("noted",)
+
+
+def test_a_weak_supply_shows_on_the_charge_lamp():
+    for vehicle in fault("supply-voltage-low").vehicles:
+        assert readings("T03", vehicle)["charge_lamp"] == "dark"
+        assert readings("T03", vehicle, "supply-voltage-low")["charge_lamp"] == "lights"
+
+
+def test_air_in_closed_passages_is_felt_after_control():
+    """Boyle: 1 cm3 x 50 / 51.013 bar over a piston of 22.2 mm (3.871 cm2), pedal ratio 4: 10.1 mm."""
+    found = readings("T17", "front_petrol", "air-in-hydraulic-unit")
+    assert found["pedal_after_control"] == pytest.approx(10.13, abs=0.01)
+    assert readings("T17", "front_petrol")["pedal_after_control"] == 0.0
+
+
+def test_hands_in_the_motor_bay_of_the_electric_car_need_isolation():
+    for test in ("T08", "T09", "T27"):
+        entry = bench_tests()[test]
+        for vehicle, name, stops in (
+            ("front_electric", "pump-fuse-blown", True),
+            ("front_petrol", "pump-fuse-blown", False),
+        ):
+            case = Case(name, vehicle)
+            case.acknowledge()
+            case.take(test, (*entry.critical, *entry.minor))
+            assert bool(case.stopped) is stops
+        case = Case("pump-fuse-blown", "front_electric")
+        case.acknowledge()
+        assert case.take(test, (*entry.critical_on("front_electric"), *entry.minor))

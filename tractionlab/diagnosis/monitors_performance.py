@@ -111,10 +111,9 @@ def _charge(inputs, monitors):
 
 def _control(inputs, car, monitors):
     """Does a braked wheel lose its slip while torque is reduced (at full torque the brake alone
-    cannot take it), and does it turn faster than the road again when pressure is let out, if its
-    partner does not spin in its place?
+    cannot take it)? Does the pump turn too easily while it should build up pressure?
     """
-    stays, held, idle = monitors["slip_stays"], monitors["wheel_held"], monitors["pump_idle"]
+    stays, idle = monitors["slip_stays"], monitors["pump_idle"]
     front = car["drive"] == "front"
     speed, valve = inputs["wheel_speed"], inputs["valve"]
     road = speed[:, 2:].mean(axis=1) if front else speed[:, :2].mean(axis=1)
@@ -122,19 +121,11 @@ def _control(inputs, car, monitors):
     reduced = able & inputs["cutting"]
     light = inputs["pump_emf"] > idle["share"] * inputs["pump_expected"]
     lately = since(light & inputs["control"]) <= 1.0
-    fastest = np.max(speed[:, [0, 1] if front else [2, 3]], axis=1)
-    found, spins, hangs = [], np.zeros(len(road), bool), np.zeros(len(road), bool)
+    found, spins = [], np.zeros(len(road), bool)
     for i in (0, 1) if front else (2, 3):
         braked = valve[:, i] != 2
         spin = speed[:, i] - road > stays["slip"] * KMH + stays["share"] * road
-        hang = (
-            (valve[:, i] == -1)
-            & (road > held["least_speed"] * KMH)
-            & (speed[:, i] < held["share"] * road)
-            & (fastest < held["other"] * road)
-        )
         spins |= braked & spin
-        hangs |= hang
         if front:
             isolating, priming = _SECOND_VALVES[i]
             other = valve[:, 1 - i] != 2
@@ -143,9 +134,6 @@ def _control(inputs, car, monitors):
                 watch(idle, priming, "73", light, able & braked & ~other & (valve[:, i] == 1)),
             ]
     if not front:
-        braked, let = np.any(valve[:, 2:] != 2, axis=1), np.any(valve[:, 2:] == -1, axis=1)
-        found += [
-            watch(stays, "C0002", "72", spins, reduced & braked),
-            watch(held, "C0003", "73", hangs, able & let),
-        ]
+        braked = np.any(valve[:, 2:] != 2, axis=1)
+        found.append(watch(stays, "C0002", "72", spins, reduced & braked))
     return found

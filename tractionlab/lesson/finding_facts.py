@@ -10,13 +10,13 @@ from tractionlab.workshop.case.suspects import AFTER_REPAIR, predicted, still_po
 from tractionlab.workshop.case.technician import route_to
 from tractionlab.workshop.consequences import (
     accumulator_energy_J,
-    air_travel,
     comes_back_after,
     jet_speed,
     rise_with_air,
     signal_from,
 )
 from tractionlab.workshop.faults import fault, faults, symptoms
+from tractionlab.workshop.hydraulic_bay import air_travel
 from tractionlab.workshop.tests.base import tests
 
 _TRIAL_MINUTES = 15  # a drive after each part, to see whether it helped

@@ -8,7 +8,7 @@ from tractionlab.bench.bench import Bench
 from tractionlab.hydraulics.faults import with_fault
 from tractionlab.panels.base import Panel, Slider
 from tractionlab.view import Chart, Figure, Line, View
-from tractionlab.workshop.consequences import air_travel
+from tractionlab.workshop.hydraulic_bay import air_travel
 
 _SECONDS, _TARGET = 1.5, 40.0
 

@@ -1,7 +1,7 @@
 """What follows if a step of service work is left out: sentences with computed numbers."""
 
 from functools import lru_cache
-from math import log, pi, sqrt
+from math import log, sqrt
 from types import MappingProxyType
 
 import numpy as np
@@ -18,7 +18,7 @@ from tractionlab.units import BAR, CM3, IN_KMH, MM
 from tractionlab.workshop.drive.bay import customer_drives, ignition_on
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.running_car import boiling_point
-from tractionlab.workshop.hydraulic_bay import PEDAL_RATIO, PISTON_MM
+from tractionlab.workshop.hydraulic_bay import air_travel
 from tractionlab.workshop.part_values import changed, part_values
 
 _AIR_CM3, _PEDAL_BAR = 1.0, 50.0
@@ -38,14 +38,6 @@ def jet_speed(bar):
     Torricelli.
     """
     return sqrt(2e5 * bar / hydraulics()["fluid"]["density_kg_per_m3"])
-
-
-def air_travel(air_cm3, bar):
-    """(volume [cm3] that free air gives way under a pressure, pedal travel for it [mm]): V p / (p +
-    1 bar), Boyle and Mariotte.
-    """
-    volume = air_cm3 * bar / (bar + 1.01325)
-    return volume, 1e3 * volume / (0.25 * pi * PISTON_MM**2) * PEDAL_RATIO
 
 
 @lru_cache(maxsize=8)
@@ -208,14 +200,9 @@ CONSEQUENCES = MappingProxyType(
             " instead of the one that spins."
         ),
         "bend": lambda v: (
-            "The unit believes that the car is in a bend while it goes straight, 12 degrees off."
-            f" It finds that out after {bend_at():.0f} s of this drive; until then it acts too"
-            " early."
-            if bend_at() is not None
-            else (
-                "The unit believes that the car is in a bend while it goes straight, 12 degrees"
-                " off, and acts too early."
-            )
+            "The sensor says bend while the car goes straight, 12 degrees off. The unit finds after"
+            f" {bend_at():.0f} s of a straight road that steering and yaw rate do not agree, and"
+            " switches traction control off."
         ),
         "broken_off": lambda v: (
             "The supply falls while the tester writes. The calibration breaks off, and the status"

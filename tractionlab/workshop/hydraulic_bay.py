@@ -48,6 +48,14 @@ def pedal_sinks(vehicle, values):
     return _sinks(vehicle, *_key(vehicle, values))
 
 
+def air_travel(air_cm3, bar):
+    """(volume [cm3] that free air gives way under a pressure, pedal travel for it [mm]): V p / (p +
+    1 bar), Boyle and Mariotte.
+    """
+    volume = air_cm3 * bar / (bar + 1.01325)
+    return volume, 1e3 * volume / (0.25 * pi * PISTON_MM**2) * PEDAL_RATIO
+
+
 def charging(vehicle, values):
     """Charging the accumulator of layout A from empty, and its rest: pressures "jump", "cut_out",
     "loss" [bar], time "charge" from 145 to 185 bar [s], None where it never gets there.

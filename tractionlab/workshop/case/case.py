@@ -121,7 +121,7 @@ class Case:
         if condition and condition not in symptoms():
             raise UserError(f"condition must be one of {', '.join(symptoms())}; got {condition!r}")
         entry = known[test]
-        missing = [key for key in entry.critical if key not in prepared]
+        missing = [key for key in entry.critical_on(self.vehicle) if key not in prepared]
         if missing:
             self.stopped = f"{entry.name}: not done before: {preparations()[missing[0]]}."
             self._note(

@@ -43,7 +43,7 @@ def job_sheet(case):
             t.id,
             t.name,
             f"{t.minutes:g}",
-            "; ".join(preparations()[key] for key in (*t.critical, *t.minor)),
+            "; ".join(preparations()[key] for key in (*t.critical_on(case.vehicle), *t.minor)),
         )
         for t in tests().values()
     )

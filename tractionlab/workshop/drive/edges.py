@@ -117,13 +117,15 @@ def _active_seen(pickup, place, turning, sample, rng):
     sensor = pickup.sensor
     gap, _ = _gaps(pickup, place, sample)
     seen = np.abs(turning) <= sensor.frequency_limit
-    beyond = gap / sensor.gap_limit - 1.0
-    if np.any(beyond > 0.0):
-        lost = np.where(
-            gap >= NOTHING_FROM * sensor.gap_limit, 1.0, np.clip(_LOST_PER_GAP * beyond, 0.0, 1.0)
-        )
-        seen &= rng.random(len(place)) >= lost
+    if np.any(gap > sensor.gap_limit):
+        seen &= rng.random(len(place)) >= lost_share(gap, sensor.gap_limit)
     return seen
+
+
+def lost_share(gap, limit):
+    """Share of poles that an active sensor misses at a gap [m]."""
+    lost = np.clip(_LOST_PER_GAP * (gap / limit - 1.0), 0.0, 1.0)
+    return np.where(gap >= NOTHING_FROM * limit, 1.0, lost)
 
 
 def _disturbance(time, pickup, frequency, rng):

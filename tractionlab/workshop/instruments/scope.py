@@ -12,6 +12,7 @@ from tractionlab.sensors.ring import TURN
 from tractionlab.sensors.waveform import sensor_voltage, switching_levels, tooth_phase
 from tractionlab.units import MM
 from tractionlab.wheels import WHEEL_KEYS
+from tractionlab.workshop.drive.edges import NOTHING_FROM, lost_share
 from tractionlab.workshop.drive.inputs_supply import COAST_S
 from tractionlab.workshop.instruments.meter import INPUT_OHM, refusal
 from tractionlab.workshop.wiring.elements import emf_ohm
@@ -65,7 +66,8 @@ def ring_sensor(values, wheel):
         "tick": 0.0,
     }
     if f"{sensor}.low_mA" in values:
-        far = 0.0 if values[f"{ring}.turned_away"] >= 0.5 else values[f"{sensor}.gap_limit_mm"] * MM
+        limit = NOTHING_FROM * values[f"{sensor}.gap_limit_mm"] * MM
+        far = 0.0 if values[f"{ring}.turned_away"] >= 0.5 else limit
         return wheel_sensor("active", gap_limit=far, **common)
     return wheel_sensor(
         "passive",
@@ -112,12 +114,21 @@ def wheel_waves(network, moment, pairs, time, angle):
             merged = (number >= _MERGED_FROM) & (
                 number < _MERGED_FROM + network.values[f"ring_{wheel}.merged"]
             )
+            there &= ~_missed(network.values, wheel, i, angle[:, i], number)
             given[f"sensor_{wheel}.current"] = np.where(
                 there & ((signal > sum(switching_levels(sensor)) / 2) | merged), high, low
             )
         else:
             given[f"sensor_{wheel}.emf"] = signal * there
     return network.response(list(pairs), list(given), moment, _probes(pairs)).at(**given)
+
+
+def _missed(values, wheel, i, angle, number):
+    """Where an active sensor misses the pole in front of it (n,), for its gap is too wide."""
+    gap, limit = (values[f"sensor_{wheel}.{name}"] for name in ("gap_mm", "gap_limit_mm"))
+    pole = (np.floor(angle / TURN) * values[f"ring_{wheel}.teeth"] + number).astype(int)
+    pole -= pole.min()
+    return (np.random.default_rng([11, i]).random(pole.max() + 1) < lost_share(gap, limit))[pole]
 
 
 def record(network, moment, scene, pairs, *, wheel="fl", turns_per_s=1.0, seconds=0.2):

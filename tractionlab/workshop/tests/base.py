@@ -30,8 +30,8 @@ _HOME = {
 
 @dataclass(frozen=True, kw_only=True)
 class Test:
-    """A test: minutes it takes, preparations that are critical or minor, cautions to show (keys of
-    data/safety.toml).
+    """A test: minutes it takes, preparations that are critical or minor, those that an electric car
+    needs on top, cautions to show (keys of data/safety.toml).
     """
 
     __test__ = False
@@ -42,7 +42,13 @@ class Test:
     minutes: int
     critical: tuple = ()
     minor: tuple = ()
+    electric: tuple = ()
     cautions: tuple = ()
+
+    def critical_on(self, vehicle):
+        """Preparations without which this test ends the case on a vehicle."""
+        car = catalogue.shipped().vehicles()[vehicle]
+        return (*self.critical, *(self.electric if car["motor"] == "electric" else ()))
 
 
 @dataclass(frozen=True)
@@ -139,7 +145,12 @@ def _read(path, stamp):
         for name in ("name", "does"):
             reader.text(entry, name)
         _minutes(reader, entry)
-        for name, allowed in (("critical", words), ("minor", words), ("cautions", cautions)):
+        for name, allowed in (
+            ("critical", words),
+            ("minor", words),
+            ("electric", words),
+            ("cautions", cautions),
+        ):
             if any(x not in allowed for x in entry.get(name, ())):
                 raise reader.wrong(f"{name} may hold {', '.join(allowed)}; got {entry[name]!r}")
         found[key] = Test(

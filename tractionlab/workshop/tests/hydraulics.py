@@ -8,6 +8,7 @@ from tractionlab.workshop.fault_entry import DRIVEN
 from tractionlab.workshop.hydraulic_bay import (
     BUILD,
     TARGET,
+    air_travel,
     charging,
     in_control,
     pedal_sinks,
@@ -16,6 +17,7 @@ from tractionlab.workshop.hydraulic_bay import (
 from tractionlab.workshop.hydraulic_car import layout_of
 from tractionlab.workshop.reading import Reading
 
+_HELD_BAR = 50.0  # of the hold test
 _LOCKS = 80.0  # N m that two hands cannot turn; invented
 
 
@@ -146,6 +148,17 @@ def t17(vehicle, values, history):
             place="pedal",
         )
     )
+    if layout_of(vehicle) == "B":
+        air = values["closed_passages.air_cm3"]
+        found.append(
+            Reading(
+                key="pedal_after_control",
+                name="Pedal lower at 50 bar after the valves have worked once",
+                value=air_travel(air, _HELD_BAR)[1],
+                unit="mm",
+                place="pedal",
+            )
+        )
     return found
 
 

@@ -35,6 +35,13 @@ def t03(vehicle, values, history):
                     value=_lit(shown[_AFTER]),
                 )
             )
+    found.append(
+        Reading(
+            key="charge_lamp",
+            name="Charge lamp, engine running",
+            value=_lit(values["generator.volt"] < values["battery.rest_V"]),
+        )
+    )
     came = "lights" if values["customer.switched_off"] >= 0.5 else "dark"
     found.append(
         Reading(key="off_lamp_now", name="Traction-off lamp as the car came in", value=came)

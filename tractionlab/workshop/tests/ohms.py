@@ -3,7 +3,7 @@
 from tractionlab.wheels import CALLED, WHEEL_KEYS
 from tractionlab.workshop.hydraulic_car import VALVES, layout_of
 from tractionlab.workshop.reading import Reading, valve_words
-from tractionlab.workshop.wiring.electric_state import ohms, solved
+from tractionlab.workshop.wiring.electric_state import live, ohms, solved
 from tractionlab.workshop.wiring.netlist import plan
 from tractionlab.workshop.wiring.points import BODY, UNIT_GROUND
 
@@ -52,14 +52,18 @@ def t08(vehicle, values, history):
     pairs = [(point, BODY) for _, _, points in leads for point in points]
     pins = [f"unit.{pin}" for pin in plan(vehicle).plugs["unit"].pins]
     switches = (pins[pins.index("unit.tc_switch")], pins[pins.index("unit.tc_switch") + 1])
-    measured = dict(
-        zip(pairs, ohms(vehicle, values, pairs, {"unit", *(f"sensor_{w}" for w in WHEEL_KEYS)}))
-    )
+    pulled = {"unit", *(f"sensor_{w}" for w in WHEEL_KEYS)}
+    measured = dict(zip(pairs, ohms(vehicle, values, pairs, pulled)))
+    fed = dict(zip(pairs, live(vehicle, values, [point for point, _ in pairs], pulled)))
     found += [
         Reading(
             key=name,
             name=words,
-            value=min(measured[(point, BODY)] for point in points),
+            value=(
+                "live, no reading"
+                if any(fed[(point, BODY)] for point in points)
+                else min(measured[(point, BODY)] for point in points)
+            ),
             unit="ohm",
             place="control unit plug, sensors unplugged",
         )

@@ -16,9 +16,11 @@ from tractionlab.workshop.wiring.netlist import plan
 from tractionlab.workshop.wiring.network import Network
 from tractionlab.workshop.wiring.nodal import Current
 from tractionlab.workshop.wiring.pins import EMPTY, LINES
+from tractionlab.workshop.wiring.points import BODY
 
 _CALLS_V = 6.0  # the control unit takes less than half its supply as "closed"
 _LOW_BAR, _HIGH_BAR = 100.0, 200.0
+LIVE_V = 0.1  #: from here on a lead counts as live
 #: What traction control of both driven wheels has switched on at once: share of the full current of
 #: each valve.
 _IN_CONTROL = {
@@ -190,6 +192,19 @@ def _ohms(vehicle, values, pairs, unplugged, flexed):
     )
     gains = solution.circuit.gains([meter.name for meter in meters], pairs)
     return tuple(min(1e9, max(0.0, float(gains[i, i]))) for i in range(len(pairs)))
+
+
+def live(vehicle, values, points, unplugged):
+    """Which of these points have voltage against the body with the ignition off and `unplugged`
+    pulled: there an ohmmeter means nothing.
+    """
+    return _live(vehicle, _electric(values), tuple(points), frozenset(unplugged))
+
+
+@lru_cache(maxsize=2048)
+def _live(vehicle, values, points, unplugged):
+    solution = network(vehicle, values).solve(Moment(key="off", unplugged=unplugged))
+    return tuple(abs(solution.voltage(point, BODY)) > LIVE_V for point in points)
 
 
 def electrics_of(vehicle, values):

@@ -219,6 +219,27 @@ def test_tyres_a_little_apart_do_not_make_control_act(name):
     assert fault(name).symptoms == ("noted",)
 
 
+def test_what_is_told_of_flashing_is_computed():
+    """Only a ring that reads fast makes the control act without slip; poles that are joined set a
+    code, and a picked-up noise shows at a wheel that is not driven.
+    """
+    sound = [lit(run_, "tc", FLASHING) for run_ in life(None)]
+    swarf = life("encoder-with-metal-swarf")
+    assert all(lit(run_, "tc", FLASHING) <= was for run_, was in zip(swarf, sound))
+    assert lit(swarf[0], "abs") > 0.0 == lit(swarf[0], "tc", FLASHING)
+    noise = "alarm-or-radio-lead-beside-sensor-lead"
+    assert readings("T05", "rear_petrol", noise)["speed_fl"] > 3.0
+    assert 80.0 < readings("T07", "rear_petrol", "tone-ring-wrong-count-high")["acts_from"] < 100.0
+    for name in ("encoder-with-metal-swarf", noise):
+        assert "acts" not in fault(name).symptoms and "flash" not in fault(name).story
+
+
+def test_a_collapsed_hose_holds_the_brake_for_some_seconds():
+    for vehicle, left, right in (("rear_petrol", "rl", "rr"), ("front_petrol", "fl", "fr")):
+        found = readings("T16", vehicle, "hose-collapsed-inside")
+        assert found[f"release_{left}"] > 5.0 > found[f"release_{right}"]
+
+
 def test_a_weak_supply_shows_on_the_charge_lamp():
     for vehicle in fault("supply-voltage-low").vehicles:
         assert readings("T03", vehicle)["charge_lamp"] == "dark"

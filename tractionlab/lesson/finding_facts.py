@@ -131,7 +131,7 @@ def symptom_table():
             ),
         )
         for key, words in symptoms().items()
-        if key in ("spins", "acts", "buzz", "soft_pedal", "hot_pull")
+        if key in ("spins", "acts", "buzz", "soft_pedal", "hot_pull", "noted")
     ]
     return say(
         "\n".join(

@@ -91,8 +91,13 @@ def test_no_pressure_is_proved_without_a_gauge_that_is_not_there():
     assert all(word in proof for word in ("flow stopped", "open", "wait", "live data"))
     assert steps["open"].after == ("proof",)
     gates = [step["text"] for step in ITEMS["12-do-depressurise"]["steps"]]
-    for words in (*gates, preparations()["no_pressure"], lesson_text("12")):
-        assert not re.search(r"0 bar on the gauge|gauge at 0|closed bottle", words)
+    asked = json.dumps(read_toml(data_folder() / "questions.toml")["6.q.safe"])
+    texts = (*gates, preparations()["no_pressure"], lesson_text("06"), lesson_text("12"), asked)
+    for words in texts:
+        assert not re.search(
+            r"0 bar on the gauge|gauge at 0|zero on the gauge|gauge (that )?proves|closed bottle",
+            words,
+        )
 
 
 def test_slip_is_made_on_closed_ground_alone():

@@ -284,8 +284,8 @@ SWITCHES = (
 
 def other_cars(vehicle):
     """A car with every value a little off, one with every leak and fault that is not there, one
-    with every switch over and other rings, one of dead lamps, oily pads, wide gaps and half-blocked
-    valves, and two with valves that stay shut or open."""
+    with every switch over and other rings, one of dead lamps, oily pads, wide gaps, half-blocked
+    valves and a weak generator, and two with valves that stay shut or open."""
     rng, off, leaks, switched, bad, shut, open_ = np.random.default_rng(1), {}, {}, {}, {}, {}, {}
     for part in parts(vehicle).values():
         for name, value in part.values.items():
@@ -311,6 +311,8 @@ def other_cars(vehicle):
                 bad[key] = 0.3
             elif name == "gap_mm":
                 bad[key] = value.high
+            elif part.key == "generator" and name == "volt":
+                bad[key] = 9.0
             elif name == "stuck" and part.key.startswith("outlet"):
                 shut[key] = -1.0
             elif name == "stuck" and part.key.startswith("isolating"):

@@ -250,6 +250,13 @@ def test_own_requirements_are_readable_and_versions_compared():
     ) == ["pytest>=999.1", "pytest==0.1", "no-such-package-here"]
 
 
+@pytest.mark.parametrize("system, lacking", [("linux", True), ("darwin", True), ("win32", False)])
+def test_what_windows_does_without_is_not_missed_there(monkeypatch, system, lacking):
+    monkeypatch.setattr(requirements.sys, "platform", system)
+    text = "no-such-package-here>=1; sys_platform != 'win32'"
+    assert requirements.missing([text]) == [text] * lacking
+
+
 @pytest.mark.parametrize("state", ["no python", "interrupted", "other python"])
 def test_broken_environment_is_made_anew(clone, monkeypatch, state):
     venv = clone / ".venv"

@@ -35,7 +35,7 @@ ROOT = Path(__file__).resolve().parent.parent
 README, GUIDE = ROOT / "README.md", ROOT / "lessons" / "assessor" / "guide.md"
 PROGRAM = "python3 -m tractionlab"
 #: Commands that end only when somebody stops them.
-SERVERS = ("open", "paper office", "paper sit")
+SERVERS = ("open", "class", "paper office", "paper sit")
 #: What a person puts in place of a word in capitals.
 FILLED = {"FILE": "second-marking/second_marks.csv"}
 

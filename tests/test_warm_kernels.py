@@ -7,6 +7,7 @@ import json
 import os
 import signal
 import socket
+import subprocess
 import sys
 import time
 
@@ -136,6 +137,39 @@ def test_a_kernel_that_would_come_too_late_is_not_made(monkeypatch):
     here.sendall(json.dumps({"until": time.monotonic() - 0.001}).encode() + b"\n")
     warm_process.Warm(there).attend()
     assert json.loads(here.recv(99)) == {"pid": None}
+
+
+def test_kernels_of_a_class_end_with_the_server_that_asked_for_them(tmp_path, monkeypatch):
+    own, far_end = socket.socketpair()
+    meeting = socket.socket(socket.AF_UNIX)
+    meeting.bind(str(tmp_path / "warm"))
+    meeting.listen()
+    warm = warm_process.Warm(own, meeting)
+    servers = [socket.socket(socket.AF_UNIX) for _ in range(2)]
+    kernels = [subprocess.Popen(["sleep", "60"]) for _ in servers]
+    pids = [kernel.pid for kernel in kernels]
+    monkeypatch.setattr(os, "fork", lambda: pids.pop(0))
+    order = json.dumps({"until": time.monotonic() + 60}).encode() + b"\n"
+    for server, kernel in zip(servers, kernels):
+        server.connect(str(tmp_path / "warm"))
+        warm.attend()
+        assert json.loads(server.recv(99)) == {"ready": True}
+        server.sendall(order)
+        warm.attend()
+        assert json.loads(server.recv(99)) == {"pid": kernel.pid}
+    servers[0].close()
+    warm.attend()
+    assert kernels[0].wait(timeout=20) == -signal.SIGTERM and kernels[1].poll() is None
+    servers[1].sendall(b"no order\n")
+    warm.attend()
+    assert kernels[1].wait(timeout=20) == -signal.SIGTERM, "a stranger's line is cut"
+    far_end.close()
+    with pytest.raises(SystemExit):
+        warm.attend()
+
+
+def test_a_class_without_its_warm_process_has_ordinary_kernels(tmp_path):
+    assert WarmProcess.met(str(tmp_path / "nobody")) is None
 
 
 def test_every_panel_of_the_lessons_is_rehearsed(tmp_path):

@@ -10,6 +10,7 @@ import sys
 from typing import NamedTuple
 
 from tractionlab.cli import assess as assessment
+from tractionlab.cli import classroom
 from tractionlab.errors import UserError
 from tractionlab.start import environment
 
@@ -17,6 +18,7 @@ OVERVIEW = """\
 tractionlab: an interactive course on traction control for light vehicles.
 
   python3 -m tractionlab open                  open the course (installs itself at the first start)
+  python3 -m tractionlab class                 serve a class over the network from this machine
   python3 -m tractionlab handouts              print the lessons: worksheets and answer sheets
   python3 -m tractionlab run scenario.toml     compute a run of your own: figures, CSV file, picture
   python3 -m tractionlab paper ...             make papers, issue them to a class, practise on one
@@ -83,6 +85,7 @@ def parser():
         help="print the address, open no browser",
     )
 
+    classroom.add(commands)
     tests = commands.add_parser(
         "test", help="run all tests", usage="python3 -m tractionlab test [-- pytest arguments]"
     )
@@ -245,6 +248,11 @@ def _run(args, arguments):
 
         work.check(args)
         python = environment.ensure()
+    elif args.command == "class":
+        from tractionlab.start.classroom import command as work
+
+        work.check(args)
+        python = environment.ensure(["class"])
     elif args.command == "test":
         from tractionlab.start import testing as work
 

@@ -7,6 +7,7 @@ import importlib.metadata
 import importlib.util
 import json
 import re
+import sys
 import tomllib
 from pathlib import Path
 from urllib.parse import urlparse
@@ -28,14 +29,18 @@ def required(clone, extras=()):
 
 
 def missing(requirements):
-    """Those requirements (`name>=1.2` or `name==1.2`) that this Python does not meet."""
+    """Those requirements (`name>=1.2` or `name==1.2`, with `; sys_platform != 'win32'` behind what
+    Windows does without) that this Python does not meet.
+    """
     return [text for text in requirements if not _is_met(text)]
 
 
 def _is_met(requirement):
-    name, sign, lowest = re.fullmatch(
-        r"([\w.-]+)(?:([>=]=)([\w.]+))?", requirement.replace(" ", "")
+    name, sign, lowest, elsewhere = re.fullmatch(
+        r"([\w.-]+)(?:([>=]=)([\w.]+))?(;sys_platform!='win32')?", requirement.replace(" ", "")
     ).groups()
+    if elsewhere and sys.platform == "win32":
+        return True
     try:
         found = importlib.metadata.version(name)
     except importlib.metadata.PackageNotFoundError:

@@ -1,6 +1,7 @@
 """The server's end of the warm process: kernels come from it by fork, or, where it is not there or
 not ready, are started in the ordinary way. Used by
-`--ServerApp.kernel_manager_class=tractionlab.start.warm_kernels.WarmKernels`.
+`--ServerApp.kernel_manager_class=tractionlab.start.warm_kernels.WarmKernels`. In a class all
+servers share one warm process, which they find at the socket that the variable MEETING names.
 """
 
 import asyncio
@@ -22,23 +23,46 @@ from traitlets import default
 
 #: Seconds that an order may take; longer, and the kernel is started in the ordinary way.
 PATIENCE = 2.0
+#: Variable with the path of the socket at which the warm process of a class waits.
+MEETING = "TRACTIONLAB_WARM"
 
 
 class WarmProcess:
     """The process that makes kernels of itself; it ends when this end of the line is closed."""
 
-    def __init__(self, command=(sys.executable, "-m", "tractionlab.start.warm_process")):
-        self._line, other = socket.socketpair()
+    def __init__(
+        self, command=(sys.executable, "-m", "tractionlab.start.warm_process"), meeting=None
+    ):
+        """`meeting` is the path of a socket at which it serves others as well."""
+        line, other = socket.socketpair()
         # One thread of linear algebra: a process that forks may have no other thread. A session of
         # its own: Ctrl-C in the window of the server is the server's.
         with other:
             subprocess.Popen(
-                command,
+                [*command, *([str(meeting)] if meeting else [])],
                 stdin=other,
                 cwd=Path(__file__).parents[2],
                 env=os.environ | {"OPENBLAS_NUM_THREADS": "1"},
                 start_new_session=True,
             )
+        self._listen_at(line)
+
+    @classmethod
+    def met(cls, meeting):
+        """The one that waits at a socket; it ends the kernels made for this line when the line is
+        closed. None if there is none.
+        """
+        line = socket.socket(socket.AF_UNIX)
+        try:
+            line.connect(meeting)
+        except OSError:
+            return line.close()
+        one = cls.__new__(cls)
+        one._listen_at(line)
+        return one
+
+    def _listen_at(self, line):
+        self._line = line
         self._line.setblocking(False)
         self._heard, self._answers, self._asked = b"", [], 0
         self.ready, self.alive = False, True
@@ -124,6 +148,10 @@ class WarmProvisioner(LocalProvisioner):
         where = str(kwargs.get("cwd") or os.getcwd())
         # The command is "python -m ipykernel_launcher", then words for the kernel.
         order = {"argv": cmd[3:], "env": kwargs.get("env") or dict(os.environ), "cwd": where}
+        if warm:
+            import resource  # not on Windows
+
+            order["data"] = resource.getrlimit(resource.RLIMIT_DATA)
         pid = await warm.fork(**order) if warm else None
         if pid is None:
             return await super().launch_kernel(cmd, **kwargs)
@@ -148,7 +176,12 @@ class WarmKernels(AsyncMappingKernelManager):
 
     def __init__(self, **kwargs):
         super().__init__(**kwargs)
-        self.warm = WarmProcess() if sys.platform == "linux" else None
+        self.warm = self._warm() if sys.platform == "linux" else None
+
+    @staticmethod
+    def _warm():
+        meeting = os.environ.get(MEETING)
+        return WarmProcess.met(meeting) if meeting else WarmProcess()
 
     @default("kernel_manager_class")
     def _one(self):

@@ -1,0 +1,126 @@
+"""A light learner for the class server: signs in, opens a notebook and runs cells with the requests
+and messages that a browser sends, and draws nothing.
+"""
+
+import asyncio
+import json
+import struct
+import uuid
+
+import aiohttp
+from yarl import URL
+
+#: How a message between browser and kernel is laid out as bytes (JupyterLab's own choice).
+PROTOCOL = "v1.kernel.websocket.jupyter.org"
+
+
+def packed(channel, *parts):
+    """A message: number of offsets, the offsets, the channel, then header, parent, metadata and
+    content as JSON; little-endian 64-bit integers.
+    """
+    pieces = [channel.encode(), *(json.dumps(part).encode() for part in parts)]
+    at = 8 * (len(pieces) + 2)
+    offsets = [at]
+    for piece in pieces:
+        offsets.append(at := at + len(piece))
+    return struct.pack(f"<{len(offsets) + 1}Q", len(offsets), *offsets) + b"".join(pieces)
+
+
+def unpacked(data):
+    """(header, parent, content, number of buffers) of a message."""
+    (count,) = struct.unpack_from("<Q", data)
+    offsets = struct.unpack_from(f"<{count}Q", data, 8)
+    pieces = [data[first:last] for first, last in zip(offsets, offsets[1:])]
+    header, parent, _, content = map(json.loads, pieces[1:5])
+    return header, parent, content, len(pieces) - 5
+
+
+class Learner:
+    """One learner's browser; use it with `async with`."""
+
+    def __init__(self, base):
+        self.base = base
+
+    async def __aenter__(self):
+        jar = aiohttp.CookieJar(unsafe=True)
+        # Certificates of the tests are signed by nobody.
+        self.http = aiohttp.ClientSession(
+            connector=aiohttp.TCPConnector(ssl=False),
+            cookie_jar=jar,
+            timeout=aiohttp.ClientTimeout(total=120),
+        )
+        return self
+
+    async def __aexit__(self, *_):
+        await self.http.close()
+
+    async def ask(self, method, path, **more):
+        """(status, text, last address) of a request, with the token that pages send along."""
+        headers = {"X-XSRFToken": self._token(path)} | more.pop("headers", {})
+        async with self.http.request(method, self.base + path, headers=headers, **more) as answer:
+            return answer.status, await answer.text(errors="replace"), str(answer.url)
+
+    def _token(self, path):
+        cookie = self.http.cookie_jar.filter_cookies(URL(self.base + path)).get("_xsrf")
+        return cookie.value if cookie else ""
+
+    async def sign_in(self, name, password, pin=""):
+        """(status, text of the page) after the sign-in form."""
+        await self.ask("GET", "/hub/login")
+        form = {"username": name, "password": password, "pin": pin}
+        form["_xsrf"] = self._token("/hub/login")
+        status, text, _ = await self.ask("POST", "/hub/login", data=form, allow_redirects=False)
+        return status, text
+
+    async def own_server(self, name):
+        """Wait for the page of the own server; its address."""
+        await self.ask("GET", "/hub/spawn")
+        for _ in range(600):
+            status, text, where = await self.ask("GET", f"/user/{name}/lab")
+            if status == 200 and "jupyter-config-data" in text:
+                return where
+            await asyncio.sleep(0.2)
+        raise AssertionError("the server did not come")
+
+    async def open(self, name, notebook):
+        """Open a notebook with its kernel."""
+        self.user, self.messages = f"/user/{name}", []
+        about = {"path": notebook, "name": "", "type": "notebook", "kernel": {"name": "python3"}}
+        status, text, _ = await self.ask("POST", f"{self.user}/api/sessions", json=about)
+        assert status == 201, text
+        self.session = json.loads(text)
+        self.kernel = self.session["kernel"]["id"]
+        self.line = await self.http.ws_connect(
+            f"{self.base}{self.user}/api/kernels/{self.kernel}/channels",
+            protocols=(PROTOCOL,),
+            headers={"X-XSRFToken": self._token(self.user)},
+            max_msg_size=0,
+        )
+
+    async def run(self, code, patience=90):
+        """What the kernel prints; all that it said is in `messages` as (header, content, number of
+        buffers).
+        """
+        header = {"msg_id": uuid.uuid4().hex, "msg_type": "execute_request", "version": "5.4"}
+        header |= {"session": uuid.uuid4().hex, "username": "", "date": "2026-01-01T00:00:00Z"}
+        content = {"code": code, "silent": False, "store_history": True, "stop_on_error": True}
+        content |= {"user_expressions": {}, "allow_stdin": False}
+        await self.line.send_bytes(packed("shell", header, {}, {}, content))
+        printed, over = [], set()
+        async with asyncio.timeout(patience):
+            while over != {"execute_reply", "idle"}:
+                message = await self.line.receive()
+                assert message.type is aiohttp.WSMsgType.BINARY, message
+                said, parent, content, buffers = unpacked(message.data)
+                if parent.get("msg_id") != header["msg_id"]:
+                    continue
+                self.messages.append((said, content, buffers))
+                if said["msg_type"] == "stream":
+                    printed.append(content["text"])
+                if said["msg_type"] == "error":
+                    printed.append(f"{content['ename']}: {content['evalue']}")
+                if said["msg_type"] == "execute_reply":
+                    over.add("execute_reply")
+                if content.get("execution_state") == "idle":
+                    over.add("idle")
+        return "".join(printed)

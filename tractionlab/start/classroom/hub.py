@@ -1,0 +1,93 @@
+"""JupyterHub's settings for a class: no root, no accounts of the system, no Node."""
+
+import secrets
+import sys
+from pathlib import Path
+from typing import NamedTuple
+
+from jupyterhub_traefik_proxy.fileprovider import TraefikFileProviderProxy
+
+from tractionlab.catalogue.places import PRIVATE, cache_folder
+from tractionlab.start.classroom.instructor_page import PLACE
+from tractionlab.start.classroom.register import INSTRUCTOR, LEARNERS, REGISTER
+from tractionlab.start.classroom.sign_in import ClassAuthenticator
+from tractionlab.start.classroom.spawner import LearnerSpawner
+from tractionlab.start.warm_kernels import MEETING
+
+#: Memory that a learner's kernel may take for data. A lesson takes up to 0.3 GB.
+MEMORY = "1500M"
+
+
+class Ports(NamedTuple):
+    """Numbers of the ports: `public` for browsers, the others on this machine only."""
+
+    public: int
+    hub: int
+    proxy: int
+
+
+def configure(c, folder, sockets, ports, address, certificate=None, key=None):
+    """Put the settings of a class into `c`, a traitlets Config.
+
+    `folder` is the class's, `sockets` a folder with a short path for sockets, `address` what
+    learners type; `certificate` and `key` are files (PEM) and switch TLS on.
+    """
+    own = Path(folder) / PRIVATE
+    scheme = "https" if certificate else "http"
+    c.JupyterHub.bind_url = f"{scheme}://:{ports.public}"
+    c.JupyterHub.hub_bind_url = f"http://127.0.0.1:{ports.hub}"
+    c.JupyterHub.ssl_cert, c.JupyterHub.ssl_key = str(certificate or ""), str(key or "")
+    c.JupyterHub.cookie_secret_file = str(own / "cookie_secret")
+    c.JupyterHub.db_url = f"sqlite:///{own / 'hub.sqlite'}"
+    c.JupyterHub.upgrade_db = True
+    c.JupyterHub.template_paths = [str(Path(__file__).parent / "pages")]
+    c.JupyterHub.default_url = _first_page
+    _log(c, own / "hub.log")
+    c.JupyterHub.authenticator_class = ClassAuthenticator
+    c.ClassAuthenticator.address = address
+    c.ClassAuthenticator.file = str(own / REGISTER)
+    c.Authenticator.allow_all = True
+    c.Authenticator.admin_users = {INSTRUCTOR}
+    _learners(c, folder, sockets)
+    _proxy(c, own, ports)
+
+
+def _learners(c, folder, sockets):
+    c.JupyterHub.spawner_class = LearnerSpawner
+    c.JupyterHub.concurrent_spawn_limit = 30
+    c.LearnerSpawner.sockets = str(sockets)
+    c.SimpleLocalProcessSpawner.home_dir_template = str(Path(folder) / LEARNERS / "{username}")
+    c.Spawner.cmd = [sys.executable, "-m", "tractionlab.start.classroom.learner"]
+    c.Spawner.mem_limit = MEMORY
+    c.Spawner.poll_interval = 10
+    c.Spawner.start_timeout = c.Spawner.http_timeout = 120
+    c.Spawner.environment = {
+        "TRACTIONLAB_CACHE": str(cache_folder()),
+        MEETING: str(Path(sockets) / "warm"),
+    }
+
+
+def _proxy(c, own, ports):
+    c.JupyterHub.proxy_class = TraefikFileProviderProxy
+    c.TraefikProxy.traefik_api_url = f"http://localhost:{ports.proxy}"
+    c.TraefikProxy.traefik_api_username = "hub"
+    c.TraefikProxy.traefik_api_password = secrets.token_urlsafe(24)
+    c.TraefikProxy.traefik_log_level = "ERROR"
+    c.TraefikProxy.static_config_file = str(own / "proxy.toml")
+    c.TraefikFileProviderProxy.dynamic_config_file = str(own / "rules.toml")
+
+
+def _log(c, path):
+    """Errors in the window, everything in a file."""
+    file = {"class": "logging.FileHandler", "formatter": "console", "filename": str(path)}
+    c.JupyterHub.log_level = "INFO"
+    c.JupyterHub.logging_config = {
+        "handlers": {"console": {"level": "ERROR"}, "file": file},
+        "loggers": {"JupyterHub": {"level": "INFO", "handlers": ["console", "file"]}},
+    }
+
+
+def _first_page(handler):
+    """The instructor's page for the instructor, the own server for everybody else."""
+    user = handler.current_user
+    return f"{handler.hub.base_url}{PLACE[1:]}" if user and user.name == INSTRUCTOR else ""

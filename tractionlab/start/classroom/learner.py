@@ -1,0 +1,49 @@
+"""A learner's own server in a class: the folder brought up to date as `open` does it, then
+JupyterLab for a hub. A college's own hub can start it too: `python -m
+tractionlab.start.classroom.learner`, in the learner's home folder.
+"""
+
+import os
+import sys
+
+from tractionlab.catalogue.places import lessons_folder
+from tractionlab.start import opening
+from tractionlab.start.learner_folder import bring_up_to_date, check_folder
+from tractionlab.start.own_notebooks import notebooks_in
+from tractionlab.start.saving import clean_folder
+
+#: A server that no browser has asked anything for so many seconds ends once its lessons have.
+IDLE_S = 3600
+
+
+def main():
+    """Serve until nobody uses it any more, or the hub ends it."""
+    folder = opening.default_folder()
+    check_folder(folder, lessons_folder())
+    opening.sign(folder, bring_up_to_date(lessons_folder(), folder))
+    clean_folder(folder)
+    settings = opening.private_settings(folder, notebooks_in(lessons_folder()))
+    os.environ.update(JUPYTER_CONFIG_DIR=str(settings), JUPYTER_PREFER_ENV_PATH="1")
+    os.chdir(folder)
+    sys.argv[1:] = [*arguments(folder), *sys.argv[1:]]
+    from jupyterhub.singleuser import main as serve
+
+    serve()
+
+
+def arguments(folder):
+    """What JupyterLab of `open` gets, and what a class needs besides.
+
+    Kernels are reached over sockets of the file system: many that start at once do not take a port
+    from each other, and other accounts of the machine do not reach them.
+    """
+    return [
+        *opening.lab_arguments(folder, None, browser=False),
+        "--KernelManager.transport=ipc",
+        "--ServerApp.terminals_enabled=False",
+        f"--ServerApp.shutdown_no_activity_timeout={IDLE_S}",
+    ]
+
+
+if __name__ == "__main__":
+    main()

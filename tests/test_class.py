@@ -247,8 +247,8 @@ sys.exit(main(sys.argv[1:]))
 
 
 @contextlib.contextmanager
-def served(folder, port, *more, idle=3600, scheme="http"):
-    """A class, served by the real command; its address."""
+def served(folder, port, *more, idle=3600, scheme="http", stop=signal.SIGINT):
+    """A class, served by the real command until the signal `stop`; its address."""
     words = ["class", "--folder", str(folder), "--port", str(port), *more]
     paths = os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH")]))
     with open(folder.with_suffix(".said"), "a") as said:
@@ -259,13 +259,13 @@ def served(folder, port, *more, idle=3600, scheme="http"):
             stdout=said,
             stderr=said,
             start_new_session=True,
-            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
         )
     base = f"{scheme}://127.0.0.1:{port}"
     try:
         wait_for(base, child)
         yield base
-        child.send_signal(signal.SIGINT)
+        child.send_signal(stop)
         assert child.wait(timeout=60) == 0
     finally:
         child.kill()
@@ -506,7 +506,7 @@ def test_two_days_of_a_class(tmp_path):
         asyncio.run(instructors_page(base, folder))
     assert {path.name for path in (folder / "learners").iterdir()} == {"anna-k", "bob"}
     tls = own_certificate(tmp_path)
-    with served(folder, port, *tls, idle=4, scheme="https") as base:
+    with served(folder, port, *tls, idle=4, scheme="https", stop=signal.SIGHUP) as base:
         asyncio.run(second_day(base, folder))
 
 

@@ -248,7 +248,7 @@ def _run(args, arguments):
 
         work.check(args)
         python = environment.ensure()
-    elif args.command == "class":
+    elif args.command == "class" and not args.word:
         from tractionlab.start.classroom import command as work
 
         work.check(args)
@@ -276,6 +276,8 @@ def _run(args, arguments):
         from tractionlab.catalogue import template as work
     elif args.command == "check":
         from tractionlab import checks as work
+    elif args.command == "class" and args.word:
+        from tractionlab.lesson import class_overview as work
     elif args.command == "reference":
         from tractionlab.cli import reference as work
     elif args.command in ("paper", "mark", "markbook"):

@@ -40,23 +40,22 @@ class Record:
         the file.
         """
         try:
-            raw = self.path.read_bytes().split(b"\n")
+            raw = self.path.read_bytes()
         except FileNotFoundError:
-            raw = []
+            raw = b""
         except OSError as error:
             self.note = (
                 f"Your record {self.path.name} cannot be read ({error.strerror}). The lesson still"
                 " works."
             )
-            raw = []
-        found = [_line(piece) for piece in raw if piece.strip()]
-        damaged = found.count(None)
+            raw = b""
+        found, damaged = read_lines(raw)
         if damaged:
             self.note = (
                 f"{damaged} damaged line{'s' if damaged > 1 else ''} in {self.path.name} "
                 "could not be read and stayed as found. All other answers are there."
             )
-        return [line for line in found if line is not None] + self._kept
+        return found + self._kept
 
     def key(self):
         """The learner's random key (16 hex digits): the numbers of the exercises follow from it."""
@@ -127,6 +126,12 @@ def _entry(kind, lesson, question, answer, more):
         "answer": str(answer),
         **more,
     }
+
+
+def read_lines(raw):
+    """(readable lines of a record's bytes as dicts, number of damaged ones)."""
+    found = [_line(piece) for piece in raw.split(b"\n") if piece.strip()]
+    return [line for line in found if line is not None], found.count(None)
 
 
 def _line(piece):

@@ -54,7 +54,6 @@ def configure(c, folder, sockets, ports, address, certificate=None, key=None):
 
 def _learners(c, folder, sockets):
     c.JupyterHub.spawner_class = LearnerSpawner
-    c.JupyterHub.concurrent_spawn_limit = 30
     c.LearnerSpawner.sockets = str(sockets)
     c.SimpleLocalProcessSpawner.home_dir_template = str(Path(folder) / LEARNERS / "{username}")
     c.Spawner.cmd = [sys.executable, "-m", "tractionlab.start.classroom.learner"]

@@ -330,6 +330,8 @@ async def first_day(base, folder):
         assert (await anna.sign_in("Anna K.", PASSWORD, "4711"))[0] == 302
         assert (await bob.sign_in("bob", PASSWORD, "2222"))[0] == 302
         await asyncio.gather(anna.own_server("anna-k"), bob.own_server("bob"))
+        _, _, first_page = await anna.ask("GET", "/user/anna-k/")
+        assert first_page.endswith("/user/anna-k/lab/tree/00_start.ipynb")
         await asyncio.gather(anna.open("anna-k", LESSON), bob.open("bob", LESSON))
         where = "import os; print(os.getcwd())"
         for learner, name in ((anna, "anna-k"), (bob, "bob")):

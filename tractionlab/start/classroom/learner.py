@@ -24,6 +24,7 @@ def main():
     clean_folder(folder)
     settings = opening.private_settings(folder, notebooks_in(lessons_folder()))
     os.environ.update(JUPYTER_CONFIG_DIR=str(settings), JUPYTER_PREFER_ENV_PATH="1")
+    os.environ.setdefault("JUPYTERHUB_DEFAULT_URL", f"/lab/tree/{opening.START_PAGE}")
     os.chdir(folder)
     sys.argv[1:] = [*arguments(folder), *sys.argv[1:]]
     from jupyterhub.singleuser import main as serve

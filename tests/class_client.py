@@ -79,6 +79,8 @@ class Learner:
             status, text, where = await self.ask("GET", f"/user/{name}/lab")
             if status == 200 and "jupyter-config-data" in text:
                 return where
+            if status == 424:  # the page that says that the server has ended, and starts it
+                await self.ask("GET", "/hub/spawn")
             await asyncio.sleep(0.2)
         raise AssertionError("the server did not come")
 

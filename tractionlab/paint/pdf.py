@@ -36,6 +36,8 @@ _PADDING = 12
 _HEADING_NEEDS = 110
 #: Highest cell of a table [pt]; a row is never split, so a higher one would fit no sheet.
 _HIGHEST_CELL = 560
+#: What a table leaves free left and right of a cell's words.
+_CELL_PADDING = 12
 #: More signs than that never fit into one [-]: 51 lines of the narrowest letter over the whole
 #: sheet.
 _LONGEST_CELL = 11_000
@@ -164,7 +166,7 @@ def _table(block, styles, width):
     cells = [
         [Paragraph(escape(cell), style("head", i)) for i, cell in enumerate(block.head)],
         *(
-            [_cell(cell, style("cell", i), widths[i]) for i, cell in enumerate(row)]
+            [_cell(cell, style("cell", i), widths[i] - _CELL_PADDING) for i, cell in enumerate(row)]
             for row in block.rows
         ),
     ]
@@ -202,7 +204,7 @@ def _cell(text, style, width):
     def fits(words):
         return made(words).wrap(width, _HIGHEST_CELL)[1] <= _HIGHEST_CELL
 
-    if len(text) < 200 or fits(text):
+    if (len(text) < 200 and text.count("\n") < 20) or fits(text):
         return made(text)
     places = range(min(len(text), _LONGEST_CELL))
     return made(

@@ -38,7 +38,7 @@ export function fitPanels(panel, scroller) {
 }
 
 /**
- * Smaller only, until the window changes: what grows again as it gets wider would go back and forth.
+ * Smaller only, until the window changes: what grows again as it gets wider would go to and fro.
  * @param {HTMLElement} node a panel @param {HTMLElement} scroller
  */
 function fit(node, scroller) {

@@ -59,6 +59,19 @@ def perfect(item, variant):
     return answer
 
 
+def perfect_rows(sitting, number, ids=None):
+    """[(item, field, value)] of a candidate who has everything right: of the items `ids`, or of all
+    that the paper asks at the desk.
+    """
+    if ids is None:
+        ids = [name for name in sitting.paper["items"] if items()[name].kind != "checklist"]
+    return [
+        (name, field, value)
+        for name in ids
+        for field, value in perfect(items()[name], sitting.variant(items()[name], number)).items()
+    ]
+
+
 def last_reading(case, units=True):
     """The last number that was read in a repair case, as a technician writes it down; a careless
     one leaves its unit out.

@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from assess_answers import perfect
+from assess_answers import perfect_rows
 from sittings import clock, lines_of
 
 from tractionlab.assess.answers import line as answer_line
@@ -72,13 +72,9 @@ class Candidate:
 
     def answers(self):
         """[(item, field, value)] with right answers to all that is neither case nor settings."""
-        asked = [items()[name] for name in self.sitting.paper["items"]]
-        return [
-            (item.id, field, value)
-            for item in asked
-            if item.kind not in UNANSWERED
-            for field, value in perfect(item, self.sitting.variant(item, self.number)).items()
-        ]
+        asked = self.sitting.paper["items"]
+        ids = [name for name in asked if items()[name].kind not in UNANSWERED]
+        return perfect_rows(self.sitting, self.number, ids)
 
     def repair(self, **other):
         return {

@@ -3,11 +3,10 @@
 import csv
 
 import pytest
-from assess_answers import perfect
+from assess_answers import perfect_rows
 from sittings import file_of, paper_of
 
 from tractionlab.assess.bank import paper as papers_module
-from tractionlab.assess.bank.item import items
 from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.lesson import office
 from tractionlab.lesson.office_moderation import DecideForm, ResitForm, SecondForm
@@ -36,13 +35,7 @@ def room(tmp_path, monkeypatch):
     sitting = read_sitting(key)
     (tmp_path / "inbox").mkdir()
     for number, asked in (("1", ASKED), ("2", [])):
-        rows = [
-            (name, field, value)
-            for name in asked
-            for field, value in perfect(
-                items()[name], sitting.variant(items()[name], number)
-            ).items()
-        ]
+        rows = perfect_rows(sitting, number, asked)
         (tmp_path / "inbox" / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
     assert "2 counted" in press(office.MarkForm("graded_1"), "mark")
     return tmp_path

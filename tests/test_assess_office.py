@@ -5,7 +5,7 @@ observes, marks, reports and releases.
 import json
 
 import pytest
-from assess_answers import perfect
+from assess_answers import perfect, perfect_rows
 from sittings import file_of, ids_of, paper_of
 
 from tractionlab.assess.bank import paper as papers_module
@@ -162,14 +162,7 @@ def test_a_sitting_by_forms_alone(here):
     assert "no folder" in press(marking, "mark")
     inbox.mkdir()
     for number in sitting.candidates:
-        rows = [
-            (name, field, value)
-            for name in sitting.paper["items"]
-            if items()[name].kind != "checklist"
-            for field, value in perfect(
-                items()[name], sitting.variant(items()[name], number)
-            ).items()
-        ]
+        rows = perfect_rows(sitting, number)
         (inbox / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
     practical = next(name for name in sitting.paper["items"] if items()[name].kind == "checklist")
     watched = office.ObserveForm("graded_1", practical)

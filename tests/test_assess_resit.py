@@ -6,7 +6,7 @@ import csv
 import re
 
 import pytest
-from assess_answers import perfect
+from assess_answers import perfect_rows
 from sittings import file_of
 
 from tractionlab.assess.bank.item import items
@@ -83,14 +83,7 @@ def college(tmp_path, monkeypatch, capsys):
         inbox = tmp_path / f"{out}-inbox"
         inbox.mkdir()
         for number in numbers:
-            rows = [
-                (name, field, value)
-                for name in sitting.paper["items"]
-                if items()[name].kind != "checklist"
-                for field, value in perfect(
-                    items()[name], sitting.variant(items()[name], number)
-                ).items()
-            ]
+            rows = perfect_rows(sitting, number)
             (inbox / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
         run("mark", inbox, "--sitting", tmp_path / out / "assessor" / "sitting.json")
         return sitting

@@ -4,7 +4,7 @@ import csv
 import re
 
 import pytest
-from assess_answers import perfect
+from assess_answers import perfect_rows
 from sittings import Steps, file_of, sitting_of
 
 from tractionlab.assess.answers.case_log import stored
@@ -59,8 +59,7 @@ def sat(tmp_path_factory):
     case, log = worked(sitting)
     rows = [
         (name, field, ["nowhere"] if name == PATH.id else value)
-        for name in ASKED[:4]
-        for field, value in perfect(items()[name], sitting.variant(items()[name], "7")).items()
+        for name, field, value in perfect_rows(sitting, "7", ASKED[:4])
     ]
     (folder / "in").mkdir()
     (folder / "in" / "7.jsonl").write_bytes(

@@ -17,7 +17,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from assess_answers import perfect
+from assess_answers import perfect, perfect_rows
 from sittings import file_of
 
 from tractionlab.assess.bank.item import items
@@ -160,14 +160,9 @@ def the_reference_has_a_page_for_each_public_module(folder):
 def hand_in():
     """The two of the roll answer all but the repair cases, and their files are collected."""
     sitting = read_sitting("sitting-march/assessor/sitting.json")
-    asked = [item for item in map(items().get, sitting.paper["items"]) if item.kind != "checklist"]
     Path("inbox").mkdir()
     for number in sitting.candidates:
-        answers = [
-            (item.id, field, value)
-            for item in asked
-            for field, value in perfect(item, sitting.variant(item, number)).items()
-        ]
+        answers = perfect_rows(sitting, number)
         Path(f"inbox/hand_in_{number}.jsonl").write_bytes(file_of(sitting, number, answers))
 
 

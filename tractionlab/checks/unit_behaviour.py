@@ -10,6 +10,7 @@ import numpy as np
 
 from tractionlab.control.phases import AWAIT_WHEEL, FREE, HOLD_PRESSURE, RELEASE, STEP_UP
 from tractionlab.figures.best import best_launch
+from tractionlab.run.assembly import vehicle_values
 from tractionlab.run.circuit_assembly import blind_speed_of
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate_many
@@ -157,22 +158,19 @@ def launches():
         braked = trace.pressure.max(axis=1) > 10.0 * BAR
         values[f"{car}: 10 bar after"] = (_first(braked) - begin) * _CYCLE
     for car, trace in _launches("packed_snow").items():
-        slip = trace.slip[200:, _driven(trace)]
+        slip = trace.slip[200:, trace.driven]
         values[f"{car}: snow, time near the top of the curve"] = np.mean(
             (slip > 0.125) & (slip < 0.5)
         )
         values[f"{car}: snow, strongest line"] = _strongest(slip.mean(axis=1))
         asked = np.diff(trace.torque_request[30:])
-        values[f"{car}: snow, steps of the request"] = np.sqrt(np.mean(asked**2)) / 200.0
+        most = vehicle_values(trace.scenario)["max_torque_Nm"]
+        values[f"{car}: snow, steps of the request"] = np.sqrt(np.mean(asked**2)) / most
     return values
 
 
 def _first(flags):
     return int(np.argmax(flags))
-
-
-def _driven(trace):
-    return [2, 3] if trace.scenario.vehicle == "rear_petrol" else [0, 1]
 
 
 def _strongest(signal):

@@ -27,6 +27,8 @@ PARTS = 4
 HARD_PEDAL, FOOT_TIME = 80e5, 0.2
 #: Outside of this [Pa] a sensor of the pedal's pressure is not believed. Chosen for this course.
 LEAST_PEDAL, MOST_PEDAL = -5e5, 250e5
+#: A brake counts as empty at so many times the pressure that the store keeps back [-].
+EMPTY = 1.25
 #: No step lasts longer [s].
 LONGEST = 0.3
 
@@ -49,7 +51,7 @@ def from_line(pressure, h):
 
 def is_empty(i, memory, h):
     """True if brake i holds no more than what the store behind its outlet keeps back."""
-    return memory[M_PRESSURE + i] <= 1.25 * h.store
+    return memory[M_PRESSURE + i] <= EMPTY * h.store
 
 
 def build_flow(i, pressure, pedal, memory, h):

@@ -91,6 +91,11 @@ def test_a_kernel_of_the_warm_process_has_the_course_and_what_panels_show_first(
         await kernel.restart_kernel(now=True)
         assert (await ask(kernel, "import os; print(os.getppid())")).strip() == parent
         assert kernel.provisioner.pid != pid
+        # A process that is busy with a panel keeps nobody who closes a lesson waiting.
+        os.kill(int(parent), signal.SIGSTOP)
+        os.kill(other.provisioner.pid, signal.SIGKILL)
+        await becomes(lambda: other.provisioner.process.poll() is not None, 5)
+        os.kill(int(parent), signal.SIGCONT)
         # The server is gone without a word: so are the process and the kernels.
         manager.warm.close()
         left = [int(parent), kernel.provisioner.pid, other.provisioner.pid]

@@ -14,6 +14,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
+import psutil
 from jupyter_client.provisioning import LocalProvisioner
 from jupyter_server.services.kernels.kernelmanager import (
     AsyncMappingKernelManager,
@@ -121,13 +122,17 @@ class Forked:
         self.pid, self._warm = pid, warm
 
     def poll(self):
-        """Exit code, None while it is at work."""
+        """Exit code, None while it is at work; -1 where the warm process, whose child it is, has not
+        yet told the code.
+        """
         self._warm.listen()
-        if not self._warm.alive:
-            with suppress(ProcessLookupError):
-                os.kill(self.pid, 0)
-                return None
-        return self._warm.ended.get(self.pid, None if self._warm.alive else -1)
+        if self.pid in self._warm.ended:
+            return self._warm.ended[self.pid]
+        try:
+            ended = psutil.Process(self.pid).status() == psutil.STATUS_ZOMBIE
+        except psutil.NoSuchProcess:
+            ended = True
+        return -1 if ended else None
 
     def wait(self):
         """Exit code of a kernel that has ended."""
@@ -169,6 +174,12 @@ class WarmKernel(ServerKernelManager):
             own = {"kernel_id": self.kernel_id, "kernel_spec": self.kernel_spec, "parent": self}
             self.provisioner = WarmProvisioner(**own)
         return await super()._async_pre_start_kernel(**kwargs)
+
+    async def restart_kernel(self, *args, **kwargs):
+        """As of old; the pages on it hear of it (`start/connection.py`)."""
+        self.execution_state = "restarting"
+        await super().restart_kernel(*args, **kwargs)
+        self.execution_state = "starting"
 
 
 class WarmKernels(AsyncMappingKernelManager):

@@ -1,5 +1,5 @@
-"""The server's end of the line to a kernel: small pictures are sent at once, and a page hears of every
-kernel that takes the place of another.
+"""The server's end of the line to a kernel: small pictures are sent at once, and a page hears of
+every kernel that takes the place of another.
 
 Without the first the operating system holds a short message back until the browser has acknowledged
 the one before, up to 40 ms (Nagle's algorithm, RFC 896, against delayed acknowledgement, RFC 1122

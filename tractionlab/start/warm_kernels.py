@@ -11,7 +11,6 @@ import socket
 import subprocess
 import sys
 import time
-from contextlib import suppress
 from pathlib import Path
 
 import psutil
@@ -122,8 +121,8 @@ class Forked:
         self.pid, self._warm = pid, warm
 
     def poll(self):
-        """Exit code, None while it is at work; -1 where the warm process, whose child it is, has not
-        yet told the code.
+        """Exit code, None while it is at work; -1 where the warm process, whose child it is, has
+        not yet told it.
         """
         self._warm.listen()
         if self.pid in self._warm.ended:

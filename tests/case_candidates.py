@@ -6,9 +6,8 @@ from assess_answers import perfect_rows
 from sittings import clock, lines_of
 
 from tractionlab.assess.answers import line as answer_line
-from tractionlab.assess.answers.case_log import stored
+from tractionlab.assess.answers.case_log import case_for, stored
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.judge.case import case_for
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.technician import route_to
 from tractionlab.workshop.tests.base import tests

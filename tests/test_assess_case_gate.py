@@ -4,12 +4,11 @@ import pytest
 from sittings import Steps, clock, file_of, lines_of, paper_of, sitting_of, written
 
 from tractionlab.assess.answers import line as answer_line
-from tractionlab.assess.answers.case_log import stored
+from tractionlab.assess.answers.case_log import case_for, stored
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.judge.answers import judge
-from tractionlab.assess.judge.case import case_for
 from tractionlab.assess.markbook.mark_file import mark_file
 from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import Candidate

@@ -10,11 +10,10 @@ import pytest
 from assess_answers import last_reading
 from sittings import Steps, file_of, letter_of
 
-from tractionlab.assess.answers.case_log import stored
+from tractionlab.assess.answers.case_log import case_for, stored
 from tractionlab.assess.bank.answer_key import tolerance
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
-from tractionlab.assess.judge.case import case_for
 from tractionlab.assess.markbook import marking, wanted_runs
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder

@@ -9,11 +9,11 @@ import pytest
 import sqlalchemy as sa
 from sittings import file_of, ids_of, paper_of, right_answers, sitting_of
 
+from tractionlab.assess.answers.check_number import check_number
 from tractionlab.assess.answers.reading import read_answers
 from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.book import open_book
-from tractionlab.assess.markbook.mark_file import check_number
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.reports.write import write
 from tractionlab.assess.markbook.store import Store

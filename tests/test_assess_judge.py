@@ -12,12 +12,12 @@ from assess_answers import item_from, last_reading, letter_of, of_kind, perfect
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tractionlab.assess.answers.case_log import case_for
 from tractionlab.assess.bank.answer_key import keys
 from tractionlab.assess.bank.draw import fair_draws, variant
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.shown import build
 from tractionlab.assess.judge.answers import judge, right_answer, simulations
-from tractionlab.assess.judge.case import case_for
 from tractionlab.hydraulics.layout import layout
 
 #: Every item but the cases, whose logs have tests of their own. Settings are simulated: one item

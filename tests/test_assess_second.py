@@ -7,9 +7,8 @@ import pytest
 from assess_answers import perfect_rows
 from sittings import Steps, file_of, sitting_of
 
-from tractionlab.assess.answers.case_log import stored
+from tractionlab.assess.answers.case_log import case_for, stored
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.judge.case import case_for
 from tractionlab.assess.markbook import state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.case_line import time_line

@@ -16,9 +16,9 @@ class Field:
     "none" states: choices ((part, words), ...), positions {part: its positions}; answer = {part:
     position} tuning: settings ({name, label, unit, low, high}, ...), trial (what `Scenario` takes,
     for the road that is shown); answer = {name: text} sketch: x, y (axis titles), points, y_range;
-    answer = list of one number a point case: vehicle, and car, a token for the car in the bay that
-    `judge/case.py` opens; answer = log checklist: steps ({id, text, marks, gate}, ...);
-    answer = {id: "done" | "not done"}"""
+    answer = list of one number a point case: vehicle, car, a token for the car in the bay, and
+    lock, with which `answers/case_log.py` opens it; answer = log checklist: steps ({id, text,
+    marks, gate}, ...); answer = {id: "done" | "not done"}"""
 
     name: str
     kind: str
@@ -40,6 +40,7 @@ class Field:
     steps: tuple = ()
     vehicle: str = ""
     car: str = ""
+    lock: str = ""
 
     def as_dict(self):
         """The field as plain data, without what does not belong to its kind."""

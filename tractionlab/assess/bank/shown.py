@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from tractionlab.assess.answers.case_log import car_token
 from tractionlab.assess.bank.issued import Field, Variant
 from tractionlab.assess.bank.seed import seed_of
 from tractionlab.hydraulics.layout import layout
@@ -76,7 +77,9 @@ def _field(part, shown, seed):
     elif part.kind == "sketch":
         more = {name: getattr(part, name) for name in ("x", "y", "points", "y_range")}
     elif part.kind == "case":
-        more = {"vehicle": shown["vehicle"], "car": car_token(shown["vehicle"], shown["fault"])}
+        lock = f"{seed_of('lock', seed, part.name):064x}"
+        token = car_token(lock, shown["vehicle"], shown["fault"])
+        more = {"vehicle": shown["vehicle"], "car": token, "lock": lock}
     elif part.kind == "checklist":
         more = {
             "steps": tuple(
@@ -86,14 +89,18 @@ def _field(part, shown, seed):
     return Field(name=part.name, kind=part.kind, label=label, marks=part.marks, **more)
 
 
-def car_token(vehicle, fault):
-    """What stands for a fault in the data of a candidate: it does not say the fault at a glance."""
-    return f"{seed_of('car', vehicle, fault):064x}"[:16]
-
-
 def charts(item, variant):
     """Charts (`view.Chart`) of the variant's picture, () if it has none."""
     return tuple(item.figure.run(variant.params)) if item.figure else ()
+
+
+def _as_drawn(values, lines, steps):
+    """Values rounded to as many steps over the axis of all lines as a picture shows, so that a
+    sheet tells no more than its picture: not the level or the time that is to be read from it.
+    """
+    low, high = min(map(np.min, lines)), max(map(np.max, lines))
+    step = (high - low) / steps or 1.0
+    return [float(f"{low + step * round((value - low) / step):.6g}") for value in values]
 
 
 def public(item, variant):
@@ -120,8 +127,8 @@ def public(item, variant):
                     {
                         "label": line.label,
                         "style": line.style,
-                        "x": np.round(line.x, 6).tolist(),
-                        "y": np.round(line.y, 5).tolist(),
+                        "x": _as_drawn(line.x, [one.x for one in chart.lines], 2000),
+                        "y": _as_drawn(line.y, [one.y for one in chart.lines], 500),
                     }
                     for line in chart.lines
                 ],

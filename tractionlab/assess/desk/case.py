@@ -6,8 +6,7 @@ from html import escape
 
 from ipywidgets import HTML
 
-from tractionlab.assess.answers.case_log import opened, stored
-from tractionlab.assess.judge.case import LONGEST, case_for
+from tractionlab.assess.answers.case_log import LONGEST, case_for, opened, stored
 from tractionlab.catalogue.entries import shipped_only
 from tractionlab.errors import UserError
 from tractionlab.panels.case import CaseBench

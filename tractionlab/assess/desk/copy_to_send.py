@@ -1,6 +1,6 @@
 """The file that a candidate sends: a copy of the answer file beside it."""
 
-from tractionlab.assess.markbook.mark_file import check_number
+from tractionlab.assess.answers.check_number import check_number
 from tractionlab.written.line_file import write_whole
 
 

@@ -62,11 +62,20 @@ def rules(sheet):
     )
 
 
+def _without(field, *names):
+    return {name: value for name, value in field.items() if name not in names}
+
+
 def as_browser_needs(sheet):
-    """What the browser needs of the sheet: no seal, no key, and the pictures only on demand."""
+    """What the browser needs of the sheet: no seal, no key, nothing that tells the car of a repair
+    case, and the pictures only on demand.
+    """
     items = [
         {name: value for name, value in item.items() if name != "charts"}
-        | {"picture": bool(item.get("charts"))}
+        | {
+            "picture": bool(item.get("charts")),
+            "fields": [_without(field, "car", "lock") for field in item["fields"]],
+        }
         for item in sheet["items"]
     ]
     return {

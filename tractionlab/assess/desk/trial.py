@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from ipywidgets import HTML, VBox
 
-from tractionlab.assess.judge.runs import read_settings
+from tractionlab.assess.answers.settings import read_settings
 from tractionlab.catalogue.entries import shipped_only
 from tractionlab.paint.card import Card
 from tractionlab.paint.printed import img_tag

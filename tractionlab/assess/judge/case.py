@@ -1,22 +1,10 @@
 """Judges the log of a repair case: it must be the case that was issued, and it is replayed, not
-believed. Also opens the case for the candidate.
+believed.
 """
 
 from typing import NamedTuple
 
-from tractionlab.assess.bank.shown import car_token
-
-LONGEST = 400
-
-
-def case_for(field):
-    """The graded Case that a field of kind `case` stands for (issued field, or its plain data)."""
-    from tractionlab.workshop.case.case import Case
-    from tractionlab.workshop.faults import faults
-
-    shown = field if isinstance(field, dict) else field.as_dict()
-    fault = next(key for key in faults() if car_token(shown["vehicle"], key) == shown["car"])
-    return Case(fault, shown["vehicle"], mode="graded")
+from tractionlab.assess.answers.case_log import LONGEST
 
 
 class Verdict(NamedTuple):

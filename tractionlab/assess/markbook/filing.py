@@ -4,9 +4,9 @@ import json
 
 import sqlalchemy as sa
 
+from tractionlab.assess.answers.check_number import check_number
 from tractionlab.assess.answers.reading import GRACE
 from tractionlab.assess.markbook import tables as t
-from tractionlab.assess.markbook.mark_file import check_number
 from tractionlab.errors import UserError
 
 

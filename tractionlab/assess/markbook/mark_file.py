@@ -3,7 +3,6 @@
 Pure; nothing in a file is ever run, unpacked or used as a name.
 """
 
-import base64
 import hashlib
 from dataclasses import dataclass, field
 
@@ -43,14 +42,6 @@ class Marked:
     wanted: dict = field(default_factory=dict)
     waiting: dict = field(default_factory=dict)
     evidence: bytes = b""
-
-
-def check_number(content):
-    """Short number of a file's bytes, to be written down at hand in: AB12-CD34, 40 bits of its
-    SHA-256.
-    """
-    text = base64.b32encode(hashlib.sha256(content).digest()[:5]).decode()
-    return f"{text[:4]}-{text[4:]}"
 
 
 def mark_file(sitting, name, content):

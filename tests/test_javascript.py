@@ -19,7 +19,7 @@ from tractionlab.paint.bundle import bundle
 from tractionlab.paint.card import Card
 from tractionlab.paint.live import LivePicture
 from tractionlab.panels.case import CaseBench
-from tractionlab.view import COLOURS, DASHES, PIPE_LOOKS, PIPE_STEPS
+from tractionlab.view import COLOURS, DASHES, PALE, PIPE_LOOKS, PIPE_STEPS
 
 ROOT = Path(__file__).resolve().parents[1]
 TESTS = ROOT / "tests" / "javascript"
@@ -99,7 +99,7 @@ def test_the_look_in_the_browser_is_the_one_on_paper():
         name: re.sub(r"\s", "", value).replace(",]", "]").replace('"', "'")
         for name, value in re.findall(r"export const (\w+) = (.*?);\n", text, re.DOTALL)
     }
-    plain = {"COLOURS": COLOURS, "DASHES": DASHES, "PIPE_STEPS": PIPE_STEPS}
+    plain = {"COLOURS": COLOURS, "DASHES": DASHES, "PALE": PALE, "PIPE_STEPS": PIPE_STEPS}
     for name, value in {**plain, "PIPE_LOOKS": PIPE_LOOKS}.items():
         words = re.sub(r",?\)", "]", repr(value).replace(" ", "").replace("(", "["))
         words = re.sub(r"(\d)\.0\b", r"\1", words).replace("inf", "Infinity")

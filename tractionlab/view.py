@@ -11,6 +11,8 @@ from tractionlab.view_rows import Lanes, Phases, Table
 
 #: Line colours that stay apart for colour-blind eyes, each paired with a dash of its own.
 COLOURS = ("#000000", "#0072B2", "#D55E00", "#009E73", "#CC79A7")
+#: Colour of the lines of kept runs.
+PALE = "#808080"
 #: Dash patterns in pixels: drawn, gap, drawn, gap, ...
 DASHES = ((), (8, 4), (2, 3), (10, 3, 2, 3), (14, 5))
 
@@ -49,12 +51,15 @@ class Mark:
 class Chart:
     """Curves over one pair of axes. Axis labels end with the unit in brackets. Ranges are fixed, or
     None = from the data. `over_time`: x is the time of the run, so the chart shows the time cursor
-    of the scene."""
+    of the scene. `main` is the place of the line that a kept run shows; `pale` are lines of kept
+    runs, each labelled by the run's letter, drawn under the others."""
 
     title: str
     x: str
     y: str
     lines: tuple[Line, ...] = ()
+    main: int = 0
+    pale: tuple[Line, ...] = ()
     marks: tuple[Mark, ...] = ()
     x_range: tuple[float, float] | None = None
     y_range: tuple[float, float] | None = None

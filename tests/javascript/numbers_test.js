@@ -34,6 +34,14 @@ test("ticks lie inside, at equal steps, with as many digits as they need", () =>
   assert.equal(ticksBetween(0, 0.05, 5).digits, 2);
 });
 
+test("an axis that holds never shrinks, and takes in what comes", () => {
+  const axis = new SteadyRange().follow(0, 100, true);
+  axis.follow(0, 10, true);
+  assert.ok(axis.follow(0, 10, true).high >= 100 && axis.follow(0, 240, true).high >= 240);
+  assert.ok(axis.follow(0, 10).high < 100, "without runs to compare it fits what is shown");
+  assert.deepEqual([axis.cover(2, 3).low, axis.cover(-4, 3).low], [0, -4]);
+});
+
 test("a value is written with a minus that is one, and never as minus nought", () => {
   assert.equal(inWords(-1.25, 1), "\u22121.3");
   assert.equal(inWords(-0.01, 1), "0.0");

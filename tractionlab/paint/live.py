@@ -30,6 +30,9 @@ class LivePicture(anywidget.AnyWidget):
     question = traitlets.Unicode().tag(sync=True)
     tried = traitlets.Bool(False).tag(sync=True)
     told = traitlets.Bool(True).tag(sync=True)
+    keeps = traitlets.Bool(False).tag(sync=True)  # is there a run that can be kept?
+    notice = traitlets.Unicode().tag(sync=True)  # what is said when the panel opens
+    kept = traitlets.List().tag(sync=True)  # runs as panels/kept.py describes them
 
     def show(self, view, **more):
         """Draw `view`; `more` travels with it (values, which question it answers)."""

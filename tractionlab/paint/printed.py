@@ -19,7 +19,7 @@ from tractionlab.paint.printed_circuit import paint_circuit
 from tractionlab.paint.printed_lanes import paint_lanes
 from tractionlab.paint.printed_phases import paint_phases, reasons_on_paper
 from tractionlab.paint.printed_wiring import paint_wiring
-from tractionlab.view import COLOURS, DASHES
+from tractionlab.view import COLOURS, DASHES, PALE
 
 #: Portrait A4 width [inch]; all lengths below are inches on a sheet of that width.
 WIDTH = 8.27
@@ -171,6 +171,18 @@ def _legend_rows(chart):
 
 
 def _chart(axes, chart, time, last):
+    for place, line in enumerate(chart.pale):
+        axes.plot(line.x, line.y, color=PALE, linewidth=1.1, label="_", linestyle=_dash(line))
+        at = letter_place(line.x, place)
+        axes.annotate(
+            line.label,
+            (line.x[at], line.y[at]),
+            xytext=(0, 2),
+            textcoords="offset points",
+            bbox=_PLAIN,
+            color="#555555",
+            weight="bold",
+        )
     for line in chart.lines:
         axes.plot(
             line.x,
@@ -178,9 +190,7 @@ def _chart(axes, chart, time, last):
             color=COLOURS[line.style],
             linewidth=1.4,
             label=line.label or "_",
-            linestyle=(
-                (0, tuple(0.75 * d for d in DASHES[line.style])) if DASHES[line.style] else "-"
-            ),
+            linestyle=_dash(line),
         )
     for mark in chart.marks:
         if mark.y is None:
@@ -212,8 +222,8 @@ def _chart(axes, chart, time, last):
         axes.set_xlim(
             chart.x_range
             or (
-                min(np.min(line.x) for line in chart.lines),
-                max(np.max(line.x) for line in chart.lines),
+                min(np.min(line.x) for line in (*chart.lines, *chart.pale)),
+                max(np.max(line.x) for line in (*chart.lines, *chart.pale)),
             )
         )
     if chart.y_range:
@@ -233,6 +243,15 @@ def _chart(axes, chart, time, last):
             ncols=2,
             borderaxespad=0,
         )
+
+
+def _dash(line):
+    return (0, tuple(0.75 * d for d in DASHES[line.style])) if DASHES[line.style] else "-"
+
+
+def letter_place(x, place):
+    """Where along a pale line its letter stands: those of several lines apart from each other."""
+    return int(np.searchsorted(x, x[0] + (0.92 - 0.07 * place) * (x[-1] - x[0])))
 
 
 def _top_is_clearer(chart, x):

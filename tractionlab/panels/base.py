@@ -7,6 +7,7 @@ import ipywidgets
 from tractionlab.catalogue.checked import wrong_number
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
+from tractionlab.panels.kept import KeptRuns
 
 
 @dataclass(frozen=True)
@@ -93,6 +94,7 @@ class Panel(LivePicture):
     told : bool, False while what the view holds back is not shown: in a panel that a guess opens,
         until the learner asks for it
     below : list of widgets that stand below the panel
+    kept : list of the runs that the learner keeps (panels/kept.py)
     """
 
     def __init__(self, title, controls, draw, *, first=None, locked_by=None):
@@ -111,6 +113,7 @@ class Panel(LivePicture):
         self.show(self.view, values=self.values, error="", answer="", quick=False)
         self.on_msg(self._hear)
         self.below = []
+        self._begin_to_keep(controls, getattr(locked_by, "name", ""))
         if locked_by is not None:
             self.told = False
             self.question = str(getattr(locked_by, "question", "") or "")
@@ -118,6 +121,17 @@ class Panel(LivePicture):
             locked_by.observe(lambda change: setattr(self, "locked", not change["new"]), "answered")
             if hasattr(locked_by, "look_back"):
                 self.below.append(locked_by.look_back(self))
+
+    def _begin_to_keep(self, controls, guess):
+        """A run over time can be kept; the record tells panels of one title apart by their
+        guess.
+        """
+        self.keeps = any(chart.over_time for chart in self.view.charts) and all(
+            isinstance(control, Slider | Choice | Switch) for control in controls
+        )
+        if self.keeps:
+            self._runs = KeptRuns(" ".join(filter(None, [guess, self.title])), self._checked)
+            self.kept, self.notice = self._runs.runs, self._runs.note
 
     def __repr__(self):
         return f"{self.title}: {self.view.sentence}"
@@ -181,6 +195,19 @@ class Panel(LivePicture):
             self._answer({**self.values, **values}, message["ask"], message["whole"])
         elif message["kind"] == "print":
             self.send({"kind": "said", "text": self._print(message.get("time"))})
+        elif message["kind"] in ("keep", "remove"):
+            self.send({"kind": "said", "text": self._keep(message)})
+
+    def _keep(self, message):
+        """Keep the run that is shown, or remove one; gives what the learner is told."""
+        if not self.keeps:
+            return "This panel shows no run over time."
+        if message["kind"] == "keep":
+            said = self._runs.keep(self.values, self._draw(dict(self.values)))
+        else:
+            said = self._runs.remove(str(message.get("letter")))
+        self.kept = self._runs.runs
+        return said
 
     def _print(self, time):
         from tractionlab.panels.page import save_page  # matplotlib, for print alone

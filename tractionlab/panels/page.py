@@ -8,6 +8,7 @@ from pathlib import Path
 from tractionlab.paint.blocks import Picture, Rows, Text
 from tractionlab.paint.document import Document
 from tractionlab.paint.printed import png, save
+from tractionlab.panels.kept import with_kept
 
 _FOLDER = Path("handouts")
 #: Height [pt] of title, day and head of the table, and of each row: the picture leaves it free, so
@@ -31,7 +32,7 @@ def settings(controls, values):
 
 def document(panel, time=None):
     """Document of a panel's picture at a moment of its run [s]."""
-    view = panel.view
+    view = with_kept(panel.view, panel.kept)
     sentence = view.sentence if panel.told else view.open_sentence
     rows = tuple(settings(panel.controls, panel.values))
     return Document(
@@ -43,9 +44,33 @@ def document(panel, time=None):
             ),
             *([Rows("Settings", ("What", "Value"), rows, (2, 3))] if rows else []),
             Picture(png(replace(view, sentence=""), time=time), sentence, _HEAD + _ROW * len(rows)),
+            *([_runs(panel)] if panel.kept else []),
             *map(_on_paper, view.tables),
         ],
     )
+
+
+def _runs(panel):
+    """The kept runs: letter, settings in which they or the picture differ, figures."""
+    said = {run["letter"]: dict(settings(panel.controls, run["values"])) for run in panel.kept}
+    now = dict(settings(panel.controls, panel.values))
+    differs = [
+        label for label in now if any(other.get(label) != now[label] for other in said.values())
+    ]
+    rows = tuple(
+        (
+            run["letter"],
+            "\n".join(f"{label}: {said[run['letter']].get(label, '-')}" for label in differs)
+            or "as in the picture",
+            "\n".join(
+                f"{label}: {value} {unit}".strip()
+                for label, value, unit, held in run["figures"]
+                if panel.told or not held
+            ),
+        )
+        for run in panel.kept
+    )
+    return Rows("My runs (pale lines)", ("Run", "What differs", "Figures"), rows, (1, 3, 3))
 
 
 def _on_paper(table):

@@ -96,6 +96,7 @@ def _speeds(known):
         x="time [s]",
         y="speed [km/h]",
         over_time=True,
+        main=2,
         lines=(
             Line(label="car, true", x=known.time, y=known.car, style=0),
             Line(label="driven wheel, as read", x=known.time, y=known.wheel, style=1),
@@ -111,6 +112,7 @@ def _slips(known):
         x="time [s]",
         y="slip [%]",
         over_time=True,
+        main=1,
         y_range=(min(-5.0, 100.0 * lowest), 105.0),
         lines=(
             Line(label="true", x=known.time, y=100 * known.true_slip, style=0),

@@ -132,6 +132,7 @@ def stop_view(values):
         x="time [s]",
         y="pressure [bar]",
         over_time=True,
+        main=1,
         lines=(
             Line(label="pedal", x=trace.time, y=trace.pedal_pressure / BAR, style=0),
             *(

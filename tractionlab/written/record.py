@@ -25,8 +25,9 @@ class Record:
     says what is wrong.
 
     Lines have: time (UTC, ISO 8601), kind (key, prediction, look_back, question, exercise,
-    new_numbers, case), lesson, question, answer, and for checked answers right (bool), hints (int),
-    draw (int) and counts (bool: shown without the working)."""
+    new_numbers, case, run, run_removed), lesson, question, answer, and for checked answers right
+    (bool), hints (int), draw (int) and counts (bool: shown without the working). Of a run `question`
+    is the panel and `answer` what panels/kept.py keeps."""
 
     def __init__(self, folder):
         self.path = Path(folder) / FILE_NAME

@@ -11,6 +11,7 @@ import {
   strokeStyle,
 } from "./legend.js";
 import { COLOURS } from "./look.js";
+import { paintLetters, paintPale, readPale } from "./pale.js";
 import { paintMarks } from "./marks.js";
 import { digitsFor, extremes, inWords, SteadyRange, ticksBetween, valueAt } from "./numbers.js";
 
@@ -26,14 +27,18 @@ export class ChartBox {
     this.markPlaces = new Map();
   }
 
-  set(chart) {
+  // While runs are kept, drawn as the lines `pale`, the axes hold what they once showed.
+  set(chart, pale = []) {
     this.chart = chart;
+    this.pale = pale;
     this.lines = chart.lines.filter((line) => line.label);
-    const xs = chart.lines.map((line) => line.x).concat([chart.marks.map((mark) => mark.x)]);
-    const ys = chart.lines.map((line) => line.y).concat([
+    const all = [...chart.lines, ...pale], hold = pale.length > 0;
+    const xs = all.map((line) => line.x).concat([chart.marks.map((mark) => mark.x)]);
+    const ys = all.map((line) => line.y).concat([
       chart.marks.filter((mark) => mark.y !== null).map((mark) => mark.y),
     ]);
     if (chart.x_range) this.xAxis.fix(...chart.x_range);
+    else if (chart.over_time && hold) this.xAxis.cover(...extremes(xs));
     else if (chart.over_time) this.xAxis.fix(...extremes(xs));
     else this.xAxis.follow(...extremes(xs));
     const unit = (label) => label.slice(label.indexOf("["));
@@ -41,7 +46,7 @@ export class ChartBox {
     this.sameScale = unit(chart.x) === unit(chart.y) &&
       Math.abs(width(chart.x_range) - width(chart.y_range)) < 1e-9;
     if (chart.y_range) this.yAxis.fix(...chart.y_range);
-    else this.yAxis.follow(...extremes(ys));
+    else this.yAxis.follow(...extremes(ys), hold);
   }
 
   // place: {x, y, width, height, beside (legend right of the plot), legend (its width then),
@@ -144,8 +149,10 @@ export class ChartBox {
     pen.rect(plot.left, plot.top - 1, plot.width, plot.height + 2);
     pen.clip();
     pen.lineJoin = "round";
+    paintPale(pen, this);
     for (const line of chart.lines) this.paintLine(pen, line);
     pen.restore();
+    paintLetters(pen, this);
     paintMarks(pen, this);
     paintLegend(pen, this.legend, this.lines);
     pen.restore();
@@ -265,7 +272,7 @@ export class ChartBox {
   read(time) {
     const digits = digitsFor(this.yAxis.high - this.yAxis.low);
     const said = this.lines.map((line) => [line.label, inWords(valueAt(line, time), digits)])
-      .filter(([, text]) => text);
+      .filter(([, text]) => text).concat(readPale(this, time, digits));
     return said.length
       ? `${this.chart.y}: ${said.map(([label, text]) => `${label} ${text}`).join(", ")}`
       : "";

@@ -4,6 +4,7 @@
 import { ChartBox, TICK_ROW } from "./chart.js";
 import { legendColumns, legendWidth } from "./legend.js";
 import { make } from "./make.js";
+import { paleLines } from "./pale.js";
 
 export function sizeCanvas(canvas, width, height) {
   const ratio = globalThis.devicePixelRatio || 1;
@@ -26,6 +27,7 @@ export class Charts {
     host.append(this.canvas);
     this.still = document.createElement("canvas");
     this.boxes = [];
+    this.kept = [];
     this.width = 0;
     this.tall = 380;
     this.time = null;
@@ -66,7 +68,7 @@ export class Charts {
       this.hover = null;
       this.boxes = charts.map(() => new ChartBox());
     }
-    this.boxes.forEach((box, i) => box.set(charts[i]));
+    this.boxes.forEach((box, i) => box.set(charts[i], paleLines(this.kept, charts[i])));
     const timed = this.boxes.filter((box) => box.chart.over_time);
     if (timed.length) {
       const low = Math.min(...timed.map((box) => box.xAxis.low)),
@@ -79,6 +81,11 @@ export class Charts {
     }
     this.canvas.hidden = !charts.length;
     this.arrange();
+  }
+
+  /** Axes begin anew with the next charts. */
+  forget() {
+    this.key = null;
   }
 
   get span() {

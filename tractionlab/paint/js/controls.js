@@ -184,6 +184,7 @@ export class Controls {
     this.values = { ...values };
     this.kept = { ...values };
     this.past = [];
+    this.future = [];
     this.parts = {};
     for (const spec of specs) {
       const moved = (value) => {
@@ -213,6 +214,7 @@ export class Controls {
   settle() {
     if (Object.keys(this.values).every((name) => this.values[name] === this.kept[name])) return;
     this.past.push(this.kept);
+    this.future = [];
     this.kept = { ...this.values };
   }
 
@@ -247,6 +249,7 @@ export class Controls {
       JSON.stringify(past) === JSON.stringify(values)
     );
     if (place >= 0) this.past.length = place;
+    this.future = [];
     this.show(values);
     this.kept = this.values;
   }
@@ -258,8 +261,19 @@ export class Controls {
 
   undo() {
     this.settle();
-    if (!this.past.length) return;
-    this.kept = this.past.pop();
+    this.step(this.past, this.future);
+  }
+
+  redo() {
+    this.settle();
+    this.step(this.future, this.past);
+  }
+
+  // The last of one list is shown, and what was shown goes to the end of the other.
+  step(from, to) {
+    if (!from.length) return;
+    to.push(this.kept);
+    this.kept = from.pop();
     this.show(this.kept);
     this.whenMoved();
   }

@@ -4,6 +4,9 @@
 export const COLOURS = ["#000000", "#0072B2", "#D55E00", "#009E73", "#CC79A7"];
 export const DASHES = [[], [8, 4], [2, 3], [10, 3, 2, 3], [14, 5]];
 
+/** Colour of the lines of kept runs. */
+export const PALE = "#808080";
+
 /**
  * A pressure [bar] from which a pipe is drawn in the next style, and the style in words.
  * @type {[number, string][]}

@@ -32,8 +32,12 @@ export class SteadyRange {
     this.low = null;
   }
 
-  follow(low, high) {
+  // Where it holds, for runs to be compared, it never shrinks.
+  follow(low, high, hold = false) {
     if (!Number.isFinite(low) || !Number.isFinite(high)) [low, high] = [0, 1];
+    if (hold && this.low !== null) {
+      [low, high] = [Math.min(low, this.low), Math.max(high, this.high)];
+    }
     if (high - low < 1e-9) [low, high] = [low - 0.5, high + 0.5];
     const inside = this.low !== null && low >= this.low && high <= this.high;
     if (inside && high - low > 0.4 * (this.high - this.low)) return this;
@@ -43,6 +47,12 @@ export class SteadyRange {
     this.low = Math.floor((low < 0 ? low - room : low) / step + 1e-6) * step;
     this.high = Math.ceil((high > 0 ? high + room : high) / step - 1e-6) * step;
     return this;
+  }
+
+  cover(low, high) {
+    return this.low === null
+      ? this.fix(low, high)
+      : this.fix(Math.min(low, this.low), Math.max(high, this.high));
   }
 
   fix(low, high) {

@@ -7,6 +7,7 @@ import { CircuitPicture } from "./circuit.js";
 import { Controls } from "./controls.js";
 import { LanesPicture } from "./lanes.js";
 import { make } from "./make.js";
+import { MyRuns } from "./my_runs.js";
 import { frameOf } from "./panel_frame.js";
 import { Layout } from "./panel_layout.js";
 import { Words } from "./panel_words.js";
@@ -32,6 +33,7 @@ class Panel {
     });
     this.makePictures();
     this.makeControls();
+    this.runs = new MyRuns(this);
     this.watch = new ResizeObserver(() => this.layout.fit(this.shown));
     this.watch.observe(frame.root);
     this.draw(model.get("picture"));
@@ -86,8 +88,14 @@ class Panel {
       this.controls.undo();
       this.refreshButtons();
     });
+    press(frame.redo, () => {
+      this.controls.redo();
+      this.refreshButtons();
+    });
     press(frame.reset, () => {
+      this.charts.forget();
       this.controls.reset();
+      this.draw(model.get("picture"));
       this.refreshButtons();
     });
     press(frame.print, () => {
@@ -99,7 +107,7 @@ class Panel {
       else tell("Move a control first, and find it yourself.");
     });
     if (!model.get("controls").length) {
-      frame.undo.hidden = frame.reset.hidden = true;
+      frame.undo.hidden = frame.redo.hidden = frame.reset.hidden = true;
       root.classList.add("tl-bare");
     }
   }
@@ -132,6 +140,7 @@ class Panel {
 
   refreshButtons() {
     this.frame.undo.disabled = !this.controls.changed;
+    this.frame.redo.disabled = !this.controls.future.length;
   }
 
   draw(picture) {
@@ -152,7 +161,9 @@ class Panel {
       "tl-wide",
       Boolean(this.circuit.span || shown.wiring || long),
     );
+    this.charts.kept = model.get("kept");
     this.charts.set(shown.charts);
+    this.runs?.show();
     this.phases.set(shown.phases);
     this.phases.arrange(this.charts.width, this.charts.timePlot);
     this.reasons.set(shown.phases);
@@ -189,14 +200,19 @@ class Panel {
   // Until the prediction is written down the picture is closed.
   guard() {
     const locked = this.model.get("locked"), question = this.model.get("question");
-    const { lock, body, undo, reset, print } = this.frame;
+    const { lock, body, undo, redo, reset, print } = this.frame;
     lock.replaceChildren(
       make("p", {}, make("strong", {}, "Write down your prediction first")),
       ...(question ? [make("p", {}, question)] : []),
     );
     lock.hidden = !locked;
     body.hidden = locked;
-    undo.disabled = reset.disabled = print.disabled = locked;
+    undo.disabled =
+      redo.disabled =
+      reset.disabled =
+      print.disabled =
+        locked;
+    this.runs.show();
     if (!locked) {
       this.refreshButtons();
       this.layout.fit(this.shown);
@@ -228,6 +244,7 @@ function render({ model, el }) {
   const heard = [
     ["change:picture", () => panel.arrive()],
     ["change:locked", () => panel.unlock()],
+    ["change:kept", () => panel.runs.arrive()],
     ["msg:custom", (message) => panel.hear(message)],
   ];
   for (const [name, act] of heard) model.on(name, act);

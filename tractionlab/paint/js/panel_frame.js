@@ -10,8 +10,11 @@ const box = (name, more = {}) => make("div", { class: name, ...more });
 /** @param {string} title */
 export function frameOf(title) {
   const titleId = freshName();
-  const undo = button("Undo"), reset = button("Reset");
+  const undo = button("Undo"), redo = button("Redo"), reset = button("Reset");
   const print = button("Print this"), value = button("Show the value");
+  const keep = button("Keep this run"), mine = button("My runs");
+  const runs = box("tl-runs", { id: freshName() });
+  mine.setAttribute("aria-controls", runs.id);
   const sentence = make("p", { class: "tl-sentence" });
   const note = make("p", { class: "tl-note" });
   const voice = make("p", { class: "tl-voice", role: "status", "aria-live": "polite" });
@@ -22,12 +25,12 @@ export function frameOf(title) {
   const reasons = box("tl-reasons", { role: "group", "aria-label": "Decisions" });
   const clock = box("tl-transport", { role: "group", "aria-label": "Time of the run" });
   const side = make("div", { class: "tl-side" }, controls, figures);
-  const stage = make("div", { class: "tl-stage" }, car, circuit, wiring);
+  const stage = make("div", { class: "tl-stage" }, car, runs, circuit, wiring);
   const main = make("div", { class: "tl-main" }, stage, clock, charts, phases, lanes);
   const columns = make("div", { class: "tl-columns" }, side, main);
   const body = make("div", { class: "tl-body" }, sentence, columns, reasons, tables);
   const heading = { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" };
-  const buttons = make("div", { class: "tl-buttons" }, value, undo, reset, print);
+  const buttons = make("div", { class: "tl-buttons" }, value, keep, mine, undo, redo, reset, print);
   const root = make(
     "section",
     { class: "tl-panel", "aria-labelledby": titleId },
@@ -46,7 +49,11 @@ export function frameOf(title) {
     note,
     voice,
     figures,
+    keep,
+    mine,
+    runs,
     undo,
+    redo,
     reset,
     print,
     value,

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tractionlab.cli import main as cli
-from tractionlab.lesson import class_overview
+from tractionlab.lesson import class_records
 from tractionlab.lesson.questions import questions
 from tractionlab.written.record import FILE_NAME, Record
 
@@ -144,4 +144,4 @@ def test_nothing_to_count_is_said(tmp_path, capsys, name):
 
 
 def test_a_name_of_a_file_moves_no_cursor(tmp_path):
-    assert class_overview._plain(Path("a\x1b[2Jb\n.jsonl")) == "a?[2Jb?.jsonl"
+    assert class_records.plain(Path("a\x1b[2Jb\n.jsonl")) == "a?[2Jb?.jsonl"

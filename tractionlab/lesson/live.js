@@ -13,7 +13,9 @@ export function patch(old, fresh) {
       if (old.getAttribute(name) !== value) old.setAttribute(name, value);
     }
   }
-  [...old.childNodes].forEach((child, i) => patch(child, [...fresh.childNodes][i]));
+  // Taken first: a child that replaces an old one leaves its list.
+  const others = [...fresh.childNodes];
+  [...old.childNodes].forEach((child, i) => patch(child, others[i]));
 }
 
 function render({ model, el }) {

@@ -421,8 +421,21 @@ def attempts(victim):
             yield "GET", f"/user/bob/api/contents/{up}{path}", None
     yield from (
         ("GET", f"/hub/{path}", None)
-        for path in ("class", "admin", "api/users", "api/users/anna-k", "api/proxy", "spawn/anna-k")
+        for path in ("admin", "api/users", "api/users/anna-k", "api/proxy", "spawn/anna-k")
     )
+    yield from (
+        ("GET", f"/hub/class{path}", None)
+        for path in (
+            "",
+            "/sign-in",
+            "/now",
+            "/now?names=1",
+            "/picture?question=2.hill&right=1",
+            "/guesses",
+            "/forget",
+        )
+    )
+    yield "POST", "/hub/class/forget", {"name": "anna-k"}
     yield "POST", "/hub/class", {"name": "anna-k"}
     yield "DELETE", "/hub/api/users/anna-k", None
     yield "POST", "/hub/api/users/anna-k/server", None
@@ -438,7 +451,7 @@ async def attacks(anna, bob, stranger):
     from yarl import URL
 
     tries = list(attempts(anna))
-    assert len(tries) >= 40
+    assert len(tries) >= 60
     for person in (bob, stranger):
         for method, path, body in tries:
             # The address goes out as it is written here, dots and all.
@@ -463,10 +476,13 @@ async def instructors_page(base, folder):
     secret = Register(folder / ".tractionlab" / "register.json").instructor
     async with Learner(base) as person:
         assert (await person.sign_in("instructor", secret))[0] == 302
-        status, page, _ = await person.ask("GET", "/hub/class")
+        status, page, _ = await person.ask("GET", "/hub/class/sign-in")
         assert status == 200
-        for words in (":" + base.rpartition(":")[2], PASSWORD, "anna-k", "bob", "<svg"):
+        for words in (":" + base.rpartition(":")[2], PASSWORD, "<svg"):
             assert words in page
+        status, said, _ = await person.ask("GET", "/hub/class/now?names=1")
+        assert status == 200
+        assert [row["name"] for row in json.loads(said)["rows"]] == ["anna-k", "bob"]
         form = {"name": "bob", "_xsrf": person._token("/hub/class")}
         assert (await person.ask("POST", "/hub/class", data=form))[0] == 200
         status, _, _ = await person.ask("GET", "/user/anna-k/api/contents/mine.txt")

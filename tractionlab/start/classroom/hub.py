@@ -46,6 +46,8 @@ def configure(c, folder, sockets, ports, address, certificate=None, key=None):
     c.JupyterHub.authenticator_class = ClassAuthenticator
     c.ClassAuthenticator.address = address
     c.ClassAuthenticator.file = str(own / REGISTER)
+    c.ClassAuthenticator.learners = str(Path(folder) / LEARNERS)
+    c.ClassAuthenticator.log_file = str(own / "hub.log")
     c.Authenticator.allow_all = True
     c.Authenticator.admin_users = {INSTRUCTOR}
     _learners(c, folder, sockets)
@@ -79,11 +81,18 @@ def _proxy(c, own, ports):
 def _log(c, path):
     """Errors in the window, everything in a file."""
     file = {"class": "logging.FileHandler", "formatter": "console", "filename": str(path)}
+    file["filters"] = ["no_looks"]
     c.JupyterHub.log_level = "INFO"
     c.JupyterHub.logging_config = {
+        "filters": {"no_looks": {"()": lambda: _is_no_look}},
         "handlers": {"console": {"level": "ERROR"}, "file": file},
         "loggers": {"JupyterHub": {"level": "INFO", "handlers": ["console", "file"]}},
     }
+
+
+def _is_no_look(line):
+    """False for what the instructor's page asks every second, if it went well."""
+    return not line.getMessage().startswith(f"200 GET /hub{PLACE}/")
 
 
 def _first_page(handler):

@@ -1,4 +1,8 @@
-"""The instructor's page on the class server: where learners sign in, who has, and a new PIN."""
+"""Pages of the instructor on the class server: the class in sight, where learners sign in, and a
+new PIN for one of them.
+"""
+
+from pathlib import Path
 
 from jupyterhub.handlers.base import BaseHandler
 from reportlab.graphics import renderSVG
@@ -6,47 +10,78 @@ from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
 from tornado import web
 
+from tractionlab.lesson.start import lessons
+from tractionlab.paint.bundle import bundle
 from tractionlab.start.classroom.register import INSTRUCTOR
 
-#: Where the page lies below the hub's own address.
+#: Where the pages lie below the hub's own address.
 PLACE = "/class"
+_PAGES = Path(__file__).parent / "pages"
 
 
-class InstructorPage(BaseHandler):
-    """For the instructor only."""
+class ForInstructor(BaseHandler):
+    """A page or an answer for the instructor only; whoever has not signed in may do so."""
+
+    #: Do those who have not signed in get the sign-in page? A script would not know what to do.
+    leads_to_sign_in = True
 
     async def prepare(self):
         await super().prepare()
-        if self.current_user is None and self.request.method == "GET":
+        if self.current_user is None and self.leads_to_sign_in and self.request.method == "GET":
             return self.redirect(f"{self.settings['login_url']}?next={self.request.path}")
         if self.current_user is None or self.current_user.name != INSTRUCTOR:
             raise web.HTTPError(403, "This page is the instructor's.")
+        self.set_header("Cache-Control", "no-store")
+
+    @property
+    def register(self):
+        """The Register of the class."""
+        return self.authenticator.register
+
+    def present(self):
+        """Names of the learners whose server is at work."""
+        users = {name: self.find_user(name) for name in self.register.names()}
+        return {name for name, user in users.items() if user and user.active}
+
+    async def show(self, page, script=None, **more):
+        """Answer with the page `page`.html and its `script`."""
+        text = await self.render_template(
+            f"{page}.html",
+            here=f"{self.hub.base_url}{PLACE[1:]}",
+            page=page,
+            style=(_PAGES / "class.css").read_text(encoding="utf-8"),
+            script=bundle(_PAGES / script) if script else "",
+            xsrf=self.xsrf_token.decode("ascii"),
+            **more,
+        )
+        self.finish(text)
+
+
+class ClassPage(ForInstructor):
+    """Who is where, and what the class got wrong; follows by itself."""
 
     async def get(self):
-        register, address = self.authenticator.register, self.authenticator.address
-        page = await self.render_template(
-            "class.html",
-            address=address,
-            password=register.password,
-            picture=picture_code(address),
-            learners=[self._learner(name) for name in register.names()],
-            xsrf=self.xsrf_token.decode("ascii"),
-        )
-        self.finish(page)
-
-    def _learner(self, name):
-        known = self.find_user(name)
-        last = known and known.last_activity
-        return {
-            "name": name,
-            "works": bool(known and known.active),
-            "last": last.strftime("%Y-%m-%d %H:%M UTC") if last else "",
-        }
+        known = [(0, "Start page")]
+        known += [(entry["number"], entry["title"]) for entry in lessons() if "notebook" in entry]
+        await self.show("class", "class.js", lessons=known)
 
     async def post(self):
         """Forget the PIN of one learner."""
-        self.authenticator.register.forget(self.get_body_argument("name"))
+        self.register.forget(self.get_body_argument("name"))
         self.redirect(self.request.path)
+
+
+class SignInPage(ForInstructor):
+    """Address, class password and picture code, for the projector."""
+
+    async def get(self):
+        address = self.authenticator.address
+        await self.show(
+            "address",
+            address=address,
+            password=self.register.password,
+            picture=picture_code(address),
+        )
 
 
 def picture_code(address):

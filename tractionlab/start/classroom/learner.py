@@ -42,6 +42,8 @@ def arguments(folder):
         *opening.lab_arguments(folder, None, browser=False),
         "--KernelManager.transport=ipc",
         "--ServerApp.terminals_enabled=False",
+        "--ServerApp.jpserver_extensions",
+        "tractionlab.start.classroom.whereabouts=True",
         f"--ServerApp.shutdown_no_activity_timeout={IDLE_S}",
     ]
 

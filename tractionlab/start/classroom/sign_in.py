@@ -1,5 +1,5 @@
 """JupyterHub's door of a class: name, class password, PIN, and one sentence when it stays shut; and
-the instructor's page.
+the instructor's pages.
 """
 
 import asyncio
@@ -9,7 +9,9 @@ from jupyterhub.handlers.login import LoginHandler
 from traitlets import Unicode
 
 from tractionlab.errors import UserError
-from tractionlab.start.classroom.instructor_page import PLACE, InstructorPage
+from tractionlab.start.classroom.forgetting import FORGET
+from tractionlab.start.classroom.instructor_page import PLACE, ClassPage, SignInPage
+from tractionlab.start.classroom.live_answers import ANSWERS, Watch
 from tractionlab.start.classroom.register import Register
 
 
@@ -27,13 +29,16 @@ class ClassAuthenticator(Authenticator):
 
     file = Unicode(config=True, help="File with passwords and PINs of the class.")
     address = Unicode(config=True, help="What learners type into their browser.")
+    learners = Unicode(config=True, help="Folder with a home folder for each learner.")
+    log_file = Unicode(config=True, help="File of the hub's log.")
 
     def __init__(self, **kwargs):
         super().__init__(**kwargs)
-        self.register = Register(self.file)
+        self.register, self.watch = Register(self.file), Watch(self.learners)
 
     def get_handlers(self, app):
-        return [("/login", SignIn), (PLACE, InstructorPage)]
+        pages = [("/login", SignIn), (PLACE, ClassPage), (f"{PLACE}/sign-in", SignInPage)]
+        return [*pages, *ANSWERS, FORGET]
 
     async def authenticate(self, handler, data):
         words = (data.get(field, "") for field in ("username", "password", "pin"))

@@ -1,0 +1,112 @@
+// The class in sight: figures, places, learners and what they got wrong, renewed every second.
+
+import { patch } from "../../../lesson/live.js";
+import { make } from "../../../paint/js/make.js";
+import { follow } from "./ask.js";
+
+const { here, xsrf } = document.body.dataset;
+const names = /** @type {HTMLInputElement} */ (document.querySelector("#names"));
+const lesson = /** @type {HTMLSelectElement} */ (document.querySelector("#lesson"));
+let last = null;
+
+/** Put `fresh` where the page has an element of that id, changing only what is new. */
+function put(id, ...fresh) {
+  const old = document.querySelector(`#${id}`);
+  patch(old, make("div", { id, class: old.getAttribute("class") }, ...fresh));
+}
+
+/** A table; each row is a list of words or nodes, the first of them its head. */
+function table(heads, rows, looks = []) {
+  const head = make("tr", {}, ...heads.map((words) => make("th", { scope: "col" }, words)));
+  const body = rows.map(([first, ...others], i) =>
+    make(
+      "tr",
+      { class: looks[i] ?? null },
+      make("th", { scope: "row" }, first),
+      ...others.map((words) => make("td", {}, words)),
+    )
+  );
+  return make("table", {}, make("thead", {}, head), make("tbody", {}, ...body));
+}
+
+const figure = (number, words) => make("p", {}, make("strong", {}, `${number}`), ` ${words}`);
+const where = (number) => number === 0 ? "Start page" : number === null ? "Elsewhere" : `${number}`;
+const ago = (minutes) => minutes === null ? "not yet" : minutes ? `${minutes} min ago` : "now";
+const chosen = (one) => lesson.value === "" || `${one.lesson}` === lesson.value;
+
+function newPin(name) {
+  return make(
+    "form",
+    { method: "post", action: here },
+    make("input", { type: "hidden", name: "_xsrf", value: xsrf }),
+    make("input", { type: "hidden", name: "name", value: name }),
+    make("button", { "aria-label": `New PIN for ${name}` }, "New PIN"),
+  );
+}
+
+function people(rows) {
+  const heads = ["Lesson", "Answered", "Last card", "Moved", "Hints"];
+  const cells = (row) => [
+    where(row.lesson),
+    row.cards ? `${row.done} of ${row.cards}` : "",
+    make("span", { class: "one-line", title: row.card }, row.card),
+    row.present ? `${row.still ? "still, " : ""}${ago(row.minutes)}` : "away",
+    `${row.hints}`,
+  ];
+  const looks = rows.map((row) => row.present ? row.still ? "still" : null : "away");
+  if (!names.checked) return table(heads, rows.map(cells), looks);
+  const named = rows.map((row) => [row.name, ...cells(row), newPin(row.name)]);
+  return table(["Name", ...heads, "PIN forgotten"], named, looks);
+}
+
+function places(found, all) {
+  const rows = found.map((one) => {
+    const bar = make("span", { class: "bar", style: `width: ${(80 * one.count) / all}%` });
+    const count = make("span", { class: "count" }, `${one.count}`, bar);
+    return [one.lesson ? `${one.lesson} ${one.title}` : one.title, count];
+  });
+  return table(["Lesson", "Learners"], rows);
+}
+
+function show(found) {
+  last = found;
+  if (found.rows.some((row) => "name" in row) !== names.checked && found.rows.length) return;
+  put(
+    "figures",
+    figure(`${found.present} of ${found.learners}`, "at work"),
+    figure(found.still, "not moved for 10 minutes"),
+    figure(found.hints, "hints used"),
+  );
+  put("places", ...(found.places.length ? [places(found.places, found.present)] : []));
+  const rows = found.rows.filter(chosen);
+  put("people", rows.length ? people(rows) : make("p", {}, "Nobody yet."));
+  const wrong = found.failures.filter(chosen);
+  const wrongRows = wrong.map((one) => [
+    one.asked,
+    `${one.lesson || "start"}`,
+    `${one.wrong} of ${one.all}`,
+    `${one.hints}`,
+  ]);
+  put(
+    "wrong",
+    wrong.length
+      ? table(["Question", "Lesson", "Wrong", "Hints"], wrongRows)
+      : make("p", {}, "Nothing yet."),
+  );
+  const guesses = found.guesses.filter(chosen);
+  const guessRows = guesses.map((one) => [
+    make("a", { href: `${here}/guesses?question=${one.name}` }, one.asked),
+    `${one.lesson}`,
+    `${one.count}`,
+  ]);
+  put(
+    "guesses",
+    guesses.length
+      ? table(["Show as a picture", "Lesson", "Guesses"], guessRows)
+      : make("p", {}, "Nothing yet."),
+  );
+}
+
+const look = follow(() => `now${names.checked ? "?names=1" : ""}`, show);
+names.addEventListener("change", look);
+lesson.addEventListener("change", () => last && show(last));

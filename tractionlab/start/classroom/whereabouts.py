@@ -1,0 +1,51 @@
+"""Which notebook a learner has in front and when something in it last moved: an extension of the
+learner's server notes it in a small file, which the instructor's page reads.
+"""
+
+import json
+import os
+import sys
+from pathlib import Path
+
+from tornado.ioloop import PeriodicCallback
+
+from tractionlab.catalogue.places import PRIVATE
+
+#: The file in the learner's folder.
+PLACE = Path(PRIVATE) / "whereabouts.json"
+_LOOK_EVERY = 1000  #: ms
+
+
+def _jupyter_server_extension_points():
+    return [{"module": __name__}]
+
+
+def _load_jupyter_server_extension(server):
+    """Jupyter's server calls this when it starts."""
+    seen = []
+
+    async def look():
+        sessions = await server.session_manager.list_sessions()
+        if sessions:
+            last = max(sessions, key=lambda one: one["kernel"]["last_activity"])
+            now = {"notebook": last["path"], "moved": last["kernel"]["last_activity"]}
+            if [now] != seen:
+                note(server.root_dir, now)
+                seen[:] = [now]
+
+    # The server keeps it, or it would be collected.
+    server.whereabouts = PeriodicCallback(look, _LOOK_EVERY)
+    server.whereabouts.start()
+
+
+def note(folder, now):
+    """Write {"notebook": path, "moved": time} for a learner's folder; a full disk is no reason to
+    end anybody's lesson.
+    """
+    path = Path(folder) / PLACE
+    draft = path.with_name(path.name + ".part")
+    try:
+        draft.write_text(json.dumps(now), encoding="utf-8")
+        os.replace(draft, path)
+    except OSError as error:
+        print(f"{path} cannot be written: {error}", file=sys.stderr)

@@ -1,7 +1,42 @@
 """A real browser and a JupyterLab, for tests that use the course as a learner does."""
 
+import sys
+import tempfile
+import time
+from pathlib import Path
+
 import pytest
-from labserver import QUIET, SIZE, Lab, chromium_path, open_notebook, run_all_cells, write_notebook
+from labserver import (
+    QUIET,
+    SIZE,
+    Lab,
+    chromium_path,
+    kernel_path,
+    open_notebook,
+    run_all_cells,
+    write_notebook,
+)
+
+from tractionlab.start.warm_kernels import MEETING, WarmProcess
+
+
+@pytest.fixture(scope="session", autouse=True)
+def warm():
+    """One process makes the kernels of all servers by fork, as in a class; a test that takes the
+    variable away has a server with one of its own, as `open` has.
+    """
+    if sys.platform != "linux":
+        yield
+        return
+    with pytest.MonkeyPatch.context() as patch, tempfile.TemporaryDirectory() as folder:
+        meeting = Path(folder) / "warm"
+        patch.setenv("PYTHONPATH", kernel_path())
+        process = WarmProcess(meeting=meeting)
+        patch.setenv(MEETING, str(meeting))
+        while not meeting.exists():
+            time.sleep(0.1)
+        yield
+        process.close()
 
 
 @pytest.fixture(scope="session")

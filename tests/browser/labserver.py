@@ -67,6 +67,12 @@ def free_port():
         return free.getsockname()[1]
 
 
+def kernel_path():
+    """PYTHONPATH for kernels: the course of this clone, and modules of the tests."""
+    paths = [str(ROOT), str(ROOT / "tests"), os.environ.get("PYTHONPATH", "")]
+    return os.pathsep.join(path for path in paths if path)
+
+
 class Server:
     """A running JupyterLab on `folder`.
 
@@ -75,12 +81,11 @@ class Server:
 
     def __init__(self, folder, home, port, arguments, **variables):
         self.folder, self.home, self.port = Path(folder), Path(home), port
-        paths = [str(ROOT), str(ROOT / "tests"), os.environ.get("PYTHONPATH", "")]
         environment = os.environ | {
             "JUPYTER_DATA_DIR": str(self.home / "data"),
             "JUPYTER_RUNTIME_DIR": str(self.home / "runtime"),
             "IPYTHONDIR": str(self.home / "ipython"),
-            "PYTHONPATH": os.pathsep.join(p for p in paths if p),
+            "PYTHONPATH": kernel_path(),
             **variables,
         }
         self.log = open(self.home / "server.log", "a")
@@ -167,6 +172,7 @@ class Lab(Server):
                 f"--ServerApp.root_dir={folder}",
                 "--LabApp.custom_css=True",
                 f"--LabApp.extra_labextensions_path={PAGE}",
+                "--ServerApp.kernel_manager_class=tractionlab.start.warm_kernels.WarmKernels",
                 *shared,
                 "--allow-root",
             ],

@@ -12,6 +12,8 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from uuid import uuid4
 
 import psutil
 from jupyter_client.provisioning import LocalProvisioner
@@ -166,7 +168,19 @@ class WarmProvisioner(LocalProvisioner):
 
 
 class WarmKernel(ServerKernelManager):
-    """Manager of one kernel."""
+    """Manager of one kernel. It is spoken to by files that only this user can open, where the system
+    has them: of two programs that choose a free port at the same time one fails, and a port can be
+    listened to.
+    """
+
+    @default("transport")
+    def _by_files(self):
+        return "ipc" if self.parent.sockets else "tcp"
+
+    @default("ip")
+    def _where(self):
+        sockets = self.parent.sockets
+        return str(Path(sockets.name) / uuid4().hex[:8]) if sockets else super()._ip_default()
 
     async def _async_pre_start_kernel(self, **kwargs):
         if self.provisioner is None:
@@ -186,7 +200,10 @@ class WarmKernels(AsyncMappingKernelManager):
 
     def __init__(self, **kwargs):
         super().__init__(**kwargs)
-        self.warm = self._warm() if sys.platform == "linux" else None
+        forks = sys.platform == "linux"
+        #: Short names: a socket's path has at most 107 bytes.
+        self.sockets = TemporaryDirectory(prefix="lines-") if forks else None
+        self.warm = self._warm() if forks else None
 
     @staticmethod
     def _warm():

@@ -33,14 +33,9 @@ def main():
 
 
 def arguments(folder):
-    """What JupyterLab of `open` gets, and what a class needs besides.
-
-    Kernels are reached over sockets of the file system: many that start at once do not take a port
-    from each other, and other accounts of the machine do not reach them.
-    """
+    """What JupyterLab of `open` gets, and what a class needs besides."""
     return [
         *opening.lab_arguments(folder, None, browser=False),
-        "--KernelManager.transport=ipc",
         "--ServerApp.terminals_enabled=False",
         "--ServerApp.jpserver_extensions",
         "tractionlab.start.classroom.whereabouts=True",

@@ -9,7 +9,7 @@ import pytest
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
-from tractionlab.lesson import ask, practice, progress_pages, start
+from tractionlab.lesson import ask, practice, prediction, progress_pages, start
 from tractionlab.lesson.exercises import all_exercises
 from tractionlab.lesson.path_tracing import trace_path
 from tractionlab.lesson.questions import check_question
@@ -43,12 +43,12 @@ def reopen(make, name):
 
 
 def test_prediction_unlocks_is_kept_and_cannot_be_changed():
-    card = ask.predict("1.throttle")
+    card = prediction.predict("1.throttle")
     assert "first" in press(card, "keep")["message"] and not card.answered
     press(card, "keep", guess="2")
     assert card.answered
     press(card, "keep", guess="3")
-    again = reopen(ask.predict, "1.throttle")
+    again = reopen(prediction.predict, "1.throttle")
     assert (
         again.answered
         and again.face["fields"][0]["value"] == "2"
@@ -57,7 +57,7 @@ def test_prediction_unlocks_is_kept_and_cannot_be_changed():
 
 
 def test_number_prediction_takes_comma_and_names_its_range():
-    card = ask.predict("2.split")
+    card = prediction.predict("2.split")
     assert "from 0 to 10000 N" in press(card, "keep", guess="-3")["message"]
     assert "thousands" in press(card, "keep", guess="1 000")["message"]
     press(card, "keep", guess="0,7 kN")
@@ -164,9 +164,9 @@ def test_damaged_record_is_said_on_card_and_map(own_folder):
 @pytest.mark.parametrize(
     "make, name",
     [
-        (ask.predict, "9.none"),
+        (prediction.predict, "9.none"),
         (ask.question, "1.throttle"),
-        (ask.predict, "1.q.peak"),
+        (prediction.predict, "1.q.peak"),
         (practice.exercise, "7"),
     ],
 )
@@ -179,7 +179,16 @@ def test_unknown_names_are_answered_with_the_known_ones(make, name):
     "entry, words",
     [
         ({"ask": "?", "options": []}, "lesson is missing"),
-        ({"lesson": 1, "ask": "?", "options": ["a"], "hue": 1}, "unknown key 'hue'"),
+        (
+            {"lesson": 1, "ask": "?", "options": ["a"], "model": ["a", "b"], "hue": 1},
+            "unknown key 'hue'",
+        ),
+        ({"lesson": 1, "ask": "?", "options": ["a"]}, "model is missing"),
+        ({"lesson": 1, "ask": "?", "options": ["a"], "model": ["a"]}, "2 to 4 parts"),
+        (
+            {"lesson": 1, "ask": "?", "options": ["a"], "model": ["a", "b"], "draw": {"ask": "?"}},
+            "draw.x is missing",
+        ),
         (
             {"lesson": 1, "ask": "?", "options": ["a"], "answer": 2, "why": "So.", "wrong": {}},
             "1 to 1",
@@ -301,8 +310,8 @@ def test_progress_is_drawn_anew_with_each_answer_and_when_another_notebook_write
     "name, guess, shown", [("1.throttle", "2", "."), ("2.split", "3,5 kN", " as 3500 N.")]
 )
 def test_a_prediction_comes_back_with_its_day(name, guess, shown):
-    press(ask.predict(name), "keep", guess=guess)
-    message = reopen(ask.predict, name).face["message"]
+    press(prediction.predict(name), "keep", guess=guess)
+    message = reopen(prediction.predict, name).face["message"]
     day = record.day_of(ask.my_record().last(name, "prediction"))
     assert message.startswith(f"Written down on {day}{shown}")
 

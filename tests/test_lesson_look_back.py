@@ -4,7 +4,7 @@ nothing tells the answer before.
 
 import pytest
 
-from tractionlab.lesson import ask, outcomes
+from tractionlab.lesson import ask, outcomes, prediction
 from tractionlab.lesson.look_back import KIND, told
 from tractionlab.panels.delay import delay_panel
 from tractionlab.panels.feet import lift_panel, spin_panel
@@ -32,14 +32,14 @@ def press(card, command="keep", **values):
 
 
 def opened(name, make, guess):
-    card = ask.predict(name)
+    card = prediction.predict(name)
     panel = make(locked_by=card)
     press(card, guess=guess)
     return card, panel, panel.below[0]
 
 
 def test_the_guess_comes_back_and_what_came_out_once_a_control_was_moved():
-    card = ask.predict("2.hill")
+    card = prediction.predict("2.hill")
     panel = hill_panel(locked_by=card)
     (back,) = panel.below
     assert back.layout.display == "none"
@@ -71,7 +71,7 @@ def test_the_line_on_why_is_a_kind_of_its_own_and_never_lost():
         "and a wide gap makes it less",
     ]
     record._record_of.cache_clear()
-    again = sensor_panel(locked_by=ask.predict("3.gap")).below[0]
+    again = sensor_panel(locked_by=prediction.predict("3.gap")).below[0]
     assert (
         again.face["fields"][0]["value"] == "and a wide gap makes it less"
         and "Kept on" in again.face["message"]
@@ -132,14 +132,14 @@ def test_the_guess_that_came_true_is_the_one_the_lesson_explains(name, words):
 
 
 def test_a_number_that_may_mean_thousands_is_shown_as_read_and_mended_once():
-    card = ask.predict("2.split")
+    card = prediction.predict("2.split")
     assert "Read as 3.15 N" in press(card, guess="3,150")["message"] and not card.answered
     assert ask.my_record().last("2.split", "prediction") is None
     assert "Written down as 3150 N" in press(card, guess="3150")["message"] and card.answered
 
 
 def test_pressing_again_keeps_the_number_as_read():
-    card = ask.predict("2.split")
+    card = prediction.predict("2.split")
     press(card, guess="3,150")
     assert (
         "Written down as 3.15 N" in press(card, guess="3,150")["message"]
@@ -148,7 +148,7 @@ def test_pressing_again_keeps_the_number_as_read():
 
 
 def test_an_ordinary_decimal_is_not_asked_about():
-    card = ask.predict("2.split")
+    card = prediction.predict("2.split")
     assert "Written down as 700 N" in press(card, guess="0,7 kN")["message"]
 
 
@@ -166,7 +166,7 @@ def test_an_ordinary_decimal_is_not_asked_about():
     ],
 )
 def test_a_panel_that_a_guess_opens_holds_the_answer_back(make, pieces, figures):
-    panel = make(locked_by=ask.predict("1.throttle"))
+    panel = make(locked_by=prediction.predict("1.throttle"))
     assert panel.told is False
     for piece in pieces:
         assert piece in panel.view.sentence and any(piece in held for held in panel.picture["held"])

@@ -10,7 +10,8 @@ from tractionlab.lesson.notebook_errors import install
 install()
 
 _HOME = {
-    **dict.fromkeys(("predict", "recall", "question"), ".ask"),
+    "predict": ".prediction",
+    **dict.fromkeys(("recall", "question"), ".ask"),
     "exercise": ".practice",
     **dict.fromkeys(("entry_check", "safety_statement", "you_can", "in_the_bay"), ".start"),
     **dict.fromkeys(("lesson_map", "my_outcomes", "what_next"), ".progress_pages"),

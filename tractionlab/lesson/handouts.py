@@ -13,7 +13,7 @@ from IPython.display import Markdown
 
 from tractionlab.bench.stories import film
 from tractionlab.errors import UserError
-from tractionlab.lesson.ask import Prediction, Question
+from tractionlab.lesson.ask import Question
 from tractionlab.lesson.lesson_cells import OnScreen, results
 from tractionlab.lesson.lesson_plan import Plan
 from tractionlab.lesson.observations import observations
@@ -21,6 +21,7 @@ from tractionlab.lesson.on_paper import plain
 from tractionlab.lesson.outcomes import outcome_of
 from tractionlab.lesson.path_tracing import TracePath, riddle
 from tractionlab.lesson.practice import Practice
+from tractionlab.lesson.prediction import Prediction
 from tractionlab.lesson.questions import shown_order
 from tractionlab.lesson.start import lesson, lessons
 from tractionlab.paint.blocks import NAME_AND_DATE, Heading, Lines, Page, Picture, Rows, Text
@@ -179,6 +180,7 @@ class Handout:
             self.tells += [
                 Text(f"Prediction: {entry['ask']}", strong=True, keep=True),
                 Text(right + found.words),
+                Text(f"A full answer says: {'; '.join(entry['model'])}."),
             ]
 
     def _add_exercise(self, exercise):

@@ -22,5 +22,14 @@ def outcome_of(name):
     return found[name]()
 
 
+def curve_of(name):
+    """The computed curve, (x, y), of a prediction that can be drawn."""
+    return _module(_TOPICS[name.split(".")[0]]).CURVES[name]()
+
+
 def _outcomes(topic):
-    return import_module(f"{__package__}.{topic}").OUTCOMES if topic else {}
+    return _module(topic).OUTCOMES if topic else {}
+
+
+def _module(topic):
+    return import_module(f"{__package__}.{topic}")

@@ -1,13 +1,17 @@
 """What the panels show of the predictions on grip, the differential and taking the torque away."""
 
+import numpy as np
+
 from tractionlab.lesson.facts import best_throttle, by_control, first_pause, split_push
 from tractionlab.lesson.outcome import Outcome
-from tractionlab.panels.delay import spin_by
+from tractionlab.panels.delay import spin_by, spin_over_time
 from tractionlab.panels.feet import foot_on_brake, lifted
 from tractionlab.panels.friction import forces
 from tractionlab.panels.hill import climbs
 from tractionlab.panels.launch import split_pushes
-from tractionlab.panels.throttle import PEDALS
+from tractionlab.panels.throttle import PEDALS, sweep
+
+_SNOW = {"load": 3600.0, "speed": 10.0, "surface": "packed_snow"}
 
 
 def _throttle():
@@ -20,8 +24,7 @@ def _throttle():
 
 
 def _side():
-    values = {"load": 3600.0, "speed": 10.0, "surface": "packed_snow"}
-    rolling, spinning = (forces(slip, 4.0, values)[1] for slip in (0.0, 1.0))
+    rolling, spinning = (forces(slip, 4.0, _SNOW)[1] for slip in (0.0, 1.0))
     return Outcome(
         f"At a side slip angle of 4° the rolling tyre holds {rolling:.0f} N to the side, the"
         f" spinning one {spinning:.0f} N.",
@@ -100,6 +103,21 @@ def _launches():
     )
 
 
+def _throttle_curve():
+    return (0.0, *PEDALS), (0.0, *sweep({"surface": "packed_snow", "vehicle": "front_electric"}))
+
+
+def _side_curve():
+    slips = np.linspace(0.0, 1.0, 101)
+    return 100 * slips, [forces(slip, 4.0, _SNOW)[1] for slip in slips]
+
+
+#: Prediction -> its computed curve.
+CURVES = {
+    "1.throttle": _throttle_curve,
+    "1.side": _side_curve,
+    "5.delay": spin_over_time,
+}
 #: Prediction -> function that works its outcome out.
 OUTCOMES = {
     "1.throttle": _throttle,

@@ -1,7 +1,13 @@
 """What the panels show of the predictions on wheel-speed sensors and the reference speed."""
 
 from tractionlab.lesson.outcome import Outcome
-from tractionlab.lesson.sensor_facts import believed, on_two_rollers, ring_reading, signal_starts
+from tractionlab.lesson.sensor_facts import (
+    belief,
+    believed,
+    on_two_rollers,
+    ring_reading,
+    signal_starts,
+)
 
 
 def _gap():
@@ -38,6 +44,8 @@ def _rollers():
     )
 
 
+#: Prediction -> its computed curve.
+CURVES = {"4.all": lambda: belief("all")}
 #: Prediction -> function that works its outcome out.
 OUTCOMES = {
     "3.gap": _gap,

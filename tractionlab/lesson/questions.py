@@ -12,6 +12,7 @@ from tractionlab.catalogue.value_file import read_toml
 #: As the last option it stays last, and needs no sentence of its own.
 DO_NOT_KNOW = "I do not know"
 _NUMBER = {"unit": str, "lowest": float, "highest": float}
+_DRAWN = {"ask": str, "x": str, "y": str, "points": list, "range": list}
 _WITH_ANSWER = {"answer", "why", "wrong", "ordered", "points_to"}
 
 
@@ -28,8 +29,11 @@ def questions():
 def check_question(path, name, entry):
     """UserError with file, question and key if an entry misses something or has too much."""
     required = {"lesson": int, "ask": str} | (_NUMBER if "unit" in entry else {"options": list})
-    required |= {"answer": int, "why": str, "wrong": dict} if "answer" in entry else {}
-    allowed = {*required, *(_WITH_ANSWER if "answer" in entry else ())}
+    if "answer" in entry:
+        required |= {"answer": int, "why": str, "wrong": dict}
+    else:
+        required |= {"model": list}
+    allowed = {*required, *(_WITH_ANSWER if "answer" in entry else ("draw",))}
     reader = TableReader(f"{path}, [{name}]")
     for key, kind in required.items():
         if not isinstance(entry.get(key), kind):
@@ -37,6 +41,26 @@ def check_question(path, name, entry):
     reader.check_keys(entry, allowed, "key")
     if "answer" in entry:
         _check_options(reader, entry)
+    else:
+        _check_prediction(reader, entry)
+
+
+def _check_prediction(reader, entry):
+    model = entry["model"]
+    if not 2 <= len(model) <= 4 or not all(isinstance(part, str) and part for part in model):
+        raise reader.wrong("model must be 2 to 4 parts of a sentence")
+    if "draw" not in entry:
+        return
+    draw = entry["draw"] if isinstance(entry["draw"], dict) else {}
+    for key, kind in _DRAWN.items():
+        if not isinstance(draw.get(key), kind):
+            raise reader.wrong(f"draw.{key} is missing or not a {kind.__name__}")
+    if not all("[" in draw[axis] and draw[axis].endswith("]") for axis in "xy"):
+        raise reader.wrong("draw.x and draw.y must end with a unit in brackets")
+    if sorted(set(draw["points"])) != draw["points"] or not 3 <= len(draw["points"]) <= 9:
+        raise reader.wrong("draw.points must be 3 to 9 rising numbers")
+    if len(draw["range"]) != 2 or draw["range"][0] >= draw["range"][1]:
+        raise reader.wrong("draw.range must be its lowest and its highest number")
 
 
 def _check_options(reader, entry):

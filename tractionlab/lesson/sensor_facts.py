@@ -53,20 +53,28 @@ def ring_reading(ring, speed):
     return held.mean(), held.min(), held.max()
 
 
+_ON_ICE = {
+    "drive": "two",
+    "vehicle": "rear_petrol",
+    "surface": "ice",
+    "pedal": 100,
+    "start": 10,
+    "control": False,
+    "rise": 8,
+}
+
+
+def belief(drive):
+    """(time [s], reference speed [km/h]) of the panel's run with these driven wheels."""
+    _, known = knowledge({**_ON_ICE, "drive": drive})
+    return known.time, known.reference
+
+
 def believed(**values):
     """(time [s], car, reference [km/h], true slip, slip as worked out [%]) where the reference
     speed of the panel's run is furthest off, and how long after the pedal acceleration and slip
     tell of spin [s]."""
-    base = {
-        "drive": "two",
-        "vehicle": "rear_petrol",
-        "surface": "ice",
-        "pedal": 100,
-        "start": 10,
-        "control": False,
-        "rise": 8,
-    }
-    _, known = knowledge({**base, **values})
+    _, known = knowledge({**_ON_ICE, **values})
     k = int(abs(known.error).argmax())
     return (
         known.time[k],

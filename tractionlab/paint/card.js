@@ -3,8 +3,9 @@
 
 import { Caller } from "./js/caller.js";
 import { Draft } from "./js/draft.js";
-import { group, labelled, list, saidBelow, textBox, unitOf } from "./js/fields.js";
+import { group, labelled, list, saidBelow, textBox, ticked, unitOf } from "./js/fields.js";
 import { freshName, make, say } from "./js/make.js";
+import { sketchField } from "./js/sketch.js";
 import { table } from "./js/table.js";
 
 function numberField(field, id) {
@@ -45,6 +46,35 @@ function choiceField(field, id) {
   };
 }
 
+// The value of a sketch travels as one text: "0;3,5;;8".
+function drawnField(field, id, changed) {
+  const made = sketchField({ ...field.sketch, label: field.label }, id, changed);
+  return {
+    ...made,
+    read: () => made.read().join(";"),
+    write: (value) => made.write(value.split(";")),
+    blame: () => {},
+  };
+}
+
+// Which of several lines hold: "1;3".
+function ticksField(field, id) {
+  const boxes = field.ticks.map((_, i) =>
+    make("input", { type: "checkbox", id: `${id}-${i}`, value: String(i + 1) })
+  );
+  const rows = boxes.map((box, i) => ticked(field.ticks[i], box));
+  return {
+    node: make("fieldset", {}, make("legend", {}, field.label), ...rows),
+    read: () => boxes.filter((box) => box.checked).map((box) => box.value).join(";"),
+    write: (value) => {
+      const on = value.split(";");
+      boxes.forEach((box) => box.checked = on.includes(box.value));
+    },
+    fix: () => {},
+    blame: () => {},
+  };
+}
+
 function listField(field, id) {
   const select = list(field.options, { id, "aria-describedby": `${id}-said` });
   return {
@@ -56,6 +86,13 @@ function listField(field, id) {
     fix: (on) => select.disabled = on,
     blame: (on) => select.setAttribute("aria-invalid", String(on)),
   };
+}
+
+function makerOf(field) {
+  if (field.sketch) return drawnField;
+  if (field.ticks) return ticksField;
+  if (field.list) return listField;
+  return field.options ? choiceField : numberField;
 }
 
 function render({ model, el }) {
@@ -97,10 +134,7 @@ function render({ model, el }) {
     if (face.text) form.append(make("p", {}, face.text));
     if (face.data.length) form.append(table("Your numbers", face.data));
     fields = face.fields.map((field, i) => {
-      const made = (field.list ? listField : field.options ? choiceField : numberField)(
-        field,
-        `${id}-${i}`,
-      );
+      const made = makerOf(field)(field, `${id}-${i}`, () => draft.keep(typed()));
       const said = saidBelow(`${id}-${i}`);
       made.node.append(said);
       form.append(made.node);
@@ -143,7 +177,7 @@ function render({ model, el }) {
     const wanted = JSON.stringify([
       face.text,
       face.data,
-      face.fields.map((f) => [f.name, f.label, f.options]),
+      face.fields.map((f) => [f.name, f.label, f.options, f.ticks, f.sketch]),
       face.buttons.map((b) => b[0]),
     ]);
     if (wanted !== shape) {

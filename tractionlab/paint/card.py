@@ -34,7 +34,8 @@ class Card(anywidget.AnyWidget):
     fields : list of dicts with name, label, unit, value, fixed, mark ('', 'right', 'wrong',
         'note'), message, and for a choice
         options, a list of [key, words]; `list` True folds them into one box; `words` True for a
-        line of text
+        line of text; `ticks` a list of lines to tick, its value "1;3"; `sketch` a dict with x, y,
+        points, y_range and truth ([x, y] of a computed curve over it, or None), its value "0;;8"
     waits : bool, True while the explanations further down stay closed
     office : bool, for an assessor's form: long text fields, options in one line
     message, notice : str, read out when they change; buttons : list of [name, words, enabled]

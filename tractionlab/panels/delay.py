@@ -63,11 +63,7 @@ def overshoot(trace):
     """(largest surplus of the faster driven wheel over the car [km/h], time from breaking loose
     until caught again [s] or NaN).
     """
-    driven = np.array(trace.driven)
-    surplus = (
-        trace.wheel_speed[:, driven].max(axis=1) * vehicle_values(trace.scenario)["tyre_radius_m"]
-        - trace.speed
-    ) * IN_KMH
+    surplus = _surplus(trace)
     loose = np.flatnonzero(surplus > _CALM)
     if not len(loose):
         return float(surplus.max()), 0.0
@@ -76,10 +72,28 @@ def overshoot(trace):
     return float(surplus.max()), float(time)
 
 
+def _surplus(trace):
+    """How much faster than the car its faster driven wheel turns [km/h], over the run."""
+    rim = trace.wheel_speed[:, np.array(trace.driven)].max(axis=1)
+    return (rim * vehicle_values(trace.scenario)["tyre_radius_m"] - trace.speed) * IN_KMH
+
+
+def _on_snow(paths):
+    (trace,) = runs([scenario_of({"vehicle": "rear_petrol", "surface": "packed_snow"}, paths, 0.0)])
+    return trace
+
+
 def spin_by(paths):
     """`overshoot` of the rear-drive car on packed snow by these paths, without extra delay."""
-    (trace,) = runs([scenario_of({"vehicle": "rear_petrol", "surface": "packed_snow"}, paths, 0.0)])
-    return overshoot(trace)
+    return overshoot(_on_snow(paths))
+
+
+def spin_over_time():
+    """(time since the pedal [s], how much faster than the car the wheels turn [km/h]) of the same
+    car by throttle alone.
+    """
+    trace = _on_snow("throttle")
+    return trace.time - trace.scenario.pedal_from_s, _surplus(trace)
 
 
 def delay_view(values):

@@ -24,10 +24,11 @@ class Record:
     """The learner's file in `folder`. Nothing here raises for a damaged or read-only file: `note`
     says what is wrong.
 
-    Lines have: time (UTC, ISO 8601), kind (key, prediction, look_back, question, exercise,
-    new_numbers, case, run, run_removed), lesson, question, answer, and for checked answers right
-    (bool), hints (int), draw (int) and counts (bool: shown without the working). Of a run `question`
-    is the panel and `answer` what panels/kept.py keeps."""
+    Lines have: time (UTC, ISO 8601), kind (key, prediction, came_out, look_back, parts, question,
+    exercise, new_numbers, case, run, run_removed), lesson, question, answer, for a prediction that
+    was drawn drawn (list of numbers and None), and for checked answers right (bool), hints (int),
+    draw (int) and counts (bool: shown without the working). Of a run `question` is the panel and
+    `answer` what panels/kept.py keeps."""
 
     def __init__(self, folder):
         self.path = Path(folder) / FILE_NAME

@@ -12,7 +12,7 @@ import {
   whenTyped,
 } from "../../paint/js/fields.js";
 import { make } from "../../paint/js/make.js";
-import { sketchField } from "./sketch.js";
+import { sketchField } from "../../paint/js/sketch.js";
 
 const paperBox = (id, more) => textBox(id, { spellcheck: "false", maxlength: 60, ...more });
 

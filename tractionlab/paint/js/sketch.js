@@ -1,8 +1,9 @@
 // A sketch by points: fixed places along x, one value for each, set by number box, by mouse, or by
-// arrow keys in the box.
+// arrow keys in the box. With `truth`, a computed curve over it or none yet, it is to be looked at
+// only.
 
-import { labelFor, textBox, whenTyped } from "../../paint/js/fields.js";
-import { make } from "../../paint/js/make.js";
+import { labelFor, textBox, whenTyped } from "./fields.js";
+import { make } from "./make.js";
 
 export function sketchField(field, id, save) {
   const [low, high] = field.y_range,
@@ -93,6 +94,7 @@ export function sketchField(field, id, save) {
       i,
     ) => (i ? pen.lineTo(across(x), down(y)) : pen.moveTo(across(x), down(y))));
     pen.stroke();
+    if (field.truth?.length) paintTruth(pen);
     for (const [x, y] of there) {
       pen.beginPath();
       pen.arc(across(x), down(y), 5, 0, 7);
@@ -102,7 +104,24 @@ export function sketchField(field, id, save) {
     }
   }
 
-  let held = null, fixed = false;
+  function paintTruth(pen) {
+    const [xs, ys] = field.truth;
+    pen.save();
+    pen.beginPath();
+    pen.rect(left, top, wide - left - right, tall - top - bottom);
+    pen.clip();
+    pen.strokeStyle = "#000000";
+    pen.setLineDash([8, 4]);
+    pen.beginPath();
+    xs.forEach((x, i) =>
+      i ? pen.lineTo(across(x), down(ys[i])) : pen.moveTo(across(x), down(ys[i]))
+    );
+    pen.stroke();
+    pen.restore();
+    pen.strokeStyle = "#0072B2";
+  }
+
+  let held = null, fixed = Boolean(field.truth);
   const place = (event) => {
     const frame = canvas.getBoundingClientRect();
     return [
@@ -153,21 +172,31 @@ export function sketchField(field, id, save) {
       )
     ),
   );
-  return {
-    node: make(
-      "fieldset",
-      {},
-      make("legend", {}, field.label),
+  const way = "Drag the points in the picture, or type a value into each box. " +
+    "Arrow up and down move a value.";
+  const parts = field.truth
+    ? [
+      canvas,
       make(
         "p",
         { class: "tl-small" },
-        "Drag the points in the picture, or type a value into each box. " +
-          "Arrow up and down move a value.",
+        `Blue with rings: yours.${field.truth.length ? " Black dashes: computed." : ""}`,
       ),
+    ]
+    : [
+      make("p", { class: "tl-small" }, way),
       canvas,
       make("p", { class: "tl-small" }, `${field.y} at each ${field.x}:`),
       row,
+    ];
+  return {
+    node: make(
+      "fieldset",
+      { class: "tl-drawing" },
+      make("legend", {}, field.label),
+      ...parts,
     ),
+    read: () => boxes.map((box) => box.value.trim()),
     write: (value) => {
       boxes.forEach((box, i) => {
         box.value = Array.isArray(value) ? value[i] ?? "" : "";
@@ -175,7 +204,7 @@ export function sketchField(field, id, save) {
       draw();
     },
     fix: (on) => {
-      fixed = on;
+      fixed = on || Boolean(field.truth);
       boxes.forEach((box) => {
         box.readOnly = on;
       });

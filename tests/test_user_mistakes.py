@@ -101,7 +101,7 @@ OWN = [
         "idle_speed_rpm must be 0",
     ),
     ("my_vehicles.toml", '[my_van]\nname = "Van"\n', 'A line such as like = "front_petrol"'),
-    ("my_vehicles.toml", "mass_kg = 3", "stands outside a table"),
+    ("my_vehicles.toml", "mass_kg = 3", "mass_kg: outside a table"),
     ("my_surfaces.toml", ROAD, "c1, c2, c3, speed_factor_s_per_m are missing"),
     ("my_surfaces.toml", ROAD.replace("burckhardt", "magic"), "kind must be one of burckhardt"),
     (
@@ -109,7 +109,7 @@ OWN = [
         ROAD.replace('"guess"', '"none"'),
         "default must name one of its curves (guess)",
     ),
-    ("my_surfaces.toml", "ice = 3", "stands outside a table"),
+    ("my_surfaces.toml", "ice = 3", "ice: outside a table"),
     ("my_control.toml", "[courze]\n", "did you mean 'course'?"),
     (
         "my_control.toml",

@@ -6,9 +6,11 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.tables import STEMS, read_files
+from tractionlab.catalogue.value_file import Entry
 from tractionlab.errors import UserError, did_you_mean
 
 _IN_USE = ContextVar("catalogue in use", default=None)
@@ -71,6 +73,22 @@ class Catalogue:
         return read_files(stem, ((path, stamp), *self._own(stem)))
 
 
+@dataclass(frozen=True, kw_only=True)
+class WithOneCar(Catalogue):
+    """What the course ships and one own car, `car`; nothing else of the files beside it counts."""
+
+    car: Entry
+    files: tuple
+
+    def vehicles(self):
+        """All vehicles by key: those of the course first."""
+        return MappingProxyType({**super().vehicles(), self.car.key: self.car})
+
+    def own_files(self):
+        """The file that the car stands in: (path, time of its last change)."""
+        return self.files
+
+
 def shipped():
     """The catalogue that comes with the course, the same for everybody: the workshop and all
     marking know it alone.
@@ -81,6 +99,25 @@ def shipped():
 def with_own(folder):
     """The catalogue of the course with the own files of a folder."""
     return Catalogue(data_folder(), Path(folder))
+
+
+def own_cars(found):
+    """{key: Entry} of a catalogue's own cars, those that take no course car's place."""
+    course = shipped().vehicles()
+    return {key: car for key, car in found.vehicles().items() if key not in course}
+
+
+def with_one_car(folder, key):
+    """The catalogue of the course and the own car `key` of a folder."""
+    own = with_own(folder)
+    found = own_cars(own)
+    if not found:
+        raise UserError(
+            f"{own.own / 'my_vehicles.toml'} has no own car, or is not there. Write one with"
+            " `python3 -m tractionlab vehicle new my_vehicles.toml`, or name another folder."
+        )
+    car = pick(found, key, f"own car in {own.own / 'my_vehicles.toml'}")
+    return WithOneCar(data=own.data, car=car, files=own._own("vehicles"))
 
 
 def in_use():

@@ -75,10 +75,31 @@ def read_files(stem, stamped):
         tables = read_toml(path)
         known |= _sources(mistakes, tables.pop("sources", {}))
         tables.pop("parameters", None)
+        _all_in_tables(mistakes, tables)
         for key, table in tables.items():
             found[key] = _BUILD[stem](mistakes, key, table, known, shipped)
+            _name_of_its_own(mistakes, key, found)
         mistakes.report()
     return MappingProxyType(found)
+
+
+def _all_in_tables(mistakes, tables):
+    """Lines above the first table belong to none of them; that is said once, for all."""
+    loose = [key for key, table in tables.items() if not isinstance(table, dict)]
+    loose += [key for key, table in tables.items() if key not in loose and "value" in table]
+    if loose:
+        mistakes.add(
+            loose[0],
+            f"{', '.join(loose)}: outside a table; put a line such as [my_own] above the first",
+        )
+        mistakes.report()
+
+
+def _name_of_its_own(mistakes, key, found):
+    """Two of a name could not be told apart in a menu."""
+    other = next((k for k, entry in found.items() if k != key and entry.name == found[key].name), 0)
+    if other and found[key].name:
+        mistakes.add(key, f"name = {found[key].name!r} is that of [{other}]; give it its own")
 
 
 def _sources(mistakes, table):
@@ -170,10 +191,6 @@ def _settings(ranges):
 
 
 def _surface(mistakes, key, table, known, shipped):
-    if not isinstance(table, dict):
-        return mistakes.add(
-            key, f"{key} = {table!r} stands outside a table; put a line such as [my_road] above it"
-        )
     name, table = named(mistakes, key, table)
     default, curves = table.pop("default", None), {}
     if default not in table:

@@ -99,7 +99,7 @@ MEANINGS = {
 
 _HEAD = (
     "# Vehicles of your own. Put this file beside the lessons under the name "
-    "my_vehicles.toml; runs find it in the folder in which you start them.\n"
+    "my_vehicles.toml: panels, exercises and runs started there find it.\n"
     "# The table's name, [my_car], is what scenario files say; `name` is what people "
     "read in the menus. Further cars are further tables.\n"
     "# What you leave out is as in the course's car of the line `like`. To change a "

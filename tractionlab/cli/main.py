@@ -108,6 +108,14 @@ def parser():
         metavar="SET",
         help="another set gives the exercises other numbers",
     )
+    prints.add_argument(
+        "--car",
+        metavar="KEY",
+        help="a car of your my_vehicles.toml: exercises with its numbers, further pictures with it",
+    )
+    prints.add_argument(
+        "--folder", default=".", help="where my_vehicles.toml stands (default: here)"
+    )
 
     runs = commands.add_parser("run", help="compute a scenario file")
     runs.add_argument("scenario", help="scenario file (TOML)")

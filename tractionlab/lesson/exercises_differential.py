@@ -120,7 +120,7 @@ def push_on_ice(low, high, load, pressure, per_bar, radius):
                 f" does the same: {free:.0f} N together"
             ),
             (
-                f"Brake torque: {pressure} x {per_bar} = {brake} N m; as a force: {brake} /"
+                f"Brake torque: {pressure} x {per_bar} = {brake:g} N m; as a force: {brake:g} /"
                 f" {radius:.3f} = {brake / radius:.0f} N"
             ),
             (

@@ -28,8 +28,8 @@ def build_up(first, per_bar, pressure, flow, cold):
             " how long does that last? How long at -20 °C, when the fluid is thick?"
         ),
         data=(
-            ("Fluid until the pads touch", f"{first:.1f} cm³"),
-            ("Then for each bar", f"{per_bar:.3f} cm³"),
+            ("Fluid until the pads touch", f"{first:g} cm³"),
+            ("Then for each bar", f"{per_bar:g} cm³"),
             ("Pressure wanted", f"{pressure} bar"),
             ("Flow of the pump, warm", f"{flow:.1f} cm³ a second"),
             ("Flow of the pump at -20 °C", f"{cold:.1f} cm³ a second"),
@@ -84,7 +84,7 @@ def build_up(first, per_bar, pressure, flow, cold):
             "Fluid = first + per bar x pressure. Time = fluid / flow.",
         ),
         working=(
-            f"Fluid: {first:.1f} + {per_bar:.3f} x {pressure} = {fluid:.2f} cm³",
+            f"Fluid: {first:g} + {per_bar:g} x {pressure} = {fluid:.2f} cm³",
             f"Warm: {fluid:.2f} / {flow:.1f} = {warm:.2f} s",
             f"At -20 °C: {fluid:.2f} / {cold:.1f} = {slow:.2f} s",
         ),
@@ -114,7 +114,7 @@ def pulses(flow, per_bar, start, rise):
         ),
         data=(
             ("Flow of the pump", f"{flow:.1f} cm³ a second"),
-            ("Fluid for each bar", f"{per_bar:.2f} cm³"),
+            ("Fluid for each bar", f"{per_bar:g} cm³"),
             ("Inlet open", f"{_OPEN} ms"),
             ("in every", f"{_PERIOD} ms"),
             ("Pressure now", f"{start} bar"),
@@ -182,7 +182,7 @@ def pulses(flow, per_bar, start, rise):
                 f"Fluid of one opening: {flow:.1f} x {_OPEN / 1000:.3f} ="
                 f" {flow * _OPEN / 1000:.3f} cm³"
             ),
-            f"Step: {flow * _OPEN / 1000:.3f} / {per_bar:.2f} = {step:.2f} bar",
+            f"Step: {flow * _OPEN / 1000:.3f} / {per_bar:g} = {step:.2f} bar",
             f"Openings: ({goal} - {start}) / {step:.2f} = {share:.2f}, so {number}",
             f"Time: {number} x {_PERIOD / 1000:.3f} = {time:.2f} s",
         ),

@@ -12,8 +12,10 @@ from pathlib import Path
 from IPython.display import Markdown
 
 from tractionlab.bench.stories import film
+from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import Question
+from tractionlab.lesson.exercise_cars import of_car
 from tractionlab.lesson.lesson_cells import OnScreen, results
 from tractionlab.lesson.lesson_plan import Plan
 from tractionlab.lesson.observations import observations
@@ -42,16 +44,19 @@ _RECAP = "Recap"
 class Handout:
     """A lesson on paper: `worksheet` and `answers`, each a Document.
 
-    Exercises have the numbers, and options the order, of set `numbers`.
+    Exercises have the numbers, and options the order, of set `numbers`. Of own files nothing counts
+    but a `car` (an Entry), where one is asked for: exercises have its numbers, and a panel that
+    lets one choose the car has a second picture, with this one.
     """
 
-    def __init__(self, number, numbers=1):
+    def __init__(self, number, numbers=1, car=None):
         entry = lesson(number)
-        self.title, self.key, self.pictures, self.plan = (
+        self.title, self.key, self.pictures, self.plan, self.car = (
             f"lesson {number}, {entry['title']}",
             f"handout {numbers}",
             {},
             Plan(entry),
+            car,
         )
         self.asks, self.tells, self.heading = [], [], ""
         cells = list(results(entry))
@@ -184,8 +189,10 @@ class Handout:
             ]
 
     def _add_exercise(self, exercise):
-        task = exercise.task(self.key, 0)
-        title = Heading(f"Exercise {exercise.id}: {exercise.title}")
+        own = of_car(exercise, self.car) if self.car else None
+        task = (own or exercise).task(self.key, 0)
+        whose = f", with the numbers of {self.car.name}" if own else ""
+        title = Heading(f"Exercise {exercise.id}: {exercise.title}{whose}")
         given = [Rows("Given", ("What", "Value"), task.data, (3, 1))] if task.data else []
         self.plan.add("exercise")
         self.asks += [title, Text(task.text), *given]
@@ -205,12 +212,16 @@ class Handout:
             (found.picture for found in observations().values() if found.panel == name), {}
         )
         view = panel.drawn(values) if values else panel.view
-        told = tuple(figure for figure in view.figures if not figure.held)
-        drawn = png(replace(view, sentence="", held=(), figures=told))
-        caption = self._picture(name, panel.title, Picture(drawn, view.open_sentence))
+        caption = self._picture(name, panel.title, _open_picture(view))
         self.asks.append(
             Text(f"{caption}, on a sheet at the end. First write down your prediction, then look.")
         )
+        if self.car and panel.offers("vehicle", self.car.key):
+            view = panel.drawn({**values, "vehicle": self.car.key})
+            title = f"{panel.title}, with {self.car.name}"
+            caption = self._picture(f"{name} own", title, _open_picture(view))
+            self.asks.append(Text(f"{caption}: what is different, and why?"))
+            self.asks.append(_OBSERVATION)
 
     def _add_trace(self, trace):
         """A way to colour; the ways of a lesson share one drawing of the circuit at rest."""
@@ -244,6 +255,12 @@ class Handout:
         return [*self.worksheet.save(f"{stem}-worksheet"), *self.answers.save(f"{stem}-answers")]
 
 
+def _open_picture(view):
+    """The picture of a view without what the learner is to find."""
+    told = tuple(figure for figure in view.figures if not figure.held)
+    return Picture(png(replace(view, sentence="", held=(), figures=told)), view.open_sentence)
+
+
 def _without_empty(blocks):
     """The blocks without headings that have nothing under them."""
     return [
@@ -259,13 +276,15 @@ def main(args):
     wanted = [lesson(number)["number"] for number in args.lesson] or [
         entry["number"] for entry in lessons()
     ]
+    own = catalogue.with_one_car(args.folder, args.car) if args.car else catalogue.shipped()
+    car = own.car if args.car else None
     folder.mkdir(parents=True, exist_ok=True)
     saved, failed = [], []
-    with Progress("Printing") as progress:
+    with Progress("Printing") as progress, catalogue.using(own):
         for number in wanted:
             progress.say(f"lesson {number}")
             try:
-                saved += Handout(number, args.numbers).save(folder / f"lesson-{number:02d}")
+                saved += Handout(number, args.numbers, car).save(folder / f"lesson-{number:02d}")
             except (OSError, UserError):
                 raise
             except Exception as problem:

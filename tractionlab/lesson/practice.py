@@ -4,6 +4,7 @@ tries, and what was done before.
 
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, draft_key, shown_unit, text_field
+from tractionlab.lesson.exercise_cars import stamp, with_own_cars
 from tractionlab.lesson.exercises import all_exercises, judge
 from tractionlab.paint.card import Card
 from tractionlab.written.record import day_of, my_record
@@ -21,7 +22,8 @@ class Practice(Card):
         exercises = all_exercises()
         if name not in exercises:
             raise UserError(f"no exercise {name!r}; there are {', '.join(sorted(exercises))}")
-        self.exercise = exercises[name]
+        self.course = self.exercise = exercises[name]
+        self.cars, self.car = {}, ""
         super().__init__(blank_face(""))
         self._begin()
 
@@ -30,11 +32,14 @@ class Practice(Card):
         self.draw = sum(
             line["kind"] == "new_numbers" and line["question"] == name for line in record.lines()
         )
+        self._take_car(record.last(name, "new_numbers"))
         self.task = self.exercise.task(record.key(), self.draw)
         before = [
             line
             for line in record.lines()
-            if line["question"] == name and line.get("draw") == self.draw
+            if line["question"] == name
+            and line.get("draw") == self.draw
+            and line.get("car") == self.stamp.get("car")
         ]
         tried = [line for line in before if line["kind"] == "exercise"]
         self.tries, self.done = (
@@ -50,19 +55,36 @@ class Practice(Card):
             for i, part in enumerate(self.task.parts)
         ]
         self.turn(
-            title=f"Exercise {name}: {self.exercise.title}",
+            title=f"Exercise {name}: {self.exercise.title}{self._with()}",
             text=self.task.text,
             data=[list(row) for row in self.task.data],
             fields=fields,
             message="",
             hints=self._hints(),
             working=list(self.task.working) if self.open else [],
-            notice=record.note,
+            notice=record.note or self.mistake,
             buttons=self._buttons(),
-            draft=draft_key(f"{name} {self.draw}"),
+            draft=draft_key(" ".join([name, str(self.draw), *self.stamp.values()])),
         )
         if tried:
             self._remember(tried[-1])
+
+    def _take_car(self, line):
+        """The car of a line of new numbers, while it is there and has numbers for this exercise."""
+        self.mistake = ""
+        try:
+            self.cars = with_own_cars(self.course)
+        except UserError as error:
+            self.cars, self.mistake = {}, f"The numbers are those of the course: {error}"
+        self.car = str(line.get("car", "")) if line else ""
+        if self.car in self.cars:
+            car, self.exercise = self.cars[self.car]
+            self.stamp = {"car": stamp(self.car, car, self.course)}
+        else:
+            self.car, self.exercise, self.stamp = "", self.course, {}
+
+    def _with(self):
+        return f", with the numbers of {self.cars[self.car][0].name}" if self.car else ""
 
     def _remember(self, line):
         """Show the answers of before with their day."""
@@ -93,13 +115,23 @@ class Practice(Card):
             ["hint", f"Hint {min(self.hints + 1, 3)} of 3", left > 0],
             ["working", "Show the working", self.done or self.tries >= _TRIES_BEFORE_WORKING],
             ["new", "New numbers", True],
+            *([["course", "Numbers of the course", True]] if self.car else []),
+            *(
+                [f"car {key}", f"Numbers of {car.name}", True]
+                for key, (car, _) in self.cars.items()
+                if key != self.car
+            ),
         ]
 
     def on_command(self, command, values):
-        """Check the answers, give the next hint, show the working or draw new numbers."""
-        {"check": self._check, "hint": self._hint, "working": self._working, "new": self._new}[
-            command
-        ](values)
+        """Check the answers, give the next hint, show the working or draw new numbers, of the same
+        car or of another.
+        """
+        work = {"check": self._check, "hint": self._hint, "working": self._working}
+        if command in work:
+            return work[command](values)
+        word, _, key = command.partition(" ")
+        self._new({"new": self.car, "course": "", "car": key}[word])
 
     def _judged(self, values):
         """(fields with their verdicts shown, list of (text, verdict or None))."""
@@ -136,7 +168,12 @@ class Practice(Card):
             else f"{kinds.count('right')} of {len(fields)} right"
             + (f", {missing} still to do." if missing else ".")
         )
-        self.turn(fields=fields, message=message, buttons=self._buttons(), notice=my_record().note)
+        self.turn(
+            fields=fields,
+            message=message,
+            buttons=self._buttons(),
+            notice=my_record().note or self.mistake,
+        )
 
     def _keep(self, answer, right, counts_as_try):
         self.tries += counts_as_try
@@ -151,12 +188,19 @@ class Practice(Card):
             draw=self.draw,
             counts=own,
             wrong=counts_as_try,
+            **self.stamp,
         )
         self.done = self.done or right
 
     def _keep_help(self, words):
         my_record().add(
-            "help", self.exercise.lesson, self.exercise.id, words, hints=self.hints, draw=self.draw
+            "help",
+            self.exercise.lesson,
+            self.exercise.id,
+            words,
+            hints=self.hints,
+            draw=self.draw,
+            **self.stamp,
         )
 
     def _hint(self, values):
@@ -176,8 +220,11 @@ class Practice(Card):
         self.open = True
         self._turn_keeping(values, working=list(self.task.working), message="")
 
-    def _new(self, values):
-        my_record().add("new_numbers", self.exercise.lesson, self.exercise.id, str(self.draw + 1))
+    def _new(self, car):
+        which = {"car": car} if car else {}
+        my_record().add(
+            "new_numbers", self.exercise.lesson, self.exercise.id, str(self.draw + 1), **which
+        )
         self._begin()
         self.turn(message="Here are new numbers.")
 

@@ -141,6 +141,11 @@ class Panel(LivePicture):
             return super()._repr_mimebundle_(**options)
         return ipywidgets.VBox([self, *self.below])._repr_mimebundle_(**options)
 
+    def offers(self, name, value):
+        """True if a choice of this name has this option."""
+        control = self._by_name.get(name)
+        return isinstance(control, Choice) and value in dict(control.options)
+
     def drawn(self, values):
         """The View of these values, checked; the panel itself stays as it is."""
         return self._draw({**self.values, **self._checked(values)})

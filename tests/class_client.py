@@ -103,26 +103,49 @@ class Learner:
         """What the kernel prints; all that it said is in `messages` as (header, content, number of
         buffers).
         """
-        header = {"msg_id": uuid.uuid4().hex, "msg_type": "execute_request", "version": "5.4"}
+        order = {"code": code, "silent": False, "store_history": True, "stop_on_error": True}
+        order |= {"user_expressions": {}, "allow_stdin": False}
+        printed = []
+        async for said, content in self._say("execute_request", order, patience):
+            if said["msg_type"] == "stream":
+                printed.append(content["text"])
+            if said["msg_type"] == "error":
+                printed.append(f"{content['ename']}: {content['evalue']}")
+        return "".join(printed)
+
+    async def press(self, first_words, button, **values):
+        """Press a button of the card whose first field, or title, begins with these words."""
+        number = next(
+            content["comm_id"]
+            for said, content, _ in reversed(self.messages)
+            if said["msg_type"] in ("comm_open", "comm_msg")
+            and _is_card(content["data"].get("state", {}).get("face"), first_words)
+        )
+        pressed = {"command": button, "values": values}
+        data = {"method": "custom", "content": pressed}
+        async for _ in self._say("comm_msg", {"comm_id": number, "data": data}, 90):
+            pass
+
+    async def _say(self, kind, content, patience):
+        """Send a message; what comes back until the kernel has done it, as (header, content)."""
+        header = {"msg_id": uuid.uuid4().hex, "msg_type": kind, "version": "5.4"}
         header |= {"session": uuid.uuid4().hex, "username": "", "date": "2026-01-01T00:00:00Z"}
-        content = {"code": code, "silent": False, "store_history": True, "stop_on_error": True}
-        content |= {"user_expressions": {}, "allow_stdin": False}
         await self.line.send_bytes(packed("shell", header, {}, {}, content))
-        printed, over = [], set()
+        wanted = {"idle"} | ({"execute_reply"} if kind == "execute_request" else set())
         async with asyncio.timeout(patience):
-            while over != {"execute_reply", "idle"}:
+            while wanted:
                 message = await self.line.receive()
                 assert message.type is aiohttp.WSMsgType.BINARY, message
                 said, parent, content, buffers = unpacked(message.data)
                 if parent.get("msg_id") != header["msg_id"]:
                     continue
                 self.messages.append((said, content, buffers))
-                if said["msg_type"] == "stream":
-                    printed.append(content["text"])
-                if said["msg_type"] == "error":
-                    printed.append(f"{content['ename']}: {content['evalue']}")
-                if said["msg_type"] == "execute_reply":
-                    over.add("execute_reply")
-                if content.get("execution_state") == "idle":
-                    over.add("idle")
-        return "".join(printed)
+                wanted -= {said["msg_type"], content.get("execution_state")}
+                yield said, content
+
+
+def _is_card(face, words):
+    fields = (face or {}).get("fields", [])
+    return bool(face) and (
+        face["title"].startswith(words) or any(f["label"].startswith(words) for f in fields[:1])
+    )

@@ -271,7 +271,7 @@ def served(folder, port, *more, idle=3600, scheme="http", stop=signal.SIGINT):
     finally:
         child.send_signal(stop)
         try:
-            assert child.wait(timeout=60) == 0
+            assert child.wait(timeout=60) == (-stop if stop == signal.SIGKILL else 0)
         finally:
             child.kill()
     text = folder.with_suffix(".said").read_text()
@@ -311,6 +311,15 @@ async def until(true, seconds=90):
             return
         await asyncio.sleep(0.2)
     raise AssertionError("did not become true")
+
+
+async def nobody_in(folder):
+    """Has every process ended that works below a folder?"""
+    places = []
+    for process in Path("/proc").glob("[0-9]*/cwd"):
+        with contextlib.suppress(OSError):
+            places.append(process.readlink())
+    return not any(place.is_relative_to(folder) for place in places)
 
 
 def code_of(notebook):
@@ -527,9 +536,13 @@ async def second_day(base, folder):
 def test_two_days_of_a_class(tmp_path):
     folder, port = tmp_path / "class", free_port()
     folder.mkdir()
-    with served(folder, port, "--password", PASSWORD) as base:
+    # Killed at once: the next start takes the port from the proxy that was left behind.
+    with served(folder, port, "--password", PASSWORD, stop=signal.SIGKILL) as base:
         asyncio.run(first_day(base, folder))
         asyncio.run(instructors_page(base, folder))
+    assert command.port_problem(port), "the proxy is still there"
+    if sys.platform == "linux":
+        asyncio.run(until(lambda: nobody_in(folder / "learners")))
     assert {path.name for path in (folder / "learners").iterdir()} == {"anna-k", "bob"}
     tls = own_certificate(tmp_path)
     with served(folder, port, *tls, idle=4, scheme="https", stop=signal.SIGHUP) as base:

@@ -2,6 +2,7 @@
 comes next.
 """
 
+import os
 from html import escape
 
 from tractionlab.lesson.live import live
@@ -66,6 +67,19 @@ def next_step(lines):
     return "All shown twice. Well done."
 
 
+def who_reads():
+    """Who sees what the learner writes, as HTML: nobody, or in a class the instructor."""
+    name = os.environ.get("JUPYTERHUB_USER")
+    if not name:
+        return "Nobody else reads your answers unless you hand your file on."
+    return (
+        f"<strong>You are in a class, signed in as {escape(name)}.</strong> Your folder is on the"
+        " machine that serves the class. Your instructor sees which lesson you are in, whether you"
+        " are moving on, your guesses, your answers and the hints you open. The projector shows"
+        " them without names. You get no marks for them."
+    )
+
+
 def _map():
     lines = my_record().lines()
     rows = "".join(
@@ -78,7 +92,7 @@ def _map():
         f"<th scope='col'>{title}</th>" for title in ("No.", "Lesson", "Minutes", "Needs", "You")
     )
     return (
-        f"<p class='tl-next'>{next_step(lines)}</p><table><caption>Lesson"
+        f"<p class='tl-next'>{next_step(lines)}</p><p>{who_reads()}</p><table><caption>Lesson"
         f" map</caption><thead><tr>{titles}</tr></thead><tbody>{rows}</tbody></table>{_note()}"
     )
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from tractionlab.catalogue.places import PRIVATE, lessons_folder
 from tractionlab.errors import UserError
+from tractionlab.start.classroom.left_behind import end_proxies
 from tractionlab.start.classroom.register import LEARNERS, REGISTER, Register, check_class_password
 from tractionlab.start.learner_folder import check_folder
 from tractionlab.start.opening import compile_kernels, port_problem
@@ -29,7 +30,11 @@ def check(args):
     folder = args.folder or "~/tractionlab-class"
     args.folder = Path(folder).expanduser().absolute()
     check_folder(args.folder, lessons_folder())
-    (args.folder / PRIVATE).chmod(0o700)
+    own = args.folder / PRIVATE
+    own.chmod(0o700)
+    with _alone(own / "lock", args.folder):
+        if end_proxies(own):
+            print("Ended the proxy that an earlier class from this folder had left behind.")
     if problem := port_problem(args.port):
         raise UserError(problem)
     if args.password is not None:

@@ -9,6 +9,7 @@ from jupyterhub_traefik_proxy.fileprovider import TraefikFileProviderProxy
 
 from tractionlab.catalogue.places import PRIVATE, cache_folder
 from tractionlab.start.classroom.instructor_page import PLACE
+from tractionlab.start.classroom.left_behind import PROXY_RULES, PROXY_SETTINGS
 from tractionlab.start.classroom.register import INSTRUCTOR, LEARNERS, REGISTER
 from tractionlab.start.classroom.sign_in import ClassAuthenticator
 from tractionlab.start.classroom.spawner import LearnerSpawner
@@ -74,8 +75,8 @@ def _proxy(c, own, ports):
     c.TraefikProxy.traefik_api_username = "hub"
     c.TraefikProxy.traefik_api_password = secrets.token_urlsafe(24)
     c.TraefikProxy.traefik_log_level = "ERROR"
-    c.TraefikProxy.static_config_file = str(own / "proxy.toml")
-    c.TraefikFileProviderProxy.dynamic_config_file = str(own / "rules.toml")
+    c.TraefikProxy.static_config_file = str(own / PROXY_SETTINGS)
+    c.TraefikFileProviderProxy.dynamic_config_file = str(own / PROXY_RULES)
 
 
 def _log(c, path):

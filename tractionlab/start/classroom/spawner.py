@@ -10,6 +10,8 @@ from pathlib import Path
 from jupyterhub.spawner import SimpleLocalProcessSpawner
 from traitlets import Unicode
 
+from tractionlab.start.classroom.left_behind import end_with_parent
+
 
 class LearnerSpawner(SimpleLocalProcessSpawner):
     """`mem_limit` holds for the server and, each by itself, for its kernels; on Linux only."""
@@ -21,6 +23,7 @@ class LearnerSpawner(SimpleLocalProcessSpawner):
 
         def begin_own():
             begin()
+            end_with_parent()
             log = os.open("server.log", os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
             os.dup2(log, 1)
             os.dup2(log, 2)

@@ -11,8 +11,9 @@ from printed_lessons import handout
 from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson import observations as module
-from tractionlab.lesson.observations import Seen, holds, observations
+from tractionlab.lesson.observations import observations
 from tractionlab.lesson.start import lessons
+from tractionlab.panels.seen import Seen, holds
 
 #: Blocks with a numbered list that is no list of tasks at a panel.
 NO_TASKS = {"11-06", "11-23"}

@@ -2,70 +2,14 @@
 panels when it is asked for.
 """
 
-import re
-from dataclasses import dataclass
 from functools import lru_cache
-from string import Formatter
-
-import numpy as np
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
+from tractionlab.panels.seen import Seen
 
 _KEYS = {"expect": str, "runs": dict, "claims": list}
-
-
-@dataclass(frozen=True)
-class Seen:
-    """One picture of a panel. `seen[NAME]` is what can be read from it: a figure by its label
-    ("12.0 km/h"), `sentence`, `decisions` (how many), `decision N` (the sentence of the N-th one),
-    or `CHART / LINE @ WHERE`, where WHERE is a value of x, `first`, `last`, `most`, `least` or
-    `mean`."""
-
-    view: object
-
-    def __getitem__(self, name):
-        if name == "sentence":
-            return self.view.sentence
-        if name.startswith("decision"):
-            return self._of_decisions(name)
-        if " @ " in name:
-            value, unit = self._from_chart(name)
-            places = 2 if unit == "-" else 1 if abs(value) < 100 else 0
-            return f"{value:.{places}f} {unit}".removesuffix(" -")
-        for figure in self.view.figures:
-            if figure.label == name:
-                return f"{figure.value} {figure.unit}".strip()
-        raise UserError(
-            f"nothing named {name!r} in this picture; it has"
-            f" {', '.join(figure.label for figure in self.view.figures)}"
-        )
-
-    def _of_decisions(self, name):
-        told = [words for _, _, words in self.view.phases.decisions]
-        if name == "decisions":
-            return str(len(told))
-        number = int(name.removeprefix("decision "))
-        if number > len(told):
-            raise UserError(f"no {name} in this picture; it has {len(told)}")
-        return told[number - 1]
-
-    def _from_chart(self, name):
-        where, place = name.split(" @ ")
-        title, label = where.split(" / ")
-        chart = next((chart for chart in self.view.charts if chart.title == title), None)
-        line = next((line for line in chart.lines if line.label == label), None) if chart else None
-        if line is None:
-            raise UserError(f"no line {where!r} in this picture")
-        pick = {
-            "first": lambda y: y[0],
-            "last": lambda y: y[-1],
-            "most": np.nanmax,
-            "least": np.nanmin,
-            "mean": np.nanmean,
-        }.get(place, lambda y: np.interp(float(place), line.x, y))
-        return float(pick(np.asarray(line.y))), chart.y.partition("[")[2].rstrip("]")
 
 
 class Observations:
@@ -93,22 +37,6 @@ class Observations:
             name: Seen(panel.drawn({**start, **values}))
             for name, values in task.get("runs", {}).items()
         }
-
-
-def value_of(text, seen):
-    """Number of one side of a claim: a number, or a field such as full[Way]."""
-    try:
-        return float(text)
-    except ValueError:
-        found, _ = Formatter().get_field(text, (), seen)
-        return float(re.match(r"-?\d+(?:\.\d+)?", str(found))[0])
-
-
-def holds(claim, seen):
-    """True if a claim, LEFT < RIGHT or LEFT > RIGHT, agrees with what is seen."""
-    left, sign, right = re.fullmatch(r"(.+) ([<>]) (.+)", claim).groups()
-    left, right = value_of(left, seen), value_of(right, seen)
-    return left < right if sign == "<" else left > right
 
 
 @lru_cache(1)

@@ -7,7 +7,9 @@ import ipywidgets
 from tractionlab.catalogue.checked import wrong_number
 from tractionlab.errors import UserError
 from tractionlab.paint.live import LivePicture
+from tractionlab.panels.demonstration import block_at_work
 from tractionlab.panels.kept import KeptRuns
+from tractionlab.panels.presenter import answer_to
 
 
 @dataclass(frozen=True)
@@ -95,13 +97,14 @@ class Panel(LivePicture):
         until the learner asks for it
     below : list of widgets that stand below the panel
     kept : list of the runs that the learner keeps (panels/kept.py)
+    place : str, id of the notebook's block that made the panel; demonstrations are found by it
     """
 
     def __init__(self, title, controls, draw, *, first=None, locked_by=None):
         self._by_name = {control.name: control for control in controls}
         if len(self._by_name) < len(controls):
             raise UserError(f"panel {title!r}: two controls have the same name")
-        self._draw, self._first = draw, first
+        self._draw, self._first, self.place = draw, first, block_at_work()
         self.error = ""
         self.values = {
             name: control.check(control.value) for name, control in self._by_name.items()
@@ -130,7 +133,7 @@ class Panel(LivePicture):
             isinstance(control, Slider | Choice | Switch) for control in controls
         )
         if self.keeps:
-            self._runs = KeptRuns(" ".join(filter(None, [guess, self.title])), self._checked)
+            self._runs = KeptRuns(" ".join(filter(None, [guess, self.title])), self.checked)
             self.kept, self.notice = self._runs.runs, self._runs.note
 
     def __repr__(self):
@@ -148,13 +151,14 @@ class Panel(LivePicture):
 
     def drawn(self, values):
         """The View of these values, checked; the panel itself stays as it is."""
-        return self._draw({**self.values, **self._checked(values)})
+        return self._draw({**self.values, **self.checked(values)})
 
     def set(self, **values):
         """Move controls from Python. An unknown name or a value out of range raises UserError."""
-        self._compute({**self.values, **self._checked(values)}, answer="")
+        self._compute({**self.values, **self.checked(values)}, answer="")
 
-    def _checked(self, values):
+    def checked(self, values):
+        """`values` of some controls, each checked, or UserError."""
         unknown = set(values) - set(self._by_name)
         if unknown:
             raise UserError(
@@ -194,7 +198,7 @@ class Panel(LivePicture):
     def _hear(self, _, message, buffers):
         if message["kind"] == "draw":
             try:
-                values = self._checked(message["values"])
+                values = self.checked(message["values"])
             except UserError as problem:
                 return self._refuse(str(problem), message["ask"])
             self._answer({**self.values, **values}, message["ask"], message["whole"])
@@ -202,6 +206,8 @@ class Panel(LivePicture):
             self.send({"kind": "said", "text": self._print(message.get("time"))})
         elif message["kind"] in ("keep", "remove"):
             self.send({"kind": "said", "text": self._keep(message)})
+        elif message["kind"] in ("steps", "step", "record"):
+            self.send({"kind": "presented", **answer_to(self, message)})
 
     def _keep(self, message):
         """Keep the run that is shown, or remove one; gives what the learner is told."""

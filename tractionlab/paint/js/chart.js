@@ -17,6 +17,7 @@ import { digitsFor, extremes, inWords, SteadyRange, ticksBetween, valueAt } from
 
 const HEADER = 20;
 export const TICK_ROW = 18;
+const LEAST_WORD = 40; // no shorter piece of a word is painted
 const MOMENT = 64; // for the words "at 1.67 s" over the values of a legend
 
 export class ChartBox {
@@ -138,11 +139,9 @@ export class ChartBox {
     const after = 4 + pen.measureText(chart.title).width + 10;
     pen.font = FONT;
     pen.fillStyle = QUIET;
-    pen.fillText(
-      fitted(pen, chart.y, place.width - after - 8 - (chart.over_time ? MOMENT : 0)),
-      after,
-      10,
-    );
+    const room = place.width - after - 8 - (chart.over_time ? MOMENT : 0);
+    if (room > LEAST_WORD) pen.fillText(fitted(pen, chart.y, room), after, 10);
+    this.tellsMoment = room > -8;
     this.paintAxes(pen);
     pen.save();
     pen.beginPath();
@@ -258,7 +257,7 @@ export class ChartBox {
       return inWords(value, digits);
     });
     paintLegendValues(pen, this.legend, this.lines, texts);
-    if (this.chart.over_time) {
+    if (this.chart.over_time && this.tellsMoment) {
       pen.font = FONT;
       pen.textAlign = "right";
       pen.textBaseline = "middle";

@@ -5,9 +5,12 @@ import { ChartBox, TICK_ROW } from "./chart.js";
 import { legendColumns, legendWidth } from "./legend.js";
 import { make } from "./make.js";
 import { paleLines } from "./pale.js";
+import { sharpness } from "./sharp.js";
+
+export const LEGEND_SHARE = 0.42; // most of the width that a legend beside time charts takes
 
 export function sizeCanvas(canvas, width, height) {
-  const ratio = globalThis.devicePixelRatio || 1;
+  const ratio = sharpness();
   const w = Math.round(width * ratio), h = Math.round(height * ratio);
   if (canvas.width !== w || canvas.height !== h) {
     canvas.width = w;
@@ -30,6 +33,7 @@ export class Charts {
     this.kept = [];
     this.width = 0;
     this.tall = 380;
+    this.legendShare = LEGEND_SHARE;
     this.time = null;
     this.hover = null;
     const timeUnder = (event) => {
@@ -144,7 +148,7 @@ export class Charts {
     const left = Math.max(0, ...boxes.map((box) => box.neededLeft(pen)));
     const legend = Math.min(
       legendWidth(pen, boxes.map((box) => box.chart)),
-      Math.floor(width * 0.42),
+      Math.floor(width * this.legendShare),
     );
     const beside = width >= 420;
     const columns = Math.min(

@@ -1,13 +1,16 @@
 // Circuit: symbols that move, pipes with pressure by value and line style, arrows that run with the
 // flow.
 
+import { circuitRows, paintLetter } from "./big_list.js";
 import { sizeCanvas } from "./charts.js";
+import { paintPipeLegend, pipePen } from "./circuit_legend.js";
 import { PartButtons, PartCard } from "./circuit_parts.js";
-import { CIRCUIT_FONT, measured, paintArrows, paintShapes } from "./circuit_shapes.js";
-import { FONT, INK } from "./legend.js";
-import { COLOURS, PIPE_LOOKS, PIPE_STEPS } from "./look.js";
+import { CIRCUIT_FONT, HEAVY, measured, paintArrows, paintShapes } from "./circuit_shapes.js";
+import { INK } from "./legend.js";
+import { COLOURS, PIPE_STEPS } from "./look.js";
 import { make } from "./make.js";
 import { inWords, placeIn } from "./numbers.js";
+import { sharpness } from "./sharp.js";
 
 const FLOW_LEAST = 0.1;
 const LEGEND_ROW = 22, LEAST_SCALE = 0.85;
@@ -52,6 +55,7 @@ export class CircuitPicture {
     this.width = 0;
     this.calm = globalThis.matchMedia("(prefers-reduced-motion: reduce)");
     this.marked = [];
+    this.bare = null; // on the big screen: the room {wide, tall} for the drawing, without its words
     this.riddle = false; // a riddle shows how the parts stand, and nothing of pressure and flow
     this.still = document.createElement("canvas");
     host.hidden = true;
@@ -90,11 +94,16 @@ export class CircuitPicture {
   }
 
   get scale() {
+    if (this.bare) {
+      return Math.min(
+        ...[this.bare.wide, this.bare.tall].map((room, i) => room / this.drawing.size[i]),
+      );
+    }
     return Math.max(LEAST_SCALE, Math.min(1.5, this.width / this.drawing.size[0]));
   }
 
   get height() {
-    return this.circuit ? this.drawing.size[1] * this.scale + LEGEND_ROW : 0;
+    return this.circuit ? this.drawing.size[1] * this.scale + (this.bare ? 0 : LEGEND_ROW) : 0;
   }
 
   stateWords(index) {
@@ -129,7 +138,11 @@ export class CircuitPicture {
     this.drawing.parts.forEach((part, i) => {
       if (turns(part)) this.paintPart(pen, part, i);
     });
-    if (!this.riddle) this.paintPressures(pen);
+    if (this.bare) {
+      for (const { letter, index } of this.rows) {
+        this.paintRow(pen, letter, this.drawing.parts[index]);
+      }
+    } else if (!this.riddle) this.paintPressures(pen);
     this.paintMarks(pen);
     if (!playing) this.buttons.name((index) => this.partWords(index));
     if (this.card.index !== null) this.card.say(this.stateWords(this.card.index));
@@ -145,9 +158,9 @@ export class CircuitPicture {
       part,
       i,
     ) => (turns(part) ? 0 : Math.round(this.now.first[i] * 40) + this.now.second[i] * 1000));
-    const key = `${this.riddle} ${
+    const key = `${this.riddle} ${this.bare} ${
       styles.join("")
-    } ${shorts.join()} ${moved.join()} ${width} ${globalThis.devicePixelRatio}`;
+    } ${shorts.join()} ${moved.join()} ${width} ${sharpness()}`;
     if (key === this.stillKey) return;
     this.stillKey = key;
     const pen = sizeCanvas(this.still, width, this.height);
@@ -158,21 +171,30 @@ export class CircuitPicture {
     this.drawing.parts.forEach((part, i) => {
       if (!turns(part)) this.paintPart(pen, part, i);
     });
-    this.paintWords(pen, shorts);
+    if (!this.bare) this.paintWords(pen, shorts);
     pen.restore();
-    if (!this.riddle) this.paintLegend(pen, this.height - LEGEND_ROW / 2);
+    if (!this.riddle && !this.bare) paintPipeLegend(pen, this.height - LEGEND_ROW / 2);
   }
 
   paintPart(pen, part, i) {
     pen.save();
     pen.translate(part.at[0], part.at[1]);
-    paintShapes(pen, part.shapes, this.now.first[i], this.now.second[i]);
+    paintShapes(pen, part.shapes, this.now.first[i], this.now.second[i], Boolean(this.bare));
     pen.restore();
+  }
+
+  /** What works now, in rows beside the drawing. */
+  get rows() {
+    return circuitRows(this.drawing, this.circuit, this.now.state);
+  }
+
+  paintRow(pen, letter, { at: [x, y], box: [left, top] }) {
+    paintLetter(pen, letter, x + left, y + top, this.scale);
   }
 
   paintPipes(pen, styles) {
     this.drawing.lines.forEach((line, i) => {
-      this.pipePen(pen, styles[i]);
+      pipePen(pen, styles[i], this.bare ? HEAVY : 1);
       pen.beginPath();
       for (const [x, y] of line.points) pen.lineTo(x, y);
       pen.stroke();
@@ -184,12 +206,6 @@ export class CircuitPicture {
       pen.arc(x, y, 3.2, 0, 7);
       pen.fill();
     }
-  }
-
-  pipePen(pen, style) {
-    pen.lineWidth = PIPE_LOOKS[style][0];
-    pen.setLineDash(PIPE_LOOKS[style][1]);
-    pen.strokeStyle = style ? INK : "#555555";
   }
 
   // An arrow moves by a gap in a time that falls as the flow grows; all arrows of a drawing are one
@@ -263,29 +279,5 @@ export class CircuitPicture {
   write(pen, text, [x, y, align]) {
     pen.textAlign = align === "middle" ? "center" : align;
     text.split("\n").forEach((row, n) => pen.fillText(row, x, y + 12 * n));
-  }
-
-  paintLegend(pen, y) {
-    pen.font = FONT;
-    pen.textAlign = "left";
-    pen.textBaseline = "middle";
-    let x = 4;
-    PIPE_STEPS.forEach(([, words], style) => {
-      this.pipePen(pen, style);
-      pen.beginPath();
-      pen.moveTo(x, y);
-      pen.lineTo(x + 24, y);
-      pen.stroke();
-      pen.fillStyle = INK;
-      pen.fillText(words, x + 29, y + 0.5);
-      x += 29 + pen.measureText(words).width + 11;
-    });
-    pen.setLineDash([]);
-    pen.beginPath();
-    paintArrows(pen, measured([[x, y], [x + 22, y]]), 0.4, true);
-    pen.fillStyle = COLOURS[1];
-    pen.fill();
-    pen.fillStyle = INK;
-    pen.fillText("flow", x + 22, y + 0.5);
   }
 }

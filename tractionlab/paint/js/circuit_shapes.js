@@ -7,14 +7,18 @@ export const FILLS = { paper: "#ffffff", ink: "#1a1a1a", fluid: "#a9cfe6", coil:
 export const CIRCUIT_FONT =
   "11.5px system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', Arial, sans-serif";
 
-export function paintShapes(pen, shapes, first, second) {
+/** How much heavier lines are in a drawing that is small on a big screen. */
+export const HEAVY = 1.7;
+
+/** `bare`: without the letters inside a symbol, in heavy lines. */
+export function paintShapes(pen, shapes, first, second, bare = false) {
   const channels = [first, Math.max(0, second), Math.max(0, -second)];
   for (const shape of shapes) {
     if ("show" in shape && channels[shape.show] < 0.5) continue;
     if ("hide" in shape && channels[shape.hide] >= 0.5) continue;
     if (shape.level) paintLevel(pen, shape, first);
-    else if (shape.t) paintLetter(pen, shape);
-    else paintOutline(pen, shape, channels);
+    else if (!shape.t) paintOutline(pen, shape, channels, bare ? HEAVY : 1);
+    else if (!bare) paintLetter(pen, shape);
   }
 }
 
@@ -34,7 +38,7 @@ function paintLetter(pen, { t, at, small }) {
   pen.fillText(t, at[0], at[1] + 0.5);
 }
 
-function paintOutline(pen, shape, channels) {
+function paintOutline(pen, shape, channels, heavy) {
   let dx = 0, dy = 0;
   if (shape.by) {
     dx = channels[shape.by[0]] * shape.by[1];
@@ -57,7 +61,7 @@ function paintOutline(pen, shape, channels) {
     pen.fill();
   }
   if (!shape.w) return;
-  pen.lineWidth = shape.w;
+  pen.lineWidth = heavy * shape.w;
   pen.setLineDash(shape.d || []);
   pen.strokeStyle = INK;
   pen.stroke();

@@ -1,6 +1,7 @@
 // Panel: puts title, sentence, controls, car, charts, clock and notes together and keeps them up to
 // date.
 
+import { BigScreen } from "./big_screen.js";
 import { AT_WORK, Caller } from "./caller.js";
 import { Charts } from "./charts.js";
 import { CircuitPicture } from "./circuit.js";
@@ -12,6 +13,7 @@ import { frameOf } from "./panel_frame.js";
 import { Layout } from "./panel_layout.js";
 import { Words } from "./panel_words.js";
 import { PhasesPicture } from "./phases.js";
+import { spanOf } from "./pictures.js";
 import { Reasons } from "./reasons.js";
 import { CarPicture } from "./scene.js";
 import { Transport } from "./transport.js";
@@ -34,7 +36,8 @@ class Panel {
     this.makePictures();
     this.makeControls();
     this.runs = new MyRuns(this);
-    this.watch = new ResizeObserver(() => this.layout.fit(this.shown));
+    this.big = new BigScreen(this);
+    this.watch = new ResizeObserver(() => this.fit());
     this.watch.observe(frame.root);
     this.draw(model.get("picture"));
     if (model.get("picture").quick) this.asker.askWhole(this.controls.values);
@@ -134,6 +137,7 @@ class Panel {
     this.circuit.paint(time, this.clock.playing);
     this.charts.cursor(time);
     for (const rows of [this.phases, this.reasons, this.lanes]) rows.cursor(time);
+    this.big.tick();
     dataset.time = time.toFixed(3);
     dataset.frames = String(Number(dataset.frames || 0) + 1);
   }
@@ -150,7 +154,16 @@ class Panel {
       this.block = block;
       this.shown = unpack(picture, block);
     }
-    const { shown } = this;
+    this.present();
+    const { circuit } = this.shown;
+    if (circuit && circuit.moment !== this.moment && !clock.playing) {
+      clock.go(this.moment = circuit.moment, false);
+    }
+  }
+
+  // Put the view into its pictures, on the big screen one of them.
+  present() {
+    const { model, clock, big } = this, shown = big.part(this.shown);
     this.words.show(shown);
     this.car.set(shown.scenes);
     this.circuit.set(shown.circuit, model.get("drawing"));
@@ -169,11 +182,15 @@ class Panel {
     this.reasons.set(shown.phases);
     this.reasons.arrange();
     this.lanes.set(shown.lanes);
-    clock.setSpan(this.car.span || this.circuit.span || this.charts.span);
+    const span = this.car.span || this.circuit.span || this.charts.span;
+    clock.setSpan(big.on ? spanOf(this.shown) : span);
     if (!clock.span) this.charts.paintOver();
-    if (shown.circuit && shown.circuit.moment !== this.moment && !clock.playing) {
-      clock.go(this.moment = shown.circuit.moment, false);
-    }
+    if (big.on) this.fit();
+  }
+
+  fit() {
+    if (this.big.on) this.big.fit(this.shown);
+    else this.layout.fit(this.shown);
   }
 
   // A picture has come, asked for here or elsewhere.
@@ -192,6 +209,7 @@ class Panel {
         this.refreshButtons();
       }
       words.sayLater(words.open, 900);
+      this.big.arrived(picture);
     }
     root.dataset.values = JSON.stringify(picture.values);
     root.dataset.pictures = String(Number(root.dataset.pictures || 0) + 1);
@@ -200,22 +218,18 @@ class Panel {
   // Until the prediction is written down the picture is closed.
   guard() {
     const locked = this.model.get("locked"), question = this.model.get("question");
-    const { lock, body, undo, redo, reset, print } = this.frame;
+    const { lock, body, undo, redo, reset, print, big } = this.frame;
     lock.replaceChildren(
       make("p", {}, make("strong", {}, "Write down your prediction first")),
       ...(question ? [make("p", {}, question)] : []),
     );
     lock.hidden = !locked;
     body.hidden = locked;
-    undo.disabled =
-      redo.disabled =
-      reset.disabled =
-      print.disabled =
-        locked;
+    for (const button of [undo, redo, reset, print, big]) button.disabled = locked;
     this.runs.show();
     if (!locked) {
       this.refreshButtons();
-      this.layout.fit(this.shown);
+      this.fit();
     }
   }
 
@@ -225,6 +239,7 @@ class Panel {
   }
 
   hear(message) {
+    if (message.kind === "presented") this.big.heard(message);
     if (message.kind !== "said") return;
     this.printer.answered();
     this.words.tell(message.text);
@@ -236,6 +251,7 @@ class Panel {
     this.asker.stop();
     this.printer.answered();
     this.words.stop();
+    this.big.stop();
   }
 }
 

@@ -13,6 +13,8 @@ export function frameOf(title) {
   const undo = button("Undo"), redo = button("Redo"), reset = button("Reset");
   const print = button("Print this"), value = button("Show the value");
   const keep = button("Keep this run"), mine = button("My runs");
+  const big = button("Big screen (P)");
+  big.className = "tl-big-screen";
   const runs = box("tl-runs", { id: freshName() });
   mine.setAttribute("aria-controls", runs.id);
   const sentence = make("p", { class: "tl-sentence" });
@@ -30,7 +32,8 @@ export function frameOf(title) {
   const columns = make("div", { class: "tl-columns" }, side, main);
   const body = make("div", { class: "tl-body" }, sentence, columns, reasons, tables);
   const heading = { class: "tl-title", id: titleId, role: "heading", "aria-level": "3" };
-  const buttons = make("div", { class: "tl-buttons" }, value, keep, mine, undo, redo, reset, print);
+  const buttons = make("div", { class: "tl-buttons" });
+  buttons.append(value, keep, mine, undo, redo, reset, print, big);
   const root = make(
     "section",
     { class: "tl-panel", "aria-labelledby": titleId },
@@ -56,6 +59,7 @@ export function frameOf(title) {
     redo,
     reset,
     print,
+    big,
     value,
     controls,
     car,

@@ -47,6 +47,7 @@ export class PhasesPicture {
     this.shown = null;
     this.plot = null;
     this.time = null;
+    this.bare = false; // on the big screen: the legend stands beside the strip
     const under = (event) => {
       if (!this.shown || !this.plot) return;
       const { left, width, low, high } = this.plot;
@@ -101,7 +102,7 @@ export class PhasesPicture {
     const [x, y] = plot.names ? [14 + pen.measureText(title).width, 9] : [4, 25];
     pen.font = FONT;
     pen.fillStyle = QUIET;
-    pen.fillText(fitted(pen, legend, width - x - 4), x, y);
+    if (!this.bare) pen.fillText(fitted(pen, legend, width - x - 4), x, y);
     lanes.forEach((lane, row) => this.paintLane(pen, lane, this.top + LANE * row));
     this.paint();
   }

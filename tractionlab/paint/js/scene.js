@@ -16,8 +16,10 @@ import { FONT, INK } from "./legend.js";
 import { make } from "./make.js";
 import { extremes, SteadyRange } from "./numbers.js";
 import { chip, paintRoad, paintRoadNames, paintRuler } from "./road.js";
+import { sharpness } from "./sharp.js";
 
-const ROAD_HEIGHT = 176, LOW_ROAD = 140, LAMP_HEIGHT = 22;
+const ROAD_HEIGHT = 176, LAMP_HEIGHT = 22;
+export const LOW_ROAD = 140;
 
 export class CarPicture {
   constructor(host) {
@@ -26,6 +28,7 @@ export class CarPicture {
     this.host = host;
     this.width = 0;
     this.brief = false;
+    this.low = LOW_ROAD; // height of the road where the picture is brief
     this.scenes = [];
     this.force = new SteadyRange();
     this.brake = new SteadyRange();
@@ -57,7 +60,7 @@ export class CarPicture {
   // Brief: the picture stands above charts beside a circuit, which shows the pressures; of the
   // gauges only lamp and slope remain.
   get roadHeight() {
-    return this.brief ? LOW_ROAD : ROAD_HEIGHT;
+    return this.brief ? this.low : ROAD_HEIGHT;
   }
 
   get gaugesBeside() {
@@ -70,7 +73,7 @@ export class CarPicture {
 
   get height() {
     if (!this.scenes.length) return 0;
-    if (this.brief) return LOW_ROAD + 8 + LAMP_HEIGHT;
+    if (this.brief) return this.low + 8 + LAMP_HEIGHT;
     return this.gaugesBeside
       ? ROAD_HEIGHT
       : ROAD_HEIGHT + 8 + SIDE_HEIGHT - (this.across === 4 ? CELL_HEIGHT : 0);
@@ -111,7 +114,7 @@ export class CarPicture {
     const eye = {
       width,
       height: this.roadHeight,
-      ratio: globalThis.devicePixelRatio || 1,
+      ratio: sharpness(),
       toX: (m) => width * 0.45 + (m - now.x) * PER_METRE,
       toY: (m) => middle - (m - eyeY) * PER_METRE,
       toMetre: (x) => now.x + (x - width * 0.45) / PER_METRE,

@@ -1,9 +1,10 @@
 // Wiring: the diagram of a group of the network, with a button over each point and each plug, and
 // the probes that lie on it.
 
+import { paintLetter } from "./big_list.js";
 import { sizeCanvas } from "./charts.js";
 import { PartButtons } from "./circuit_parts.js";
-import { CIRCUIT_FONT, FILLS, paintShapes } from "./circuit_shapes.js";
+import { CIRCUIT_FONT, FILLS, HEAVY, paintShapes } from "./circuit_shapes.js";
 import { INK } from "./legend.js";
 import { COLOURS } from "./look.js";
 import { make } from "./make.js";
@@ -34,6 +35,7 @@ export class WiringPicture {
         "Enter puts a probe on a point or pulls a plug.",
     );
     this.width = 0;
+    this.bare = null; // as in circuit.js
     host.hidden = true;
   }
 
@@ -91,6 +93,7 @@ export class WiringPicture {
   // in view.
   get scale() {
     const [wide, high] = this.drawing.size;
+    if (this.bare) return Math.min(this.bare.wide / wide, this.bare.tall / high);
     return Math.max(
       0.85,
       Math.min(1.35, this.width / wide, (globalThis.innerHeight - AROUND_DRAWING) / high),
@@ -117,11 +120,11 @@ export class WiringPicture {
     drawing.parts.forEach((part, i) => {
       pen.save();
       pen.translate(part.at[0], part.at[1]);
-      paintShapes(pen, part.shapes, wiring.active[i], 0);
+      paintShapes(pen, part.shapes, wiring.active[i], 0, Boolean(this.bare));
       pen.restore();
     });
     this.paintPoints(pen);
-    this.paintWords(pen);
+    if (!this.bare) this.paintWords(pen);
     drawing.plugs.forEach((plug) => this.paintPlug(pen, plug));
     wiring.probes.forEach(([letter, key]) =>
       this.paintProbe(pen, letter, drawing.points.find((point) => point.key === key))
@@ -143,7 +146,7 @@ export class WiringPicture {
 
   paintLines(pen) {
     pen.strokeStyle = INK;
-    pen.lineWidth = 1.3;
+    pen.lineWidth = this.bare ? HEAVY * 1.3 : 1.3;
     pen.beginPath();
     for (const line of this.drawing.lines) {
       line.forEach(([x, y], i) => (i ? pen.lineTo(x, y) : pen.moveTo(x, y)));
@@ -207,15 +210,33 @@ export class WiringPicture {
     pen.roundRect(left, top, right - left, bottom - top, 4);
     pen.fill();
     pen.stroke();
+    if (this.bare) return;
     pen.fillStyle = off ? FILLS.paper : INK;
     pen.font = `${off ? "bold " : ""}${CIRCUIT_FONT.replace("11.5", "10")}`;
     pen.textAlign = "center";
     pen.fillText(off ? "off" : "on", (left + right) / 2, (top + bottom) / 2 + 0.5);
   }
 
+  // On the big screen the letters stand away from each other.
+  paintProbeLetter(pen, letter, [x, y]) {
+    const { drawing: { points }, wiring: { probes }, scale } = this, far = 12 / scale;
+    const places = points.filter(({ key }) => probes.some(([, other]) => other === key));
+    const middle = (i) => places.reduce((sum, { at }) => sum + at[i], 0) / places.length;
+    const [dx, dy] = places.length > 1 ? [x - middle(0), y - middle(1)] : [0, -1];
+    const way = far / (Math.hypot(dx, dy) || 1);
+    paintLetter(pen, letter, Math.max(0.7 * far, x + way * dx), y + way * dy, scale);
+  }
+
   paintProbe(pen, letter, point) {
     if (!point) return;
     const [x, y] = point.at, way = letter === "B" ? -1 : 1;
+    if (this.bare) {
+      pen.fillStyle = PROBE_RINGS[letter];
+      pen.beginPath();
+      pen.arc(x, y, 9, 0, 7);
+      pen.fill();
+      return this.paintProbeLetter(pen, letter, point.at);
+    }
     pen.strokeStyle = PROBE_RINGS[letter];
     pen.lineWidth = 3;
     pen.beginPath();

@@ -42,6 +42,7 @@ export function fitPanels(panel, scroller) {
  * @param {HTMLElement} node a panel @param {HTMLElement} scroller
  */
 function fit(node, scroller) {
+  if (node.classList.contains("tl-big")) return; // it fills the screen
   if (!node.closest(".tl-page")) {
     node.style.zoom = "";
     return;

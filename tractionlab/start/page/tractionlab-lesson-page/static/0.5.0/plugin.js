@@ -4,6 +4,7 @@
 
 import { Bar } from "./bar.js";
 import { fitPanels } from "./fit.js";
+import { hearHallKey } from "./hall.js";
 import { choices, choose } from "./kept.js";
 import { COMMAND, hasButton, Lesson } from "./lesson.js";
 import { Place } from "./place.js";
@@ -66,6 +67,7 @@ class Pages {
     document.body.prepend(this.bar.node);
     this.addCommands();
     quietenAround(this.bar.node, () => this.placeShown());
+    hearHallKey(() => this.placeShown());
     tracker.forEach((panel) => this.attend(panel));
     tracker.widgetAdded.connect((_, panel) => this.attend(panel));
     app.shell.currentChanged?.connect(() => this.arrange());

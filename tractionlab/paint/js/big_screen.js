@@ -1,0 +1,298 @@
+// The big screen: a panel fills it in letters that a hall can read (pictures.js), one picture at a
+// time, a sentence above and one line of controls below. A presenter's remote goes through the
+// steps of a demonstration, which the computation keeps (panels/presenter.py).
+
+import { BigLine } from "./big_line.js";
+import { phaseRows, wiringRows } from "./big_list.js";
+import { Caller } from "./caller.js";
+import { LEGEND_SHARE } from "./charts.js";
+import { make, say } from "./make.js";
+import { magnification, only, picturesOf, spanOf } from "./pictures.js";
+import { LOW_ROAD } from "./scene.js";
+import { drawLarger } from "./sharp.js";
+
+/** Keys of a presenter's remote, and of a keyboard: which way in the demonstration. */
+const STEPS = { PageDown: 1, PageUp: -1, ArrowRight: 1, ArrowLeft: -1 };
+const PICTURES = { ArrowDown: 1, ArrowUp: -1 };
+const LEGEND = 0.5; // most of the width for a legend
+const DRAWING = 0.54; // share of the width that a list beside it leaves to a drawing
+
+export class BigScreen {
+  /** @param {any} panel of panel.js */
+  constructor(panel) {
+    this.panel = panel;
+    this.on = this.dark = this.filled = false;
+    this.picture = "";
+    this.count = 0;
+    this.at = -1;
+    this.own = null;
+    this.ask = this.wanted = null;
+    const { root, body, side, main } = panel.frame;
+    this.list = make("ul", { class: "tl-big-list" });
+    main.append(this.list);
+    this.words = make("p", { class: "tl-big-words" });
+    this.line = new BigLine(panel, this);
+    body.before(this.words);
+    body.after(this.line.node);
+    side.append(this.line.more);
+    root.tabIndex = -1;
+    const tell = (words) => this.line.tell(words);
+    this.caller = new Caller(panel.model, root, (words) => {
+      this.ask = this.wanted = null;
+      tell(words);
+    }, tell);
+    panel.frame.big.addEventListener("click", () => this.open());
+    root.addEventListener("keydown", (event) => {
+      const plain = !event.ctrlKey && !event.metaKey && !event.altKey && !this.on;
+      if (plain && event.key.toLowerCase() === "p" && !typing(event.target)) {
+        panel.frame.big.click();
+      }
+    });
+    this.onKey = (event) => this.key(event);
+    this.onSize = () => this.size();
+    this.onFull = () => {
+      if (this.filled && !document.fullscreenElement) this.close();
+    };
+  }
+
+  async open() {
+    const { frame: { root, big }, model } = this.panel;
+    if (this.on || model.get("locked")) return;
+    try {
+      if (!document.fullscreenElement) {
+        await document.documentElement.requestFullscreen();
+        this.filled = true;
+      }
+    } catch {
+      this.filled = false; // not allowed here: it fills the window
+    }
+    this.on = true;
+    this.back = document.activeElement === document.body ? big : document.activeElement;
+    root.popover = "manual";
+    root.classList.add("tl-big");
+    this.size();
+    root.showPopover();
+    root.focus();
+    addEventListener("keydown", this.onKey, true);
+    addEventListener("resize", this.onSize);
+    document.addEventListener("fullscreenchange", this.onFull);
+    this.show(this.picture);
+    this.send({ kind: "steps", own: this.own });
+  }
+
+  close() {
+    if (!this.on) return;
+    const { root } = this.panel.frame;
+    this.on = false;
+    this.darken(false);
+    this.line.fold(true);
+    removeEventListener("keydown", this.onKey, true);
+    removeEventListener("resize", this.onSize);
+    document.removeEventListener("fullscreenchange", this.onFull);
+    root.hidePopover();
+    root.removeAttribute("popover");
+    root.classList.remove("tl-big");
+    root.style.removeProperty("--tl-big");
+    drawLarger(1);
+    const { clock, layout: { pictures: { car, circuit, wiring, charts, phases } } } = this.panel;
+    circuit.bare = wiring.bare = null;
+    car.low = LOW_ROAD;
+    charts.legendShare = LEGEND_SHARE;
+    phases.bare = false;
+    clock.pause();
+    this.panel.present();
+    if (this.filled && document.fullscreenElement) document.exitFullscreen();
+    this.filled = false;
+    this.back?.focus({ preventScroll: true });
+  }
+
+  size() {
+    const by = magnification(innerWidth);
+    this.panel.frame.root.style.setProperty("--tl-big", String(by));
+    drawLarger(by);
+  }
+
+  /** The part of a view that is shown. */
+  part(shown) {
+    return this.on ? only(shown, this.picture) : shown;
+  }
+
+  /** Show a picture by its name, or the first one where there is none of that name. */
+  show(name) {
+    const names = picturesOf(this.panel.shown).map(([one]) => one);
+    this.picture = names.includes(name) ? name : names[0];
+    this.panel.frame.root.dataset.picture = this.picture;
+    this.panel.present();
+  }
+
+  /** @param {number} by so many pictures on */
+  turn(by) {
+    const names = picturesOf(this.panel.shown).map(([one]) => one), { length } = names;
+    this.show(names[(names.indexOf(this.picture) + by + length) % length]);
+  }
+
+  /** Give the picture the room between sentence and line. */
+  fit(shown) {
+    const { frame: { main, body }, layout: { pictures }, clock } = this.panel;
+    const { car, circuit, wiring, charts, phases, reasons, lanes } = pictures;
+    const wide = main.clientWidth, tall = body.clientHeight;
+    if (!shown || !wide) return;
+    main.classList.remove("tl-beside", "tl-roomy");
+    car.brief = true;
+    car.low = Math.max(LOW_ROAD, tall - 30);
+    for (const picture of [car, charts, lanes]) picture.width = wide;
+    for (const picture of [circuit, wiring]) {
+      picture.bare = { wide: DRAWING * wide, tall };
+      picture.width = wide;
+    }
+    charts.tall = tall;
+    charts.legendShare = LEGEND;
+    phases.bare = true;
+    charts.arrange();
+    const [low, high] = spanOf(shown) ?? [0, 1];
+    phases.arrange(wide, { left: 4, width: 0.6 * wide, names: 0.6 * wide + 12, low, high });
+    wiring.paint();
+    lanes.paint();
+    reasons.arrange();
+    if (clock.span) clock.go(clock.time, false);
+    else charts.paintOver();
+    this.line.refresh();
+    this.tick();
+  }
+
+  send(message) {
+    this.caller.send(message);
+  }
+
+  /** Go to a step of the demonstration; presses that come too fast end at the last one wanted. */
+  step(by) {
+    if (!this.count) return this.line.tell("No demonstration for this panel yet.");
+    const from = this.wanted ?? this.at;
+    const at = Math.max(0, Math.min(this.count - 1, from + by));
+    if (at === from) return;
+    this.wanted = at;
+    if (this.ask === null) this.askStep();
+  }
+
+  askStep() {
+    this.panel.clock.pause();
+    this.ask = `big:${Math.random().toString(36).slice(2)}`;
+    this.send({ kind: "step", at: this.wanted, own: this.own, ask: this.ask });
+  }
+
+  /** A picture has come, perhaps as a step. */
+  arrived({ step }) {
+    if (!this.on || !step || step.ask !== this.ask) return;
+    const { clock } = this.panel;
+    this.at = step.at;
+    this.words.replaceChildren(
+      make("strong", {}, /[.?!]$/.test(step.name) ? step.name : `${step.name}.`),
+      ` ${step.sentence.replace(/(\d) (?=\S)/g, "$1\u00a0")}`,
+    );
+    this.show(step.picture || this.picture);
+    if (step.time !== null && clock.span) clock.go(step.time);
+    if (step.speed && clock.span) {
+      clock.speed.value = String(step.speed);
+      clock.play();
+    }
+  }
+
+  /** The computation has answered. */
+  heard(answer) {
+    this.caller.answered();
+    const went = this.ask !== null;
+    this.ask = null;
+    if (answer.count !== undefined) {
+      const other = this.own !== null && this.own !== answer.own;
+      this.count = answer.count;
+      this.own = answer.own;
+      this.line.owned = answer.owned;
+      if (other || this.at >= this.count) this.at = -1;
+    }
+    this.line.tell(answer.wrong ?? answer.said ?? "");
+    if (answer.wrong) this.wanted = null;
+    if (went && this.wanted !== null && this.wanted !== this.at) this.askStep();
+    else this.wanted = null;
+    this.line.refresh();
+  }
+
+  /** Steps of the course (false) or the presenter's own (true). */
+  choose(own) {
+    this.own = own;
+    this.at = -1;
+    this.send({ kind: "steps", own });
+  }
+
+  record(sentence) {
+    const { clock } = this.panel, timed = Boolean(clock.span);
+    const time = timed ? clock.time : null, speed = timed ? Number(clock.speed.value) : 0;
+    const plays = clock.playing ? speed : 0;
+    this.send({ kind: "record", sentence, picture: this.picture, time, speed: plays });
+  }
+
+  darken(dark) {
+    this.dark = dark;
+    this.panel.frame.root.classList.toggle("tl-dark", dark);
+  }
+
+  key(event) {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const { key, target } = event, { clock } = this.panel, letter = key.toLowerCase();
+    const inField = typing(target), arrow = key.startsWith("Arrow");
+    let act = null;
+    if (key === "Escape") {
+      act = () => {
+        if (this.dark) this.darken(false);
+        else if (!this.line.folded) this.line.fold(true);
+        else this.close();
+      };
+    } else if (key in STEPS && !(inField && arrow)) {
+      act = () => this.dark ? this.darken(false) : this.step(STEPS[key]);
+    } else if (inField) return;
+    else if (letter === "b" || letter === ".") act = () => this.darken(!this.dark);
+    else if (key in PICTURES) act = () => this.turn(PICTURES[key]);
+    else if (key === " " && target.tagName !== "BUTTON" && clock.span) {
+      act = () => clock.playing ? clock.pause() : clock.play();
+    }
+    if (!act) return;
+    event.preventDefault();
+    event.stopPropagation();
+    act();
+  }
+
+  /** What changes with the clock. */
+  tick() {
+    if (!this.on) return;
+    this.line.tick();
+    const { shown, circuit } = this.panel, { picture } = this;
+    const rows = picture === "circuit"
+      ? circuit.rows
+      : picture === "wiring"
+      ? wiringRows(shown.wiring, shown.figures)
+      : picture === "phases" && shown.phases.legend
+      ? phaseRows(shown.phases.legend)
+      : [];
+    const key = JSON.stringify(rows);
+    if (key === this.listed) return;
+    this.listed = key;
+    this.list.replaceChildren(
+      ...rows.map(({ letter, words }) =>
+        make("li", {}, ...(letter ? [make("b", {}, letter), " "] : []), words)
+      ),
+    );
+  }
+
+  title() {
+    if (this.at < 0) say(this.words, this.panel.model.get("title"));
+  }
+
+  stop() {
+    this.close();
+    this.caller.answered();
+  }
+}
+
+/** Does this element take letters and arrows for itself? */
+function typing(node) {
+  return Boolean(node?.closest?.("input, select, textarea"));
+}

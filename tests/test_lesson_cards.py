@@ -292,12 +292,13 @@ def test_the_entry_check_is_kind_to_who_does_not_know_and_comes_back():
 
 def test_progress_is_drawn_anew_with_each_answer_and_when_another_notebook_writes(own_folder):
     page, chart = progress_pages.what_next(1), progress_pages.lesson_map()
-    assert "not tried" in page.html and "Begin here" in chart.html
+    ahead = progress_pages.go_on()
+    assert "not tried" in page.html and "Begin here" in ahead.html
     press(ask.question("1.q.peak"), "check", answer="2")
     assert (
         "way is back: <strong>shown once" in page.html
         and "1 shown once" in chart.html
-        and "Go on with" in chart.html
+        and "Go on with" in ahead.html
     )
     Record(own_folder).add("question", 1, "1.q.side", "3", right=True, counts=True)
     deadline = time.monotonic() + 5

@@ -9,6 +9,7 @@ from ipywidgets import VBox
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import blank_face, text_field
+from tractionlab.lesson.daily_car import drawn_for
 from tractionlab.paint.card import Card
 from tractionlab.panels.case import CaseBench
 from tractionlab.workshop.case.case import MODES, Case
@@ -17,6 +18,7 @@ from tractionlab.workshop.case.sheet import save_sheets
 from tractionlab.workshop.fault_entry import GROUPS, KINDS
 from tractionlab.workshop.faults import fault, faults
 from tractionlab.workshop.wiring.netlist import VEHICLES
+from tractionlab.written.record import today
 
 
 class AnotherCase(Card):
@@ -26,7 +28,7 @@ class AnotherCase(Card):
     drawn from group and difficulty."""
 
     title, text = "Another car", "Leave all boxes as they are, and any fault on any car may come."
-    buttons = (("open", "Bring the car in"),)
+    buttons = (("open", "Bring the car in"), ("today", "Bring in the car of the day"))
     _IN = "The car is in the bay, below."
 
     def __init__(self):
@@ -82,7 +84,14 @@ class AnotherCase(Card):
 
     def do_open(self, values):
         """Put a fault on a car, and open the bench."""
-        case = self._chosen(values)
+        return self._bring_in(self._chosen(values))
+
+    def do_today(self, values):
+        """Put the car of the day on the bench."""
+        entry, vehicle = drawn_for(today())
+        return self._bring_in(Case(entry.id, vehicle))
+
+    def _bring_in(self, case):
         if self.bench is not None:
             self.bench.leave()
         self.bench = CaseBench(case)
@@ -112,7 +121,7 @@ class CaseOffice(AnotherCase):
         ),
     )
     buttons = (
-        *AnotherCase.buttons,
+        AnotherCase.buttons[0],
         ("show", "Show the fault"),
         ("save", "Save the case and both sheets"),
         ("close", "Hide this form"),

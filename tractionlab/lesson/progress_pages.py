@@ -6,6 +6,7 @@ import os
 from html import escape
 
 from tractionlab.lesson.live import live
+from tractionlab.lesson.look_back import came_true
 from tractionlab.lesson.start import lesson, lessons, link, needs_of
 from tractionlab.written.record import my_record, progress
 
@@ -92,9 +93,20 @@ def _map():
         f"<th scope='col'>{title}</th>" for title in ("No.", "Lesson", "Minutes", "Needs", "You")
     )
     return (
-        f"<p class='tl-next'>{next_step(lines)}</p><p>{who_reads()}</p><table><caption>Lesson"
-        f" map</caption><thead><tr>{titles}</tr></thead><tbody>{rows}</tbody></table>{_note()}"
+        f"<p>{who_reads()}</p><table><caption>Lesson map</caption><thead><tr>{titles}</tr></thead>"
+        f"<tbody>{rows}</tbody></table>{_note()}"
     )
+
+
+def _go_on():
+    lines = my_record().lines()
+    found = [state for entry in lessons() for state in states(entry, lines)]
+    twice, once = found.count("shown twice"), found.count("shown once")
+    true, guessed = came_true(lines)
+    said = [f"You have shown {twice + once} of {len(found)} things that this course teaches"]
+    said += [f", {twice} of them twice"] if twice else []
+    said += [f". {true} of {guessed} of your guesses came true"] if guessed else []
+    return f"<p class='tl-next'>{next_step(lines)}</p><p>{''.join(said)}.</p>"
 
 
 def _outcomes():
@@ -135,8 +147,13 @@ def _note():
     return f"<p role='status'>{escape(note)}</p>" if note else "<p role='status'></p>"
 
 
+def go_on():
+    """The next step as one button, what the learner can do, and how many guesses came true."""
+    return live("go on", _go_on)
+
+
 def lesson_map():
-    """The next step, and all lessons: link, minutes, what each needs, what the learner has done."""
+    """All lessons: link, minutes, what each needs, what the learner has done."""
     return live("map", _map)
 
 

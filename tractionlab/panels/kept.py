@@ -24,7 +24,8 @@ class KeptRuns:
 
     Parameters
     ----------
-    name : str, what the record calls the panel
+    name : str, what the record calls the panel; behind a guess it begins with the guess's name,
+        "7.stop", and so with the lesson
     check : callable, `check(values) -> values` or UserError if the panel has no such settings
 
     Attributes
@@ -88,7 +89,8 @@ class KeptRuns:
         return found
 
     def _write(self, kind, answer):
-        my_record().add(kind, 0, self.name, answer)
+        number = self.name.split(".")[0]
+        my_record().add(kind, int(number) if number.isdecimal() else 0, self.name, answer)
 
     def _unsaved(self):
         note = my_record().note

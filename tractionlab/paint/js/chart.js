@@ -102,7 +102,7 @@ export class ChartBox {
   get words() {
     return `${this.chart.title}: ${this.chart.y} over ${this.chart.x}, lines ${
       this.lines.map((line) => line.label).join(", ") || "none"
-    }`;
+    }${this.pale.map(({ letter, label }) => `, kept run ${letter} (${label})`).join("")}`;
   }
 
   holds(x, y) {

@@ -9,7 +9,7 @@ from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.judge.answers import judge
-from tractionlab.assess.markbook.mark_file import mark_file
+from tractionlab.assess.markbook.worked_once import mark_alone
 from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.workshop.case.case import Case
@@ -71,7 +71,7 @@ def repaired(field, *others):
 
 def row(sitting, log):
     """(status, codes of findings, marks, gate, exact) of a file with this log."""
-    marked = mark_file(sitting, "f", file_of(sitting, "1", [(ITEM, "answer", Steps(log))]))
+    marked = mark_alone(sitting, "f", file_of(sitting, "1", [(ITEM, "answer", Steps(log))]))
     got, _, _, gate, exact = marked.result[ITEM]
     return marked.status, codes_of(marked), got, gate, exact
 
@@ -104,7 +104,7 @@ def test_an_answer_line_for_a_case_holds_the_file_and_brings_nothing_back(sittin
     first, second = steps(unsafe(field), field), steps(repaired(field), field)
     for value in ("", [], second):
         rows = [(ITEM, "answer", part) for part in (Steps(first), value, Steps(second))]
-        marked = mark_file(sitting, "f", written(lines_of(sitting, "1", rows), sitting.seal("1")))
+        marked = mark_alone(sitting, "f", written(lines_of(sitting, "1", rows), sitting.seal("1")))
         assert marked.status == "held" and codes_of(marked) == ["wrong_kind"]
         got, _, _, gate, exact = marked.result[ITEM]
         assert (got, gate, exact) == (0, 0, 0), "what stood before it is judged: the unsafe step"
@@ -115,7 +115,7 @@ def test_a_step_of_a_case_where_none_is_asked_holds_the_file():
     field = next(iter(sitting.fields["1-push-rear"]))
     lines = lines_of(sitting, "1", [])
     lines.insert(1, ("case", {"item": "1-push-rear", "field": field, "entry": {"do": "start"}}))
-    assert codes_of(mark_file(sitting, "f", written(lines, sitting.seal("1")))) == ["wrong_kind"]
+    assert codes_of(mark_alone(sitting, "f", written(lines, sitting.seal("1")))) == ["wrong_kind"]
 
 
 @pytest.mark.parametrize(
@@ -185,7 +185,7 @@ def test_a_case_counts_up_to_its_first_late_step(sitting):
         time = clock(9000 if n == 1 + late else 20 * n)
         line, last = answer_line.make(n, kind, last, time=time, **content)
         raw.append(line)
-    marked = mark_file(sitting, "f", b"".join(raw))
+    marked = mark_alone(sitting, "f", b"".join(raw))
     assert marked.result[ITEM][0] == 0 and marked.result[ITEM][4] == 0
     assert "clock_set_back" in codes_of(marked) and marked.status == "held"
 

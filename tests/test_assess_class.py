@@ -8,15 +8,17 @@ from collections import Counter
 import numpy as np
 import pytest
 from assess_answers import last_reading
-from sittings import Steps, file_of, letter_of
+from sittings import Steps, file_of, letter_of, sitting_of
 
 from tractionlab.assess.answers.case_log import case_for, stored
 from tractionlab.assess.bank.answer_key import tolerance
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
-from tractionlab.assess.markbook import marking, wanted_runs
+from tractionlab.assess.judge.answers import judge
+from tractionlab.assess.markbook import marking, worked_once
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
+from tractionlab.assess.markbook.moderate import answers_of
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import College, Here, Processes
 from tractionlab.assess.proof.second_route import route_of
@@ -334,8 +336,6 @@ def test_a_dask_scheduler_gives_the_same_bits(school, here, tmp_path):
 def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
     tuning = next(item for item in items().values() if item.kind == "tuning")
     (part,) = tuning.fields
-    from sittings import sitting_of
-
     sitting = sitting_of([tuning.id], [str(n) for n in range(4)])
     for number, share in (("0", 0.5), ("1", 0.5), ("2", 0.25), ("3", 0.5)):
         value = {
@@ -345,13 +345,13 @@ def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
         (tmp_path / f"{number}.jsonl").write_bytes(
             file_of(sitting, number, [(tuning.id, part.name, value)])
         )
-    ran, batch = Counter(), wanted_runs.run_batch
+    ran, batch = Counter(), worked_once.run_batch
 
     def counted(scenarios):
         ran.update(scenario.key for scenario in scenarios)
         return batch(scenarios)
 
-    monkeypatch.setattr(wanted_runs, "run_batch", counted)
+    monkeypatch.setattr(worked_once, "run_batch", counted)
     monkeypatch.setattr(marking, "BATCH", 1)
     store = (
         Store(str(tmp_path / "book" / "m.sqlite")) if (tmp_path / "book").mkdir() is None else None
@@ -359,12 +359,37 @@ def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
     mark_folder(tmp_path, sitting, store, Here())
     store.close()
     assert ran and set(ran.values()) == {1}
-    from tractionlab.assess.judge.answers import judge
-    from tractionlab.assess.markbook.moderate import answers_of
-
     store = Store(str(tmp_path / "book" / "m.sqlite"))
     book = open_book(store)
     for number in sitting.candidates:
         alone = judge(tuning, sitting.variant(tuning, number), answers_of(book, number)[tuning.id])
         assert book.marks[number][tuning.id].marks == alone.marks
+    store.close()
+
+
+def test_each_distinct_case_is_replayed_once_with_those_of_its_complaint(tmp_path, monkeypatch):
+    case = next(item for item in items().values() if item.kind == "case")
+    sitting = sitting_of([case.id], [str(n) for n in range(4)])
+    for number in sitting.candidates:
+        field = sitting.variant(case, number).fields[0]
+        bench = case_for(field)
+        bench.acknowledge()
+        steps = Steps(stored(entry, field.car) for entry in bench.log)
+        (tmp_path / f"{number}.jsonl").write_bytes(
+            file_of(sitting, number, [(case.id, case.fields[0].name, steps)])
+        )
+    replayed, batch = Counter(), worked_once.replay_batch
+
+    def counted(logs):
+        replayed.update(log[0]["fault"] for log in logs)
+        assert len({(log[0]["symptom"], log[0]["vehicle"]) for log in logs}) == 1
+        return batch(logs)
+
+    monkeypatch.setattr(worked_once, "replay_batch", counted)
+    monkeypatch.setattr(marking, "BATCH", 2)
+    (tmp_path / "book").mkdir()
+    store = Store(str(tmp_path / "book" / "m.sqlite"))
+    mark_folder(tmp_path, sitting, store, Here())
+    faults = {sitting.variant(case, number).params["fault"] for number in sitting.candidates}
+    assert replayed == dict.fromkeys(faults, 1) and len(faults) < len(sitting.candidates)
     store.close()

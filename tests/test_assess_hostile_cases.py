@@ -7,10 +7,10 @@ from sittings import ids_of, long_sitting
 
 from tractionlab.assess.markbook import held, state
 from tractionlab.assess.markbook.book import open_book
-from tractionlab.assess.markbook.mark_file import mark_file
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.reports.write import write
 from tractionlab.assess.markbook.store import Store
+from tractionlab.assess.markbook.worked_once import mark_alone
 from tractionlab.assess.markbook.workers import Here
 
 ROLL = [f"h{n:03d}" for n in range(230)]
@@ -63,11 +63,11 @@ def test_none_gains_over_the_honest_file_it_was_made_from(attack):
     honest = {}
     for kind, base, one, files in made:
         if (one.fault.id, base) not in honest:
-            fair = mark_file(sitting, "honest", one.file(one.log(base)))
+            fair = mark_alone(sitting, "honest", one.file(one.log(base)))
             assert fair.status == "counted" and not fair.findings
             honest[one.fault.id, base] = row(fair.result)
         for content in files:
-            marked = mark_file(sitting, kind, content)
+            marked = mark_alone(sitting, kind, content)
             assert "fault" not in [finding.code for finding in marked.findings], (
                 kind,
                 marked.findings,

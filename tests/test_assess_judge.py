@@ -442,7 +442,7 @@ def test_settings_are_judged_by_the_figures_of_their_runs():
 
 
 def test_a_marker_s_own_files_move_no_mark(tmp_path, monkeypatch):
-    from tractionlab.assess.markbook.wanted_runs import run_batch
+    from tractionlab.assess.markbook.worked_once import run_batch
     from tractionlab.catalogue import entries as catalogue
     from tractionlab.catalogue.places import data_folder
 

@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from sittings import file_of, long_sitting, right_answers
 
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.markbook import marking, wanted_runs
+from tractionlab.assess.markbook import marking, worked_once
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here, Processes
 
@@ -94,7 +94,7 @@ def simulated(count):
     tuning = [item for item in items().values() if item.kind == "tuning"][:3]
     ids = plain_items(37) + [item.id for item in tuning]
     sitting = long_sitting(ids, numbers(count))
-    spent_in_runs, batch = [0.0], wanted_runs.run_batch
+    spent_in_runs, batch = [0.0], worked_once.run_batch
 
     def timed_batch(scenarios):
         begun = time.perf_counter()
@@ -115,11 +115,11 @@ def simulated(count):
                 }
                 rows.append((item.id, part.name, chosen))
             (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
-        wanted_runs.run_batch = timed_batch
+        worked_once.run_batch = timed_batch
         try:
             counted, spent = timed(folder, sitting, Here())
         finally:
-            wanted_runs.run_batch = batch
+            worked_once.run_batch = batch
     print(
         f"{counted} files with 3 tuned items each: {spent:.1f} s, {spent_in_runs[0] / spent:.0%} of"
         " it in simulations (should be 80 % or more)"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from tractionlab.assess.bank.answer_key import keys
 from tractionlab.assess.bank.shown import option_text
 from tractionlab.assess.judge import runs as judge_runs
-from tractionlab.assess.judge.case import judge_case
+from tractionlab.assess.judge.case import foreign, judge_case, key_of
 from tractionlab.assess.judge.circuit import judge_path, judge_states, right_states, right_way
 from tractionlab.assess.judge.number import Numbers
 from tractionlab.assess.judge.sketch import judge_sketch
@@ -32,7 +32,7 @@ class Judgement:
 
 
 @shipped_only()
-def judge(item, variant, answer, runs=None):
+def judge(item, variant, answer, runs=None, cases=None):
     """Judge an answer.
 
     Parameters
@@ -43,6 +43,7 @@ def judge(item, variant, answer, runs=None):
         as no answer
     runs : mapping Scenario.key -> Merit, for the scenarios of `simulations`; what is missing is
         computed here
+    cases : mapping key -> Replayed, for the logs of `case_logs`; what is missing is replayed here
 
     Returns
     -------
@@ -58,7 +59,8 @@ def judge(item, variant, answer, runs=None):
         elif part.kind == "number":
             marks, words = numbers.judge(part, given)
         elif part.kind == "case":
-            marks, words, safe, exact, strange = judge_case(variant, part, given)
+            points, words, safe, exact, strange = judge_case(variant, given, cases or {})
+            marks = part.marks * points / 100.0
         elif part.kind == "checklist":
             marks, words, safe = _judge_checklist(part, field, given)
         else:
@@ -88,6 +90,13 @@ def simulations(item, variant, answer):
         if part.kind == "tuning"
         for scenario in judge_runs.scenarios(part, variant, answer.get(part.name))
     )
+
+
+def case_logs(item, variant, answer):
+    """{key: log} of the repair cases in this answer that `judge` replays."""
+    answer = answer if isinstance(answer, dict) else {}
+    logs = [answer.get(part.name) for part in item.fields if part.kind == "case"]
+    return {key_of(log): log for log in logs if log and not foreign(variant, log)}
 
 
 def right_answer(item, variant):

@@ -2,27 +2,34 @@
 believed.
 """
 
+import hashlib
+import json
 from typing import NamedTuple
 
 from tractionlab.assess.answers.case_log import LONGEST
 
 
-class Verdict(NamedTuple):
-    """marks, reason in words; safe, False if the safety gate was failed; exact, True if the fault
-    was found; strange, why the log is none that the bench writes, or "": then nothing is known of
-    the case, and its gate is not passed."""
+class Replayed(NamedTuple):
+    """What a log is worth once it has been replayed, the same for everybody whose log it is.
 
-    marks: float
+    points of 100, reason in words; safe, False if the safety gate was failed; exact, True if the
+    fault was found; strange, why the log is none that the bench writes, or "": then nothing is
+    known of the case, and its gate is not passed."""
+
+    points: float
     words: str
     safe: bool
     exact: bool = False
     strange: str = ""
 
 
-def judge_case(variant, part, given):
-    """Verdict on a log, all of it from the case as it is replayed; marks are the points of
-    `workshop.score` scaled to those of the field."""
-    from tractionlab.workshop.case.score import score
+def key_of(log):
+    """Equal for equal logs only."""
+    return hashlib.sha256(json.dumps(log, sort_keys=True).encode()).digest()
+
+
+def foreign(variant, given):
+    """Why an answer is no log of the case that was issued, or "" if it is one, to be replayed."""
     from tractionlab.workshop.faults import faults
 
     if (
@@ -31,7 +38,7 @@ def judge_case(variant, part, given):
         or len(given) > LONGEST
         or not isinstance(given[0], dict)
     ):
-        return _strange(f"the answer is not the log of a case with at most {LONGEST} entries.")
+        return f"the answer is not the log of a case with at most {LONGEST} entries."
     fault = variant.params["fault"]
     wanted = {
         "do": "start",
@@ -41,9 +48,16 @@ def judge_case(variant, part, given):
         "mode": "graded",
     }
     if any(given[0].get(name) != value for name, value in wanted.items()):
-        return _strange("this is the log of another case than the one that was issued.")
+        return "this is the log of another case than the one that was issued."
+    return ""
+
+
+def replayed(log):
+    """Replayed for a log that is not `foreign`."""
+    from tractionlab.workshop.case.score import score
+
     try:
-        found = score(given)
+        found = score(log)
     except (
         Exception
     ) as problem:  # a stranger's log: whatever breaks its replay is a mistake in the log
@@ -52,8 +66,17 @@ def judge_case(variant, part, given):
     lines += [f"{words} -{points:g}." for words, points in found.deductions]
     stop = f" Stopped as unsafe: {found.critical}" if found.critical else ""
     words = "\n".join([f"{found.total:g} of 100 points.{stop}", *lines, ""])
-    return Verdict(part.marks * found.total / 100.0, words, not found.critical, found.exact)
+    return Replayed(found.total, words, not found.critical, found.exact)
+
+
+def judge_case(variant, given, cases):
+    """Replayed for an answer; `cases`: mapping key_of -> Replayed of the logs that were replayed
+    before.
+    """
+    if words := foreign(variant, given):
+        return _strange(words)
+    return cases.get(key_of(given)) or replayed(given)
 
 
 def _strange(words):
-    return Verdict(0.0, words, False, strange=words)
+    return Replayed(0.0, words, False, strange=words)

@@ -1,8 +1,7 @@
 """An appeal: the frozen evidence is marked again, and nothing is changed."""
 
 from tractionlab.assess.markbook.history import Entry, note
-from tractionlab.assess.markbook.mark_file import judge_runs, mark_file
-from tractionlab.assess.markbook.wanted_runs import run_batch
+from tractionlab.assess.markbook.worked_once import mark_alone
 from tractionlab.errors import UserError
 
 
@@ -10,13 +9,8 @@ def mark_again(book, number):
     """Marks of a candidate's frozen evidence, worked out again: {item: [marks, out of, [reasons],
     gate, exact]}.
     """
-    marked = mark_file(book.sitting, "evidence", book.evidence(book.records[number].digest))
-    if marked.wanted:
-        needed = {
-            scenario.key: scenario for wanted in marked.wanted.values() for scenario in wanted
-        }
-        judge_runs(book.sitting, marked, dict(zip(needed, run_batch(list(needed.values())))))
-    return marked.result
+    content = book.evidence(book.records[number].digest)
+    return mark_alone(book.sitting, "evidence", content).result
 
 
 def appeal(book, number, by, reason):

@@ -17,7 +17,7 @@ from tractionlab.assess.answers.reading import (
     read_answers,
 )
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.judge.answers import judge, simulations
+from tractionlab.assess.judge.answers import case_logs, judge, simulations
 
 
 @dataclass
@@ -28,7 +28,8 @@ class Marked:
     result : {item: [marks, out of, [reasons], gate, exact]} of what can be trusted; gate is 0 where
         a safety gate was failed, exact is 1 where a
         case's fault was named exactly
-    wanted : {item: scenarios} still to be run; waiting : {item: answer} to be judged by them
+    wanted : {item: scenarios} still to be run; logs : {key: log} of repair cases still to be
+        replayed; waiting : {item: answer} to be judged by them
     evidence : the bytes to keep
     """
 
@@ -40,12 +41,13 @@ class Marked:
     lines: int = 0
     result: dict = field(default_factory=dict)
     wanted: dict = field(default_factory=dict)
+    logs: dict = field(default_factory=dict)
     waiting: dict = field(default_factory=dict)
     evidence: bytes = b""
 
 
 def mark_file(sitting, name, content):
-    """Marked for one file of a Sitting. Items judged by simulation are left in `wanted`."""
+    """Marked for one file of a Sitting. Items judged by simulation or replay are left `waiting`."""
     marked = Marked(name, hashlib.sha256(content).hexdigest())
     try:
         return _mark(sitting, marked, content)
@@ -59,7 +61,7 @@ def mark_file(sitting, name, content):
                 " makers of the course.",
             )
         ]
-        marked.result, marked.wanted = {}, {}
+        marked.result, marked.wanted, marked.logs, marked.waiting = {}, {}, {}, {}
         return marked
 
 
@@ -81,17 +83,24 @@ def _mark(sitting, marked, content):
     for item in paper_items(sitting):
         variant = sitting.variant(item, claim[1])
         answer = open_answer(variant, answers.get(item.id, {}))
-        wanted = simulations(item, variant, answer)
+        wanted, logs = simulations(item, variant, answer), case_logs(item, variant, answer)
+        marked.logs |= logs
         if wanted:
-            marked.wanted[item.id], marked.waiting[item.id] = wanted, answer
+            marked.wanted[item.id] = wanted
+        if wanted or logs:
+            marked.waiting[item.id] = answer
         else:
-            judgement = judge(item, variant, answer)
-            marked.result[item.id] = _row(judgement)
-            if judgement.strange:
-                words = f"{item.id}: {judgement.strange} The bench does not write such a log."
-                marked.findings.append(Finding("strange_case", 0, words))
-                marked.status = "held"
+            _enter(marked, item, judge(item, variant, answer))
     return marked
+
+
+def _enter(marked, item, judgement):
+    """Put a Judgement into the result; a log that the bench does not write holds the file."""
+    marked.result[item.id] = _row(judgement)
+    if judgement.strange:
+        words = f"{item.id}: {judgement.strange} The bench does not write such a log."
+        marked.findings.append(Finding("strange_case", 0, words))
+        marked.status = "held"
 
 
 def _look_at_day(sitting, reading):
@@ -105,15 +114,16 @@ def _look_at_day(sitting, reading):
         )
 
 
-def judge_runs(sitting, marked, runs):
-    """Judge the items of `marked` that waited for runs (mapping Scenario.key -> Merit)."""
+def judge_waiting(sitting, marked, runs, cases):
+    """Judge the items of `marked` that waited, for runs (mapping Scenario.key -> Merit) or replays
+    of cases (mapping key of a log -> Replayed).
+    """
     bank = items()
     for name, answer in marked.waiting.items():
-        marked.result[name] = _row(
-            judge(bank[name], sitting.variant(bank[name], marked.candidate), answer, runs=runs)
-        )
+        variant = sitting.variant(bank[name], marked.candidate)
+        _enter(marked, bank[name], judge(bank[name], variant, answer, runs=runs, cases=cases))
     marked.result = {item.id: marked.result[item.id] for item in paper_items(sitting)}
-    marked.wanted, marked.waiting = {}, {}
+    marked.wanted, marked.logs, marked.waiting = {}, {}, {}
 
 
 def paper_items(sitting):

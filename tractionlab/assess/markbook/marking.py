@@ -16,7 +16,7 @@ from tractionlab.assess.markbook.filing import enter_names, grace, keep, open_si
 from tractionlab.assess.markbook.mark_file import mark_file
 from tractionlab.assess.markbook.record import settle
 from tractionlab.assess.markbook.told import Told, tell
-from tractionlab.assess.markbook.wanted_runs import run_and_judge
+from tractionlab.assess.markbook.worked_once import work_out_and_judge
 from tractionlab.assess.markbook.workers import Here
 
 BATCH = 32  #: files that go to a worker at once
@@ -34,14 +34,14 @@ def mark_folder(folder, sitting, store, workers, progress=None):
     -------
     Told
     """
-    told, figures, done = Told(), {}, 0
+    told, known, done = Told(), {}, 0
     total = sum(1 for _ in answer_files(folder))
     open_sitting(store, sitting)
     with store.begin() as db:  # what could not be read then may be readable or gone now
         db.execute(t.names.delete().where(t.names.c.sitting == sitting.id, t.names.c.problem != ""))
     sitting = sitting.with_lost(store.lost(sitting.id))
     for batch in _marked(sitting, workers, _new_batches(folder, sitting, store, told)):
-        run_and_judge(sitting, batch, workers, figures)
+        work_out_and_judge(sitting, batch, workers, known)
         with store.begin() as db:
             enter_names(db, sitting, [(marked.name, marked.digest, "") for marked in batch])
             keep(db, sitting, batch)
@@ -120,7 +120,7 @@ def mark_kept(store, sitting, number):
         for content in (t.unpacked(row.evidence) for row in kept)
         if content
     ]
-    run_and_judge(sitting, batch, Here(), {})
+    work_out_and_judge(sitting, batch, Here(), {})
     with store.begin() as db:
         keep(db, sitting, batch)
         settle(db, sitting, [number])

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tractionlab.assess.answers import line as answer_line
-from tractionlab.assess.answers import reading as answer_reading
 from tractionlab.assess.answers.file import AnswerFile
 from tractionlab.assess.answers.reading import Sheet, claimed, read_answers
+from tractionlab.assess.answers.worked import late_work
 from tractionlab.written.line_file import Strange, strict_json
 
 SHEET = Sheet(
@@ -191,7 +191,7 @@ def test_late_answers_do_not_count(monkeypatch):
         line, last = answer_line.make(n, kind, last, time=next(times), **entries)
         raw += line
     reading = read_answers(raw, SHEET)
-    assert reading.answers(until=answer_reading.end_of(reading, SHEET)) == {
+    assert reading.answers(late_work(reading, SHEET)) == {
         "1-a": {"answer": "B"}
     } and "late" in codes(reading)
 

@@ -9,9 +9,10 @@ import time
 import pytest
 from sittings import file_of, ids_of, lines_of, paper_of, right_answers, sitting_of, written
 
-from tractionlab.assess.answers.reading import GRACE, read_answers
+from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.answers.worked import GRACE
 from tractionlab.assess.desk.desk import Desk
-from tractionlab.assess.markbook import appeals, export, lost_time, state
+from tractionlab.assess.markbook import appeals, export, given_time, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.reports.assessors_record import record
@@ -106,7 +107,7 @@ def test_time_given_before_marking_counts_at_the_first_marking(late, tmp_path):
     empty.mkdir()
     store = Store(late[2])
     mark_folder(empty, late[0], store, Here())
-    assert lost_time.give(open_book(store), "1", "240", "A", "fuse") == (0, 240)
+    assert given_time.give(open_book(store), "time", ["1"], "240", "A", "fuse") == ({"1": 0}, 240)
     mark_folder(late[1], late[0], store, Here())
     found = open_book(store).results
     assert found["1"].got > found["2"].got
@@ -133,7 +134,7 @@ def test_lost_time_stands_in_show_record_and_exports(late, tmp_path, capsys):
     main(["markbook", "show", "1", "--store", late[2]])
     shown = capsys.readouterr().out
     assert (
-        "12 minutes of lost time given back" in shown
+        "12 min of lost time given back" in shown
         and "A. Assessor: time" in shown
         and "power cut" in shown
     )
@@ -159,11 +160,11 @@ def test_strange_minutes_are_one_sentence_and_change_nothing(late, text):
     marked(late)
     store = Store(late[2])
     with pytest.raises(UserError, match="whole number from 0 to 240"):
-        lost_time.give(open_book(store), "1", text, "A", "why")
+        given_time.give(open_book(store), "time", ["1"], text, "A", "why")
     assert not [row for row in open_book(store).changes() if row.kind == "time"]
     state.release(open_book(store), "A")
     with pytest.raises(UserError, match="released"):
-        lost_time.give(open_book(store), "1", "5", "A", "why")
+        given_time.give(open_book(store), "time", ["1"], "5", "A", "why")
     store.close()
 
 
@@ -187,7 +188,7 @@ def test_a_supervisor_gives_lost_time_back_at_the_desk(tmp_path, monkeypatch):
     assert one.phase() == "over" and sent[-1]["kind"] == "refused"
     one._hear(None, {"command": "lost_time", "minutes": "12", "by": " ", "reason": "fuse"}, [])
     assert (
-        "Not entered: The supervisor writes name and reason" in one.face["message"]
+        "Not entered: The supervisor writes the name" in one.face["message"]
         and one.phase() == "over"
     )
     for minutes in ("", "0", "1000", "x", None, 5.5):
@@ -213,7 +214,7 @@ def test_a_supervisor_gives_lost_time_back_at_the_desk(tmp_path, monkeypatch):
         "a new kernel knows it too"
     )
     one.hand_in(True)
-    one.give_time("5", "Sam", "late")
+    one.enter("lost_time", minutes="5", by="Sam", reason="late")
     assert "while the paper is open" in one.face["message"]
 
 
@@ -236,7 +237,7 @@ def test_time_entered_at_the_desk_counts_as_far_as_the_markbook_gives_it(tmp_pat
         and "did not count" in words
     )
     less = open_book(store).results["1"].got
-    lost_time.give(open_book(store), "1", "100", "A", "sign-on list")
+    given_time.give(open_book(store), "time", ["1"], "100", "A", "sign-on list")
     assert open_book(store).results["1"].got > less
     store.close()
 
@@ -254,7 +255,7 @@ def test_an_odd_line_of_lost_time_holds_the_file(odd):
 def test_the_key_file_keeps_the_issued_time(late):
     marked(late)
     store = Store(late[2])
-    lost_time.give(open_book(store), "1", "30", "A", "fuse")
+    given_time.give(open_book(store), "time", ["1"], "30", "A", "fuse")
     book = open_book(store)
     assert (
         book.sitting.minutes_of("1") == late[0].minutes_of("1") + 30

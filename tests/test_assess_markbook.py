@@ -20,9 +20,9 @@ from tractionlab.assess.markbook import (
     amend,
     appeals,
     export,
+    given_time,
     held,
     item_statistics,
-    lost_time,
     moderate,
     personal_data,
     resit,
@@ -284,7 +284,10 @@ def test_lost_time_marks_again(tmp_path, lite):
         sum(row.marks for row in open_book(lite).marks["1"].values())
         == items()[sitting.paper["items"][0]].marks
     )
-    assert lost_time.give(open_book(lite), "1", "240", "A", "a power cut") == (0, 240)
+    assert given_time.give(open_book(lite), "time", ["1"], "240", "A", "a power cut") == (
+        {"1": 0},
+        240,
+    )
     assert all(row.marks == row.out_of for row in open_book(lite).marks["1"].values())
     assert appeals.appeal(open_book(lite), "1", "A", "test") == []
 

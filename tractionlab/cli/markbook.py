@@ -71,6 +71,22 @@ def add_markbook(commands):
         reason,
     )
     word(
+        "break",
+        "let breaks that a supervisor entered at the desk count, and mark the kept answers again",
+        ("candidate", {"nargs": "*", "help": "candidate numbers"}),
+        ("--all", {"action": "store_true", "help": "everybody on the roll"}),
+        (
+            "--minutes",
+            {
+                "required": True,
+                "metavar": "MINUTES",
+                "help": "so many minutes of breaks at most; 0 takes them back",
+            },
+        ),
+        by,
+        reason,
+    )
+    word(
         "observe",
         "fill in the list of an observed practical",
         candidate,

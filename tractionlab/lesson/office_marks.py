@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from tractionlab.assess.markbook import held, lost_time, state
+from tractionlab.assess.markbook import given_time, held, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.filing import open_sitting
 from tractionlab.assess.markbook.mark_folder import report as marking_report
@@ -196,42 +196,43 @@ class HeldForm(BookForm):
 
 
 class TimeForm(BookForm):
-    """Give lost time back to one candidate."""
+    """Give lost time back to one candidate, or let breaks count."""
 
     def __init__(self, name):
         super().__init__(
-            "Lost time",
-            "A machine stopped, and a candidate lost time. The answers up to the later end then"
-            " count, now and whenever you mark again.",
+            "Lost time, breaks",
+            "A machine stopped, and a candidate lost time; or a supervisor entered breaks at the"
+            " desk. The answers up to the later end then count, now and whenever you mark again.",
             [
                 *where(name),
-                ("candidate", "Candidate number", ""),
-                ("minutes", "Lost minutes in all (0 takes them back)", ""),
+                ("candidate", "Candidate number (breaks: empty is everybody)", ""),
+                ("minutes", "Minutes in all (0 takes them back)", ""),
                 ("by", "Your name", ""),
                 ("reason", "Reason", ""),
             ],
-            [("time", "Give the time back")],
+            [("time", "Give lost time back"), ("break", "Let breaks count, up to these minutes")],
         )
 
-    def do_time(self, values):
-        """Write it into the markbook, and mark again."""
+    def _give(self, values, kind, everybody):
         named(values, "by", "reason")
 
         def given(store, sitting):
             open_sitting(store, sitting)
-            return lost_time.give(
-                open_book(store, sitting.id),
-                values["candidate"],
-                values["minutes"],
-                values["by"],
-                values["reason"],
-            )
+            book = open_book(store, sitting.id)
+            numbers = list(book.roll) if everybody else [values["candidate"]]
+            said = (values[name] for name in ("minutes", "by", "reason"))
+            return given_time.give(book, kind, numbers, *said)
 
         before, now = self.with_store(values, given)
-        return (
-            (
-                f"Candidate {values['candidate']}: {now} minutes of lost time (before: {before})."
-                " The kept answers are marked again."
-            ),
-            [],
-        )
+        words = f"{now} minutes of {'lost time' if kind == 'time' else 'breaks'}"
+        return f"{words} count now. The kept answers are marked again.", [
+            Text(f"Candidate {number}: {words} (before: {old}).") for number, old in before.items()
+        ]
+
+    def do_time(self, values):
+        """Give lost time back to one candidate, and mark again."""
+        return self._give(values, "time", everybody=False)
+
+    def do_break(self, values):
+        """Let the breaks of one candidate or of all count, and mark again."""
+        return self._give(values, "break", everybody=not values["candidate"])

@@ -95,8 +95,7 @@ class AnswerFile:
         if not self.path.exists():
             _make_durably(self.path)
         append(self.path, raw, sure=True)
-        self.reading.lines.append(line)
-        self.reading.last, self.reading.good = digest, self.reading.good + len(raw)
+        self.reading.add(line, len(raw), digest)
         self._size = self.path.stat().st_size
         return line["time"]
 

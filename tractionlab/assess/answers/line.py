@@ -29,6 +29,8 @@ KINDS = {
     "case": {"item": str, "field": str, "entry": dict},
     "mended": {"aside": str, "bytes": int, "digest": str},
     "time": {"minutes": int, "by": str, "reason": str},
+    "break": {"by": str, "reason": str},
+    "resume": {"by": str},
     "hand_in": {"own_work": bool},
 }
 #: Kinds of lines that answer something.

@@ -5,21 +5,19 @@ lost time, a damaged end.
 import re
 
 from tractionlab.assess.answers import line as answer_line
+from tractionlab.assess.answers.worked import breaks
 
 #: Seconds by which a machine's clock may go back in all without a question.
 LARGEST_STEP_BACK = 300
 _FORMULA = re.compile(r"\s*([=@\uff1d\uff20]|[+-]\s*[^\W\d])")
 
 
-def look_over(reading, end):
-    """Note in an AnswerReading with lines what the assessor should know; `end`: time [s since 1970]
-    until which answers count.
+def look_over(reading, late):
+    """Note in an AnswerReading with lines what the assessor should know; `late`: how many answers
+    came after the end of the time.
     """
     times = [answer_line.seconds(line["time"]) for line in reading.lines]
     _look_at_clock(reading, times)
-    late = sum(
-        time > end for time, line in zip(times, reading.lines) if line["kind"] in answer_line.WORK
-    )
     if late:
         reading.note(
             "late",
@@ -52,6 +50,18 @@ def look_over(reading, end):
             min(entered),
             f"{_lines(entered)}: {'; '.join(rows)}. "
             "They count as far as the markbook gives them (markbook time).",
+        )
+    if entered := breaks(reading.lines):
+        rows = [
+            f"{by[:80]} entered a break of {minutes} minutes at the desk ({reason[:200]})"
+            for _, minutes, by, reason in entered[:3]
+        ]
+        rows += [f"{len(entered) - 3} more breaks"] * (len(entered) > 3)
+        reading.note(
+            "break_entered",
+            entered[0][0],
+            f"{_lines([n for n, *_ in entered])}: {'; '.join(rows)}. "
+            "Breaks count as far as the markbook gives them (markbook break).",
         )
     mended = {n: line for n, line in enumerate(reading.lines, 1) if line["kind"] == "mended"}
     if mended:

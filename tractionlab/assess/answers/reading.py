@@ -7,16 +7,26 @@ from dataclasses import dataclass, field
 
 from tractionlab.assess.answers import line as answer_line
 from tractionlab.assess.answers.look_over import look_over
+from tractionlab.assess.answers.worked import GRACE, late_work
 from tractionlab.errors import UserError
 from tractionlab.written.line_file import Strange
 
 LONGEST_FILE = 8_000_000  # bytes
 MOST_LINES = 20_000
-GRACE = 30  # seconds after the end in which an answer still counts
 MOST_LOST = 240  # minutes of lost time that can be given back
+MOST_BREAK = 7 * 24 * 60  # minutes of breaks that can count
 #: Findings that only inform; any other one means that a file does not count until the assessor has
 #: looked at it.
-NOTES = {"time_entered", "torn_tail", "not_handed_in", "late", "clock_back", "mended", "formula"}
+NOTES = {
+    "time_entered",
+    "break_entered",
+    "torn_tail",
+    "not_handed_in",
+    "late",
+    "clock_back",
+    "mended",
+    "formula",
+}
 
 
 @dataclass(frozen=True)
@@ -38,7 +48,7 @@ class Finding:
 @dataclass(frozen=True)
 class Sheet:
     """What a true file of one candidate must agree with. `seal` starts the chain; `fields` maps
-    item -> {field: kind of the lines that answer it}."""
+    item -> {field: kind of the lines that answer it}; `breaks`: minutes of breaks that count."""
 
     sitting: str
     paper: str
@@ -46,6 +56,7 @@ class Sheet:
     seal: str
     minutes: float
     fields: dict
+    breaks: float = float("inf")
 
 
 def line_kind(field_kind):
@@ -56,13 +67,22 @@ def line_kind(field_kind):
 @dataclass
 class AnswerReading:
     """What was found in a file: trusted lines, findings, `good` = number of bytes that the trusted
-    lines fill, hash of the last one.
+    lines fill, hash of the last one, and the line that began a break which has not ended.
     """
 
     lines: list = field(default_factory=list)
     findings: list = field(default_factory=list)
     good: int = 0
     last: str = ""
+    break_line: dict | None = None
+
+    def add(self, line, size, digest):
+        """Trust one more line of so many bytes."""
+        self.lines.append(line)
+        self.good += size
+        self.last = digest
+        if line["kind"] in ("break", "resume"):
+            self.break_line = line if line["kind"] == "break" else None
 
     def note(self, code, line, words):
         self.findings.append(Finding(code, line, words))
@@ -77,23 +97,27 @@ class AnswerReading:
         """True if the last trusted line hands the work in."""
         return bool(self.lines) and self.lines[-1]["kind"] == "hand_in"
 
-    def answers(self, until=None):
+    @property
+    def on_break(self):
+        """True in a break."""
+        return self.break_line is not None
+
+    def answers(self, without=()):
         """{item: {field: newest value, or the list of a case's steps}}.
 
-        until : time [s since 1970] after which an answer no longer counts. A case counts up to its
-            first late step: without a step from its middle it would be another case.
+        without : places of lines that do not count, as `late_work` gives them. A case counts up to
+            its first late step: without a step from its middle it would be another case.
         """
         found, ended = {}, set()
-        for line in self.lines:
+        for place, line in enumerate(self.lines):
             if line["kind"] not in answer_line.WORK:
                 continue
-            late = until is not None and answer_line.seconds(line["time"]) > until
-            place = line["item"], line["field"]
+            late, where = place in without, (line["item"], line["field"])
             if line["kind"] == "answer":
                 if not late:
                     found.setdefault(line["item"], {})[line["field"]] = line["value"]
-            elif late or place in ended:
-                ended.add(place)
+            elif late or where in ended:
+                ended.add(where)
             else:
                 fields = found.setdefault(line["item"], {})
                 fields.setdefault(line["field"], []).append(line["entry"])
@@ -147,11 +171,9 @@ def read_answers(content, sheet, grace=GRACE):
                 f"Line {place + 1} {words}." + ("" if torn else " Nothing from there on counts."),
             )
             break
-        reading.lines.append(line)
-        reading.good += len(raw) + whole
-        reading.last = digest
+        reading.add(line, len(raw) + whole, digest)
     if reading.lines:
-        look_over(reading, end_of(reading, sheet, grace))
+        look_over(reading, len(late_work(reading, sheet, grace)))
     return reading
 
 
@@ -178,6 +200,10 @@ def check_place(line, place, reading, sheet):
                 else "does not follow from the line before it"
             ),
         )
+    if reading.on_break and line["kind"] in (*answer_line.WORK, "hand_in"):
+        raise Strange("in_break", "was written in a break")
+    if line["kind"] in ("break", "resume") and reading.on_break != (line["kind"] == "resume"):
+        raise Strange("out_of_order", "begins a break in a break, or ends one that did not begin")
     if line["kind"] in answer_line.WORK:
         if line["item"] not in sheet.fields:
             raise Strange("unknown_item", "answers an item that is not in this paper")
@@ -196,21 +222,14 @@ def check_place(line, place, reading, sheet):
         raise Strange("not_own_work", "hands in without the declaration of own work")
 
 
-def lost_minutes(text):
-    """Whole minutes as typed; UserError if they are none from 0 to MOST_LOST."""
+def given_minutes(text, most=MOST_LOST, what="Lost minutes"):
+    """Whole minutes as typed; UserError if they are none from 0 to `most`."""
     text = str(text).strip()
-    if not (text.isascii() and text.isdigit() and int(text[:6]) <= MOST_LOST):
-        raise UserError(
-            f"Lost minutes must be a whole number from 0 to {MOST_LOST}, got {text[:40]!r}"
-        )
+    if not (text.isascii() and text.isdigit() and int(text[:6]) <= most):
+        raise UserError(f"{what} must be a whole number from 0 to {most}, got {text[:40]!r}")
     return int(text)
 
 
 def lost_at_desk(reading):
     """Minutes of lost time that were entered at the desk."""
     return sum(line["minutes"] for line in reading.lines if line["kind"] == "time")
-
-
-def end_of(reading, sheet, grace=GRACE):
-    """The time [s since 1970] until which answers count."""
-    return answer_line.seconds(reading.lines[0]["time"]) + 60 * sheet.minutes + grace

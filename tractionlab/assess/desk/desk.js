@@ -3,7 +3,7 @@
 import { Caller, wayOn } from "../../paint/js/caller.js";
 import { freshName, make, say } from "../../paint/js/make.js";
 import { Answers } from "./answers.js";
-import { handInForm, lostTimeForm } from "./hand_in.js";
+import { breakForm, handInForm, supervisorForms } from "./hand_in.js";
 import { Work } from "./work.js";
 
 const status = (name) => make("p", { class: name, role: "status" });
@@ -15,6 +15,7 @@ class Desk {
     this.id = freshName();
     this.phase = "";
     this.endsAt = 0;
+    this.stands = 0; // seconds left in a break
     this.called = null; // minutes left that were last called out
     this.buildFrame(el);
     this.answers = new Answers(model, () => {
@@ -126,7 +127,7 @@ class Desk {
     if (!this.paper.practice) {
       parts.push(
         handInForm(id, this.message, () => caller.send({ command: "hand_in", own_work: true })),
-        lostTimeForm(id, (given) => caller.send({ command: "lost_time", ...given })),
+        supervisorForms(id, (command, given) => caller.send({ command, ...given })),
       );
     }
     this.body.replaceChildren(...parts);
@@ -149,7 +150,7 @@ class Desk {
     const { paper, phase, clock } = this;
     if (paper.practice || phase === "handed_in") return say(clock, "");
     const rest = Math.max(0, Math.round((this.endsAt - performance.now()) / 1000));
-    const left = phase === "ready" ? 60 * paper.minutes : rest;
+    const left = phase === "ready" ? 60 * paper.minutes : phase === "break" ? this.stands : rest;
     const two = (number) => String(number).padStart(2, "0");
     const hours = Math.floor(left / 3600), minutes = Math.floor(left / 60) % 60;
     say(clock, `Time left ${hours ? `${hours}:${two(minutes)}` : minutes}:${two(left % 60)}`);
@@ -167,7 +168,12 @@ class Desk {
 
   build() {
     if (this.phase === "ready") return this.buildReady();
-    if (this.phase === "handed_in") return this.buildOver(this.model.get("face"));
+    const face = this.model.get("face");
+    if (this.phase === "handed_in") return this.buildOver(face);
+    if (this.phase === "break") {
+      const end = (given) => this.caller.send({ command: "resume", ...given });
+      return this.body.replaceChildren(breakForm(this.id, face.pause, end));
+    }
     this.buildWork();
     if (this.phase === "over") say(this.message, "The time is over. Hand in now.");
   }
@@ -186,6 +192,7 @@ class Desk {
     const face = this.model.get("face");
     this.caller.answered();
     this.endsAt = performance.now() + 1000 * face.seconds_left;
+    this.stands = Math.max(0, Math.round(face.seconds_left));
     say(this.notice, face.notice);
     if (face.phase !== this.phase) {
       const before = this.phase;

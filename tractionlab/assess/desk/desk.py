@@ -5,6 +5,7 @@ Every change goes to the answer file before it is called saved.
 
 import time
 from datetime import datetime
+from functools import partial
 from html import escape
 from pathlib import Path
 
@@ -14,12 +15,13 @@ from IPython.display import HTML
 from ipywidgets import VBox
 
 from tractionlab.assess.answers.file import AnswerFile
-from tractionlab.assess.answers.line import seconds
-from tractionlab.assess.answers.reading import GRACE, lost_at_desk, lost_minutes
+from tractionlab.assess.answers.reading import lost_at_desk
+from tractionlab.assess.answers.worked import GRACE, seconds_worked
 from tractionlab.assess.desk.copy_to_send import copy_to_send
 from tractionlab.assess.desk.picture import image, picture
-from tractionlab.assess.desk.replies import form_note, not_saved, notice
+from tractionlab.assess.desk.replies import form_note, not_saved, notice, pause
 from tractionlab.assess.desk.sheet import as_browser_needs, read_sheet, rules
+from tractionlab.assess.desk.supervisor import ENTERED
 from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.errors import UserError
 from tractionlab.paint.bundle import bundle, sheets
@@ -32,10 +34,11 @@ _HERE = Path(__file__).parent
 class Desk(anywidget.AnyWidget):
     """The forms in the browser.
 
-    `face`: phase ("ready", "working", "over", "handed_in"), answers {item: {field: value}},
-    seconds_left, saved_at, message, notice, file and number after hand in. Messages from the
-    browser: start, save (item, field, value, ask), item (item is now shown), check (item; practice
-    only), hand_in."""
+    `face`: phase ("ready", "working", "break", "over", "handed_in"), answers {item: {field:
+    value}}, seconds_left, pause (what to say in a break), saved_at, message, notice, file and
+    number after hand in. Messages from the browser: start, save (item, field, value, ask), item
+    (item is now shown), check (item; practice only), lost_time, break and resume (by a supervisor),
+    hand_in."""
 
     _esm = bundle(_HERE / "desk.js")
     _css = sheets(FORM_SHEET, _HERE / "desk.css")
@@ -62,6 +65,7 @@ class Desk(anywidget.AnyWidget):
             "phase": self.phase(),
             "answers": self.file.reading.answers(),
             "seconds_left": self.seconds_left(),
+            "pause": pause(self.file.reading.break_line),
         }
         if now["phase"] == "handed_in":
             now |= copy_to_send(self.file.path, self.sheet["candidate"])
@@ -76,21 +80,20 @@ class Desk(anywidget.AnyWidget):
         }
 
     def phase(self):
-        """ready, working, over or handed_in."""
+        """ready, working, break, over or handed_in."""
         if self.file.reading.handed_in:
             return "handed_in"
         if not self.file.reading.lines:
             return "ready"
+        if self.file.reading.on_break:
+            return "break"
         return "working" if self.practice or self.seconds_left() > 0 else "over"
 
     def seconds_left(self):
         """Seconds until the time is over; all of them before the start."""
-        whole = 60 * (self.sheet["minutes"] + lost_at_desk(self.file.reading))
-        return (
-            whole
-            if not self.file.reading.lines
-            else whole - (time.time() - seconds(self.file.reading.lines[0]["time"]))
-        )
+        reading = self.file.reading
+        whole = 60 * (self.sheet["minutes"] + lost_at_desk(reading))
+        return whole - seconds_worked(reading, time.time()) if reading.lines else whole
 
     def _hear(self, _, message, buffers):
         command = message.get("command")
@@ -99,7 +102,7 @@ class Desk(anywidget.AnyWidget):
             "save": self.save,
             "item": self.open_item,
             "check": self.check,
-            "lost_time": self.give_time,
+            **{name: partial(self.enter, name) for name in ENTERED},
             "hand_in": self.hand_in,
         }.get(command)
         if work is not None:
@@ -168,7 +171,7 @@ class Desk(anywidget.AnyWidget):
             None,
         )
         self.bench.children = (
-            () if worked is None or self.phase() == "handed_in" else (self._bench(item, worked),)
+            (self._bench(item, worked),) if worked and self.phase() in ("working", "over") else ()
         )
 
     def _bench(self, item, field):
@@ -234,29 +237,12 @@ class Desk(anywidget.AnyWidget):
                 }
             )
 
-    def give_time(self, minutes, by, reason):
-        """Let the supervisor give lost time back: the clock runs longer, and marking names it for
-        the markbook.
-        """
+    def enter(self, what, **said):
+        """Write down what a supervisor enters: lost_time, break or resume."""
         try:
-            if self.practice or self.phase() not in ("working", "over"):
-                raise UserError("Lost time is given back while the paper is open.")
-            if not all(
-                isinstance(text, str) and 1 <= len(text.strip()) <= 200 for text in (by, reason)
-            ):
-                raise UserError(
-                    "The supervisor writes name and reason, each in at most 200 characters."
-                )
-            given = lost_minutes(minutes)
-            if not given:
-                raise UserError("Lost minutes must be 1 or more.")
-            self.file.add("time", minutes=given, by=by.strip(), reason=reason.strip())
-            self.turn(
-                message=(
-                    f"{given} minutes given back by {by.strip()}. They count once the assessor has"
-                    " entered them too."
-                )
-            )
+            if self.practice:
+                raise UserError("In practice there is no supervisor.")
+            self.turn(message=ENTERED[what](self, **said))
         except (UserError, Strange) as problem:
             self.turn(message=f"Not entered: {problem}")
         except OSError as problem:

@@ -2,7 +2,7 @@
 what to know before the start.
 """
 
-from datetime import date
+from datetime import date, datetime
 
 from tractionlab import __version__
 from tractionlab.written.numbers import Unreadable, read
@@ -26,6 +26,17 @@ def form_note(field, value):
         return str(problem)
     return (
         "This question asks for a unit too." if field.get("unit_asked") and not reading.unit else ""
+    )
+
+
+def pause(line):
+    """What to say in a break that a line of the answer file began; "" in none."""
+    if line is None:
+        return ""
+    since = datetime.fromisoformat(line["time"]).astimezone().strftime("%H:%M")
+    return (
+        f"Break since {since}, entered by {line['by']}: {line['reason']}. The clock stands, and the"
+        " paper is closed. Your answers are saved."
     )
 
 

@@ -25,15 +25,19 @@ class Book:
 
     @cached_property
     def sitting(self) -> Sitting:
-        """The Sitting as it was issued, with lost time that was given back since."""
+        """The Sitting as it was issued, with lost time and breaks that were given since."""
         table = json.loads(self.row.sealed)
         table.pop("format")
-        return Sitting(**table).with_lost(self.lost)
+        return Sitting(**table).with_given(self.given)
 
     @cached_property
-    def lost(self) -> dict[str, int]:
-        """{number: minutes} of lost time that were given back."""
-        return self.store.lost(self.row.id)
+    def given(self) -> dict[str, dict[str, int]]:
+        """{number: {"lost": minutes given back, "breaks": minutes that count}}."""
+        return self.store.given(self.row.id)
+
+    def minutes(self, number: str, what: str) -> int:
+        """Minutes of "lost" time or of "breaks" that a candidate was given."""
+        return self.given.get(number, {}).get(what, 0)
 
     @cached_property
     def roll(self) -> dict[str, str]:

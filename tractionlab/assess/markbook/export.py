@@ -44,6 +44,7 @@ def write_csv(book, folder):
             "name",
             "status",
             "lost_minutes",
+            "break_minutes",
             "marks",
             "out_of",
             "percent",
@@ -63,7 +64,8 @@ def write_csv(book, folder):
                 number,
                 name,
                 book.status(number),
-                book.lost.get(number, 0),
+                book.minutes(number, "lost"),
+                book.minutes(number, "breaks"),
                 *(
                     [""] * (6 + len(outcomes))
                     if found is None
@@ -179,7 +181,8 @@ def _candidate(book, number):
         "candidate": number,
         "name": book.roll[number],
         "status": book.status(number),
-        "lost_minutes": book.lost.get(number, 0),
+        "lost_minutes": book.minutes(number, "lost"),
+        "break_minutes": book.minutes(number, "breaks"),
     }
     if found is not None:
         entry |= {

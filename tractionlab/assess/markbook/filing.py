@@ -5,7 +5,7 @@ import json
 import sqlalchemy as sa
 
 from tractionlab.assess.answers.check_number import check_number
-from tractionlab.assess.answers.reading import GRACE
+from tractionlab.assess.answers.worked import GRACE
 from tractionlab.assess.markbook import tables as t
 from tractionlab.errors import UserError
 
@@ -59,8 +59,9 @@ def open_sitting(store, sitting):
 
 
 def grace(sitting, number):
-    """Seconds after the issued end in which answers of a candidate count."""
-    return GRACE + 60.0 * sitting.candidates.get(number, {}).get("lost", 0)
+    """Seconds after the issued end in which answers of a candidate count at the most."""
+    one = sitting.candidates.get(number, {})
+    return GRACE + 60.0 * (one.get("lost", 0) + one.get("breaks", 0))
 
 
 def keep(db, sitting, batch):

@@ -13,9 +13,9 @@ from tractionlab.assess.answers.reading import (
     Finding,
     Sheet,
     claimed,
-    end_of,
     read_answers,
 )
+from tractionlab.assess.answers.worked import late_work
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.judge.answers import case_logs, judge, simulations
 
@@ -79,7 +79,7 @@ def _mark(sitting, marked, content):
     marked.candidate, marked.lines, marked.evidence = claim[1], len(reading.lines), content
     _look_at_day(sitting, reading)
     marked.status = "held" if reading.grave else "counted"
-    answers = reading.answers(until=end_of(reading, sitting.sheet(claim[1])))
+    answers = reading.answers(late_work(reading, sitting.sheet(claim[1])))
     for item in paper_items(sitting):
         variant = sitting.variant(item, claim[1])
         answer = open_answer(variant, answers.get(item.id, {}))

@@ -39,7 +39,7 @@ def mark_folder(folder, sitting, store, workers, progress=None):
     open_sitting(store, sitting)
     with store.begin() as db:  # what could not be read then may be readable or gone now
         db.execute(t.names.delete().where(t.names.c.sitting == sitting.id, t.names.c.problem != ""))
-    sitting = sitting.with_lost(store.lost(sitting.id))
+    sitting = sitting.with_given(store.given(sitting.id))
     for batch in _marked(sitting, workers, _new_batches(folder, sitting, store, told)):
         work_out_and_judge(sitting, batch, workers, known)
         with store.begin() as db:
@@ -108,11 +108,11 @@ def mark_batch(sitting, batch):
     return [mark_file(sitting, name, content) for name, content in batch]
 
 
-def mark_kept(store, sitting, number):
-    """Mark the kept files of one candidate again, by the time that the sitting now gives."""
+def mark_kept(store, sitting, numbers):
+    """Mark the kept files of candidates again, by the time that the sitting now gives."""
     kept = store.rows(
         sa.select(t.files.c.evidence).where(
-            t.files.c.sitting == sitting.id, t.files.c.candidate == number
+            t.files.c.sitting == sitting.id, t.files.c.candidate.in_(numbers)
         )
     )
     batch = [
@@ -123,4 +123,4 @@ def mark_kept(store, sitting, number):
     work_out_and_judge(sitting, batch, Here(), {})
     with store.begin() as db:
         keep(db, sitting, batch)
-        settle(db, sitting, [number])
+        settle(db, sitting, numbers)

@@ -10,7 +10,8 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from tractionlab.assess.answers.line import now
-from tractionlab.assess.answers.reading import end_of, read_answers
+from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.answers.worked import late_work
 from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.history import Entry, note
 from tractionlab.errors import UserError
@@ -68,7 +69,7 @@ def answers_of(book, number):
         return {}
     sheet = book.sitting.sheet(number)
     reading = read_answers(content, sheet)
-    return reading.answers(until=end_of(reading, sheet)) if reading.lines else {}
+    return reading.answers(late_work(reading, sheet))
 
 
 def shown_answer(field, value):

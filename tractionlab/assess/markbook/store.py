@@ -15,6 +15,8 @@ from tractionlab.assess.markbook.tables import METADATA, SCHEMA, about, changes,
 from tractionlab.errors import UserError
 
 DEFAULT = "sqlite:///markbook.sqlite"
+#: Kinds of changes that give minutes to a candidate, and of what.
+GIVEN = {"time": "lost", "break": "breaks"}
 
 
 class Store:
@@ -93,18 +95,18 @@ class Store:
             raise UserError(f"Name one sitting with --sitting. The markbook has: {known}")
         return chosen[0]
 
-    def lost(self, sitting: str) -> dict[str, int]:
-        """{number: minutes} of lost time that were given back in the sitting with this id; the last
-        word on a candidate counts.
+    def given(self, sitting: str) -> dict[str, dict[str, int]]:
+        """{number: {"lost": minutes, "breaks": minutes}} that persons gave in the sitting with this
+        id, as far as they did; the last word on a candidate counts.
         """
-        return {
-            row.candidate: int(row.new)
-            for row in self.rows(
-                sa.select(changes.c.candidate, changes.c.new)
-                .where(changes.c.sitting == sitting, changes.c.kind == "time")
-                .order_by(changes.c.id)
-            )
-        }
+        found: dict[str, dict[str, int]] = {}
+        for row in self.rows(
+            sa.select(changes.c.candidate, changes.c.kind, changes.c.new)
+            .where(changes.c.sitting == sitting, changes.c.kind.in_(GIVEN))
+            .order_by(changes.c.id)
+        ):
+            found.setdefault(row.candidate, {})[GIVEN[row.kind]] = int(row.new)
+        return found
 
     def close(self) -> None:
         """Let go of the database."""

@@ -73,14 +73,16 @@ class Sitting:
         one = self.candidates[number]
         return math.ceil(self.minutes * (100 + one["extra_percent"]) / 100) + one.get("lost", 0)
 
-    def with_lost(self, lost):
-        """The sitting with lost minutes given back, {number: minutes}."""
-        given = {
-            number: {**self.candidates[number], "lost": minutes}
-            for number, minutes in lost.items()
+    def with_given(self, given):
+        """The sitting with the minutes that persons gave since, {number: {"lost": minutes given
+        back, "breaks": minutes of breaks that count}}, either left out where there are none.
+        """
+        changed = {
+            number: {**self.candidates[number], **minutes}
+            for number, minutes in given.items()
             if number in self.candidates
         }
-        return replace(self, candidates={**self.candidates, **given})
+        return replace(self, candidates={**self.candidates, **changed})
 
     def day_of(self, seconds):
         """The day (2026-03-31) at the place of the sitting, at a time [s since 1970]."""
@@ -110,6 +112,7 @@ class Sitting:
             self.seal(number),
             self.minutes_of(number),
             self.fields,
+            self.candidates[number].get("breaks", 0),
         )
 
     def variant(self, item, number):

@@ -9,7 +9,7 @@ from tractionlab.assess.markbook.moderate import compare
 from tractionlab.assess.markbook.record import BY_HAND
 from tractionlab.assess.markbook.reports.phrases import (
     agreement,
-    lost_time,
+    given_time,
     total,
     who,
     worked_from_to,
@@ -131,7 +131,7 @@ def _rejected(book):
 def _conditions(book, number):
     one = book.sitting.candidates[number]
     words = [f"extra time {one['extra_percent']} %"] if one["extra_percent"] else []
-    words += [lost_time(book, number)] if lost_time(book, number) else []
+    words += [given_time(book, number)] if given_time(book, number) else []
     return ", ".join(words + (["larger print"] if one["larger_print"] else [])) or "standard"
 
 

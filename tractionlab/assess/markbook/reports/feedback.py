@@ -7,7 +7,7 @@ from tractionlab.assess.judge.answers import right_answer
 from tractionlab.assess.markbook.case_line import fault_words
 from tractionlab.assess.markbook.moderate import answers_of, compare, shown_answer
 from tractionlab.assess.markbook.record import BY_HAND
-from tractionlab.assess.markbook.reports.phrases import agreement, lost_time, who, worked_from_to
+from tractionlab.assess.markbook.reports.phrases import agreement, given_time, who, worked_from_to
 from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.paint.blocks import Heading, Rows, Text
@@ -127,7 +127,7 @@ def _right(book, number, item):
 
 def _how_it_was_done(book, number):
     """When the candidate worked, lost time, marks that persons set, second marks."""
-    words = ", ".join(filter(None, (worked_from_to(book, number), lost_time(book, number))))
+    words = ", ".join(filter(None, (worked_from_to(book, number), given_time(book, number))))
     hand = {row.item for row in book.changes(number) if row.kind in BY_HAND}
     titles = [items()[name].title for name in book.marks[number] if name in hand]
     return [

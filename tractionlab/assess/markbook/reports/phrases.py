@@ -41,10 +41,13 @@ def worked_from_to(book, number):
     return f"started {first}, {end}"
 
 
-def lost_time(book, number):
-    """The lost time that was given back to a candidate, in words, or ""."""
-    minutes = book.lost.get(number, 0)
-    return f"{minutes} min of lost time given back" if minutes else ""
+def given_time(book, number):
+    """The lost time that was given back to a candidate and the breaks that count, in words, or
+    "".
+    """
+    lost, breaks = (book.minutes(number, what) for what in ("lost", "breaks"))
+    words = [f"{lost} min of lost time given back"] * bool(lost)
+    return ", ".join(words + [f"breaks of up to {breaks} min not counted as time"] * bool(breaks))
 
 
 def agreement(compared, number):

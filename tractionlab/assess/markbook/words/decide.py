@@ -2,7 +2,7 @@
 practicals, appeals, release.
 """
 
-from tractionlab.assess.markbook import amend, appeals, held, lost_time, state
+from tractionlab.assess.markbook import amend, appeals, given_time, held, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.errors import UserError
 
@@ -40,16 +40,33 @@ def reject(book, args):
 
 
 def give_time(book, args):
-    before, now = lost_time.give(book, args.candidate, args.minutes, args.by, args.reason)
-    found = open_book(book.store, book.row.id).results.get(args.candidate)
-    print(
-        f"Candidate {args.candidate}: {now} minutes of lost time given back (before: {before}). "
-        + (
-            f"Marked again: {found.got:g} of {found.out_of:g}."
-            if found
-            else "There is no answer file yet; it counts as soon as one is marked."
-        )
+    before, now = given_time.give(
+        book, "time", [args.candidate], args.minutes, args.by, args.reason
     )
+    _say_given(book, f"{now} minutes of lost time given back", before)
+
+
+def give_break(book, args):
+    if bool(args.candidate) == args.all:
+        raise UserError("Name the candidates whose breaks count, or give --all for everybody.")
+    before, now = given_time.give(
+        book, "break", args.candidate or list(book.roll), args.minutes, args.by, args.reason
+    )
+    _say_given(book, f"breaks of up to {now} minutes do not count as time", before)
+
+
+def _say_given(book, words, before):
+    results = open_book(book.store, book.row.id).results
+    for number, minutes in before.items():
+        found = results.get(number)
+        print(
+            f"Candidate {number}: {words} (before: {minutes}). "
+            + (
+                f"Marked again: {found.got:g} of {found.out_of:g}."
+                if found
+                else "There is no answer file yet; it counts as soon as one is marked."
+            )
+        )
 
 
 def observe(book, args):

@@ -7,7 +7,7 @@ from tractionlab.assess.bank.item import items
 from tractionlab.assess.markbook import moderate
 from tractionlab.assess.markbook.case_line import time_line
 from tractionlab.assess.markbook.joined import joined
-from tractionlab.assess.markbook.reports.phrases import still_open, total
+from tractionlab.assess.markbook.reports.phrases import given_time, still_open, total
 from tractionlab.errors import UserError
 
 
@@ -32,8 +32,8 @@ def list_all(book, args):
 def show(book, args):
     number = book.candidate(args.candidate)
     print(f"Candidate {number} {book.roll[number]}: {book.status(number)}, sitting {book.row.id}")
-    if lost := book.lost.get(number):
-        print(f"  {lost} minutes of lost time given back")
+    if words := given_time(book, number):
+        print(f"  {words}")
     for row in book.files(number):
         print(
             f"  file {row.check_number} ({row.status}, {row.lines} lines, SHA-256"

@@ -153,7 +153,8 @@ class Desk {
     const left = phase === "ready" ? 60 * paper.minutes : phase === "break" ? this.stands : rest;
     const two = (number) => String(number).padStart(2, "0");
     const hours = Math.floor(left / 3600), minutes = Math.floor(left / 60) % 60;
-    say(clock, `Time left ${hours ? `${hours}:${two(minutes)}` : minutes}:${two(left % 60)}`);
+    const still = `${hours ? `${hours}:${two(minutes)}` : minutes}:${two(left % 60)}`;
+    say(clock, `${phase === "break" ? "Break. " : ""}Time left ${still}`);
     clock.dataset.short = String(left <= 300 && phase !== "ready");
     const mark = [60, 300, 600].find((limit) => left <= limit);
     if (mark && mark !== this.called && phase === "working") {

@@ -234,12 +234,15 @@ export const FIELDS = {
 
   case(field) {
     const go = make("button", { type: "button" }, "Go to the bench");
-    go.addEventListener("click", () => {
+    // The first bench takes some seconds: whoever is quicker gets there as soon as it stands.
+    const goThere = (tries) => {
       /** @type {HTMLElement | null} */
-      const head = go.closest(".jp-Cell, body").querySelector(".tl-case .tl-head");
+      const head = go.closest(".jp-Cell, body")?.querySelector(".tl-case .tl-head");
+      if (!head && tries) return setTimeout(goThere, 200, tries - 1);
       head?.scrollIntoView({ block: "start" });
       head?.focus({ preventScroll: true });
-    });
+    };
+    go.addEventListener("click", () => goThere(150));
     return {
       node: make(
         "div",

@@ -9,8 +9,8 @@ import fluids.flow_meter as meter
 import pytest
 from fluids import Reynolds, friction_factor
 
-from tractionlab.catalogue import entries as catalogue
-from tractionlab.hydraulics.circuit_values import circuit_of
+from tractionlab.checks import run_checks
+from tractionlab.checks.cold_and_gas import accumulator_numbers, discharge, precharge
 from tractionlab.hydraulics.fluid import viscosity
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
@@ -80,13 +80,13 @@ def room(bar, start_bar, entropy_kept):
 @pytest.mark.parametrize("seconds, quick", [(0.05, True), (3000.0, False)])
 def test_accumulator_between_both_limits_of_real_nitrogen(seconds, quick):
     """Discharge from 185 to 145 bar: within 5 % of CoolProp, quick and slow."""
-    own = discharge(seconds, hydraulics_numbers())
+    own = discharge(seconds, accumulator_numbers())
     real = room(146.0, 186.0, quick) - room(186.0, 186.0, False)
     assert own == pytest.approx(real, rel=0.05)
 
 
 def test_quick_discharge_gives_about_half_the_fluid_of_a_slow_one():
-    numbers = hydraulics_numbers()
+    numbers = accumulator_numbers()
     quick, slow = discharge(0.05, numbers), discharge(3000.0, numbers)
     assert 0.5 < quick / slow < 0.6
     assert quick < discharge(10.0, numbers) < slow
@@ -94,7 +94,7 @@ def test_quick_discharge_gives_about_half_the_fluid_of_a_slow_one():
 
 @pytest.mark.parametrize("seconds, exponent", [(0.02, 1.4), (10000.0, 1.0)])
 def test_ideal_gas_keeps_its_closed_forms(seconds, exponent):
-    numbers = hydraulics_numbers()
+    numbers = accumulator_numbers()
     numbers[h.GAS_WORK] = 81 * BAR * numbers[h.GAS]
     numbers[h.GAS_COVOLUME] = numbers[h.GAS_PULL] = 0.0
     full = 1e6 * numbers[h.GAS] * 81.0 / 186.0
@@ -102,44 +102,22 @@ def test_ideal_gas_keeps_its_closed_forms(seconds, exponent):
     assert discharge(seconds, numbers) == pytest.approx(expected, rel=0.005)
 
 
-def hydraulics_numbers():
-    return circuit_of("A", catalogue.shipped().vehicles()["rear_petrol"], "rear").numbers.copy()
-
-
-def discharge(seconds, numbers, low=145.0):
-    """Fluid [cm3] that an even flow takes from 185 bar down to a pressure in so many seconds."""
-    size = numbers[[h.GAS, h.GAS_WORK, h.GAS_COVOLUME, h.GAS_PULL]]
-    start = parts.gas_fluid(185.0 * BAR, *size)
-    smallest, most = 0.0, 60e-6
-    for _ in range(30):
-        taken = 0.5 * (smallest + most)
-        volume, warmth, steps = start, 1.0, 400
-        for _ in range(steps):
-            left = numbers[h.GAS] - volume + 0.5 * taken / steps
-            rate = parts.gas_warming(
-                warmth,
-                left,
-                -taken / seconds,
-                numbers[h.GAS_COVOLUME],
-                numbers[h.GAS_STIFFNESS],
-                numbers[h.GAS_COOLING],
-            )
-            step = seconds / steps * numbers[h.GAS_COOLING]
-            warmth += seconds / steps * rate / (1.0 + step)
-            volume -= taken / steps
-        pressure = parts.gas_pressure(volume, warmth, *size, numbers[h.GAS_FIRST])
-        smallest, most = (taken, most) if pressure > low * BAR else (smallest, taken)
-    return 1e6 * taken
-
-
 @pytest.mark.parametrize("degC", [-20.0, 60.0])
 def test_precharge_follows_temperature(degC):
     """Gas alone in its room, against CoolProp at the same density."""
-    car = catalogue.shipped().vehicles()["rear_petrol"]
-    numbers = circuit_of("A", car, "rear", temperature=degC).numbers
-    own = parts.gas_pressure(
-        numbers[h.GAS_FIRST], 1.0, *numbers[[h.GAS, h.GAS_WORK, h.GAS_COVOLUME, h.GAS_PULL]], 1e-12
-    )
     density = gas.PropsSI("D", "P", 81 * BAR, "T", 293.15, "Nitrogen")
     real = gas.PropsSI("P", "D", density, "T", degC + 273.15, "Nitrogen")
-    assert own + parts.ATMOSPHERE == pytest.approx(real, rel=0.01)
+    assert precharge(degC) * BAR == pytest.approx(real, rel=0.01)
+
+
+def test_what_the_table_of_checks_expects_of_real_gas_is_what_the_library_says():
+    """H10 and the pipes of H09, worked out by the libraries themselves."""
+    expected = {row.quantity: row.expected for row in run_checks(topic="hydraulics and act")}
+    full = room(186.0, 186.0, False)
+    for words, quick in (("quickly", True), ("slowly", False)):
+        given = expected[f"185 to 145 bar {words}: fluid given"]
+        assert given == pytest.approx(room(146.0, 186.0, quick) - full, abs=0.01)
+    density = gas.PropsSI("D", "P", 81 * BAR, "T", 293.15, "Nitrogen")
+    for degC in (-20, 60):
+        real = gas.PropsSI("P", "D", density, "T", degC + 273.15, "Nitrogen") / BAR
+        assert expected[f"precharge of 81 bar at {degC} degC"] == pytest.approx(real, abs=0.01)

@@ -18,6 +18,8 @@ from tractionlab.checks import (
     braking,
     car,
     codes,
+    cold_and_gas,
+    handling,
     hydraulic_graphs,
     hydraulics,
     measured,
@@ -41,10 +43,12 @@ CHECKS = (
     | measured_tyres.CHECKS
     | tyre.CHECKS
     | car.CHECKS
+    | handling.CHECKS
     | braking.CHECKS
     | measured.CHECKS
     | sensing.CHECKS
     | hydraulics.CHECKS
+    | cold_and_gas.CHECKS
     | hydraulic_graphs.CHECKS
     | codes.CHECKS
     | unit_behaviour.CHECKS

@@ -56,6 +56,15 @@ def slide_over_peak():
     }
 
 
+def low_grip_tracks():
+    """Slippery roads of the course by the rule for tracks of the endurance test."""
+    speed, values = 40.0 * KMH, {}
+    for key, words in (("packed_snow", "packed snow"), ("ice", "ice")):
+        peak = _top(key, Scenario.tyre, speed)[1]
+        values[f"{words}: top over locked wheel"] = peak / _locked(key, Scenario.tyre, speed)
+    return values | {"ice: adhesion": peak}
+
+
 def gravel():
     held = _top("loose_gravel", Scenario.tyre, 50.0 * KMH)[1]
     row = row_of("loose_gravel", Scenario.tyre)
@@ -105,4 +114,5 @@ CHECKS = {
     "T30": tyres_against_winter,
     "T31": traction_grade,
     "T32": rolling_radii,
+    "S17": low_grip_tracks,
 }

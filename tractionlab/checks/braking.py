@@ -9,7 +9,11 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.figures.rule_stops import antilock_rate, utilisation
 from tractionlab.textbook import brake_balance as balance
 from tractionlab.textbook import brake_rules as rules
-from tractionlab.textbook.longitudinal import LoadedAxles, braking_distance
+from tractionlab.textbook.longitudinal import (
+    LoadedAxles,
+    braked_axle_loads,
+    braking_distance,
+)
 from tractionlab.units import KMH
 
 HIGH, LOW = "wet_asphalt", "packed_snow"
@@ -35,6 +39,14 @@ def adhesion_example():
         "rear axle: rate": rear_rate,
         "rear axle: adhesion": rear,
     }
+    unbraked = {True: "driven", False: "not driven"}
+    for driven, words in unbraked.items():
+        credited = (
+            front_rate * (static.front + static.rear)
+            - rules.axle_adhesion(front_rate, "front", static, height, base, unbraked_driven=driven)
+            * braked_axle_loads(static, front_rate, height, base).front
+        )
+        values[f"unbraked axle, {words}: resistance over its load"] = credited / static.rear
     for time in (1.2485, 1.4638):
         rate = rules.braking_rate(45 * KMH, 15 * KMH, time)
         values[f"utilisation, {time:g} s with anti-lock"] = rate / rules.mean_adhesion(
@@ -72,6 +84,16 @@ def own_brake_balance():
     return values
 
 
+def rear_over_ideal():
+    """Adhesion that the rear axle uses over the most that the rule allows it, at its greatest."""
+    rates = np.linspace(0.3, 0.45, 16)
+    most = rates + 0.05
+    return {
+        key: float(np.max(balance.adhesion_utilisation(rates, car)[1] / most))
+        for key, car in catalogue.shipped().vehicles().items()
+    }
+
+
 def split_requirement():
     return {
         f"adhesion {high:g} and {low:g}": rules.split_rate(low, high)
@@ -107,6 +129,7 @@ CHECKS = {
     "S03 own cars": own_cars_on_split_grip,
     "S05": endurance,
     "S09 own cars": own_brake_balance,
+    "S09 rear axle": rear_over_ideal,
     "S07": developed_deceleration,
     "S08": service_distance,
 }

@@ -48,10 +48,6 @@ def dwell():
     return {name: float(rules.stable_after_dwell(*case)) for name, case in cases.items()}
 
 
-def skid_trailer():
-    return {"1085 lbf": rules.newtons(1085.0), "24 psi": rules.kilopascals(24.0)}
-
-
 def wet_friction():
     return {
         "0.75 at 10 degC": rules.friction_at_20(0.75, 10.0),
@@ -136,7 +132,6 @@ CHECKS = {
     "S06": warning_lamp,
     "S09": adhesion_curve,
     "S10": dwell,
-    "S11": skid_trailer,
     "S12": wet_friction,
     "S13": code_bytes,
     "S14": generic_meanings,

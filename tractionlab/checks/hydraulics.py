@@ -5,6 +5,7 @@ compressibility, solenoid, stepper. The computed side.
 from tractionlab.physics import hydraulics as parts
 from tractionlab.textbook import hydraulics as book
 from tractionlab.units import BAR, CM3, MM
+from tractionlab.workshop.drive.running_car import boiling_point
 
 DENSITY, DISCHARGE = 1060.0, 0.62
 
@@ -29,7 +30,6 @@ def accumulator():
             values[f"{size:g} ml from {low:g} to {high:g} bar, {name}: gas left"] = (
                 size - fluid / CM3
             )
-    values["60 to 180 bar, fast: temperature"] = 293.15 * (180.0 / 60.0) ** (0.4 / 1.4)
     return values
 
 
@@ -41,15 +41,12 @@ def brake_torque():
 
 
 def boiling_points():
-    values = {}
-    for name, (dry, wet) in book.BOILING_DEGC.items():
-        values |= {
-            f"{name}: dry": dry,
-            f"{name}: wet": wet,
-            f"{name}: dry, Fahrenheit": round(dry * 1.8 + 32.0),
-            f"{name}: wet, Fahrenheit": round(wet * 1.8 + 32.0),
-        }
-    return values
+    return {
+        f"course's fluid with {water:g} % water": boiling_point(
+            {"brake_fluid.water_percent": water}
+        )
+        for water in (0.0, 3.7)
+    }
 
 
 def compressibility():
@@ -65,7 +62,6 @@ def compressibility():
 
 def solenoid():
     return {
-        "time constant": 1e3 * 0.030 / 6.0,
         "current after one time constant": book.coil_current(12.0, 6.0, 0.030, 0.005),
         "time to 1 A": 1e3 * book.coil_time(12.0, 6.0, 0.030, 1.0),
         "time to 90 %": 1e3 * book.coil_time(12.0, 6.0, 0.030, 1.8),
@@ -78,7 +74,6 @@ def stepper():
         "48 steps": book.step_angle(48),
         "200 steps of 16 parts": book.step_angle(200, 16),
         "200 steps on a screw of 1 mm": 1e3 * book.step_angle(200) / 360.0,
-        "course stepper: steps for 54 degrees": 54.0 / 0.36,
     }
 
 

@@ -13,16 +13,31 @@ GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI
 
 
 def viscosity(temperature, fluid):
-    """Kinematic viscosity [mm2/s] of the fluid at a temperature [degC]: the line of Walther (ASTM
-    D341) through its values at -40 and 100 degC, on which log log (v + 0.7) falls with log T.
+    """Kinematic viscosity [mm2/s] of the fluid at a temperature [degC], by `walther_viscosity`
+    through its values at -40 and 100 degC.
 
     Parameters
     ----------
     fluid : mapping with viscosity_cold_mm2_per_s and viscosity_hot_mm2_per_s
     """
-    cold, hot = (log10(log10(fluid[f"viscosity_{end}_mm2_per_s"] + 0.7)) for end in ("cold", "hot"))
-    start, end, here = (log10(t + ZERO_DEGC) for t in (COLD_DEGC, HOT_DEGC, temperature))
-    return 10.0**10.0 ** (cold + (hot - cold) * (here - start) / (end - start)) - 0.7
+    cold, hot = (fluid[f"viscosity_{end}_mm2_per_s"] for end in ("cold", "hot"))
+    return walther_viscosity(temperature, (COLD_DEGC, cold), (HOT_DEGC, hot))
+
+
+def walther_viscosity(temperature, cold, hot):
+    """Kinematic viscosity [mm2/s] at a temperature [degC], by the line of Walther (ASTM D341) on
+    which log log (v + 0.7) falls with log T.
+
+    Parameters
+    ----------
+    cold, hot : (temperature [degC], viscosity [mm2/s]), two points of the line
+    """
+    (start, end), here = (
+        (log10(t + ZERO_DEGC) for t, _ in (cold, hot)),
+        log10(temperature + ZERO_DEGC),
+    )
+    low, high = (log10(log10(value + 0.7)) for _, value in (cold, hot))
+    return 10.0**10.0 ** (low + (high - low) * (here - start) / (end - start)) - 0.7
 
 
 def pump_share(temperature, fluid):

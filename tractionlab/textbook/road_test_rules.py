@@ -1,9 +1,7 @@
 """Rules and conversions of vehicle tests: adhesion curves of the axles, stability after a steering
-dwell, standard wheel load, friction over temperature.
+dwell, friction over temperature.
 """
 
-POUND_FORCE = 4.4482216152605  # N; exact by definition
-PSI = 6894.757293168361  # Pa; exact by definition
 YAW_SHARES = (
     (1.00, 0.35),
     (1.75, 0.20),
@@ -30,16 +28,6 @@ def stable_after_dwell(peak, after_1_00, after_1_75, side_step):
         for rate, (_, share) in zip((after_1_00, after_1_75), YAW_SHARES)
     )
     return yaw and side_step >= LEAST_SIDE_STEP
-
-
-def newtons(pounds):
-    """Force [N] of so many pounds-force."""
-    return pounds * POUND_FORCE
-
-
-def kilopascals(psi):
-    """Pressure [kPa] of so many pounds per square inch."""
-    return 1e-3 * psi * PSI
 
 
 def friction_at_20(friction, celsius):

@@ -16,10 +16,10 @@ def diameter_mm(values, wheel):
 def boiling_point(values):
     """Boiling point of the brake fluid [degC]; the first water takes most of it away.
 
-    A curve of our own: 245 degC without water, 153 at 3.7 %; DOT 4 must have 230 and 155 by 49 CFR
+    A curve of our own: 245 degC without water, 155 at 3.7 %; DOT 4 must have 230 and 155 by 49 CFR
     571.116 (limits second-hand)."""
     water = values["brake_fluid.water_percent"]
-    return DRY_DEGC - 130.0 * water / (water + 1.5)
+    return DRY_DEGC - 126.0 * water / (water + 1.5)
 
 
 def is_coil_sensor_in_active_circuit(values, wheel):

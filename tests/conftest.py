@@ -12,11 +12,14 @@ sys.path.insert(0, str(Path(__file__).parent))
 #: Files that read the same hand-outs, lesson runs and stops: the second of them finds what the
 #: first one computed.
 TOGETHER = (
-    "tests/test_checks.py",
-    "tests/test_handouts.py",
-    "tests/test_lesson_questions.py",
-    "tests/test_observations.py",
-    "tests/test_shown_commands.py",
+    (
+        "tests/test_checks.py",
+        "tests/test_handouts.py",
+        "tests/test_lesson_questions.py",
+        "tests/test_observations.py",
+        "tests/test_shown_commands.py",
+    ),
+    ("tests/test_workshop_faults.py", "tests/test_workshop_stories.py"),
 )
 
 
@@ -30,6 +33,6 @@ def pytest_xdist_make_scheduler(config, log):
     class WholeFiles(LoadFileScheduling):
         def _split_scope(self, nodeid):
             file = super()._split_scope(nodeid)
-            return TOGETHER[0] if file in TOGETHER else file
+            return next((group[0] for group in TOGETHER if file in group), file)
 
     return WholeFiles(config, log)

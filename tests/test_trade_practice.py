@@ -10,12 +10,8 @@ from tractionlab.catalogue.places import data_folder
 from tractionlab.catalogue.value_file import read_toml
 from tractionlab.diagnosis.lamps import FLASHING, ON
 from tractionlab.lesson.service_card import service_work
-from tractionlab.run.scenario import Scenario
-from tractionlab.run.simulation import simulate
-from tractionlab.units import IN_KMH
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.drive import bay
-from tractionlab.workshop.drive.as_driven import as_driven
 from tractionlab.workshop.faults import fault
 from tractionlab.workshop.part_values import changed, part_values
 from tractionlab.workshop.service import procedures
@@ -140,38 +136,6 @@ def test_isolating_an_electric_car_has_one_order():
 
 
 # ---- stories: what is told is what the computed car does ----
-
-
-def gentle_stop(name=None):
-    """(speeds [km/h] at which anti-lock begins, speed at its last moment) from 40 km/h, 12 bar."""
-    values = part_values("rear_petrol")
-    if name:
-        values = changed(values, fault(name).on("rear_petrol"))
-    trace = simulate(
-        Scenario(
-            vehicle="rear_petrol",
-            left="dry_asphalt",
-            initial_speed_kmh=40.0,
-            pedal_percent=0.0,
-            brake_bar=12.0,
-            brake_from_s=0.2,
-            brake_until_s=30.0,
-            duration_s=10.0,
-            **as_driven("rear_petrol", values).fields(),
-        )
-    )
-    on, speed = np.asarray(trace.antilock) > 0, IN_KMH * np.asarray(trace.speed)
-    if on.ndim > 1:
-        on = on.any(axis=1)
-    return speed[1:][np.diff(on.astype(int)) > 0], speed[on][-1] if on.any() else None
-
-
-def test_a_cracked_ring_ticks_all_through_a_gentle_stop_and_a_wide_gap_at_its_end():
-    begins, last = gentle_stop("tone-ring-cracked")
-    assert len(begins) >= 5 and begins.max() > 30.0 and 4.0 < last < 12.0
-    begins, last = gentle_stop("passive-sensor-wide-gap")
-    assert len(begins) and begins.max() < 13.0 and last < 8.0
-    assert gentle_stop() == (pytest.approx([]), None)
 
 
 def lit(record, lamp, state=ON):

@@ -88,9 +88,10 @@ class Expected:
 
 @dataclass(frozen=True, kw_only=True)
 class Fault:
-    """One entry. `changes` maps part values to faulty ones for a vehicle, see `on`; every field
-    from `detectable` on is a claim that tests compare. `claims` maps the vehicles on which the
-    self-diagnosis finds something else to those fields, see `as_found_on`."""
+    """One entry. `told`: what the customer says, as told.Told. `changes` maps part values to faulty
+    ones for a vehicle, see `on`; every field from `detectable` on is a claim that tests compare.
+    `claims` maps the vehicles on which the self-diagnosis finds something else to those fields, see
+    `as_found_on`."""
 
     id: str
     group: str
@@ -101,7 +102,7 @@ class Fault:
     why: str
     band: int
     symptoms: tuple
-    story: str
+    told: tuple
     work: str
     weather: str
     cause: str
@@ -139,6 +140,11 @@ class Fault:
             )
             for e in self.readings
         )
+
+    @property
+    def story(self):
+        """The customer's words."""
+        return " ".join(sentence.says for sentence in self.told)
 
     @property
     def is_normal(self):

@@ -23,12 +23,12 @@ from tractionlab.workshop.fault_entry import (
     Expected,
     Fault,
 )
+from tractionlab.workshop.told import read_told
 from tractionlab.workshop.wiring.netlist import VEHICLES
 
 _TEXTS = (
     "place",
     "circuit",
-    "story",
     "cause",
     "repair",
     "verification",
@@ -53,6 +53,7 @@ _CHOICES = {
     "reaction": REACTIONS,
     "detectable": DETECTABLE,
 }
+_TABLES = ("symptoms", "told_kinds", "proofs", "faults")
 _LISTS = {"vehicles": VEHICLES, "lamps": LAMPS, "symptoms": None, "tests": None}
 
 
@@ -104,16 +105,16 @@ def _stamped(path):
 @lru_cache(maxsize=8)
 def _read(path, stamp):
     tables = read_toml(path)
-    for name in ("symptoms", "proofs", "faults"):
+    for name in _TABLES:
         if not isinstance(tables.get(name), dict):
             raise UserError(f"{path}: the table [{name}] is missing")
-    for name in ("symptoms", "proofs"):
+    for name in _TABLES[:-1]:
         for key, words in tables[name].items():
             if not isinstance(words, str) or not words.strip():
                 raise UserError(f"{path}, [{name}]: {key} must be a text, got {words!r}")
-    if extra := set(tables) - {"symptoms", "proofs", "faults"}:
+    if extra := set(tables) - set(_TABLES):
         raise UserError(
-            f"{path}: unknown table [{sorted(extra)[0]}]; there may be symptoms, proofs and faults"
+            f"{path}: unknown table [{sorted(extra)[0]}]; there may be {', '.join(_TABLES)}"
         )
     found = {
         key: _entry(_Place(path, key), key, entry, tables)
@@ -178,6 +179,7 @@ def _entry(place, key, entry, tables):
             "id": key,
             "claims": MappingProxyType({}),
             "seconds": _number(place, "seconds", entry["seconds"], 0.0, 600.0),
+            "told": read_told(place, entry["told"], tables["told_kinds"]),
             "changes": _changes(place, entry["changes"]),
             "proof": tables["proofs"][entry["proof"]],
             "readings": _readings(place, entry["readings"], entry["tests"]),

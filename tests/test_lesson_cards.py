@@ -82,6 +82,28 @@ def answers(card):
     }
 
 
+def test_help_of_an_exercise_fades_as_it_is_shown():
+    card = practice.exercise("1.1")
+    assert card.face["buttons"][1] == ["hint", "Hint 1 of 3", True]
+    for hints, words in ((2, "two hints"), (0, "how many are right, not which")):
+        press(card, "check", **answers(card))
+        face = press(card, "new")
+        assert words in face["message"]
+        named = [button for button in face["buttons"] if button[0] == "hint"]
+        assert named == ([["hint", f"Hint 1 of {hints}", True]] if hints else [])
+        taken = [len(press(card, "hint")["hints"]) for _ in range(3)]
+        assert taken == ([1, 2, 2] if hints else [0, 0, 0])
+    some = {**answers(card), "_0": "1"}
+    face = press(card, "check", **some)
+    assert face["message"] == "1 of 2 right." and {f["mark"] for f in face["fields"]} == {""}
+    again = reopen(practice.exercise, "1.1").face
+    assert {f["mark"] for f in again["fields"]} == {""}, "nor does a reload tell"
+    press(card, "check", **some)
+    assert {name: on for name, _, on in card.face["buttons"]}["working"], "no dead end"
+    face = press(card, "check", **answers(card))
+    assert [f["mark"] for f in face["fields"]] == ["right", "right"]
+
+
 def test_exercise_from_hints_to_working():
     card = practice.exercise("2.1")
     assert "Try twice" in press(card, "working")["message"] and card.face["working"] == []

@@ -412,7 +412,7 @@ def test_the_command(tmp_path, capsys):
 
 
 def test_the_bench_goes_through_a_case(own_record, tmp_path):
-    bench = repair_case(NAME, with_you=True)
+    bench = repair_case(NAME, help="with_you")
     with pytest.raises(UserError):
         bench.command("test", test="T01")
     bench.command("cautions")
@@ -460,6 +460,32 @@ def test_the_learner_says_first_what_a_test_crosses_out():
     )
     with pytest.raises(UserError, match="no new reading"):
         bench.command("cross", out=[])
+
+
+def test_a_silent_case_takes_the_learners_list_and_says_at_the_end_how_good_it_was():
+    bench = repair_case(NAME, help="silent")
+    everything = set(bench.case.candidates())
+    bench.command("cautions")
+    assert not bench.face["due"] and bench.face["silent"]
+    bench.command("test", test="T08", prepared=list(needed("T08")))
+    assert "cross out" not in bench.face["message"] and possible(bench) == everything
+    truth = everything - set(bench.case.possible())
+    right, wrong = sorted(truth)[0], sorted(everything - truth)[0]
+    bench.command("cross", out=[right, wrong, "no such fault"])
+    assert bench.face["message"] == f"Your list: {len(everything) - 2} left of {len(everything)}."
+    assert possible(bench) == everything - {right, wrong}
+    bench.command("cross", out=[right, NAME])
+    assert possible(bench) == everything - {right, NAME}, "what was ticked can be taken back"
+    bench.command("honest_stop", suspected=[wrong], next="T09")
+    said = bench.face["result"]["crossed"]
+    assert said.startswith(f"Your readings exclude {len(truth)} of {len(everything)} faults.")
+    assert "You crossed out 1 of them, and 1 that your readings do not exclude" in said
+    assert "the fault itself was among them" in said
+    assert possible(bench) == everything - truth, "now the list is that of the readings"
+    bench.command("again")
+    assert bench.face["silent"] and possible(bench) == everything
+    with pytest.raises(UserError, match="help must be one of with_you, checks, silent"):
+        repair_case(NAME, help="loud")
 
 
 def test_an_unsafe_end_keeps_the_fault_secret_and_the_car_can_be_started_again(own_record):

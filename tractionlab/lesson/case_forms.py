@@ -12,6 +12,7 @@ from tractionlab.lesson.ask import blank_face, text_field
 from tractionlab.lesson.daily_car import drawn_for
 from tractionlab.paint.card import Card
 from tractionlab.panels.case import CaseBench
+from tractionlab.panels.case_crossing import HELPS
 from tractionlab.workshop.case.case import MODES, Case
 from tractionlab.workshop.case.file import BANDS, draw, read_case, save_case
 from tractionlab.workshop.case.sheet import save_sheets
@@ -61,6 +62,12 @@ class AnotherCase(Card):
             _box("group", "Group of faults", [[group, group] for group in GROUPS]),
             _box("band", "How hard", [[str(band), words] for band, words in BANDS.items()]),
             _box(
+                "help",
+                "With crossing out the case",
+                [[key, words] for key, words in HELPS.items() if key != "silent"],
+                HELPS["silent"],
+            ),
+            _box(
                 "file",
                 "A saved case (file in this folder)",
                 [[name, name] for name in files],
@@ -84,17 +91,17 @@ class AnotherCase(Card):
 
     def do_open(self, values):
         """Put a fault on a car, and open the bench."""
-        return self._bring_in(self._chosen(values))
+        return self._bring_in(self._chosen(values), values)
 
     def do_today(self, values):
         """Put the car of the day on the bench."""
         entry, vehicle = drawn_for(today())
-        return self._bring_in(Case(entry.id, vehicle))
+        return self._bring_in(Case(entry.id, vehicle), values)
 
-    def _bring_in(self, case):
+    def _bring_in(self, case, values):
         if self.bench is not None:
             self.bench.leave()
-        self.bench = CaseBench(case)
+        self.bench = CaseBench(case, values["help"] or "silent")
         self.below.children = (self.bench.whole,)
         return self._IN
 
@@ -170,7 +177,7 @@ class CaseOffice(AnotherCase):
         return [
             vehicle,
             _box("fault", "Fault", every, "drawn, hidden from you too"),
-            *more,
+            *({**box, "value": "checks"} if box["name"] == "help" else box for box in more),
             text_field(
                 "mode",
                 "For",

@@ -1,5 +1,5 @@
-"""An own-number exercise as a card: answers judged at once, three hints, the working after two
-tries, and what was done before.
+"""An own-number exercise as a card: answers judged at once, hints that fade as it is shown, the
+working after two tries, and what was done before.
 """
 
 from tractionlab.errors import UserError
@@ -10,6 +10,14 @@ from tractionlab.paint.card import Card
 from tractionlab.written.record import day_of, my_record
 
 _TRIES_BEFORE_WORKING = 2
+#: Hints there are once the exercise was shown with no set of numbers, with one, with more: the
+#: third, another set worked out, goes first.
+_HINTS = (3, 2, 0)
+_FADED = (
+    "",
+    "You have shown this once. This time there are two hints.",
+    "You have shown this twice. Now without hints: it is said how many are right, not which.",
+)
 #: hint 3 works with the numbers of a draw so far ahead that "New numbers" does not hand them out
 #: next
 _FAR = 50
@@ -46,9 +54,10 @@ class Practice(Card):
             sum(line.get("wrong") is True for line in tried),
             any(line.get("right") is True for line in tried),
         )
-        self.hints = min(
-            max((line["hints"] for line in before if type(line.get("hints")) is int), default=0), 3
-        )
+        self.level = self._shown_before(record.lines())
+        self.most = _HINTS[self.level]
+        taken = (line["hints"] for line in before if type(line.get("hints")) is int)
+        self.hints = min(max(taken, default=0), self.most)
         self.open = any(line["kind"] == "help" and line["answer"] == "working" for line in before)
         fields = [
             text_field(str(i), part.label, unit=shown_unit(part.unit))
@@ -59,7 +68,7 @@ class Practice(Card):
             text=self.task.text,
             data=[list(row) for row in self.task.data],
             fields=fields,
-            message="",
+            message=_FADED[self.level],
             hints=self._hints(),
             working=list(self.task.working) if self.open else [],
             notice=record.note or self.mistake,
@@ -68,6 +77,15 @@ class Practice(Card):
         )
         if tried:
             self._remember(tried[-1])
+
+    def _shown_before(self, lines):
+        """With how many sets of numbers before this one the exercise was shown, 2 at most."""
+        sets = {
+            (line.get("draw"), line.get("car"))
+            for line in lines
+            if line["question"] == self.exercise.id and line.get("counts") is True
+        }
+        return min(len(sets - {(self.draw, self.stamp.get("car"))}), len(_HINTS) - 1)
 
     def _take_car(self, line):
         """The car of a line of new numbers, while it is there and has numbers for this exercise."""
@@ -93,7 +111,7 @@ class Practice(Card):
             fields, _ = self._judged({str(i): text for i, text in enumerate(typed)})
             right = [field["mark"] for field in fields].count("right")
             self.turn(
-                fields=fields,
+                fields=self._without_marks(fields),
                 message=(
                     f"{'All right' if right == len(fields) else f'{right} of {len(fields)} right'}"
                     f" on {day_of(line)}."
@@ -109,10 +127,10 @@ class Practice(Card):
         return [*self.task.hints, *steps][: self.hints]
 
     def _buttons(self):
-        left = 3 - self.hints
+        hint = f"Hint {min(self.hints + 1, self.most)} of {self.most}"
         return [
             ["check", "Check", True],
-            ["hint", f"Hint {min(self.hints + 1, 3)} of 3", left > 0],
+            *([["hint", hint, self.hints < self.most]] if self.most else []),
             ["working", "Show the working", self.done or self.tries >= _TRIES_BEFORE_WORKING],
             ["new", "New numbers", True],
             *([["course", "Numbers of the course", True]] if self.car else []),
@@ -141,15 +159,16 @@ class Practice(Card):
             verdict = judge(text, part) if text else None
             typed.append((text, verdict))
             mark = {"right": "right", "wrong": "wrong"}.get(verdict.kind, "note") if verdict else ""
-            fields.append(
-                {
-                    **field,
-                    "value": text,
-                    "mark": mark,
-                    "message": verdict.message if verdict else "",
-                }
-            )
+            message = verdict.message if verdict else ""
+            fields.append({**field, "value": text, "mark": mark, "message": message})
         return fields, typed
+
+    def _without_marks(self, fields):
+        """The fields as a silent exercise shows them until all are right: no word on which is."""
+        if self.most or all(field["mark"] == "right" for field in fields):
+            return fields
+        hidden = {"mark": "", "message": ""}
+        return [{**f, **hidden} if f["mark"] in ("right", "wrong") else f for f in fields]
 
     def _check(self, values):
         fields, typed = self._judged(values)
@@ -169,7 +188,7 @@ class Practice(Card):
             + (f", {missing} still to do." if missing else ".")
         )
         self.turn(
-            fields=fields,
+            fields=self._without_marks(fields),
             message=message,
             buttons=self._buttons(),
             notice=my_record().note or self.mistake,
@@ -204,7 +223,7 @@ class Practice(Card):
         )
 
     def _hint(self, values):
-        if self.hints == 3:
+        if self.hints >= self.most:
             return self.turn(message="There are no more hints. Show the working after two tries.")
         self.hints += 1
         self._keep_help(f"hint {self.hints}")
@@ -226,7 +245,7 @@ class Practice(Card):
             "new_numbers", self.exercise.lesson, self.exercise.id, str(self.draw + 1), **which
         )
         self._begin()
-        self.turn(message="Here are new numbers.")
+        self.turn(message=f"Here are new numbers. {_FADED[self.level]}".strip())
 
     def _turn_keeping(self, values, **changes):
         fields = [{**field, "value": values[field["name"]]} for field in self.face["fields"]]

@@ -119,7 +119,7 @@ class CaseBench {
     if (changed) this.turn(measuring);
     this.toDo.hidden = now.over;
     this.possible.node.hidden = !now.practice;
-    this.possible.show(now.possible, now.due);
+    this.possible.show(now.possible, now.due, now.silent);
     this.readings.show(now.taken);
     this.line.show(now.line);
     this.result.show(now.result, now.practice);

@@ -36,7 +36,7 @@ class CaseBench(anywidget.AnyWidget):
     The car itself is computed before the bench appears, so that every click is answered at once.
     What it is compared with, the faults that fit the symptom, is computed beside it; list, hint and
     points come when that is done. In practice the learner says what a reading crosses out of the
-    list, then the case does; `with_you` crosses out at once.
+    list, then the case does; `help` says so or otherwise (HELPS of case_crossing.py).
 
     Attributes
     ----------
@@ -54,9 +54,9 @@ class CaseBench(anywidget.AnyWidget):
         sync=True
     )  # whose unfinished note the browser keeps; empty: the customer's words will do
 
-    def __init__(self, case, with_you=False):
+    def __init__(self, case, help="checks"):
         self.case, self.result = case, None
-        self.crossing = Crossing(case, with_you)
+        self.crossing = Crossing(case, help)
         self.ahead, self._hint_due = LookAhead(self._arrived), False
         for test in tests():
             suspects.predicted(test, case.fault.id, case.vehicle)
@@ -145,13 +145,14 @@ class CaseBench(anywidget.AnyWidget):
             self._close_wiring()
 
     def _asks(self):
-        return " What does that cross out? Say it in the list." if self.crossing.due else ""
+        due = self.crossing.due and not self.crossing.silent
+        return " What does that cross out? Say it in the list." if due else ""
 
     def _cross(self, said):
         """The learner says which faults the new readings exclude; then the list follows the
         readings.
         """
-        if not self.ahead.known():
+        if not self.crossing.silent and not self.ahead.known():
             raise UserError(f"The list {_SOON} Then say it once more.")
         self._show(self.crossing.cross(said))
 
@@ -161,7 +162,7 @@ class CaseBench(anywidget.AnyWidget):
         if not (old.over and old.mode == "practice"):
             raise UserError("Only a case for practice that has ended can be started again.")
         self.case, self.result = Case(old.fault.id, old.vehicle, old.symptom, old.mode), None
-        self.crossing = Crossing(self.case, self.crossing.with_you)
+        self.crossing = Crossing(self.case, self.crossing.help)
         self.measuring.begin(self.case)
         self._show("The same car, from the beginning. Read the cautions first.")
 
@@ -224,25 +225,24 @@ class CaseBench(anywidget.AnyWidget):
             "wiring": groups[self.measuring.values["group"]] if measuring else "",
             "possible": self._possible() if case.mode == "practice" else [],
             "due": self.crossing.due,
-            "result": result_of(case, self.result),
+            "silent": self.crossing.silent,
+            "result": result_of(case, self.result, self.crossing.at_the_end()),
         }
 
     def _possible(self):
         """Rows of the list of faults, or None while it is being worked out."""
-        if self.case.readings and not self.ahead.known():
+        if self.case.readings and not self.crossing.silent and not self.ahead.known():
             return None
         return self.crossing.rows()
 
 
-def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom="", with_you=False):
+def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom="", help="checks"):
     """A bench with a fault of the catalogue, or with the case of a small TOML file; drawn at random
-    if nothing is given. `with_you`: the case crosses out by itself what the readings exclude."""
+    if nothing is given. `help`: what it does about crossing out, one of HELPS."""
     from tractionlab.workshop.case.file import draw, read_case
 
     if file:
-        return CaseBench(read_case(file))
+        return CaseBench(read_case(file), help)
     if not fault_id:
-        return CaseBench(draw(mode=mode))
-    return CaseBench(
-        Case(fault_id, vehicle or fault(fault_id).vehicles[0], symptom, mode), with_you
-    )
+        return CaseBench(draw(mode=mode), help)
+    return CaseBench(Case(fault_id, vehicle or fault(fault_id).vehicles[0], symptom, mode), help)

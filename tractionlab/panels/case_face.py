@@ -27,12 +27,15 @@ def _taken(case, number, entry):
     return [str(number), title_of(entry), "after the repair" if after else "", rows]
 
 
-def result_of(case, result):
-    """Points and truth of a case that has ended; None before."""
+def result_of(case, result, crossed):
+    """Points and truth of a case that has ended, and what is said of the learner's own list; None
+    before.
+    """
     if result is None:
         return None
     entry = case.fault
     told = {
+        "crossed": crossed,
         "truth": f"{entry.place}, {KINDS[entry.kind]}. {entry.cause}",
         "repair": entry.repair,
         "verification": f"{entry.verification} {entry.proof}",

@@ -59,32 +59,48 @@ export class Possible {
     return [...boxes].map((box) => box.value);
   }
 
+  /** In a silent case the list is the learner's own, and each fault keeps its box. */
+  countWords(rows, due, silent) {
+    const left = rows.filter(([, , still]) => still).length;
+    const faults = rows.length === 1 ? "fault" : "faults", agree = left === 1 ? "agrees" : "agree";
+    if (silent) {
+      return `${left} of ${rows.length} ${faults} left in your list. ` +
+        (due
+          ? "Tick what your readings exclude. The case says nothing of it until the end."
+          : "After your first reading you can cross out.");
+    }
+    return due
+      ? "You have a new reading. Which of these does it exclude? Tick them."
+      : `${left} of ${rows.length} ${faults} with this symptom ${agree} with all readings.`;
+  }
+
   /** `rows` is null while the list is worked out: until then the last one stays. */
-  show(rows, due) {
+  show(rows, due, silent) {
     if (!rows) {
       this.count.textContent = "Before the last reading. The next list is still being worked " +
         "out and follows in a moment.";
       return;
     }
-    const left = rows.filter(([, , still]) => still).length;
-    const faults = rows.length === 1 ? "fault" : "faults", agree = left === 1 ? "agrees" : "agree";
-    this.count.textContent = due
-      ? "You have a new reading. Which of these does it exclude? Tick them."
-      : `${left} of ${rows.length} ${faults} with this symptom ${agree} with all readings.`;
+    this.count.textContent = this.countWords(rows, due, silent);
     this.cross.hidden = !due;
-    const state = JSON.stringify([rows, due]);
+    const state = JSON.stringify([rows, due, silent]);
     if (state === this.listed) return;
     this.listed = state;
-    this.list.replaceChildren(...rows.map((fault) => this.entry(fault, due)));
+    this.list.replaceChildren(...rows.map((fault) => this.entry(fault, due, silent)));
   }
 
-  entry([where, what, still, key], due) {
+  entry([where, what, still, key], due, silent) {
     const words = `${where}, ${what}`;
-    if (!due || !still) {
+    if (!due || !(still || silent)) {
       const state = still ? "possible" : "excluded";
       return make("li", { class: still ? "" : "tl-out" }, `${state}: ${words}`);
     }
-    const box = make("input", { type: "checkbox", id: `${this.id}-out-${key}`, value: key });
+    const box = make("input", {
+      type: "checkbox",
+      id: `${this.id}-out-${key}`,
+      value: key,
+      checked: silent && !still,
+    });
     const entry = make("li", { class: "tl-option" });
     entry.append(box, labelFor(box, words));
     return entry;
@@ -114,6 +130,7 @@ export class Result {
     node.append(make("h4", {}, found.critical ? unsafe : `${found.total} of 100 points`));
     const lines = [
       found.critical,
+      found.crossed,
       ...(found.truth
         ? [`The fault: ${found.truth}`, `Repair: ${found.repair}`, `Proof: ${found.verification}`]
         : []),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tractionlab.view_closeups import DiscCloseup, RingCloseup, TreadCloseup
 from tractionlab.view_rows import Lanes, Phases, Table
 
 #: Line colours that stay apart for colour-blind eyes, each paired with a dash of its own.
@@ -258,9 +259,10 @@ class Figure:
 @dataclass(frozen=True, kw_only=True)
 class View:
     """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each
-    other: the second is the ghost for comparison), perhaps the hydraulic circuit or a wiring
-    diagram, perhaps lanes of states, a strip of phases under the time charts, and tables (see
-    view_rows), a few figures, and the sentence that says in words what the picture shows. `held`
+    other: the second is the ghost for comparison), perhaps the hydraulic circuit, a wiring
+    diagram or a close-up (see view_closeups), perhaps lanes of states, a strip of phases under the
+    time charts, and tables (see view_rows), a few figures, and the sentence that says in words what
+    the picture shows. `held`
     are pieces of that sentence which the learner is to find first; a panel that opened by a guess
     leaves them out until they are asked for. On paper the tables are the document's, below the
     picture."""
@@ -271,6 +273,7 @@ class View:
     figures: tuple[Figure, ...] = ()
     circuit: CircuitScene | None = None
     wiring: WiringScene | None = None
+    closeup: RingCloseup | TreadCloseup | DiscCloseup | None = None
     held: tuple[str, ...] = ()
     lanes: Lanes | None = None
     phases: Phases | None = None

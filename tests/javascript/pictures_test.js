@@ -11,6 +11,7 @@ const view = {
   scenes: [],
   circuit: null,
   wiring: null,
+  closeup: null,
   charts: [chart("Speeds", [0, 5]), chart("All", [0, 100], false)],
   phases: null,
   lanes: null,
@@ -35,6 +36,7 @@ test("pictures are those that the view has", () => {
 test("the time is that of the car, the circuit or the charts over time", () => {
   assert.deepEqual(spanOf(view), [0, 5]);
   assert.deepEqual(spanOf({ ...view, circuit: { time: [0, 1.4] } }), [0, 1.4]);
+  assert.deepEqual(spanOf({ ...view, closeup: { time: [0, 250] } }), [0, 250]);
   assert.deepEqual(spanOf({ ...view, scenes: [{ time: [0, 3] }, { time: [0, 4] }] }), [0, 4]);
   assert.equal(spanOf({ ...view, charts: view.charts.slice(1) }), null);
 });

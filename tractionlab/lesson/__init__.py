@@ -18,6 +18,7 @@ _HOME = {
     "warm_up": ".daily_questions",
     "car_of_the_day": ".daily_car",
     "friction_panel": "..panels.friction",
+    "tread_panel": "..panels.tread",
     "throttle_panel": "..panels.throttle",
     "launch_panel": "..panels.launch",
     "delay_panel": "..panels.delay",

@@ -10,6 +10,7 @@ from tractionlab.panels.friction import forces
 from tractionlab.panels.hill import climbs
 from tractionlab.panels.launch import split_pushes
 from tractionlab.panels.throttle import PEDALS, sweep
+from tractionlab.panels.tread import tread_at_top
 
 _SNOW = {"load": 3600.0, "speed": 10.0, "surface": "packed_snow"}
 
@@ -29,6 +30,15 @@ def _side():
         f"At a side slip angle of 4° the rolling tyre holds {rolling:.0f} N to the side, the"
         f" spinning one {spinning:.0f} N.",
         3 if spinning < 0.5 * rolling else 2 if spinning < 0.97 * rolling else 1,
+    )
+
+
+def _tread():
+    held, slid = tread_at_top("packed_snow")
+    return Outcome(
+        f"At its top on packed snow the front {held:.0f} mm of the contact patch hold the road, the"
+        f" rear {slid:.0f} mm slide.",
+        1 if slid < 1.0 else 3 if held < 1.0 else 2,
     )
 
 
@@ -122,6 +132,7 @@ CURVES = {
 OUTCOMES = {
     "1.throttle": _throttle,
     "1.side": _side,
+    "1.tread": _tread,
     "2.split": _split,
     "2.hill": _hill,
     "5.delay": _delay,

@@ -16,6 +16,7 @@ from matplotlib.figure import Figure
 from tractionlab.errors import UserError
 from tractionlab.paint.printed_car import paint_car
 from tractionlab.paint.printed_circuit import paint_circuit
+from tractionlab.paint.printed_closeup import CLOSEUP, paint_closeup
 from tractionlab.paint.printed_lanes import paint_lanes
 from tractionlab.paint.printed_phases import paint_phases, reasons_on_paper
 from tractionlab.paint.printed_wiring import paint_wiring
@@ -73,6 +74,8 @@ def print_figure(view, *, title="", time=None, size=None):
                 paint_car(axes, view.scenes, time)
             elif what == "circuit":
                 paint_circuit(axes, view.circuit, time)
+            elif what == "closeup":
+                paint_closeup(axes, view.closeup, time)
             elif what == "wiring":
                 paint_wiring(axes, view.wiring)
             elif what == "lanes":
@@ -127,7 +130,7 @@ def _figures(view):
 
 def _places(view, top):
     """Where everything stands: ((left, top, width, height), "scene", "circuit", "wiring",
-    "lanes", "phases" or a Chart) in inches, and the height used.
+    "closeup", "lanes", "phases" or a Chart) in inches, and the height used.
     """
     timed = [chart for chart in view.charts if chart.over_time]
     others = [chart for chart in view.charts if not chart.over_time]
@@ -142,6 +145,9 @@ def _places(view, top):
         width, tall = plan.size[0] * unit, (plan.size[1] + 24) * unit
         places.append((((WIDTH - width) / 2, top + _TITLE, width, tall), what))
         top += _TITLE + tall + 0.15
+    if view.closeup is not None:
+        places.append(((0.2, top + _TITLE, WIDTH - 0.4, CLOSEUP), "closeup"))
+        top += _TITLE + CLOSEUP + 0.15
     longest = max((len(line.label) for chart in timed for line in chart.lines), default=0)
     legend = 0.65 + 0.068 * longest
     for chart in timed:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from tractionlab.paint.surfaces import hatch_number
+from tractionlab.paint.wire_closeup import describe_closeup
 
 #: More points than a chart has pixels are not sent; the extremes of each stretch are.
 MOST_POINTS = 600
@@ -36,6 +37,8 @@ def pack(view):
         "circuit": None if view.circuit is None else _circuit(view.circuit, block),
         "wiring": None if view.wiring is None else _wiring(view.wiring),
     }
+    if view.closeup is not None:
+        meta["closeup"] = describe_closeup(view.closeup, block)
     if view.lanes is not None:
         meta["lanes"] = _lanes(view.lanes)
     if view.phases is not None:

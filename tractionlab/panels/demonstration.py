@@ -154,6 +154,7 @@ def pictures_of(view):
     kinds = {
         "car": view.scenes,
         "circuit": view.circuit,
+        "closeup": view.closeup,
         "wiring": view.wiring,
         **{chart.title: True for chart in view.charts},
         "phases": view.phases,
@@ -172,6 +173,8 @@ def time_span(view):
         return 0.0, max(float(scene.time[-1]) for scene in view.scenes)
     if view.circuit is not None:
         return float(view.circuit.time[0]), float(view.circuit.time[-1])
+    if view.closeup is not None:
+        return float(view.closeup.time[0]), float(view.closeup.time[-1])
     ends = [np.asarray(line.x)[[0, -1]] for c in view.charts if c.over_time for line in c.lines]
     return (float(np.min(ends)), float(np.max(ends))) if ends else None
 

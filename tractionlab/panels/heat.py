@@ -17,11 +17,15 @@ from tractionlab.panels.runs import (
 from tractionlab.physics.brake import temperature_after
 from tractionlab.run.assembly import car_of
 from tractionlab.run.scenario import Scenario
+from tractionlab.textbook.heat_colours import glow, heat_colours
 from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
+from tractionlab.view_closeups import Disc, DiscCloseup
 
 LAUNCHES = 10
 _SECONDS = 10.0
+_EVERY, _PAUSES = 20, 12  # every so many samples of a run are shown, so many points of a pause
+_PLAY, _TOP = 20.0, 700.0  # s: so long all launches last; degC: end of the scale
 
 
 def _scenario(values, disc, resting):
@@ -71,21 +75,23 @@ def launches(values):
 def heat_view(values):
     """Picture of ten launches; values: vehicle, slope [%], rest [s], limit [degC]."""
     traces = launches(values)
-    slipping, _ = driven_wheels(traces[0])[0]
+    slipping, wheel = driven_wheels(traces[0])[0]
     number = np.arange(1.0, LAUNCHES + 1.0)
     peak = np.array([trace.disc_temperature[:, slipping].max() for trace in traces])
     speed = np.array([trace.speed[-1] * IN_KMH for trace in traces])
     paused = np.flatnonzero(peak >= values["limit"])
+    time, discs = discs_over(traces, values["rest"])
+    warm = discs[:, slipping]
     temperatures = Chart(
-        title="Disc in each launch",
-        x="launch [-]",
+        title=f"Disc of the {wheel}",
+        x="time [s]",
         y="temperature [°C]",
+        over_time=True,
         lines=(
-            Line(label="disc", x=number, y=peak, style=0),
-            Line(label="limit", x=number, y=np.full(LAUNCHES, float(values["limit"])), style=2),
+            Line(label="disc", x=time, y=warm, style=0),
+            Line(label="limit", x=time[[0, -1]], y=np.full(2, float(values["limit"])), style=2),
         ),
-        marks=(Mark(label="brake rests", x=float(number[paused[0]])),) if len(paused) else (),
-        x_range=(1.0, LAUNCHES),
+        marks=_rests(paused, time, warm, values["limit"]),
     )
     speeds = Chart(
         title=f"Speed after {_SECONDS:g} s",
@@ -121,7 +127,70 @@ def heat_view(values):
             f"In ten launches the disc stays below {values['limit']:g} °C: it gets {peak.max():.0f}"
             " °C at most."
         )
-    return View(charts=(temperatures, speeds), sentence=text + held, figures=figures, held=(held,))
+    return View(
+        charts=(temperatures, speeds),
+        sentence=text + held + _glow_words(peak.max()),
+        figures=figures,
+        held=(held,),
+        closeup=_closeup(time, discs, driven_wheels(traces[0])[:2], values["limit"]),
+    )
+
+
+def _rests(paused, time, warm, limit):
+    """Mark of the launch from which on the brake rests, at the moment it begins to."""
+    if not len(paused):
+        return ()
+    return (Mark(label=f"launch {paused[0] + 1}: brake rests", x=float(time[warm >= limit][0])),)
+
+
+def discs_over(traces, rest):
+    """(time [s], temperature of the four discs [degC], (n, 4)) through all launches and the pauses
+    of `rest` [s] between them.
+    """
+    times, discs, begin = [], [], 0.0
+    for number, trace in enumerate(traces, 1):
+        times.append(begin + trace.time[::_EVERY])
+        discs.append(trace.disc_temperature[::_EVERY])
+        begin += float(trace.time[-1])
+        if rest and number < LAUNCHES:
+            pause = np.linspace(0.0, rest, _PAUSES)[1:-1]
+            brakes, still = car_of(trace.scenario).brakes, trace.disc_temperature[-1]
+            times.append(begin + pause)
+            discs.append(
+                [[temperature_after(t, 0.0, s, 0.0, brakes) for t in still] for s in pause]
+            )
+        begin += rest
+    return np.concatenate(times), np.concatenate(discs)
+
+
+def _closeup(time, discs, wheels, limit):
+    table = heat_colours()
+    return DiscCloseup(
+        time=time,
+        discs=tuple(
+            Disc(label=words, temperature=discs[:, i], colour=colour, heat=heat)
+            for i, words in wheels
+            for colour, heat in [glow(discs[:, i])]
+        ),
+        heats=table.names,
+        marks=(
+            (float(limit), "limit"),
+            (table.dull_light, "perhaps a red in the dark"),
+            (float(table.temperature[1]), table.names[1]),
+        ),
+        top=_TOP,
+        rate=float(time[-1]) / _PLAY,
+    )
+
+
+def _glow_words(hottest):
+    """Whether a disc of this temperature [degC] glows, with a space before it."""
+    table = heat_colours()
+    _, heat = glow(hottest)
+    if heat[0]:
+        return f" The hottest disc would glow in the dark: {table.names[heat[0]]}."
+    seen = "only a dark-adapted eye might see a red" if hottest >= table.dull_light else "no red"
+    return f" A disc glows from about {table.temperature[1]:.0f} °C on; here {seen}, hot as it is."
 
 
 def heat_panel(locked_by=None):

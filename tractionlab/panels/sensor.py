@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tractionlab.panels.base import Choice, Panel, Slider
+from tractionlab.panels.ring import ring_closeup
 from tractionlab.run.assembly import settings_of
 from tractionlab.run.scenario import Scenario
 from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
@@ -41,14 +42,15 @@ _MOST_POINTS = 5000
 
 @dataclass(frozen=True, kw_only=True)
 class Reading:
-    """A sensor through a run: time, true speed, voltage, input stage high or low (n,); the control
-    unit's time and speed (m,). SI units.
+    """A sensor through a run: time, true speed, angle of the ring, voltage, input stage high or low
+    (n,); the control unit's time and speed (m,). SI units.
     """
 
     sensor: WheelSensor
     radius: float
     time: np.ndarray
     speed: np.ndarray
+    angle: np.ndarray
     voltage: np.ndarray
     high: np.ndarray
     cycle_time: np.ndarray
@@ -86,6 +88,7 @@ def reading_of(values):
         radius=settings.radius,
         time=time,
         speed=speed,
+        angle=angle,
         voltage=voltage,
         high=high,
         cycle_time=cycle_time,
@@ -111,6 +114,7 @@ def sensor_view(values):
         x="time [ms]",
         y="voltage [V]",
         x_range=(0.0, window),
+        over_time=True,
         lines=(
             Line(label="signal", x=shown, y=got.voltage[span], style=0),
             Line(label="high from here up", x=shown[[0, -1]], y=np.full(2, upper), style=2),
@@ -123,6 +127,7 @@ def sensor_view(values):
         y="level [0 low, 1 high]",
         x_range=(0.0, window),
         y_range=(-0.2, 1.2),
+        over_time=True,
         lines=(Line(label="low or high", x=shown, y=got.high[span].astype(float), style=0),),
     )
     speeds = Chart(
@@ -140,6 +145,7 @@ def sensor_view(values):
         charts=(signal, speeds, counted),
         sentence=_sentence(values, got),
         figures=_figures(values, got),
+        closeup=ring_closeup(shown, got.angle[span], got.sensor),
     )
 
 

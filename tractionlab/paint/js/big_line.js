@@ -108,6 +108,6 @@ export class BigLine {
     this.play.hidden = this.time.hidden = !timed;
     if (!timed) return;
     say(this.play, clock.playing ? "Pause" : "Play");
-    say(this.time, `${clock.time.toFixed(2)} s`);
+    say(this.time, `${clock.time.toFixed(2)} ${clock.unit}`);
   }
 }

@@ -134,13 +134,13 @@ export class BigScreen {
   /** Give the picture the room between sentence and line. */
   fit(shown) {
     const { frame: { main, body }, layout: { pictures }, clock } = this.panel;
-    const { car, circuit, wiring, charts, phases, reasons, lanes } = pictures;
+    const { car, circuit, wiring, closeup, charts, phases, reasons, lanes } = pictures;
     const wide = main.clientWidth, tall = body.clientHeight;
     if (!shown || !wide) return;
     main.classList.remove("tl-beside", "tl-roomy");
     car.brief = true;
     car.low = Math.max(LOW_ROAD, tall - 30);
-    for (const picture of [car, charts, lanes]) picture.width = wide;
+    for (const picture of [car, closeup, charts, lanes]) picture.width = wide;
     for (const picture of [circuit, wiring]) {
       picture.bare = { wide: DRAWING * wide, tall };
       picture.width = wide;

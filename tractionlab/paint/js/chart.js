@@ -262,7 +262,11 @@ export class ChartBox {
       pen.textAlign = "right";
       pen.textBaseline = "middle";
       pen.fillStyle = QUIET;
-      pen.fillText(`at ${at.toFixed(2)} s`, place.beside ? place.width : place.width - 14, 10);
+      pen.fillText(
+        `at ${at.toFixed(2)} ${this.chart.x.match(/\[(.*)\]/)[1]}`,
+        place.beside ? place.width : place.width - 14,
+        10,
+      );
     }
     pen.restore();
   }

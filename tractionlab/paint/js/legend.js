@@ -23,7 +23,7 @@ export function strokeStyle(pen, style) {
 }
 
 const LEGEND_SAMPLE = 26;
-const LEGEND_VALUE = 44;
+const LEGEND_VALUE = 50;
 
 export function legendWidth(pen, charts) {
   pen.font = FONT;

@@ -5,6 +5,7 @@ import { BigScreen } from "./big_screen.js";
 import { AT_WORK, Caller } from "./caller.js";
 import { Charts } from "./charts.js";
 import { CircuitPicture } from "./circuit.js";
+import { CloseupPicture } from "./closeup.js";
 import { Controls } from "./controls.js";
 import { LanesPicture } from "./lanes.js";
 import { make } from "./make.js";
@@ -54,6 +55,7 @@ class Panel {
       (point) => this.putProbe(point),
       (plug) => this.pull(plug),
     );
+    this.closeup = new CloseupPicture(frame.closeup);
     const go = (time) => {
       this.clock.pause();
       this.clock.go(time);
@@ -62,12 +64,13 @@ class Panel {
     this.phases = new PhasesPicture(frame.phases, go);
     this.reasons = new Reasons(frame.reasons, go, (text) => words.sayLater(text, 0));
     this.clock = new Transport(frame.clock, (time, dt) => this.turnTo(time, dt), () => {
-      const { time } = this.clock, read = this.shown.circuit ? this.circuit : this.charts;
-      words.sayLater(`${time.toFixed(2)} seconds. ${read.read(time)}`, 400);
+      const { time, spoken } = this.clock, read = this.shown.circuit ? this.circuit : this.charts;
+      const near = this.closeup.read(time);
+      words.sayLater([spoken, near, read.read(time)].filter(Boolean).join(". "), 400);
     });
     this.lanes = new LanesPicture(frame.lanes);
-    const { car, circuit, wiring, charts, phases, reasons, lanes, clock } = this;
-    const pictures = { car, circuit, wiring, charts, phases, reasons, lanes, clock };
+    const { car, circuit, wiring, closeup, charts, phases, reasons, lanes, clock } = this;
+    const pictures = { car, circuit, wiring, closeup, charts, phases, reasons, lanes, clock };
     this.layout = new Layout(frame, pictures);
   }
 
@@ -135,6 +138,7 @@ class Panel {
     const { dataset } = this.frame.root;
     this.car.paint(time, this.clock.playing, dt);
     this.circuit.paint(time, this.clock.playing);
+    this.closeup.paint(time);
     this.charts.cursor(time);
     for (const rows of [this.phases, this.reasons, this.lanes]) rows.cursor(time);
     this.big.tick();
@@ -168,6 +172,7 @@ class Panel {
     this.car.set(shown.scenes);
     this.circuit.set(shown.circuit, model.get("drawing"));
     this.wiring.set(shown.wiring, model.get("drawing"));
+    this.closeup.set(shown.closeup);
     this.controls.tell(shown.wiring);
     const long = this.frame.controls.querySelector(".tl-long");
     this.frame.root.classList.toggle(
@@ -182,8 +187,8 @@ class Panel {
     this.reasons.set(shown.phases);
     this.reasons.arrange();
     this.lanes.set(shown.lanes);
-    const span = this.car.span || this.circuit.span || this.charts.span;
-    clock.setSpan(big.on ? spanOf(this.shown) : span);
+    const span = this.car.span || this.circuit.span || this.closeup.span || this.charts.span;
+    clock.setSpan(big.on ? spanOf(this.shown) : span, this.shown.closeup ?? undefined);
     if (!clock.span) this.charts.paintOver();
     if (big.on) this.fit();
   }

@@ -22,12 +22,15 @@ export function frameOf(title) {
   const voice = make("p", { class: "tl-voice", role: "status", "aria-live": "polite" });
   const figures = make("dl", { class: "tl-figures" });
   const controls = box("tl-controls"), car = box("tl-car"), circuit = box("tl-circuit");
-  const wiring = box("tl-wiring"), charts = box("tl-charts"), lock = box("tl-lock");
+  const wiring = box("tl-wiring"),
+    closeup = box("tl-closeup"),
+    charts = box("tl-charts"),
+    lock = box("tl-lock");
   const lanes = box("tl-lanes"), tables = box("tl-tables"), phases = box("tl-phases");
   const reasons = box("tl-reasons", { role: "group", "aria-label": "Decisions" });
   const clock = box("tl-transport", { role: "group", "aria-label": "Time of the run" });
   const side = make("div", { class: "tl-side" }, controls, figures);
-  const stage = make("div", { class: "tl-stage" }, car, runs, circuit, wiring);
+  const stage = make("div", { class: "tl-stage" }, car, runs, circuit, wiring, closeup);
   const main = make("div", { class: "tl-main" }, stage, clock, charts, phases, lanes);
   const columns = make("div", { class: "tl-columns" }, side, main);
   const body = make("div", { class: "tl-body" }, sentence, columns, reasons, tables);
@@ -65,6 +68,7 @@ export function frameOf(title) {
     car,
     circuit,
     wiring,
+    closeup,
     clock,
     charts,
     phases,

@@ -8,8 +8,8 @@ const ROOM = "--tl-room", LOW = 170; // style of a page: height of its window; l
 export class Layout {
   /**
    * @param {import("./panel_frame.js").Frame} frame
-   * @param {Object<string, any>} pictures car, circuit, wiring, charts, phases, reasons, lanes,
-   *   clock
+   * @param {Object<string, any>} pictures car, circuit, wiring, closeup, charts, phases,
+   *   reasons, lanes, clock
    */
   constructor(frame, pictures) {
     this.frame = frame;
@@ -19,8 +19,9 @@ export class Layout {
   // The figures stand under the controls, or under the charts when the controls are many.
   placeFigures() {
     const { main, side, controls, figures } = this.frame;
-    const { car, circuit, wiring, charts, phases, clock } = this.pictures;
-    const room = car.height + circuit.height + wiring.height + (clock.span ? 36 : 0) +
+    const { car, circuit, wiring, closeup, charts, phases, clock } = this.pictures;
+    const room = car.height + circuit.height + wiring.height + closeup.height +
+      (clock.span ? 36 : 0) +
       (charts.height || 0) + phases.height;
     const needed = controls.offsetHeight + 20 + 21 * figures.childElementCount;
     const fits = !controls.childElementCount || needed <= room + 20;
@@ -54,10 +55,10 @@ export class Layout {
   /** Give each picture of the view its width, and the charts what height is left. */
   fit(shown) {
     const { main, figures } = this.frame;
-    const { car, circuit, wiring, charts, phases, reasons, lanes, clock } = this.pictures;
+    const { car, circuit, wiring, closeup, charts, phases, reasons, lanes, clock } = this.pictures;
     const width = main.clientWidth;
     if (!shown || !width) return;
-    for (const picture of [car, circuit, wiring, charts, lanes]) picture.width = width;
+    for (const picture of [car, circuit, wiring, closeup, charts, lanes]) picture.width = width;
     wiring.paint();
     lanes.paint();
     const roomy = Boolean(circuit.span && width >= ROOMY);
@@ -73,7 +74,7 @@ export class Layout {
     this.placeFigures();
     const left = circuit.height - car.height - this.frame.clock.offsetHeight -
       figures.offsetHeight - phases.height - 12;
-    const scene = car.span || circuit.span || shown.wiring;
+    const scene = car.span || circuit.span || shown.wiring || closeup.span;
     charts.tall = roomy ? left : scene ? 250 : 380;
     charts.arrange();
     phases.arrange(charts.width, charts.timePlot);

@@ -24,6 +24,7 @@ export function picturesOf(shown) {
     ["car", "Car", shown.scenes.length],
     ["circuit", "Circuit", shown.circuit],
     ["wiring", "Wiring", shown.wiring],
+    ["closeup", shown.closeup?.title, shown.closeup],
     ...shown.charts.map(({ title }) => [title, title, true]),
     ["phases", "Phases", shown.phases],
     ["reasons", "Reasons", shown.phases],
@@ -42,6 +43,7 @@ export function only(shown, name) {
     scenes: name === "car" ? shown.scenes : [],
     circuit: name === "circuit" ? shown.circuit : null,
     wiring: name === "wiring" ? shown.wiring : null,
+    closeup: name === "closeup" ? shown.closeup : null,
     charts: shown.charts.filter(({ title }) => title === name),
     phases: name === "phases" || name === "reasons" ? shown.phases : null,
     lanes: name === "lanes" ? shown.lanes : null,
@@ -49,10 +51,11 @@ export function only(shown, name) {
 }
 
 /** Begin and end of a view's time, or null: panels/demonstration.py has the same. */
-export function spanOf({ scenes, circuit, charts }) {
+export function spanOf({ scenes, circuit, closeup, charts }) {
   const last = (numbers) => numbers[numbers.length - 1];
   if (scenes.length) return [0, Math.max(...scenes.map(({ time }) => last(time)))];
   if (circuit) return [circuit.time[0], last(circuit.time)];
+  if (closeup) return [closeup.time[0], last(closeup.time)];
   const lines = charts.filter((chart) => chart.over_time).flatMap((chart) => chart.lines);
   if (!lines.length) return null;
   return [Math.min(...lines.map(({ x }) => x[0])), Math.max(...lines.map(({ x }) => last(x)))];

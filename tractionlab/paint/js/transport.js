@@ -15,6 +15,8 @@ export class Transport {
     this.playing = false;
     this.started = false;
     this.host = host;
+    this.rate = 1;
+    this.unit = "";
     this.playButton = make("button", { type: "button", class: "tl-play" }, "Play");
     this.back = make("button", { type: "button", "aria-label": "Step back" }, "\u2212 Step");
     this.forward = make("button", { type: "button", "aria-label": "Step forward" }, "Step +");
@@ -30,7 +32,7 @@ export class Transport {
       this.back,
       this.forward,
       row("", labelFor(this.speed, "Speed"), this.speed),
-      row("tl-way", labelFor(this.scrub, "Time [s]"), this.scrub, this.clock),
+      row("tl-way", this.label = labelFor(this.scrub, "Time [s]"), this.scrub, this.clock),
     );
     this.playButton.addEventListener("click", () => (this.playing ? this.pause() : this.play()));
     this.back.addEventListener("click", () => this.step(-1, say));
@@ -47,16 +49,37 @@ export class Transport {
     return niceStep(this.span[1] - this.span[0], 200);
   }
 
-  setSpan(span) {
-    this.span = span;
+  /** The moment in words. */
+  get spoken() {
+    return `${this.time.toFixed(2)} ${this.unit === "ms" ? "milliseconds" : "seconds"}`;
+  }
+
+  /**
+   * @param {number[] | null} span first and last moment
+   * @param {{unit: string, rate: number}} pace unit of time, and how much of it passes in a second
+   *   of play
+   */
+  setSpan(span, { unit, rate } = { unit: "s", rate: 1 }) {
     this.host.hidden = !span;
+    if (unit !== this.unit) {
+      this.unit = unit;
+      this.label.textContent = `Time [${unit}]`;
+      this.written = null;
+    }
+    // At another pace the same share of the way.
+    const old = this.span;
+    if (span && old && rate !== this.rate) {
+      this.time = span[0] + (span[1] - span[0]) * (this.time - old[0]) / (old[1] - old[0]);
+    }
+    this.rate = rate;
+    this.span = span;
     if (!span) {
       this.time = null;
       this.pause();
       return;
     }
-    if (Number(this.scrub.min) !== span[0]) this.scrub.min = span[0];
-    if (Number(this.scrub.max) !== span[1]) this.scrub.max = span[1];
+    if (Number(this.scrub.min) !== span[0]) this.scrub.min = String(span[0]);
+    if (Number(this.scrub.max) !== span[1]) this.scrub.max = String(span[1]);
     if (this.time === null) this.time = span[0] + (span[1] - span[0]) / 3;
     this.go(this.time, false);
   }
@@ -67,9 +90,8 @@ export class Transport {
     if (this.time !== this.written) {
       this.written = this.time;
       this.scrub.value = this.time;
-      const text = this.time.toFixed(2);
-      this.clock.textContent = `${text} s`;
-      this.scrub.setAttribute("aria-valuetext", `${text} seconds`);
+      this.clock.textContent = `${this.time.toFixed(2)} ${this.unit}`;
+      this.scrub.setAttribute("aria-valuetext", this.spoken);
     }
     this.whenTime(this.time, dt);
   }
@@ -92,7 +114,9 @@ export class Transport {
     let last = null;
     const frame = (now) => {
       if (!this.playing) return;
-      const dt = last === null ? 0 : Math.min(0.25, (now - last) / 1000) * Number(this.speed.value);
+      const dt = last === null
+        ? 0
+        : Math.min(0.25, (now - last) / 1000) * this.rate * Number(this.speed.value);
       last = now;
       this.go(this.time + dt, true, dt);
       if (this.time >= this.span[1]) {

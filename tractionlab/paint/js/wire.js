@@ -44,7 +44,17 @@ export function unpack(meta, block) {
       circuit[name] = meta.circuit[name].map(array);
     }
   }
-  return { ...meta, charts, scenes, circuit };
+  return { ...meta, charts, scenes, circuit, closeup: spread(meta.closeup, array) };
+}
+
+// A close-up with its arrays in place of where they stand in the block.
+function spread(value, array) {
+  if (!value || typeof value !== "object") return value;
+  if (Array.isArray(value)) return value.map((part) => spread(part, array));
+  if (value.at) return array(value.at);
+  return Object.fromEntries(
+    Object.entries(value).map(([name, part]) => [name, spread(part, array)]),
+  );
 }
 
 // So long [ms] after a quick picture a slider that has not moved on counts as resting: inputs that

@@ -150,7 +150,11 @@ def _compiled_copy(name, path, copies, numba):
                     copy,
                     key,
                     numba.njit(
-                        error_model="numpy", nogil=True, cache=entry, no_cpython_wrapper=not entry
+                        error_model="numpy",
+                        nogil=True,
+                        cache=entry,
+                        no_cpython_wrapper=not entry,
+                        no_cfunc_wrapper=True,
                     )(value),
                 )
             else:

@@ -92,7 +92,7 @@ class Told:
         slower, faster = sorted(self.speed[row, 2:])
         enough = (self.target[row] - speed) / known.brake_fall_time
         soon = speed + known.brake_lead * rate
-        every = known.antilock_step_every if self.brakes else known.brake_step_every
+        every = known.step_every
         return {
             p.SLOWS_TOO_FAST: lambda: (-rate, known.antilock_slowing),
             p.SLIPS: lambda: (speed, self.lowest[row]),
@@ -103,7 +103,7 @@ class Told:
                 else -known.reference_fall,
             ),
             p.PICKS_UP: lambda: (self.worst_rate(one, max), rate),
-            p.WHEEL_IS_BACK: lambda: (speed, reference * (1.0 - known.antilock_back)),
+            p.WHEEL_IS_BACK: lambda: (speed, reference * (1.0 - 0.5 * known.antilock_slip)),
             p.NEXT_STEP: lambda: (self.last_step(one), every),
             p.WORSE_REAR_WHEEL: lambda: (slower, faster),
             p.OTHER_FRONT_WHEEL: lambda: (self.speed[row, 1 - one.subject], self.lowest[row]),

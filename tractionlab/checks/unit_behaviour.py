@@ -8,7 +8,14 @@ from functools import cache
 
 import numpy as np
 
-from tractionlab.control.phases import AWAIT_WHEEL, FREE, HOLD_PRESSURE, RELEASE, STEP_UP
+from tractionlab.control.phases import (
+    AWAIT_WHEEL,
+    DRIVER,
+    FREE,
+    HOLD_PRESSURE,
+    RELEASE,
+    STEP_UP,
+)
 from tractionlab.figures.best import best_launch
 from tractionlab.run.assembly import vehicle_values
 from tractionlab.run.circuit_assembly import blind_speed_of
@@ -58,16 +65,20 @@ def _launches(left, right="", seconds=8.0):
 
 
 def _increases(trace, i):
-    """Pulses up of wheel i in steps: (first row, length [s], rise of the pressure [Pa])."""
+    """Pulses up of wheel i in steps: (whether it is the first since a release, length [s], rise of
+    the pressure [Pa]).
+    """
     share = np.where(trace.valve_mode[:, i] == 2.0, 0.0, trace.valve_mode[:, i])
     share = np.where(trace.phase[:, i] == STEP_UP, np.maximum(share, 0.0), 0.0)
-    found, start = [], 0
+    found, start, first = [], 0, True
     for row in range(1, len(share)):
+        first = first or trace.phase[row, i] == RELEASE
         if share[row] > 0.0 and share[row - 1] == 0.0:
             start = row
         if share[row] == 0.0 and share[row - 1] > 0.0 and row + 1 < len(share):
             rise = trace.pressure[row + 1, i] - trace.pressure[start - 1, i]
-            found.append((start, share[start:row].sum() * _CYCLE, rise))
+            found.append((first, share[start:row].sum() * _CYCLE, rise))
+            first = False
     return found
 
 
@@ -88,10 +99,10 @@ def valves():
                 most = max(most, 2 * np.convolve(starts, np.ones(100)).max())
                 pulses = _increases(trace, i)
                 long += [length >= 0.003 - 1e-9 for _, length, _ in pulses]
-                rises += [0.5 <= rise / BAR <= 6.0 for _, length, rise in pulses if length < 0.02]
+                rises += [0.5 <= rise / BAR <= 6.0 for first, _, rise in pulses if not first]
         values[f"{car}: most switchings in a second"] = most
         values[f"{car}: pulses of 3 ms or more"] = np.mean(long)
-        values[f"{car}: steps of 0.5 to 6 bar"] = np.mean(rises)
+        values[f"{car}: further steps of 0.5 to 6 bar"] = np.mean(rises)
     return values
 
 
@@ -128,6 +139,27 @@ def gains():
     return values
 
 
+def _in_order(trace, rows):
+    """Share of the cycles of the front left wheel that go from hold or steps over one release, on
+    slippery roads in at most three short ones, each with a wait after it, to steps again.
+    """
+    phases = trace.phase[rows, 0]
+    order = phases[np.flatnonzero(np.diff(phases, prepend=-1))]
+    starts = [
+        k
+        for k in range(1, len(order))
+        if order[k] == RELEASE and order[k - 1] in (FREE, HOLD_PRESSURE, STEP_UP)
+    ]
+    good = [
+        any(
+            tuple(order[k : k + 2 * n + 1]) == (RELEASE, AWAIT_WHEEL) * n + (STEP_UP,)
+            for n in (1, 2, 3)
+        )
+        for k in starts[:-1]
+    ]
+    return np.mean(good)
+
+
 def cycles():
     values = {}
     for car in CARS.values():
@@ -135,13 +167,10 @@ def cycles():
             trace = _stops(road)[car]
             rows = (trace.speed * IN_KMH > 15.0) & (trace.antilock > 0.0)
             releases = [row for row in _entries(trace, 0, RELEASE) if rows[row]]
-            in_order = [
-                trace.phase[row - 1, 0] in (FREE, HOLD_PRESSURE, STEP_UP) for row in releases
-            ]
             values[f"{car}, {_ROADS[road]}: releases a second"] = len(releases) / (
                 rows.sum() * _CYCLE
             )
-            values[f"{car}, {_ROADS[road]}: cycles in order"] = np.mean(in_order)
+            values[f"{car}, {_ROADS[road]}: cycles in order"] = _in_order(trace, rows)
         trace = _stops("dry_asphalt")[car]
         first, *later = _entries(trace, 0, RELEASE)
         steady = np.median(trace.pressure[later, 0])
@@ -163,7 +192,8 @@ def launches():
             (slip > 0.125) & (slip < 0.5)
         )
         values[f"{car}: snow, strongest line"] = _strongest(slip.mean(axis=1))
-        asked = np.diff(trace.torque_request[30:])
+        begin = _first(trace.torque_phase > DRIVER)
+        asked = np.diff(trace.torque_request[begin + 30 :])
         most = vehicle_values(trace.scenario)["max_torque_Nm"]
         values[f"{car}: snow, steps of the request"] = np.sqrt(np.mean(asked**2)) / most
     return values

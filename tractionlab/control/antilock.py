@@ -65,7 +65,7 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     lowest = reference * (1.0 - settings.antilock_slip) - settings.antilock_offset
     slips = speed < lowest
     locking = rate < -settings.antilock_slowing and speed < 0.5 * (reference + lowest)
-    back = reference * (1.0 - settings.antilock_back)
+    back = reference * (1.0 - 0.5 * settings.antilock_slip)
     phase = memory[M_PHASE + i]
     memory[M_TIME + i] += settings.cycle
     if phase == FREE or phase == HOLD_PRESSURE or phase == STEP_UP:
@@ -94,7 +94,7 @@ def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
     """What ends the wait of wheel i: it is back, it has grip again, or it does not pick up."""
     top = max(memory[M_TOP_RATE + i], rate)
     memory[M_TOP_RATE + i] = top
-    waited = memory[M_TIME + i] > settings.antilock_step_every
+    waited = memory[M_TIME + i] > settings.step_every
     if speed > back and rate <= 0.0:
         enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
         come_back(i, pedal, memory, settings)
@@ -110,16 +110,16 @@ def come_back(i, pedal, memory, settings):
     """The first step after a release gives back a share of the pressure that was let out."""
     missing = memory[M_LOCK_PRESSURE + i] - memory[M_PRESSURE + i]
     rise = settings.antilock_first_step * missing
-    step(i, step_up_time(i, rise, pedal, memory, settings), memory)
+    step(i, step_up_time(i, rise, pedal, memory, settings), memory, settings)
 
 
 def climb(i, pedal, memory, settings):
     """The next step of wheel i when it is due: a share of the pressure at which it last slipped."""
-    if memory[M_SINCE + i] < settings.antilock_step_every - 1e-9:
+    if memory[M_SINCE + i] < settings.step_every - 1e-9:
         return
-    note(i, NEXT_STEP, memory[M_SINCE + i], settings.antilock_step_every, memory)
+    note(i, NEXT_STEP, memory[M_SINCE + i], settings.step_every, memory)
     rise = settings.antilock_step * memory[M_LOCK_PRESSURE + i]
-    step(i, step_up_time(i, rise, pedal, memory, settings), memory)
+    step(i, step_up_time(i, rise, pedal, memory, settings), memory, settings)
     if memory[M_PRESSURE + i] >= pedal:
         enter(i, FREE, PEDAL_REACHED, memory[M_PRESSURE + i], pedal, memory)
 

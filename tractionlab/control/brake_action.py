@@ -102,9 +102,9 @@ def brake_wheel(i, sensors, memory, outputs, settings):
             and memory[M_REFERENCE] < settings.brake_speed_limit
         ):
             enter(i, BUILD_UP, SPINS, speed, memory[M_LIMIT + i], memory)
-            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
+            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory, settings)
     elif phase == LET_GO:
-        if is_empty(i, memory, settings.hydraulics):
+        if is_empty(i, memory, settings):
             enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
     elif not leave(i, sensors, memory, settings):
         choose(i, speed, memory, settings)
@@ -119,7 +119,7 @@ def choose(i, speed, memory, settings):
     soon = speed + settings.brake_lead * rate
     enough = (target - speed) / settings.brake_fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
-    due = memory[M_SINCE + i] >= settings.brake_step_every - 1e-9
+    due = memory[M_SINCE + i] >= settings.step_every - 1e-9
     if phase == BUILD_UP:
         if soon < target:
             enter(i, KEEP, UNDER_TARGET, soon, target, memory)
@@ -129,7 +129,7 @@ def choose(i, speed, memory, settings):
             enter(i, KEEP, PRESSURE_LIMIT, pressure, most, memory)
         elif due and memory[M_PULSE + i] <= 0.0:
             note(i, SPINS_FASTER, speed, target, memory)
-            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
+            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory, settings)
     elif phase == KEEP:
         if soon < target:
             enter(i, EASE, UNDER_TARGET, soon, target, memory)
@@ -137,16 +137,16 @@ def choose(i, speed, memory, settings):
             enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
         elif rate > enough and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
-            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory)
-    elif is_empty(i, memory, settings.hydraulics) and memory[M_TIME + i] > settings.trust:
+            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory, settings)
+    elif is_empty(i, memory, settings) and memory[M_TIME + i] > settings.settle:
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
     elif soon > target and pressure <= most:
         enter(i, KEEP, SPINS_FASTER, soon, target, memory)
     elif due:
         if memory[M_STEPS + i] > 0.0:
-            note(i, NEXT_STEP, memory[M_SINCE + i], settings.brake_step_every, memory)
+            note(i, NEXT_STEP, memory[M_SINCE + i], settings.step_every, memory)
         down = settings.brake_step * (2.0 if speed < memory[M_REFERENCE] else 1.0)
-        step(i, -step_down_time(i, down, memory, settings), memory)
+        step(i, -step_down_time(i, down, memory, settings), memory, settings)
 
 
 def order(i, memory, outputs, settings):
@@ -163,12 +163,12 @@ def order(i, memory, outputs, settings):
 
 def let_go(i, memory, settings):
     """The next step down of wheel i, so long that nothing is left after `brake_end`."""
-    each = 0.5 * settings.brake_step_every
+    each = 0.5 * settings.step_every
     if memory[M_SINCE + i] < each:
         return
-    left = max(each, settings.brake_end - memory[M_TIME + i])
+    left = max(each, settings.settle - memory[M_TIME + i])
     down = max(settings.brake_step, memory[M_PRESSURE + i] * each / left)
-    step(i, -step_down_time(i, down, memory, settings), memory)
+    step(i, -step_down_time(i, down, memory, settings), memory, settings)
 
 
 def end_at_pedal(memory):

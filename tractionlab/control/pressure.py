@@ -22,25 +22,17 @@ from tractionlab.physics.brake import FOLLOW_PEDAL, cooling_rate
 
 #: Parts of a pulse in which the count goes.
 PARTS = 4
-#: How a driver is taken to push where nothing measures it: so hard [Pa], within so long [s]. A
-#: measured foot takes 0.1 to 0.4 s; the rest chosen for this course.
-HARD_PEDAL, FOOT_TIME = 80e5, 0.2
-#: Outside of this [Pa] a sensor of the pedal's pressure is not believed. Chosen for this course.
-LEAST_PEDAL, MOST_PEDAL = -5e5, 250e5
-#: A brake counts as empty at so many times the pressure that the store keeps back [-].
-EMPTY = 1.25
-#: No step lasts longer [s].
-LONGEST = 0.3
 
 
 def pedal_pressure(sensors, memory, settings):
     """Pressure from the pedal [Pa]: measured where there is a sensor, which layout A lacks. There,
-    and where the sensor says what no pedal can do, the unit takes a hard pedal for granted.
+    and where the sensor says what no pedal can do, three times a hard one or less than nothing by a
+    tenth, the unit takes a hard pedal for granted.
     """
     memory[M_FOOT] += settings.cycle
-    measured = sensors[SENSE_PEDAL_PRESSURE]
-    if settings.hydraulics.layout == CODED_A or not LEAST_PEDAL < measured < MOST_PEDAL:
-        return HARD_PEDAL * min(1.0, memory[M_FOOT] / FOOT_TIME)
+    measured, hard = sensors[SENSE_PEDAL_PRESSURE], settings.pedal_pressure
+    if settings.hydraulics.layout == CODED_A or not -0.1 * hard < measured < 3.0 * hard:
+        return hard * min(1.0, memory[M_FOOT] / settings.pedal_time)
     return measured
 
 
@@ -49,9 +41,9 @@ def from_line(pressure, h):
     return h.inlet_flow * sqrt(max(0.0, h.supply - pressure))
 
 
-def is_empty(i, memory, h):
-    """True if brake i holds no more than what the store behind its outlet keeps back."""
-    return memory[M_PRESSURE + i] <= EMPTY * h.store
+def is_empty(i, memory, settings):
+    """True if brake i holds hardly more than what the store behind its outlet keeps back."""
+    return memory[M_PRESSURE + i] <= settings.brake_empty * settings.hydraulics.store
 
 
 def build_flow(i, pressure, pedal, memory, h):
@@ -121,7 +113,7 @@ def step_up_time(i, step, pedal, memory, settings):
     taken = min(needed, memory[M_KEPT + i])
     flow = build_flow(i, middle, pedal, memory, h)
     quick = taken / max(from_line(middle, h), 1e-9)
-    return min(LONGEST, quick + (needed - taken) / max(flow, 1e-9))
+    return min(settings.settle, quick + (needed - taken) / max(flow, 1e-9))
 
 
 def step_down_time(i, step, memory, settings):

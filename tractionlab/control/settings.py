@@ -23,7 +23,7 @@ class Settings(NamedTuple):
     reference_fall: float
     reference_brakes: float
     reference_spare: float
-    trust: float
+    settle: float
     limit_slip: float
     limit_offset: float
     target_part: float
@@ -31,37 +31,37 @@ class Settings(NamedTuple):
     fall_time: float
     return_lead: float
     return_time: float
-    review: float
+    return_least: float
     road_filter: float
     ignition_min: float
     ignition_delay: float
     fuel_delay: float
-    motor_delay: float
-    network_delay: float
+    message_delay: float
     split: float
     fast_wheel: float
     brake_lead: float
     brake_fall_time: float
     brake_step: float
-    brake_step_every: float
+    step_every: float
+    shortest_pulse: float
     brake_max: float
     brake_speed_limit: float
     brake_fade: float
-    brake_end: float
+    brake_empty: float
     heat_pause: float
     heat_resume: float
-    pump_run_on: float
     antilock_slowing: float
     antilock_slip: float
     antilock_offset: float
     antilock_deep: float
     antilock_gain: float
-    antilock_back: float
     antilock_first_step: float
     antilock_step: float
-    antilock_step_every: float
     antilock_end: float
     bend_lateral: float
+    pedal_free: float
+    pedal_pressure: float
+    pedal_time: float
     torque_on: float
     brake_on: float
     antilock_on: float

@@ -75,7 +75,7 @@ def braking_reference(memory, brakes, settings):
 
     It rises and falls no faster than a car can; unless the four wheels agree, it falls no faster
     than the brakes can slow the car down, by the unit's count of their pressures. A wheel that spun
-    is not believed until it has been back under its limit for the time `trust`."""
+    is not believed until it has been back under its limit for the time `settle`."""
     before = memory[M_REFERENCE]
     limit = limit_of(before, settings)
     fastest = 0.0
@@ -83,7 +83,7 @@ def braking_reference(memory, brakes, settings):
         if memory[M_SPUN + i] > 0.0:
             memory[M_SPUN + i] -= settings.cycle
             if memory[M_SPEED + i] > limit:
-                memory[M_SPUN + i] = settings.trust
+                memory[M_SPUN + i] = settings.settle
         else:
             fastest = max(fastest, memory[M_SPEED + i])
     fall = settings.reference_fall
@@ -117,7 +117,7 @@ def agree(memory, settings):
             return False
         fastest = max(fastest, memory[M_SPEED + i])
         slowest = min(slowest, memory[M_SPEED + i])
-    return fastest - slowest < settings.antilock_back * memory[M_REFERENCE]
+    return fastest - slowest < 0.5 * settings.antilock_slip * memory[M_REFERENCE]
 
 
 def yaw_rate_of(sensors, memory, shares, settings):
@@ -151,7 +151,7 @@ def set_limits(yaw_rate, memory, settings):
         memory[M_TARGET + i] = expected + settings.target_part * (limit - expected)
         if memory[M_SPEED + i] > limit:
             memory[M_OVER + i] += settings.cycle
-            memory[M_SPUN + i] = settings.trust
+            memory[M_SPUN + i] = settings.settle
         else:
             memory[M_OVER + i] = 0.0
             memory[M_SPUN + i] = max(0.0, memory[M_SPUN + i] - settings.cycle)

@@ -14,9 +14,6 @@ from tractionlab.control.settings import (
     M_TIME,
 )
 
-#: No valve is told to move for less than this [s]: its plunger needs it. Under 3 ms an increase
-#: pulse is said not to act (US 6606548, second-hand).
-SHORTEST = 0.003
 #: A rest of a pulse under this [s] is a rounding error.
 ROUNDING = 1e-9
 
@@ -38,12 +35,12 @@ def note(i, reason, seen, limit, memory):
     memory[M_BOUND + i] = limit
 
 
-def step(i, seconds, memory):
+def step(i, seconds, memory, settings):
     """Order a pulse of wheel i [s]: up, or down where negative."""
     if seconds >= 0.0:
-        memory[M_PULSE + i] = max(SHORTEST, seconds)
+        memory[M_PULSE + i] = max(settings.shortest_pulse, seconds)
     else:
-        memory[M_PULSE + i] = min(-SHORTEST, seconds)
+        memory[M_PULSE + i] = min(-settings.shortest_pulse, seconds)
     memory[M_SINCE + i] = 0.0
     memory[M_STEPS + i] += 1.0
 

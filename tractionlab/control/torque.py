@@ -52,11 +52,6 @@ from tractionlab.control.settings import (
     SENSE_RATIO,
 )
 
-#: Accelerator under which the driver asks for nothing [-].
-PEDAL_FREE_BELOW = 0.02
-#: The ramp is no flatter than on a road that takes this share of the engine's torque.
-LEAST_ROAD = 0.1
-
 
 def begin_phase(phase, reason, seen, limit, memory):
     """Begin a phase of the drive torque, with the reason and the two values it compared."""
@@ -138,7 +133,7 @@ def returned(wish, engine, memory, settings):
     """Request [N m] one cycle further up the ramp: within `return_time` it grows by what the road
     takes.
     """
-    road = max(memory[M_ROAD_TORQUE], LEAST_ROAD * engine.max_torque)
+    road = max(memory[M_ROAD_TORQUE], settings.return_least * engine.max_torque)
     pace = road / settings.return_time * settings.cycle
     return min(wish, max(memory[M_ROAD_TORQUE], memory[M_REQUEST] + pace))
 
@@ -185,7 +180,7 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
             road = max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
             request = max(request, min(wish, road))
             begin_phase(RETURN, ROOM_FOR_MORE, soon, target, memory)
-        elif over and memory[M_RATE + i] > 0.0 and memory[M_TORQUE_TIME] > settings.review:
+        elif over and memory[M_RATE + i] > 0.0 and memory[M_TORQUE_TIME] > settings.return_lead:
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, STILL_SPINS, speed, limit, memory)
     memory[M_REQUEST] = request
@@ -206,7 +201,7 @@ def lift_drag(wish, sensors, memory, shares, engine, settings):
     dragging = memory[M_TORQUE_PHASE] == DRAG
     if dragging:
         memory[M_TORQUE_TIME] += settings.cycle
-    if ratio == 0.0 or sensors[SENSE_PEDAL] > PEDAL_FREE_BELOW:
+    if ratio == 0.0 or sensors[SENSE_PEDAL] > settings.pedal_free:
         if dragging:
             begin_phase(DRIVER, WISH_REACHED, memory[M_REQUEST], wish, memory)
         return wish

@@ -202,7 +202,7 @@ def run_pump(memory, outputs, settings):
     busy = False
     for i in range(4):
         busy = busy or memory[M_PHASE + i] != FREE
-    memory[M_RUN_ON] = settings.pump_run_on if busy else memory[M_RUN_ON] - settings.cycle
+    memory[M_RUN_ON] = settings.settle if busy else memory[M_RUN_ON] - settings.cycle
     if busy or memory[M_RUN_ON] > 0.0:
         outputs[ASK_PUMP] = 1.0
         count_pump(memory, settings)

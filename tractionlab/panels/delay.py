@@ -45,7 +45,7 @@ def scenario_of(values, paths, extra):
     settings = {
         key: value + extra
         for key, value in catalogue.in_use().control_values().values.items()
-        if key in ("network_delay_s", "ignition_delay_s", "fuel_delay_s", "motor_delay_s")
+        if key in ("message_delay_s", "ignition_delay_s", "fuel_delay_s")
     }
     return Scenario(
         vehicle=values["vehicle"],

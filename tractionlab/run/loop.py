@@ -148,14 +148,14 @@ def obey(k, run):
     outputs, ring, held, settings, pipes = run.outputs, run.sent, run.held, run.settings, run.pipes
     for i in range(OUTPUTS):
         ring[k % RING, i] = outputs[i]
-    held[c.SECOND_PLATE] = sent(k, settings.network_delay, ASK_PLATE, run)
+    held[c.SECOND_PLATE] = sent(k, settings.message_delay, ASK_PLATE, run)
     if run.car.engine.second_plate == 0.0:
-        opened = sent(k, settings.network_delay, ASK_OPEN, run)
+        opened = sent(k, settings.message_delay, ASK_OPEN, run)
         held[c.PEDAL_PLATE] = max(held[c.PEDAL_PLATE], opened)
     held[c.IGNITION] = sent(k, settings.ignition_delay, ASK_IGNITION, run)
     held[c.FUEL_CUT] = sent(k, settings.fuel_delay, ASK_FUEL_CUT, run)
-    held[c.MOTOR_LIMIT] = sent(k, settings.motor_delay, ASK_MOTOR_LIMIT, run)
-    held[c.RECUPERATE] = sent(k, settings.motor_delay, ASK_RECUPERATION, run)
+    held[c.MOTOR_LIMIT] = sent(k, settings.message_delay, ASK_MOTOR_LIMIT, run)
+    held[c.RECUPERATE] = sent(k, settings.message_delay, ASK_RECUPERATION, run)
     drive_valves(
         outputs,
         run.sensors[SENSE_BRAKE_SWITCH] == 1.0,

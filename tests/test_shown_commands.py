@@ -36,7 +36,7 @@ ROOT = Path(__file__).resolve().parent.parent
 README, GUIDE = ROOT / "README.md", ROOT / "lessons" / "assessor" / "guide.md"
 PROGRAM = "python3 -m tractionlab"
 #: Commands that end only when somebody stops them.
-SERVERS = ("open", "class", "paper office", "paper sit")
+SERVERS = ("open", "class", "paper office", "paper sit", "paper room")
 #: What a person puts in place of a word in capitals.
 FILLED = {"FILE": "second-marking/second_marks.csv"}
 
@@ -289,6 +289,16 @@ def test_commands_for_tests_are_taken():
     assert [cli.parser().parse_args(words).pytest for words in found] == [[], ["-k", "tyre"]]
 
 
+def page_of_the_paper(said, child):
+    """The page whose address the window shows."""
+    deadline = time.monotonic() + 120
+    while time.monotonic() < deadline and child.poll() is None:
+        if found := re.search(r"The paper is at  (\S+)", Path(said).read_text()):
+            return urllib.request.build_opener(urllib.request.HTTPCookieProcessor).open(found[1])
+        time.sleep(0.2)
+    raise AssertionError("no server came")
+
+
 def address(folder, child):
     """Address of the server that writes its data below `folder`, with its token."""
     deadline = time.monotonic() + 240
@@ -338,10 +348,13 @@ def test_servers_come_and_go(text, word, sitting_with_guide, capsys):
             preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
         )
         try:
-            assert "started" in json.load(
-                urllib.request.urlopen(address(runtime, child), timeout=20)
-            )
-            for _ in range(2):
+            if word == "paper sit":
+                assert b"Cover page" in page_of_the_paper("said.txt", child).read()
+            else:
+                assert "started" in json.load(
+                    urllib.request.urlopen(address(runtime, child), timeout=20)
+                )
+            for _ in range(1 if word == "paper sit" else 2):
                 child.send_signal(signal.SIGINT)
                 time.sleep(0.5)
             assert child.wait(timeout=60) == 0

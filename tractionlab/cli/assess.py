@@ -12,7 +12,8 @@ from tractionlab.cli.paper import add_issuing, add_making
 #: command word -> module with main(args); `paper` and `markbook` have words of their own.
 _HOME = {"mark": "assess.markbook.mark_folder", "markbook": "assess.markbook.words.command"}
 _PAPER = {
-    **dict.fromkeys(("issue", "practice", "sit", "office"), "start.exam_room"),
+    **dict.fromkeys(("issue", "practice", "office"), "start.exam_room"),
+    **dict.fromkeys(("sit", "room"), "start.room.command"),
     **dict.fromkeys(("new", "preview", "proof"), "assess.bank.paper_commands"),
 }
 

@@ -224,7 +224,7 @@ def _run(args, arguments):
         python = environment.ensure(["test"])
     elif args.command == "reference":
         python = environment.ensure(["reference"], installed=False)
-    elif args.command == "paper" and args.word in ("sit", "office"):
+    elif args.command == "paper" and args.word in ("sit", "room", "office"):
         python = environment.ensure()
     else:
         python = environment.ensure(installed=False)

@@ -110,7 +110,7 @@ def add_issuing(paper):
         "--out", required=True, metavar="FOLDER", help="new folder for the practice paper"
     )
     practice.add_argument("--larger-print", action="store_true", help="larger print")
-    sit = paper.add_parser("sit", help="open a candidate's folder in JupyterLab")
+    sit = paper.add_parser("sit", help="show the paper of a candidate's folder in a browser")
     sit.add_argument("folder", help="folder of one candidate, or of a practice paper")
     office = paper.add_parser(
         "office",
@@ -140,3 +140,10 @@ def add_issuing(paper):
             action="store_false",
             help="print the address, open no browser",
         )
+    room = paper.add_parser(
+        "room", help="serve a sitting to a class of browsers, with a page for the supervisor"
+    )
+    room.add_argument("folder", help="folder of the sitting, as `paper issue` made it")
+    room.add_argument("--port", type=int, default=8000, help="port of the server (default: 8000)")
+    room.add_argument("--certificate", default="", metavar="FILE", help="for TLS (PEM)")
+    room.add_argument("--key", default="", metavar="FILE", help="its key (PEM)")

@@ -1,16 +1,14 @@
-"""`tractionlab paper issue`, `practice`, `sit` and `office`: from a paper and a roll to folders,
-and from a folder to the forms in JupyterLab.
+"""`tractionlab paper issue`, `practice` and `office`: from a paper and a roll to folders, and the
+assessor's forms in JupyterLab.
 
 What a paper needs (NumPy) and JupyterLab load inside the functions: the command line reads this
 module before anything is installed.
 """
 
-import json
 import math
 import os
 from pathlib import Path
 
-from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK, SHEET_FILE, as_written, write
 from tractionlab.errors import UserError
 
 #: What the assessor's folder opens on.
@@ -18,8 +16,8 @@ OFFICE_PAGE = "graded_paper_1.ipynb"
 
 
 def main(args):
-    """Run one of the four; returns the exit code."""
-    {"issue": _issue, "practice": _practice, "sit": _sit, "office": _office}[args.word](args)
+    """Run one of the three; returns the exit code."""
+    {"issue": _issue, "practice": _practice, "office": _office}[args.word](args)
     return 0
 
 
@@ -68,46 +66,7 @@ def _practice(args):
     from tractionlab.assess.sitting.issue import practice
 
     practice(find_paper(args.paper), args.out, args.larger_print)
-    print(
-        f"Your practice paper: {Path(args.out) / NOTEBOOK}\nOpen it:  python3 -m tractionlab paper"
-        f" sit {args.out}"
-    )
-
-
-def _sit(args):
-    folder = Path(args.folder).expanduser().absolute()
-    if not (folder / SHEET_FILE).is_file() or not (folder / NOTEBOOK).is_file():
-        raise UserError(
-            f"{folder} is no candidate's folder: it must hold {NOTEBOOK} and {SHEET_FILE}"
-        )
-    _open(folder, NOTEBOOK, _vouched(folder), args)
-
-
-def _vouched(folder):
-    """Write a candidate's notebook afresh and sign it, so that it shows the paper by itself.
-
-    Returns its path in a list; an empty list if its cells are not the course's own: then it stays
-    as it is, and JupyterLab does not trust it.
-    """
-    from tractionlab.start.opening import sign_notebooks
-
-    try:
-        book, sheet = (
-            json.loads((folder / name).read_text(encoding="utf-8"))
-            for name in (NOTEBOOK, SHEET_FILE)
-        )
-        own = as_written(book, sheet)
-    except (ValueError, KeyError, TypeError, AttributeError):
-        own = False  # the desk says what is wrong with the sheet
-    if not own:
-        print(
-            f"{NOTEBOOK} is not as the course wrote it, so it does not show the paper by itself."
-            " Tell the supervisor."
-        )
-        return []
-    path = write(folder, sheet)
-    sign_notebooks([path])
-    return [path]
+    print(f"Your practice paper: {args.out}\nOpen it:  python3 -m tractionlab paper sit {args.out}")
 
 
 def _office(args):

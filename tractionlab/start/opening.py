@@ -69,12 +69,12 @@ def port_problem(port):
     except PermissionError:
         return (
             f"Port {port} is reserved for the system. Choose one from 1024 to 65535, for example"
-            f" --port {_free_port(8888)}"
+            f" --port {free_port(8888)}"
         )
     except OSError:
         return (
             f"Port {port} is taken by another program. Choose another, for example --port"
-            f" {_free_port(port + 1)}"
+            f" {free_port(port + 1)}"
         )
     return None
 
@@ -86,7 +86,8 @@ def _try_port(port):
         probe.bind(("127.0.0.1", port))
 
 
-def _free_port(first):
+def free_port(first):
+    """The first port from `first` on that nobody uses, 0 if there is none."""
     for port in [*range(max(first, 1024), min(first + 50, 65536)), *range(8888, 8999)]:
         try:
             _try_port(port)

@@ -176,14 +176,19 @@ def rehearsals(folder):
                 yield path.name
 
 
+def of_the_lessons():
+    """The rehearsals of the course's own lessons."""
+    from tractionlab.catalogue.places import lessons_folder
+
+    return rehearsals(lessons_folder())
+
+
 def _parts(lesson):
     return {name: getattr(lesson, name) for name in lesson.__all__}
 
 
-def main():
-    """Load, say so, then make kernels; what lessons show first is computed in between."""
-    from tractionlab.catalogue.places import lessons_folder
-
+def main(load=load, rehearsals=of_the_lessons):
+    """Load, say so, then make kernels; what is shown first is computed in between."""
     meeting = None
     if len(sys.argv) > 1:
         meeting = socket.socket(socket.AF_UNIX)
@@ -197,7 +202,7 @@ def main():
     home = os.getcwd()
     with tempfile.TemporaryDirectory() as empty:
         os.chdir(empty)
-        for _ in rehearsals(lessons_folder()):
+        for _ in rehearsals():
             warm.attend(0)
         os.chdir(home)
     gc.collect()

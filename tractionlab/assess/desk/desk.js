@@ -62,11 +62,16 @@ class Desk {
   }
 
   warn() {
+    const more = "If that does not help: menu Kernel, Restart Kernel and Run All Cells. ";
     say(
       this.notice,
-      `NOT saved: no answer from the machine. ${wayOn(this.root)} If that does not help: ` +
-        "menu Kernel, Restart Kernel and Run All Cells. What you typed is kept in this window.",
+      `NOT saved: no answer from the machine. ${wayOn(this.root)} ` +
+        `${this.inNotebook ? more : ""}What you typed is kept in this window.`,
     );
+  }
+
+  get inNotebook() {
+    return this.root.closest(".jp-NotebookPanel") !== null;
   }
 
   hear(told) {
@@ -139,9 +144,13 @@ class Desk {
     const file = make("code", {}, face.file);
     const number = make("strong", { class: "tl-number" }, face.number);
     const where = " from this folder to your assessor, or leave it where the supervisor says.";
+    const copy = make("a", { href: "/copy" }, "download a copy");
+    const kept = " lies on the machine that shows you this page. You may ";
     this.body.replaceChildren(
       make("p", { class: "tl-title" }, "Handed in"),
-      make("p", {}, "Send the file ", file, where),
+      this.inNotebook
+        ? make("p", {}, "Send the file ", file, where)
+        : make("p", {}, "The file ", file, kept, copy, "."),
       make("p", {}, "Its check number is ", number, ". Write it down."),
     );
   }

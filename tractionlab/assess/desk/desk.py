@@ -19,7 +19,15 @@ from tractionlab.assess.answers.reading import lost_at_desk
 from tractionlab.assess.answers.worked import GRACE, seconds_worked
 from tractionlab.assess.desk.copy_to_send import copy_to_send
 from tractionlab.assess.desk.picture import image, picture
-from tractionlab.assess.desk.replies import form_note, not_saved, notice, pause
+from tractionlab.assess.desk.replies import (
+    TYPED,
+    form_note,
+    not_saved,
+    notice,
+    odd,
+    pause,
+    takes,
+)
 from tractionlab.assess.desk.sheet import as_browser_needs, read_sheet, rules
 from tractionlab.assess.desk.supervisor import ENTERED
 from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
@@ -96,7 +104,8 @@ class Desk(anywidget.AnyWidget):
         return whole - seconds_worked(reading, time.time()) if reading.lines else whole
 
     def _hear(self, _, message, buffers):
-        command = message.get("command")
+        command = str(message.get("command"))
+        values = {name: value for name, value in message.items() if name != "command"}
         work = {
             "start": self.start,
             "save": self.save,
@@ -105,8 +114,9 @@ class Desk(anywidget.AnyWidget):
             **{name: partial(self.enter, name) for name in ENTERED},
             "hand_in": self.hand_in,
         }.get(command)
-        if work is not None:
-            work(**{name: value for name, value in message.items() if name != "command"})
+        if work is None or not takes(work, values):
+            return self.send(odd("a desk sends no such message"))
+        work(**values)
 
     def start(self):
         """Let the clock run."""
@@ -123,15 +133,9 @@ class Desk(anywidget.AnyWidget):
             self.phase() == "over" and self.seconds_left() > -GRACE
         ):
             self.send(
-                {
-                    "kind": "refused",
-                    "ask": ask,
-                    "words": (
-                        "Not saved: the time is over."
-                        if self.phase() == "over"
-                        else "Not saved: the paper is not open."
-                    ),
-                }
+                {"kind": "refused", "ask": ask, "words": "Not saved: the time is over."}
+                if self.phase() == "over"
+                else odd("Not saved: the paper is not open.", ask)
             )
             return self.turn()
         try:
@@ -139,8 +143,10 @@ class Desk(anywidget.AnyWidget):
                 raise Strange("unknown_field", "is no question of this paper")
             self.file.add("answer", item=item, field=field, value=value)
         except Strange as problem:
+            words = f"Not saved: your answer {problem}."
+            honest = problem.code in TYPED
             return self.send(
-                {"kind": "refused", "ask": ask, "words": f"Not saved: your answer {problem}."}
+                {"kind": "refused", "ask": ask, "words": words} if honest else odd(words, ask)
             )
         except OSError as problem:
             return self.send({"kind": "refused", "ask": ask, "words": not_saved(problem)})
@@ -163,7 +169,7 @@ class Desk(anywidget.AnyWidget):
         repair case or the trial of settings.
         """
         if item not in self._items:
-            return
+            return self.send(odd("this paper has no such item"))
         if self._items[item].get("charts"):
             self.send({"kind": "picture", "item": item, "html": picture(self._items[item])})
         worked = next(
@@ -217,7 +223,9 @@ class Desk(anywidget.AnyWidget):
 
     def check(self, item):
         """Practice only: say at once what the answer would get and why."""
-        if self.practice and item in self._items:
+        if not self.practice or item not in self._items:
+            self.send(odd("feedback is for practice"))
+        else:
             from tractionlab.assess.desk.practice import feedback, right_curves
 
             answer = self.file.reading.answers().get(item, {})

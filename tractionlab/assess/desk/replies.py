@@ -2,10 +2,29 @@
 what to know before the start.
 """
 
+import inspect
 from datetime import date, datetime
 
 from tractionlab import __version__
 from tractionlab.written.numbers import Unreadable, read
+
+#: Codes of `Strange` for what a person may type; a desk in a browser sends nothing else that is
+#: refused.
+TYPED = {"too_long", "too_many", "too_big", "control_character", "full"}
+
+
+def odd(words, ask=0):
+    """The answer to what no desk sends by itself; the server of an exam room notes it."""
+    return {"kind": "refused", "ask": ask, "words": words, "odd": True}
+
+
+def takes(work, values):
+    """True if a method takes values of these names."""
+    try:
+        inspect.signature(work).bind(**values)
+    except TypeError:
+        return False
+    return True
 
 
 def not_saved(problem):

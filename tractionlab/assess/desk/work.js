@@ -1,6 +1,7 @@
 // The work at the desk: one item of the paper at a time, and how far the candidate is.
 
 import { labelFor, list, saidBelow } from "../../paint/js/fields.js";
+import { Draft } from "../../paint/js/draft.js";
 import { make, say } from "../../paint/js/make.js";
 import { table } from "../../paint/js/table.js";
 import { FIELDS } from "./fields.js";
@@ -19,7 +20,8 @@ export class Work {
     this.paper = paper;
     this.answers = answers;
     this.check = check;
-    this.here = 0;
+    this.place = new Draft(`${paper.sitting} ${paper.candidate} item`, () => sessionStorage);
+    this.here = paper.items[this.place.read()] ? this.place.read() : 0;
     this.fields = [];
     this.fixed = false;
     this.picker = list(paper.items.map((_, i) => [i, ""]), {
@@ -43,6 +45,7 @@ export class Work {
   /** Show the item at `place`; gives its heading. */
   showItem(place) {
     this.here = place;
+    this.place.keep(place);
     const { item } = this;
     this.figure = item.picture ? make("div", { class: "tl-figure" }) : null;
     this.figure?.append(make("p", { class: "tl-small" }, "The picture is being drawn \u2026"));

@@ -18,6 +18,15 @@ _HOW = """\
 at" shows when.
 4. If the machine stops: open this page again. Your answers and your clock are still there.
 5. **Hand in** makes one file to send. Write its check number down, or let the supervisor do so."""
+_IN_THE_ROOM = """\
+**How it works**
+
+1. Press **Start** below. From then on the clock runs.
+2. Answer in any order. Comma and point both mark decimals. Each change is saved at once; "saved \
+at" shows when.
+3. If the machine or the line stops: open this page again. Your answers and your clock are still \
+there.
+4. **Hand in** shows a check number. Write it down, or let the supervisor do so."""
 _PRACTICE = """\
 **How it works**
 
@@ -86,6 +95,23 @@ def notebook(sheet):
     }
 
 
+def cover(sheet):
+    """The texts of the notebook as HTML, for a page that shows the forms by itself."""
+    import mistune  # the command line reads this module before anything is installed
+
+    def served(source):
+        for words, others in ((_BUTTON, ""), (_HOW, _IN_THE_ROOM)):
+            source = source.replace(words, others)
+        return source
+
+    render = mistune.create_markdown(escape=True, plugins=["table"])
+    return "\n".join(
+        render(served("".join(cell["source"])))
+        for cell in notebook(sheet)["cells"]
+        if cell["cell_type"] == "markdown"
+    )
+
+
 def write(folder, sheet):
     """Write the notebook into a candidate's folder; returns its path."""
     path = folder / NOTEBOOK
@@ -93,19 +119,6 @@ def write(folder, sheet):
         json.dumps(notebook(sheet), ensure_ascii=False, indent=1) + "\n", encoding="utf-8"
     )
     return path
-
-
-def as_written(book, sheet):
-    """True if all cells of a notebook are those that the course wrote for this sheet; what a run
-    showed below them does not count.
-    """
-
-    def cells(notebook):
-        return [
-            (cell["cell_type"], cell["id"], "".join(cell["source"])) for cell in notebook["cells"]
-        ]
-
-    return cells(book) == cells(notebook(sheet))
 
 
 def _plain(text):

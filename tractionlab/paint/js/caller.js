@@ -4,11 +4,13 @@ export const PATIENCE = 3000;
 export const AT_WORK = "The computation is still at work \u2026";
 
 // The way to go on that the page offers now: a button over the lesson, the one at its top, or the
-// menu.
+// menu. A page that is no notebook comes back by itself.
 export function wayOn(node) {
-  const buttons = node.closest(".jp-NotebookPanel")?.querySelectorAll(
+  const notebook = node.closest(".jp-NotebookPanel");
+  if (!notebook) return "Wait a moment, then reload this page (F5).";
+  const buttons = notebook.querySelectorAll(
     ".tl-start-bar button, button[data-commandlinker-command]",
-  ) ?? [];
+  );
   const offered = [...buttons].find((button) => button.offsetParent !== null);
   return offered
     ? `Press "${offered.textContent.trim()}" at the top of this page to go on.`

@@ -39,10 +39,11 @@ def check(args):
         raise UserError(problem)
     if args.password is not None:
         check_class_password(args.password)
-    _check_tls(args.certificate, args.key)
+    check_tls(args.certificate, args.key)
 
 
-def _check_tls(certificate, key):
+def check_tls(certificate, key):
+    """Raise UserError unless both files are left out, or belong together."""
     if bool(certificate) != bool(key):
         raise UserError("TLS needs both files: give --certificate and --key together.")
     if certificate:

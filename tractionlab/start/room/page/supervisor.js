@@ -1,0 +1,82 @@
+// The supervisor's page: asks every two seconds how things stand.
+
+const EVERY = 2000;
+/** @type {HTMLElement} */
+const head = document.querySelector(".tl-room-head");
+const said = document.getElementById("said");
+
+function tell(words) {
+  said.textContent = words;
+  said.hidden = !words;
+}
+
+/** Fills a table; a row stands out that a supervisor should look at. */
+function fill(id, rows) {
+  const body = document.querySelector(`#${id} tbody`);
+  body.replaceChildren(...rows.map(({ cells, look }) => {
+    const row = document.createElement("tr");
+    row.dataset.look = look ? "yes" : "no";
+    for (const words of cells) row.insertCell().textContent = words;
+    return row;
+  }));
+}
+
+function page(one) {
+  if (one.connected) return `open since ${one.since}`;
+  return one.since ? `CLOSED since ${one.since}` : "not signed in";
+}
+
+function show(now) {
+  const { candidates, attempts } = now;
+  const count = (good) => candidates.filter(good).length;
+  document.getElementById("sum").textContent = [
+    `${count((one) => one.connected)} of ${candidates.length} pages open`,
+    `${count((one) => one.phase === "handed in")} handed in`,
+    `${now.refused} attempts refused`,
+    now.clock,
+  ].join(", ");
+  fill(
+    "candidates",
+    candidates.map((one) => ({
+      cells: [
+        one.number,
+        one.name,
+        page(one),
+        one.phase,
+        `${one.answered} of ${one.asked}`,
+        one.saved_at,
+        one.check_number,
+        one.refused || "",
+      ],
+      look: one.refused > 0 || (!one.connected && one.phase === "at work"),
+    })),
+  );
+  fill(
+    "attempts",
+    attempts.map((one) => ({ cells: [one.at, one.who, one.what, one.why], look: false })),
+  );
+  tell(now.ended ? "The sitting has ended for all." : "");
+}
+
+async function ask() {
+  try {
+    const answer = await fetch("/supervisor/now");
+    if (!answer.ok) throw new Error(answer.statusText);
+    show(await answer.json());
+  } catch {
+    tell("No answer from the server that serves the room. Look at its window.");
+  }
+  setTimeout(ask, EVERY);
+}
+
+document.getElementById("end").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const sure = /** @type {HTMLInputElement} */ (document.getElementById("sure"));
+  if (!sure.checked) return tell("Tick first that all candidates have been told.");
+  await fetch("/supervisor/end", {
+    method: "POST",
+    headers: { "X-XSRFToken": head.dataset.token },
+  });
+});
+
+ask();

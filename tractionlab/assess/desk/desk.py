@@ -21,6 +21,7 @@ from tractionlab.assess.desk.copy_to_send import copy_to_send
 from tractionlab.assess.desk.picture import image, picture
 from tractionlab.assess.desk.replies import (
     TYPED,
+    closed,
     form_note,
     not_saved,
     notice,
@@ -132,11 +133,7 @@ class Desk(anywidget.AnyWidget):
         if self.phase() != "working" and not (
             self.phase() == "over" and self.seconds_left() > -GRACE
         ):
-            self.send(
-                {"kind": "refused", "ask": ask, "words": "Not saved: the time is over."}
-                if self.phase() == "over"
-                else odd("Not saved: the paper is not open.", ask)
-            )
+            self.send(closed(self.phase(), ask))
             return self.turn()
         try:
             if self._field(item, field) is None:

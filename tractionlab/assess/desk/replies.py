@@ -18,6 +18,16 @@ def odd(words, ask=0):
     return {"kind": "refused", "ask": ask, "words": words, "odd": True}
 
 
+def closed(phase, ask):
+    """The answer to what comes after the time or in a break; before the start and after handing in
+    a desk sends nothing.
+    """
+    if phase not in ("over", "break"):
+        return odd("Not saved: the paper is not open.", ask)
+    why = "the time is over" if phase == "over" else "the paper is closed for the break"
+    return {"kind": "refused", "ask": ask, "words": f"Not saved: {why}."}
+
+
 def takes(work, values):
     """True if a method takes values of these names."""
     try:

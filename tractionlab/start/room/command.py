@@ -5,7 +5,6 @@ candidate's folder to the browser of this machine; both until Ctrl-C.
 import asyncio
 import os
 import secrets
-import tempfile
 import webbrowser
 from pathlib import Path
 
@@ -91,11 +90,8 @@ def _serve(seats, own, port, address, tls, tell, key=""):
     opening.compile_kernels(own / "compile.log")
     os.environ["JUPYTER_PREFER_ENV_PATH"] = "1"
 
-    async def run(sockets):
-        room = Room(seats, register, Attempts(own / "refused.jsonl"), sockets, key)
+    async def run():
+        room = Room(seats, register, Attempts(own / "refused.jsonl"), key)
         await serve(room, port, address, tls, lambda: tell(room))
 
-    # Not the system's own choice of folder: on macOS its path is too long for sockets.
-    short = "/tmp" if os.name == "posix" else None
-    with tempfile.TemporaryDirectory(prefix="room-", dir=short) as sockets:
-        asyncio.run(run(sockets))
+    asyncio.run(run())

@@ -8,7 +8,6 @@ from datetime import datetime
 from jupyter_server.auth import AllowAllAuthorizer
 from tornado.httpserver import HTTPServer
 from tornado.web import Application
-from traitlets.config import Config
 
 from tractionlab.assess.answers.check_number import check_number
 from tractionlab.assess.answers.line import seconds
@@ -18,27 +17,21 @@ from tractionlab.start.room import pages, supervisor
 from tractionlab.start.room.desks import DeskKernels, Desks
 from tractionlab.start.room.line import FormsConnection, Line
 
-#: Sockets of the file system where there are such: other accounts do not reach them.
-_TRANSPORT = "ipc" if os.name == "posix" else "tcp"
-
 
 class Room:
     """All that a sitting's server knows.
 
     Parameters
     ----------
-    seats : {number: Seat}; register : Register; attempts : Attempts; sockets : folder with a short
-        path, for the lines to kernels
+    seats : {number: Seat}; register : Register; attempts : Attempts
     key : str, what opens the page of the only candidate without a PIN; "" where there are PINs
     """
 
-    def __init__(self, seats, register, attempts, sockets, key=""):
+    def __init__(self, seats, register, attempts, key=""):
         self.seats, self.register, self.attempts, self.key = seats, register, attempts, key
         self.ended = False
         self._read = {}
-        self.kernels = DeskKernels(
-            config=Config({"KernelManager": {"transport": _TRANSPORT}}), connection_dir=str(sockets)
-        )
+        self.kernels = DeskKernels()
         self.desks = Desks(seats, self.kernels)
 
     def answers(self, number):
@@ -84,8 +77,9 @@ def _told(content, sheet):
     asked = [item for item in sheet["items"] if item["kind"] != "checklist"]
     at = datetime.fromtimestamp(seconds(lines[-1]["time"])) if lines else None
     handed_in = bool(reading) and reading.handed_in
+    at_work = "on a break" if reading and reading.on_break else "at work"
     return {
-        "phase": "handed in" if handed_in else "at work" if lines else "not begun",
+        "phase": "handed in" if handed_in else at_work if lines else "not begun",
         "answered": len(reading.answers()) if reading else 0,
         "asked": len(asked),
         "saved_at": at.strftime("%H:%M:%S") if at else "",

@@ -45,6 +45,8 @@ def test_every_task_has_its_observation(number):
             f"lesson {number}: {block} has {len(tasks)} tasks without observations"
         )
         assert len(observations()[block].tasks) == len(tasks)
+        for task in observations()[block].tasks:  # each is read from the lesson's own panel
+            assert task.get("runs"), f"lesson {number}, {block}: nothing is computed for {task}"
 
 
 @pytest.mark.parametrize("number", LESSONS)

@@ -100,3 +100,13 @@ def test_an_axle_that_brakes_at_its_limit_gives_back_its_adhesion(adhesion, shar
 def test_a_car_that_never_gets_slow_enough_has_no_time():
     trace = simulate(Scenario(duration_s=0.5, initial_speed_kmh=50.0, pedal_percent=0.0))
     assert math.isnan(rule_stops.passing_time(trace, 40.0, 20.0))
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_weak_brakes_and_a_failed_booster_are_seen(vehicle):
+    """A third of the brake torque, or a booster that does not help: the rule's 70 m of UN R13-H are
+    missed, which a share of what the car itself can do would not show.
+    """
+    weak = {"driven_brake_Nm_per_bar": 8.0, "other_brake_Nm_per_bar": 4.0}
+    assert rule_stops.service_stop(vehicle)[0] < 70.0 < rule_stops.service_stop(vehicle, **weak)[0]
+    assert rule_stops.service_stop(vehicle, booster=False)[0] > 100.0

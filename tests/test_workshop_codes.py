@@ -85,6 +85,17 @@ def test_who_defines_a_code():
     ]
 
 
+def test_the_lesson_teaches_all_first_digits_as_the_code_reads_them():
+    path = data_folder().parent / "lessons" / "09_self_diagnosis.ipynb"
+    assert (
+        "0 all makers' in every case, 1 the maker's own. 2 is all makers' after P, but the maker's"
+        " own after C, B and U. 3 can be either" in path.read_text(encoding="utf-8")
+    )
+    whose = {letter: [defined_by(f"{letter}{digit}031") for digit in range(4)] for letter in "PCBU"}
+    assert whose.pop("P") == ["standard", "maker", "standard", "either"]
+    assert all(found == ["standard", "maker", "maker", "either"] for found in whose.values())
+
+
 def test_every_text_says_how_sure_it_is_and_own_codes_stand_in_the_range_of_makers():
     found = code_list()
     assert {meaning.evidence for meaning in found.codes.values()} >= {

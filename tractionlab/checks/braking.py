@@ -6,7 +6,7 @@ The computed side.
 import numpy as np
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.figures.rule_stops import antilock_rate, utilisation
+from tractionlab.figures.rule_stops import antilock_rate, service_stop, utilisation
 from tractionlab.textbook import brake_balance as balance
 from tractionlab.textbook import brake_rules as rules
 from tractionlab.textbook.longitudinal import (
@@ -121,6 +121,14 @@ def service_distance():
     }
 
 
+def own_service_stops():
+    values = {}
+    for key in catalogue.in_use().vehicles():
+        values[f"{key}: stop"], values[f"{key}: mean deceleration"] = service_stop(key)
+        values[f"{key}: booster failed"] = service_stop(key, booster=False)[1]
+    return values
+
+
 CHECKS = {
     "S01": rate_from_time,
     "S02": adhesion_example,
@@ -132,4 +140,5 @@ CHECKS = {
     "S09 rear axle": rear_over_ideal,
     "S07": developed_deceleration,
     "S08": service_distance,
+    "S08 own cars": own_service_stops,
 }

@@ -6,7 +6,7 @@ from 40 to 20 km/h that come without a locked wheel give its adhesion. Both axle
 km/h, timed from 45 to 15 km/h, give the braking rate. Source: see S01 to S03 in
 data/checks/outside.toml."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -18,7 +18,12 @@ from tractionlab.run.assembly import car_of
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate_many
 from tractionlab.run.surfaces import row_of
-from tractionlab.textbook.brake_rules import axle_adhesion, braking_rate, mean_adhesion
+from tractionlab.textbook.brake_rules import (
+    axle_adhesion,
+    braking_rate,
+    mean_adhesion,
+    mean_developed_deceleration,
+)
 from tractionlab.textbook.longitudinal import GRAVITY, LoadedAxles, braked_axle_loads
 from tractionlab.units import BAR, KMH
 
@@ -171,3 +176,30 @@ def _driven_axle(vehicle):
 def _static(car):
     weight, base = car.body.mass * car.body.gravity, car.body.to_front + car.body.to_rear
     return LoadedAxles(weight * car.body.to_rear / base, weight * car.body.to_front / base)
+
+
+#: Pressure [bar] of a firm stop; chosen for this course.
+FIRM_BAR = 100.0
+
+
+def service_stop(vehicle, booster=True, **values):
+    """(way [m], mean deceleration [m/s^2]) of a firm stop from 100 km/h on dry asphalt, motor or
+    engine disconnected, with or without the help of the booster. `values` replaces values of the
+    vehicle.
+    """
+    stop = _stop(
+        vehicle,
+        "dry_asphalt",
+        "",
+        100.0,
+        brake_bar=FIRM_BAR,
+        brake_rise_s=0.2,
+        duration_s=25.0,
+        faults={} if booster else {"booster": "lost"},
+    )
+    stop = replace(stop, vehicle_values={**stop.vehicle_values, **values})
+    trace = simulate_many([stop])[0]
+    moving = trace.speed > 0.3
+    way = float(trace.x[moving][-1] - trace.x[0])
+    fast, slow = (float(np.interp(-v * KMH, -trace.speed, trace.x)) for v in (80.0, 10.0))
+    return way, mean_developed_deceleration(100.0, fast, slow)

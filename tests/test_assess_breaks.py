@@ -120,7 +120,7 @@ def test_breaks_count_as_far_as_the_markbook_gives_them(tmp_path, capsys):
     form = TimeForm("graded_1")
     given = {"key": str(key), "store": address, "candidate": "", "by": "A", "reason": "lunch"}
     form.on_command("break", {**given, "minutes": "0"})
-    assert "0 minutes of breaks count now" in form.face["message"] and got() == none
+    assert "0 min of breaks counts now" in form.face["message"] and got() == none
     store.close()
 
 

@@ -63,7 +63,7 @@ def _page(blocks):
 
 
 def _shown_form(form):
-    return VBox([form, form.below])
+    return VBox([form, form.below, *form.more])
 
 
 def issue_form(name):

@@ -17,8 +17,10 @@ STORE = "markbook.sqlite"
 
 class Form(Card):
     """A card with text fields that does one of several things and shows what came of it below; a
-    mistake is said in one sentence.
+    mistake is said in one sentence. `more`: widgets below that.
     """
+
+    more = ()
 
     def __init__(self, title, text, fields, buttons):
         self.below = HTML()
@@ -56,13 +58,13 @@ class BookForm(Form):
             store.close()
 
 
-def where(name):
-    """Fields for key and markbook of a sitting with a paper."""
-    return (
-        "key",
-        "Key file of the sitting",
-        f"sitting-{find_paper(name).id}/assessor/{KEY_FILE}",
-    ), ("store", "Markbook", STORE)
+def where(name, out=""):
+    """Fields for key and markbook of a sitting with a paper, which was issued into the folder
+    `out`.
+    """
+    out = out or f"sitting-{find_paper(name).id}"
+    key = ("key", "Key file of the sitting", f"{out}/assessor/{KEY_FILE}")
+    return key, ("store", "Markbook", STORE)
 
 
 def named(values, *fields):

@@ -1,20 +1,23 @@
 """The forms of an assessor's notebook to mark and release, for held files and for lost time."""
 
 import json
+from itertools import islice
 from pathlib import Path
 
+from tractionlab.assess.answers.folder import answer_files
 from tractionlab.assess.markbook import given_time, held, state
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.filing import open_sitting
 from tractionlab.assess.markbook.mark_folder import report as marking_report
 from tractionlab.assess.markbook.marking import mark_folder
 from tractionlab.assess.markbook.reports.write import write as write_reports
-from tractionlab.assess.markbook.workers import Here
+from tractionlab.assess.markbook.workers import workers
 from tractionlab.errors import UserError
 from tractionlab.lesson.office_form import BookForm, named, where
 from tractionlab.paint.blocks import Rows, Text
 
 INBOX = "inbox"
+FEW = 6  #: so many answer files are marked sooner than other processes have started
 
 
 class MarkForm(BookForm):
@@ -44,21 +47,19 @@ class MarkForm(BookForm):
         folder = Path(values["inbox"])
         if not folder.is_dir():
             raise UserError(f"{folder} is no folder. Make it, and put the answer files into it.")
-        told = self.with_store(
-            values,
-            lambda store, sitting: marking_report(
-                sitting,
-                mark_folder(
-                    folder,
-                    sitting,
-                    store,
-                    Here(),
-                    progress=lambda done, total: self.turn(
-                        message=f"Marking {done} of {total} ..."
-                    ),
-                ),
-            ),
-        )
+        pool = workers(count=None if len(list(islice(answer_files(folder), FEW + 1))) > FEW else 1)
+
+        def say(done, total):
+            self.turn(message=f"Marking: {done} of {total} files ...")
+
+        def marked(store, sitting):
+            self.turn(message="Marking ...")
+            return marking_report(sitting, mark_folder(folder, sitting, store, pool, progress=say))
+
+        try:
+            told = self.with_store(values, marked)
+        finally:
+            pool.close()
         return "Marked.", [Text(line) for line in told.splitlines() if line]
 
     def do_list(self, values):
@@ -224,8 +225,8 @@ class TimeForm(BookForm):
             return given_time.give(book, kind, numbers, *said)
 
         before, now = self.with_store(values, given)
-        words = f"{now} minutes of {'lost time' if kind == 'time' else 'breaks'}"
-        return f"{words} count now. The kept answers are marked again.", [
+        words = f"{now} min of {'lost time' if kind == 'time' else 'breaks'}"
+        return f"{words} counts now. The kept answers are marked again.", [
             Text(f"Candidate {number}: {words} (before: {old}).") for number, old in before.items()
         ]
 

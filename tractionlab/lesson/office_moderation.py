@@ -1,10 +1,15 @@
 """The forms of an assessor's notebook for second marking, changed marks, appeals and resits."""
 
+from ipywidgets import VBox
+
+from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.markbook import amend, appeals, moderate, resit, second_sheets
 from tractionlab.assess.markbook.book import open_book
 from tractionlab.assess.markbook.joined import joined
 from tractionlab.assess.markbook.reports.phrases import agreement, total, who
 from tractionlab.lesson.office_form import BookForm, named, where
+from tractionlab.lesson.office_practicals import ObserveForm
 from tractionlab.paint.blocks import Rows, Text
 
 
@@ -118,15 +123,23 @@ class ResitForm(BookForm):
     def __init__(self, name):
         super().__init__(
             "Resits",
-            "Only what the rules of the paper miss is asked again. Issue the papers with the same"
-            " numbers and names, and mark them into the same markbook: then the results join.",
-            [*where(name), ("folder", "Folder for the papers", "resit")],
+            "Only what the rules of the paper miss is asked again. Mark the resits into the same"
+            " markbook, with their own key files: then the results join.",
+            [
+                *where(name),
+                ("folder", "Folder for the resits", "resit"),
+                ("day", "Day, such as 2026-03-31", ""),
+                ("place", "Place", ""),
+            ],
             [
                 ("plan", "Show the plan"),
                 ("papers", "Write the papers"),
+                ("issue", "Issue them"),
+                ("practicals", "Show the forms for their practicals"),
                 ("joined", "Show the joined results"),
             ],
         )
+        self.more = (VBox(),)
 
     def _book(self, values, work):
         return self.with_store(values, lambda store, sitting: work(open_book(store, sitting.id)))
@@ -145,6 +158,28 @@ class ResitForm(BookForm):
         """Write the papers and the plan."""
         paths = self._book(values, lambda book: resit.write_papers(book, values["folder"]))
         return "Written.", [Text(str(path)) for path in paths]
+
+    def do_issue(self, values):
+        """Issue each paper to those who take it."""
+        said = [values[name] for name in ("folder", "day", "place")]
+        rows = [
+            (number, one["name"], f"{sitting.minutes_of(number)} minutes", str(out))
+            for sitting, out in self._book(values, lambda book: resit.issue_papers(book, *said))
+            for number, one in sitting.candidates.items()
+        ]
+        head = ("Number", "Name", "Time", "Folder, and in it the key file in `assessor`")
+        return "Issued.", [Rows("Resits", head, tuple(rows), (1, 3, 1, 4))]
+
+    def do_practicals(self, values):
+        """Show a form for each practical of the resits."""
+        forms = [
+            ObserveForm(str(path), item, str(out))
+            for path, out in resit.papers_in(values["folder"])
+            for item in find_paper(str(path)).items
+            if items()[item].kind == "checklist"
+        ]
+        self.more[0].children = [VBox([form, form.below]) for form in forms]
+        return f"{len(forms)} practical{'' if len(forms) == 1 else 's'}, below.", []
 
     def do_joined(self, values):
         """What first sitting and resits give together."""

@@ -11,7 +11,7 @@ from tractionlab.lesson.office_form import BookForm, named, where
 class ObserveForm(BookForm):
     """Enter the list of one observed practical for one candidate."""
 
-    def __init__(self, name, item):
+    def __init__(self, name, item, out=""):
         self.item = items()[item]
         steps = [
             (step["id"], f"{step['text']}{'  (SAFETY)' if step.get('gate') else ''}")
@@ -21,9 +21,9 @@ class ObserveForm(BookForm):
         self.steps = [step for step, _ in steps]
         super().__init__(
             f"Practical: {self.item.title}",
-            "Enter it from the sheet you ticked.",
+            "Enter it from the sheet you ticked." + (" It belongs to the resit." if out else ""),
             [
-                *where(name),
+                *where(name, out),
                 ("candidate", "Candidate number", ""),
                 ("by", "Your name", ""),
                 ("reason", "Reason (only if it was entered before)", ""),

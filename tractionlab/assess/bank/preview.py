@@ -5,15 +5,19 @@ from io import BytesIO
 
 import numpy as np
 
+from tractionlab.assess.bank.answer_key import keys, tolerance
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import OUTCOMES, items
+from tractionlab.assess.bank.part import TOLERANCES
 from tractionlab.assess.bank.shown import charts
 from tractionlab.assess.judge.answers import right_answer
 from tractionlab.assess.proof.second_person import PREVIEW
 from tractionlab.assess.sitting.rule_sheet import pass_sentences, sentences
+from tractionlab.hydraulics.layout import layout
 from tractionlab.paint.blocks import Heading, Picture, Rows, Text
 from tractionlab.paint.document import Document
 from tractionlab.view import Chart, Line, View
+from tractionlab.written.numbers import show
 
 #: Kinds of item in words.
 _KIND_WORDS = {
@@ -106,6 +110,7 @@ def item_blocks(number, item, variant, answers):
             Text(f"Right: {label}: {words}", strong=True)
             for label, words in right_answer(item, variant).items()
         ]
+        blocks += [Text(words) for words in _what_counts(item, variant)]
         blocks += [
             Picture(
                 picture(_curve(part, field, variant)), f"The computed curve, {field.label.lower()}"
@@ -117,6 +122,23 @@ def item_blocks(number, item, variant, answers):
             Text(f"Behind a wrong answer: {idea}") for idea in dict.fromkeys(item.misconceptions)
         ] + [Text(f"Source: {item.source}")]
     return blocks
+
+
+def _what_counts(item, variant):
+    """What the rules need beside the right answers: from where to where a number counts as right,
+    and where the parts of a circuit rest.
+    """
+    right = keys(item, variant.params)
+    for part, field in zip(item.fields, variant.fields):
+        if part.kind == "number" and TOLERANCES[part.tolerance]:
+            off = tolerance(part, right[part.name])
+            low, high = (show(right[part.name] + way * off, digits=4) for way in (-1, 1))
+            unit = "" if part.unit in ("1", "times") else part.unit
+            yield f"Counts as right: {field.label}: from {low} to {high} {unit}".rstrip()
+        elif part.kind == "states":
+            parts = layout(part.layout).components
+            rest = (f"{parts[key].name}: {parts[key].rest_position}" for key in part.parts)
+            yield f"At rest: {field.label}: {', '.join(rest)}"
 
 
 def _curve(part, field, variant):
@@ -149,7 +171,7 @@ def _field(field):
         return [Rows(f"{field.label} ({marks})", ("Letter", "Answer"), field.choices, (1, 9))]
     if field.kind == "number":
         unit = (
-            "typed"
+            "with its unit"
             if field.unit_asked
             else f"in {field.unit}"
             if field.unit not in ("1", "times")

@@ -8,12 +8,18 @@ from dataclasses import replace
 from pathlib import Path
 
 from tractionlab.assess.bank.blueprint import blueprint, new_paper
+from tractionlab.assess.bank.paper import read_paper
 from tractionlab.assess.markbook.export import harmless
 from tractionlab.assess.markbook.joined import belongs, joined, resits
+from tractionlab.assess.sitting.issue import issue
+from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.errors import UserError
 
 ABSENT = "absent: no marks; the whole paper on another day, or answers on paper (markbook change)"
 HELD = "a file is held: decide on it first"
+
+
+PLAN = "resit_plan.csv"
 
 
 def plan(book):
@@ -70,7 +76,34 @@ def write_papers(book, folder):
         first = "" if safe else "safety briefing, and the failed task shown again"
         rows.append([number, book.roll[number], written[outcomes].name, " ".join(outcomes), first])
     rows += [[number, book.roll[number], "", "", why] for number, why in left_out(book)]
-    table = folder / "resit_plan.csv"
+    table = folder / PLAN
     with open(table, "x", newline="", encoding="utf-8-sig") as file:
         csv.writer(file).writerows([harmless(cell) for cell in row] for row in rows)
     return [table, *written.values()]
+
+
+def papers_in(folder):
+    """[(paper, folder of its sitting)] of the resits that were planned in a folder."""
+    folder = Path(folder)
+    if not (folder / PLAN).is_file():
+        raise UserError(f"{folder} holds no {PLAN}. Write the papers of the resits first.")
+    return [(path, folder / path.stem) for path in sorted(folder.glob("*.toml"))]
+
+
+def issue_papers(book, folder, day="", place=""):
+    """Issue every paper that was planned in a folder to those who take it, with their numbers,
+    names and conditions.
+
+    Returns [(Sitting, its folder)].
+    """
+    found, issued = papers_in(folder), []
+    with open(Path(folder) / PLAN, newline="", encoding="utf-8-sig") as file:
+        takes = {row["candidate"].removeprefix("'"): row["paper"] for row in csv.DictReader(file)}
+    for path, out in found:
+        roll = [
+            Candidate(number, book.roll[number], one["extra_percent"], one["larger_print"])
+            for number, one in book.sitting.candidates.items()
+            if takes.get(number) == path.name
+        ]
+        issued.append((issue(read_paper(path), roll, out, day=day, place=place), out))
+    return issued

@@ -136,7 +136,7 @@ def test_the_computed_curve_fits_the_axes_and_agrees_with_what_came_out(name):
     assert x.min() <= draw["points"][0] + 1e-9 and x.max() >= draw["points"][-1] - 0.01
     seen = (x >= draw["points"][0]) & (x <= draw["points"][-1])
     assert low - 0.05 * (high - low) <= y[seen].min() and y[seen].max() <= high
-    assert y[seen].max() > 0.5 * high, "the axes are no wider than the curve needs"
+    assert y[seen].max() > 0.4 * high, "the axes are no wider than the curve needs"
     said = outcome_of(name).words
     if name == "4.all":
         moment = float(said.split("After ")[1].split(" s ")[0])

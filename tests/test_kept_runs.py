@@ -45,7 +45,7 @@ def letters(made):
 
 def test_a_kept_run_is_there_the_next_day_with_its_settings_figures_and_lines():
     made = panel()
-    assert press(made, "keep").startswith("Kept as run A. ")
+    assert press(made, "keep").startswith("Kept as run A.")
     made.set(pedal=20)
     press(made, "keep")
     record._record_of.cache_clear()

@@ -87,11 +87,11 @@ def guess_all(page):
     for card in page.locator(".tl-page .tl-card", has_text="Your prediction").all():
         if card.get_by_text("Written down").count():
             continue
-        number = card.locator("input[type=text]")
-        if number.count():
-            number.first.fill("7")
+        option = card.locator("input[type=radio]")
+        if option.count():
+            option.first.check()
         else:
-            card.locator("input[type=radio]").first.check()
+            card.locator("input[type=text]").first.fill("7")
         card.get_by_role("button", name="Write down").click()
         card.get_by_text("Written down").wait_for()
 

@@ -69,12 +69,12 @@ class KeptRuns:
         run = _described(free[0], values, view)
         self.runs = [*self.runs, run]
         self._write(KIND, json.dumps(run, ensure_ascii=False))
-        said = ", ".join(
-            f"{label} {value} {unit}".strip()
-            for label, value, unit, held in run["figures"][:3]
+        said = "".join(
+            f" {label} {value} {unit}".rstrip() + "."
+            for label, value, unit, held in run["figures"][:1]
             if not held
         )
-        return f"Kept as run {free[0]}. {said}." + self._unsaved()
+        return f"Kept as run {free[0]}.{said}{self._unsaved()}"
 
     def remove(self, letter):
         """Take a run out; gives what the learner is told."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from difflib import get_close_matches
 
-_SHORT, _LONG = 12, 40
+_SHORT, _LONG = 12, 50
 
 
 class UserError(ValueError):

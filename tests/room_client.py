@@ -87,7 +87,7 @@ class Served:
             stderr=subprocess.STDOUT,
             start_new_session=True,
         )
-        deadline = time.monotonic() + 120
+        deadline = time.monotonic() + 240
         while time.monotonic() < deadline and self.child.poll() is None:
             with contextlib.suppress(OSError):
                 return urllib.request.urlopen(f"{self.base}/favicon.ico", timeout=5).close()

@@ -1,14 +1,15 @@
-"""A whole sitting in the browser: open, answer by keyboard, lose the kernel in the middle, go on,
+"""A whole sitting in the browser: sign in, answer by keyboard, lose the server in the middle, go on,
 hand in, mark, report.
 """
 
 import json
-import os
 import shutil
 import signal
+import sys
+from pathlib import Path
 
 import pytest
-from labserver import READY, SIZE, Lab, open_notebook, page_says, run_all_cells
+from labserver import SIZE, Lab, open_notebook, run_all_cells
 
 from tractionlab.assess.answers.reading import read_answers
 from tractionlab.assess.bank.item import items
@@ -22,8 +23,10 @@ from tractionlab.assess.markbook.workers import Here
 from tractionlab.assess.sitting.issue import issue, practice
 from tractionlab.assess.sitting.roll import Candidate
 from tractionlab.catalogue.places import lessons_folder
-from tractionlab.start import exam_room
 from tractionlab.start.learner_folder import ASSESSOR
+
+sys.path.append(str(Path(__file__).resolve().parents[1]))
+from room_client import Served
 
 pytestmark = pytest.mark.browser
 KINDS = ("choice", "number", "path", "states", "sketch", "tuning", "waveform", "case", "checklist")
@@ -35,7 +38,7 @@ def first(kind):
 
 @pytest.fixture(scope="module")
 def sat(tmp_path_factory):
-    """A sitting with one item of each kind, and a JupyterLab on the candidate's folder."""
+    """A sitting with one item of each kind, and the exam room that serves it."""
     base = tmp_path_factory.mktemp("sitting")
     paper = Paper(
         id="short",
@@ -46,21 +49,30 @@ def sat(tmp_path_factory):
         rules=Rules(),
     )
     sitting = issue(paper, [Candidate("007", "A Person")], base / "out", place="Room 4")
-    folder = base / "out" / "candidates" / "candidate_007"
-    server = Lab(folder, tmp_path_factory.mktemp("home"), own=[folder / "sitting.ipynb"])
-    yield sitting, server
-    server.stop()
+    room = Served(base / "out")
+    room.start()
+    yield sitting, room
+    room.stop()
 
 
 @pytest.fixture
 def opened(browser, sat):
     context = browser.new_context(viewport=SIZE)
     page = context.new_page()
-    open_notebook(page, sat[1], "sitting.ipynb")
-    page_says(page, READY)
-    page.locator(".tl-desk").wait_for()
+    page.problems = []
+    page.on("pageerror", lambda error: page.problems.append(str(error)))
+    page.goto(sat[1].base)
+    page.get_by_label("Your number").fill("007")
+    page.get_by_label("The PIN on your slip").fill(sat[1].secrets["pins"]["007"])
+    page.keyboard.press("Enter")
+    page.locator(".tl-desk").wait_for(timeout=60_000)
     yield page
     context.close()
+
+
+def place_of(sat):
+    """The candidate's folder."""
+    return sat[1].folder / "candidates" / "candidate_007"
 
 
 def go_to(page, place):
@@ -73,7 +85,7 @@ def saved(page):
 
 
 def kept(sat):
-    path = sat[1].folder / "answers_007.jsonl"
+    path = place_of(sat) / "answers_007.jsonl"
     return read_answers(path.read_bytes(), sat[0].sheet("007")).answers() if path.exists() else {}
 
 
@@ -86,16 +98,13 @@ def wait_for_answer(page, sat, place):
     raise AssertionError(f"no answer to {name} was kept")
 
 
-def kill_kernel(page, server):
-    """Kill -9 the notebook's kernel; the page's own line says so, and no window covers it."""
-    page.evaluate(
-        "() => window.jupyterapp.shell.currentWidget.sessionContext.session.kernel.requestExecute({"
-        ' code: \'import os; open(".pid", "w").write(str(os.getpid()))\' }).done'
-    )
-    os.kill(int((server.folder / ".pid").read_text()), signal.SIGKILL)
-    page.get_by_role("button", name="Start to go on").wait_for(timeout=30_000)
-    page.wait_for_timeout(1000)
-    assert page.get_by_role("dialog").count() == 0
+def serious(found):
+    """What axe calls serious or critical."""
+    return [
+        (v["id"], v["nodes"][0]["html"])
+        for v in found.response["violations"]
+        if v["impact"] in ("serious", "critical")
+    ]
 
 
 def measure_at_the_desk(page):
@@ -118,10 +127,31 @@ def measure_at_the_desk(page):
     page.locator(".tl-case details[data-key]", has_text="Measured in the wiring").first.wait_for()
 
 
+def watch_the_room(page, server, number, axe):
+    """The supervisor's page beside the candidate's: who has handed in, and what was refused."""
+    page.request.get(f"{server.base}/api/contents")
+    watch = page.context.browser.new_context(viewport=SIZE).new_page()
+    watch.goto(f"{server.base}/supervisor")
+    watch.get_by_label("The supervisor's password").fill(server.secrets["supervisor"])
+    watch.keyboard.press("Enter")
+    row = watch.locator("#candidates tbody tr")
+    row.filter(has_text="handed in").filter(has_text=number).wait_for()
+    watch.locator("#attempts tbody tr").filter(has_text="GET /api/contents").wait_for()
+    assert row.get_attribute("data-look") == "yes" and "1 refused" in watch.inner_text(
+        "#sum"
+    )
+    assert serious(axe.run(watch)) == []
+    watch.context.close()
+
+
 def test_from_start_to_report(opened, sat, tmp_path):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
     page, (sitting, server) = opened, sat
-    page.get_by_role("button", name="Start", exact=True).focus()
+    assert serious(axe.run(page)) == []
+    start = page.get_by_role("button", name="Start", exact=True)
+    start.focus()
+    box = start.bounding_box()
+    assert box["y"] + box["height"] < SIZE["height"], "in sight below the cover page"
     page.keyboard.press("Enter")
     page.locator(".tl-picker").wait_for()
     assert page.get_by_role("timer", name="Time left").inner_text().startswith("Time left 4:")
@@ -141,13 +171,16 @@ def test_from_start_to_report(opened, sat, tmp_path):
     first_field = items()[sitting.paper["items"][1]].fields[0].name
     assert wait_for_answer(page, sat, 1)[first_field] == "12,5"
 
-    kill_kernel(page, server)
+    server.stop(signal.SIGKILL)
+    page.get_by_text("The line is lost").wait_for(timeout=15_000)
     page.locator(".tl-item input[type=text]").first.fill("13,5")
+    page.keyboard.press("Tab")
     page.locator(".tl-notice", has_text="NOT saved").wait_for(timeout=15_000)
     assert kept(sat)[sitting.paper["items"][1]][first_field] == "12,5"
-    page.get_by_role("button", name="Start to go on").click()
-    page.locator(".tl-done", has_text="of 8 answered").wait_for()
+    server.start()
+    page.locator(".tl-done", has_text="of 8 answered").wait_for(timeout=60_000)
     saved(page)
+    assert page.locator(".tl-desk h3").inner_text().startswith("2 "), "at the same item"
     assert (
         wait_for_answer(page, sat, 0) == {"answer": "A"}
         and kept(sat)[sitting.paper["items"][1]][first_field] == "13,5"
@@ -184,10 +217,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
     picture = page.locator(".tl-figure img")
     picture.wait_for(timeout=20_000)
     assert "against" in picture.get_attribute("alt")
-    found = axe.run(page, context=".tl-desk").response["violations"]
-    assert [
-        (v["id"], v["nodes"][0]["html"]) for v in found if v["impact"] in ("serious", "critical")
-    ] == []
+    assert serious(axe.run(page)) == []
     go_to(page, 7)  # repair case
     page.get_by_role("button", name="I have read the cautions").click(timeout=30_000)
     page.get_by_role("button", name="Take T01").click()
@@ -218,8 +248,13 @@ def test_from_start_to_report(opened, sat, tmp_path):
         "() => { const box = document.querySelector('.tl-number').getBoundingClientRect(); return"
         " box.top > 0 && box.bottom < innerHeight; }"
     )
-    sent = server.folder / "hand_in_007.jsonl"
-    assert sent.read_bytes() == (server.folder / "answers_007.jsonl").read_bytes()
+    with page.expect_download() as download:
+        page.get_by_role("link", name="download a copy").click()
+    sent = place_of(sat) / "hand_in_007.jsonl"
+    assert sent.read_bytes() == (place_of(sat) / "answers_007.jsonl").read_bytes()
+    assert Path(download.value.path()).read_bytes() == sent.read_bytes()
+    assert page.problems == []
+    watch_the_room(page, server, number.inner_text(), axe)
 
     inbox = tmp_path / "inbox"
     inbox.mkdir()
@@ -274,39 +309,6 @@ def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
         )
         assert page.get_by_role("button", name="Hand in").count() == 0
     finally:
-        context.close()
-        server.stop()
-
-
-def test_a_paper_shows_itself_and_after_a_reload_again(browser, tmp_path, monkeypatch):
-    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "home" / "data"))
-    paper = Paper(
-        id="short",
-        title="Practice",
-        kind="mock",
-        items=(first("choice"), first("number")),
-        minutes=30,
-        rules=Rules(),
-    )
-    practice(paper, tmp_path / "own")
-    own = exam_room._vouched(tmp_path / "own")
-    assert own == [tmp_path / "own" / "sitting.ipynb"]
-    (tmp_path / "home").mkdir(exist_ok=True)
-    server = Lab(tmp_path / "own", tmp_path / "home", own=own)
-    context = browser.new_context(viewport=SIZE)
-    page = context.new_page()
-    try:
-        open_notebook(page, server, "sitting.ipynb")
-        page_says(page, READY)
-        page.get_by_role("button", name="Start", exact=True).click()
-        page.locator(".tl-item input[type=radio]").first.wait_for()
-        page.reload()
-        page_says(page, READY)
-        page.locator(".tl-item input[type=radio]").first.wait_for()
-        assert page.get_by_role("dialog").count() == 0
-        assert not page.get_by_role("button", name="Show the paper").is_visible()
-    finally:
-        page.screenshot(path=str(tmp_path / "paper.png"))
         context.close()
         server.stop()
 

@@ -32,7 +32,7 @@ function show(now) {
   document.getElementById("sum").textContent = [
     `${count((one) => one.connected)} of ${candidates.length} pages open`,
     `${count((one) => one.phase === "handed in")} handed in`,
-    `${now.refused} attempts refused`,
+    `${now.refused} refused`,
     now.clock,
   ].join(", ");
   fill(

@@ -56,10 +56,10 @@ test("settings that differ are told in words, others and hidden ones not", () =>
     { kind: "Probes", name: "probes", label: "Probe", value: {} },
   ];
   const values = { pedal: 40, road: "i", on: true, rise: 2, probes: { R: "x" } };
-  assert.equal(settingsInWords(controls, values), "Throttle 40 % · Ice · Control on");
-  assert.equal(
+  assert.deepEqual(settingsInWords(controls, values), ["Throttle 40 %", "Ice", "Control on"]);
+  assert.deepEqual(
     settingsInWords(controls, { ...values, pedal: 100, road: "s", on: false }),
-    "Rise 2",
+    ["Rise 2"],
   );
 });
 

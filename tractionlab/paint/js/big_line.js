@@ -19,7 +19,7 @@ export function settingsInWords(controls, values) {
     const words = settingWords(spec, values[spec.name]);
     if (spec.kind === "Choice") return words;
     return words === "on" ? spec.label : `${spec.label} ${words}`;
-  }).join(" · ");
+  });
 }
 
 export class BigLine {
@@ -90,9 +90,7 @@ export class BigLine {
   refresh() {
     const { panel, big } = this, { at, count } = big;
     big.title();
-    const settings = settingsInWords(panel.model.get("controls"), panel.controls.values);
-    say(this.opener, settings || "Controls");
-    this.opener.setAttribute("aria-label", `Controls. ${settings}`);
+    this.nameOpener(settingsInWords(panel.model.get("controls"), panel.controls.values));
     say(this.place, count ? `${at < 0 ? "–" : at + 1} of ${count}` : "");
     this.before.parentElement.hidden = !count;
     this.before.disabled = at < 1;
@@ -101,6 +99,17 @@ export class BigLine {
     this.whose.value = String(Boolean(big.own));
     this.whoseRow.hidden = !this.owned;
     this.tick();
+  }
+
+  /** The button that opens the controls says what is set, as far as there is room. */
+  nameOpener(settings) {
+    const { opener } = this, entries = [...settings];
+    opener.setAttribute("aria-label", ["Controls", ...settings].join(", "));
+    say(opener, entries.join(" · ") || "Controls");
+    while (entries.length > 1 && opener.scrollWidth > opener.clientWidth) {
+      entries.pop();
+      say(opener, `${entries.join(" · ")} …`);
+    }
   }
 
   tick() {

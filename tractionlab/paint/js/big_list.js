@@ -57,14 +57,17 @@ export function phaseRows(legend) {
 }
 
 /**
- * A letter in a ring, as large as those of the list whatever the drawing's scale.
+ * A letter in a ring inside the canvas, as large as those of the list whatever the drawing's scale.
  * @param {CanvasRenderingContext2D} pen
  * @param {string} letter @param {number} x @param {number} y @param {number} scale
  */
 export function paintLetter(pen, letter, x, y, scale) {
+  const radius = 0.62 * SIZE / scale, { width, height } = pen.canvas, { a } = pen.getTransform();
+  x = Math.max(1.1 * radius, Math.min(width / a - 1.1 * radius, x));
+  y = Math.max(1.1 * radius, Math.min(height / a - 1.1 * radius, y));
   pen.setLineDash([]);
   pen.beginPath();
-  pen.arc(x, y, 0.62 * SIZE / scale, 0, 7);
+  pen.arc(x, y, radius, 0, 7);
   pen.fillStyle = "#ffffff";
   pen.fill();
   pen.strokeStyle = INK;

@@ -12,7 +12,7 @@ import { LOW_ROAD } from "./scene.js";
 import { drawLarger } from "./sharp.js";
 
 /** Keys of a presenter's remote, and of a keyboard: which way in the demonstration. */
-const STEPS = { PageDown: 1, PageUp: -1, ArrowRight: 1, ArrowLeft: -1 };
+const STEPS = { PageDown: 1, PageUp: -1, ArrowRight: 1, ArrowLeft: -1, Home: -Infinity };
 const PICTURES = { ArrowDown: 1, ArrowUp: -1 };
 const LEGEND = 0.5; // most of the width for a legend
 const DRAWING = 0.54; // share of the width that a list beside it leaves to a drawing
@@ -169,7 +169,7 @@ export class BigScreen {
     if (!this.count) return this.line.tell("No demonstration for this panel yet.");
     const from = this.wanted ?? this.at;
     const at = Math.max(0, Math.min(this.count - 1, from + by));
-    if (at === from) return;
+    if (at === from && Number.isFinite(by)) return;
     this.wanted = at;
     if (this.ask === null) this.askStep();
   }
@@ -246,7 +246,7 @@ export class BigScreen {
         else if (!this.line.folded) this.line.fold(true);
         else this.close();
       };
-    } else if (key in STEPS && !(inField && arrow)) {
+    } else if (key in STEPS && !(inField && (arrow || key === "Home"))) {
       act = () => this.dark ? this.darken(false) : this.step(STEPS[key]);
     } else if (inField) return;
     else if (letter === "b" || letter === ".") act = () => this.darken(!this.dark);

@@ -224,7 +224,7 @@ export class WiringPicture {
     const middle = (i) => places.reduce((sum, { at }) => sum + at[i], 0) / places.length;
     const [dx, dy] = places.length > 1 ? [x - middle(0), y - middle(1)] : [0, -1];
     const way = far / (Math.hypot(dx, dy) || 1);
-    paintLetter(pen, letter, Math.max(0.7 * far, x + way * dx), y + way * dy, scale);
+    paintLetter(pen, letter, x + way * dx, y + way * dy, scale);
   }
 
   paintProbe(pen, letter, point) {

@@ -97,7 +97,7 @@ def test_breaks_count_as_far_as_the_markbook_gives_them(tmp_path, capsys):
     store = Store(address)
     told = mark_folder(inbox, sitting, store, Here())
     said = " ".join(words for _, words in told.named)
-    assert "Sam Supervisor entered a break of 20 minutes at the desk (lunch)" in said
+    assert "Sam Supervisor entered a break of 20 min at the desk (lunch)" in said
     assert told.counts["counted"] == 2 and "did not count" in said
 
     def got():

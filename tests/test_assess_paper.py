@@ -261,7 +261,7 @@ def test_the_commands(tmp_path, monkeypatch, capsys):
         and "re.toml is there already" in capsys.readouterr().err
     )
     assert main(["paper", "preview", "re.toml", "--answers"]) == 0
-    assert len(list(tmp_path.glob("resit-*_preview.html"))) == 1
+    assert len(list(tmp_path.glob("resit-*_answers.html"))) == 1
     assert main(["paper", "proof", "re.toml", "--html", "proof.html", "--all"]) == 0
     told = capsys.readouterr().out
     assert (

@@ -38,7 +38,7 @@ def first(kind):
 
 @pytest.fixture(scope="module")
 def sat(tmp_path_factory):
-    """A sitting with one item of each kind, and the exam room that serves it."""
+    """A sitting in larger print with one item of each kind, and the exam room that serves it."""
     base = tmp_path_factory.mktemp("sitting")
     paper = Paper(
         id="short",
@@ -48,7 +48,9 @@ def sat(tmp_path_factory):
         minutes=300,
         rules=Rules(),
     )
-    sitting = issue(paper, [Candidate("007", "A Person")], base / "out", place="Room 4")
+    sitting = issue(
+        paper, [Candidate("007", "A Person", 0, larger_print=True)], base / "out", place="Room 4"
+    )
     room = Served(base / "out")
     room.start()
     yield sitting, room
@@ -137,11 +139,32 @@ def watch_the_room(page, server, number, axe):
     row = watch.locator("#candidates tbody tr")
     row.filter(has_text="handed in").filter(has_text=number).wait_for()
     watch.locator("#attempts tbody tr").filter(has_text="GET /api/contents").wait_for()
-    assert row.get_attribute("data-look") == "yes" and "1 refused" in watch.inner_text(
-        "#sum"
-    )
+    assert row.get_attribute("data-look") == "yes" and "1 refused" in watch.inner_text("#sum")
     assert serious(axe.run(watch)) == []
     watch.context.close()
+
+
+def take_a_break(page, axe):
+    """A supervisor begins a break, by keyboard, and ends it."""
+    page.get_by_text("For the supervisor: a break").click()
+    form = page.locator(".tl-entered", has=page.get_by_role("button", name="Begin a break"))
+    form.get_by_label("Name of the supervisor").fill("Sam Supervisor")
+    form.get_by_label("Reason").fill("lunch")
+    page.keyboard.press("Enter")
+    page.get_by_text("entered by Sam Supervisor: lunch").wait_for()
+    clock = page.get_by_role("timer", name="Time left")
+    stands = clock.inner_text()
+    assert page.locator(".tl-picker, .tl-case").count() == 0 and serious(axe.run(page)) == []
+    page.wait_for_timeout(1500)
+    assert stands.startswith("Break. Time left 4:") and clock.inner_text() == stands
+    page.get_by_label("Name of the supervisor").fill("Sam Supervisor")
+    page.keyboard.press("Enter")
+    page.locator(".tl-picker").wait_for()
+
+
+def zoom_of(page, selector):
+    """How much larger than in ordinary print something is shown."""
+    return page.locator(selector).first.evaluate("(node) => node.currentCSSZoom")
 
 
 def test_from_start_to_report(opened, sat, tmp_path):
@@ -227,6 +250,10 @@ def test_from_start_to_report(opened, sat, tmp_path):
         "cautions",
         "test",
     ]
+    assert [zoom_of(page, part) for part in (".tl-desk", ".tl-case")] == [1.375] * 2
+    said = page.locator("#time")
+    assert "Time left 4:" in said.inner_text() and "Saved at" in said.inner_text()
+    assert said.bounding_box()["y"] >= 0, "in sight at the bench"
     measure_at_the_desk(page)
     assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == [
         "start",
@@ -237,6 +264,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
     assert "fault" not in json.dumps(wait_for_answer(page, sat, 7)["answer"][0])
     go_to(page, 8)
     page.get_by_text("Your assessor watches you do this task").wait_for()
+    take_a_break(page, axe)
 
     page.get_by_label("I worked alone").focus()
     page.keyboard.press("Space")
@@ -264,7 +292,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
     book = open_book(store)
     assert (
         told.counts["counted"] == 1
-        and told.named == []
+        and ["a break of 1 min" in words for _, words in told.named] == [True]
         and book.files("007")[0].check_number == number.inner_text()
     )
     html = feedback(book, "007").html()
@@ -301,12 +329,7 @@ def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
         page.locator(".tl-item input[type=radio]").first.check()
         page.get_by_role("button", name="Check this answer").click()
         page.locator(".tl-feedback li", has_text="marks").first.wait_for()
-        assert (
-            page.locator(".tl-desk").evaluate(
-                "(node) => parseFloat(getComputedStyle(node).fontSize)"
-            )
-            == 22
-        )
+        assert zoom_of(page, ".tl-desk") == 1.375
         assert page.get_by_role("button", name="Hand in").count() == 0
     finally:
         context.close()

@@ -34,7 +34,7 @@ def add_making(paper):
         "--out",
         default="",
         metavar="FILE",
-        help="file to write (default: its id and _preview.html)",
+        help="file to write (default: its id and _preview.html, or _answers.html)",
     )
     proof = paper.add_parser("proof", help="prove the keys by second routes and worked examples")
     proof.add_argument(

@@ -53,7 +53,7 @@ def look_over(reading, late):
         )
     if entered := breaks(reading.lines):
         rows = [
-            f"{by[:80]} entered a break of {minutes} minutes at the desk ({reason[:200]})"
+            f"{by[:80]} entered a break of {minutes} min at the desk ({reason[:200]})"
             for _, minutes, by, reason in entered[:3]
         ]
         rows += [f"{len(entered) - 3} more breaks"] * (len(entered) > 3)

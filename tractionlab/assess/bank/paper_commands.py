@@ -56,7 +56,7 @@ def _write(path, text):
 
 def _preview(args):
     paper = find_paper(args.paper)
-    out = Path(args.out or f"{paper.id}_preview.html")
+    out = Path(args.out or f"{paper.id}_{'answers' if args.answers else 'preview'}.html")
     _write(out, preview(paper, args.answers).html())
     print(
         f"{out}: {len(paper.items)} items as a candidate sees them, with numbers of one"

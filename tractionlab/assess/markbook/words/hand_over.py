@@ -67,6 +67,8 @@ def forget(store, args):
             for name in personal_data.older_than(store, args.before)
             for number in open_book(store, name).roll
         ]
+        if not whom:
+            return print(f"The markbook has no sitting before {args.before}: nothing to delete.")
     sittings = {sitting: [number for one, number in whom if one == sitting] for sitting, _ in whom}
     found = {
         sitting: traces.find(args.folder, sitting, numbers) for sitting, numbers in sittings.items()

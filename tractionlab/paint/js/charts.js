@@ -7,6 +7,7 @@ import { make } from "./make.js";
 import { paleLines } from "./pale.js";
 import { sharpness } from "./sharp.js";
 
+const LEGEND_ROW = 14; // px: least height of a row of a legend
 export const LEGEND_SHARE = 0.42; // most of the width that a legend beside time charts takes
 
 export function sizeCanvas(canvas, width, height) {
@@ -156,7 +157,13 @@ export class Charts {
     );
     const above = Math.max(0, ...boxes.map((box) => box.legendHeight({ beside, columns })));
     const below = (beside ? 1 : 2) * TICK_ROW;
-    const pitch = Math.max(78 + above, Math.floor((tall - below) / Math.max(1, boxes.length)));
+    // A legend beside a plot needs its rows.
+    const rows = beside ? Math.max(0, ...boxes.map((box) => box.lines.length)) : 0;
+    const pitch = Math.max(
+      78 + above,
+      16 + LEGEND_ROW * rows,
+      Math.floor((tall - below) / Math.max(1, boxes.length)),
+    );
     let y = 0;
     boxes.forEach((box, i) => {
       const xTicks = i === boxes.length - 1, height = pitch + (xTicks ? below : 0);

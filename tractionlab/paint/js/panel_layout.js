@@ -72,12 +72,21 @@ export class Layout {
     } else if (circuit.span) circuit.width = Math.min(width, ALONE);
     if (roomy) charts.width = car.width;
     this.placeFigures();
-    const left = circuit.height - car.height - this.frame.clock.offsetHeight -
-      figures.offsetHeight - phases.height - 12;
     const scene = car.span || circuit.span || shown.wiring || closeup.span;
-    charts.tall = roomy ? left : scene ? 250 : 380;
-    charts.arrange();
-    phases.arrange(charts.width, charts.timePlot);
+    const left = () =>
+      roomy
+        ? circuit.height - car.height - this.frame.clock.offsetHeight - figures.offsetHeight -
+          phases.height - 12
+        : scene
+        ? 250
+        : 380;
+    // The legend of the phases takes the rows it needs beside these charts.
+    for (const _ of [1, 2]) {
+      charts.tall = left();
+      charts.arrange();
+      phases.arrange(charts.width, charts.timePlot);
+      if (charts.tall === left()) break;
+    }
     this.placeReasons(roomy);
     this.placeFigures();
     const paint = () => clock.span ? clock.go(clock.time, false) : charts.paintOver();

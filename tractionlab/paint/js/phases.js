@@ -2,11 +2,11 @@
 // the plots of the time charts. Letter, pattern and colour mark a phase; no colour stands alone.
 
 import { sizeCanvas } from "./charts.js";
-import { BOLD, fitted, FONT, INK, QUIET } from "./legend.js";
+import { BOLD, FONT, INK, QUIET } from "./legend.js";
 import { COLOURS } from "./look.js";
 import { make } from "./make.js";
 
-const HEAD = 20, LANE = 17, BAR = 13, PITCH = 5;
+const HEAD = 20, ROW = 15, LANE = 17, BAR = 13, PITCH = 5;
 // A letter needs so much room in its bar.
 const LETTER = 13;
 
@@ -37,6 +37,21 @@ export function hatch(pattern, wide, tall) {
   return lines;
 }
 
+/**
+ * The entries of a legend in rows: the first has `first` of the width, the others have `wide`.
+ * @param {string} legend @param {(words: string) => number} measure
+ * @param {number} first @param {number} wide
+ */
+export function legendRows(legend, measure, first, wide) {
+  const rows = [""];
+  for (const entry of legend.split(", ")) {
+    const last = rows.length - 1, longer = rows[last] ? `${rows[last]}, ${entry}` : entry;
+    if (measure(longer) <= (last ? wide : first)) rows[last] = longer;
+    else rows.push(entry);
+  }
+  return rows;
+}
+
 export class PhasesPicture {
   /** @param {HTMLElement} host @param {(time: number) => void} pick */
   constructor(host, pick) {
@@ -45,6 +60,7 @@ export class PhasesPicture {
     host.append(this.canvas);
     this.host = host;
     this.shown = null;
+    this.rows = [""];
     this.plot = null;
     this.time = null;
     this.bare = false; // on the big screen: the legend stands beside the strip
@@ -63,9 +79,9 @@ export class PhasesPicture {
     });
   }
 
-  // Where there is no room beside the plots, the legend has a line of its own.
+  // The legend begins beside the title, and goes on in lines of its own where it is longer.
   get top() {
-    return this.plot?.names ? HEAD : HEAD + 15;
+    return HEAD + ROW * (this.rows.length - 1);
   }
 
   get height() {
@@ -93,16 +109,22 @@ export class PhasesPicture {
     this.plot = plot;
     this.width = width;
     if (!this.shown || !plot || !width) return;
-    const pen = sizeCanvas(this.still, width, this.height), { lanes, title, legend } = this.shown;
+    const { lanes, title, legend } = this.shown, ruler = this.still.getContext("2d");
+    ruler.font = BOLD;
+    const after = 14 + ruler.measureText(title).width;
+    ruler.font = FONT;
+    this.rows = this.bare
+      ? [""]
+      : legendRows(legend, (words) => ruler.measureText(words).width, width - after - 4, width - 8);
+    const pen = sizeCanvas(this.still, width, this.height);
     pen.textBaseline = "middle";
     pen.textAlign = "left";
     pen.font = BOLD;
     pen.fillStyle = INK;
     pen.fillText(title, 4, 9);
-    const [x, y] = plot.names ? [14 + pen.measureText(title).width, 9] : [4, 25];
     pen.font = FONT;
     pen.fillStyle = QUIET;
-    if (!this.bare) pen.fillText(fitted(pen, legend, width - x - 4), x, y);
+    this.rows.forEach((row, n) => pen.fillText(row, n ? 4 : after, 9 + ROW * n));
     lanes.forEach((lane, row) => this.paintLane(pen, lane, this.top + LANE * row));
     this.paint();
   }

@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { hatch } from "../../tractionlab/paint/js/phases.js";
+import { hatch, legendRows } from "../../tractionlab/paint/js/phases.js";
 import { decisionsAt, momentFrom } from "../../tractionlab/paint/js/reasons.js";
 
 /** @type {[number, number, string][]} */
@@ -39,4 +39,12 @@ test("rising lines rise, falling ones fall, and level ones do neither", () => {
   assert.deepEqual([...slopes("falling")], [-1]);
   assert.deepEqual([...slopes("level")], [0]);
   assert.ok(hatch("dots", 40, 12).every(([from, , to]) => to - from < 2));
+});
+
+test("a legend that is too long goes on in further rows, entry by entry", () => {
+  const rows = (first, wide) =>
+    legendRows("I increase, R reduce, H hold", (s) => s.length, first, wide);
+  assert.deepEqual(rows(40, 40), ["I increase, R reduce, H hold"]);
+  assert.deepEqual(rows(22, 40), ["I increase, R reduce", "H hold"]);
+  assert.deepEqual(rows(5, 12), ["", "I increase", "R reduce", "H hold"]);
 });

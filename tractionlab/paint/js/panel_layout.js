@@ -3,6 +3,10 @@
 // A circuit and its car stand side by side from BESIDE on; from ROOMY on the time and the charts
 // stand beside the circuit too. Alone it is at most ALONE wide.
 const BESIDE = 790, ROOMY = 960, ALONE = 720;
+// A wiring drawing has its controls and the display beside it from MEASURING on, and under it the
+// curve. ABOVE: px of title, sentence and key; CURVE: of the curve. PINS: scale at which pins can be
+// told apart.
+const MEASURING = 960, ABOVE = 108, CURVE = 150, PINS = 0.68;
 const ROOM = "--tl-room", LOW = 170; // style of a page: height of its window; least of charts
 
 export class Layout {
@@ -25,7 +29,8 @@ export class Layout {
       (charts.height || 0) + phases.height;
     const needed = controls.offsetHeight + 20 + 21 * figures.childElementCount;
     const fits = !controls.childElementCount || needed <= room + 20;
-    const home = main.classList.contains("tl-roomy") || !fits ? main : side;
+    const measuring = this.frame.root.classList.contains("tl-measuring");
+    const home = !measuring && (main.classList.contains("tl-roomy") || !fits) ? main : side;
     if (figures.parentElement !== home) home.append(figures);
   }
 
@@ -52,10 +57,24 @@ export class Layout {
     return true;
   }
 
+  // A wiring drawing as high as the window, and beside it all that belongs to it; true if so.
+  placeDrawing(shown) {
+    const { frame: { root, body }, pictures: { wiring } } = this;
+    const room = parseFloat(getComputedStyle(root).getPropertyValue(ROOM));
+    const curve = shown?.charts.length ? CURVE + 8 : 0;
+    const measuring = Boolean(shown?.wiring && body.clientWidth >= MEASURING);
+    root.classList.toggle("tl-measuring", measuring);
+    const zoom = Number(root.style.zoom || 1);
+    wiring.room = measuring && room ? room / zoom - ABOVE - curve : 0;
+    wiring.least = wiring.room ? PINS / zoom : 0.85;
+    return measuring;
+  }
+
   /** Give each picture of the view its width, and the charts what height is left. */
   fit(shown) {
     const { main, figures } = this.frame;
     const { car, circuit, wiring, closeup, charts, phases, reasons, lanes, clock } = this.pictures;
+    const measuring = this.placeDrawing(shown);
     const width = main.clientWidth;
     if (!shown || !width) return;
     for (const picture of [car, circuit, wiring, closeup, charts, lanes]) picture.width = width;
@@ -77,6 +96,8 @@ export class Layout {
       roomy
         ? circuit.height - car.height - this.frame.clock.offsetHeight - figures.offsetHeight -
           phases.height - 12
+        : measuring
+        ? CURVE
         : scene
         ? 250
         : 380;
@@ -91,6 +112,6 @@ export class Layout {
     this.placeFigures();
     const paint = () => clock.span ? clock.go(clock.time, false) : charts.paintOver();
     paint();
-    if (!roomy && this.lowerCharts()) paint();
+    if (!roomy && !measuring && this.lowerCharts()) paint();
   }
 }

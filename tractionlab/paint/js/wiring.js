@@ -24,6 +24,8 @@ export class WiringPicture {
     this.scroll = make("div", { class: "tl-scroll" }, this.frame);
     host.append(this.scroll, make("p", {}, WIRING_LEGEND));
     this.host = host;
+    this.name = make("div", { class: "tl-name", "aria-hidden": "true", hidden: true });
+    this.frame.append(this.name);
     this.buttons = new PartButtons(
       this.frame,
       (index) => {
@@ -34,7 +36,13 @@ export class WiringPicture {
       "Points and plugs of the wiring diagram. Arrow keys move from one to the next, " +
         "Enter puts a probe on a point or pulls a plug.",
     );
+    for (const [come, go] of [["pointerover", "pointerout"], ["focusin", "focusout"]]) {
+      this.buttons.host.addEventListener(come, ({ target }) => this.showName(target));
+      this.buttons.host.addEventListener(go, () => this.name.hidden = true);
+    }
     this.width = 0;
+    this.room = 0; // height for the drawing, where its controls stand beside it
+    this.least = 0.85;
     this.bare = null; // as in circuit.js
     host.hidden = true;
   }
@@ -77,6 +85,20 @@ export class WiringPicture {
     this.paint();
   }
 
+  // The name of a point or a plug beside it while it is pointed at or has the focus.
+  showName(node) {
+    const place = this.places[this.buttons.nodes.indexOf(node)];
+    if (!place) return;
+    const off = place.pulls && this.wiring.pulled.includes(place.key);
+    this.name.textContent = off ? `${place.name}, pulled` : place.name;
+    const [x, y] = place.at.map((part) => part * this.scale), wide = this.frame.clientWidth;
+    const right = x > wide / 2;
+    this.name.style.left = right ? "" : `${x + 14}px`;
+    this.name.style.right = right ? `${wide - x + 14}px` : "";
+    this.name.style.top = `${Math.max(0, y - 30)}px`;
+    this.name.hidden = false;
+  }
+
   words(place) {
     if (place.pulls) {
       return `${place.name}: ${
@@ -95,8 +117,12 @@ export class WiringPicture {
     const [wide, high] = this.drawing.size;
     if (this.bare) return Math.min(this.bare.wide / wide, this.bare.tall / high);
     return Math.max(
-      0.85,
-      Math.min(1.35, this.width / wide, (globalThis.innerHeight - AROUND_DRAWING) / high),
+      this.least,
+      Math.min(
+        1.35,
+        this.width / wide,
+        (this.room || globalThis.innerHeight - AROUND_DRAWING) / high,
+      ),
     );
   }
 

@@ -65,7 +65,7 @@ def test_from_the_template_to_an_answer(tmp_path, monkeypatch):
     path.write_text(text.replace("1900", "2000"), encoding="utf-8")
     changed = practice.exercise("1.1")
     assert ["Mass with driver", "2000 kg"] in changed.face["data"]
-    assert changed.face["message"] == "", "the answer was to other numbers"
+    assert "All right" not in changed.face["message"], "the answer was to other numbers"
     path.unlink()
     gone = practice.exercise("1.1")
     assert "own car" not in gone.face["title"] and len(gone.face["buttons"]) == 4

@@ -21,6 +21,13 @@ def add_making(paper):
     new.add_argument(
         "--out", default="", metavar="FILE", help="file to write (default: its id, in this folder)"
     )
+    new.add_argument(
+        "--car",
+        default="",
+        metavar="KEY",
+        help="a car of your my_vehicles.toml, whose numbers are written into the paper",
+    )
+    new.add_argument("--folder", default=".", help="where my_vehicles.toml stands (default: here)")
     preview = paper.add_parser(
         "preview", help="one HTML page with the items and their pictures, in one draw"
     )

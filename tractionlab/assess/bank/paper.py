@@ -2,12 +2,13 @@
 
 import json
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.own_car import read_numbers, with_numbers
 from tractionlab.assess.bank.rules import Rules, rules_of
 from tractionlab.catalogue.checked import TableReader
 from tractionlab.catalogue.places import data_folder
@@ -30,7 +31,7 @@ class Paper:
     """A paper.
 
     `items` are ids in order, `minutes` the time at standard conditions, the sum of its items unless
-    it says otherwise.
+    it says otherwise. `numbers`, {item id: {draw: value}}, are those of an own car.
     """
 
     id: str
@@ -39,6 +40,11 @@ class Paper:
     items: tuple
     minutes: float
     rules: Rules
+    numbers: dict = field(default_factory=dict)
+
+    def chosen(self):
+        """Its items in order, as this paper draws them."""
+        return [with_numbers(items()[name], self.numbers) for name in self.items]
 
     @property
     def outcomes(self):
@@ -97,6 +103,8 @@ class Paper:
             f"outcome_percent = {{ {percents} }}",
         ]
         lines += [f"{name} = {json.dumps(value)}" for name, value in rules.items()]
+        for item, fixed in self.numbers.items():
+            lines += ["", f'[numbers."{item}"]', *(f"{key} = {n}" for key, n in fixed.items())]
         return "\n".join(lines) + "\n"
 
 
@@ -131,7 +139,9 @@ def find_paper(name):
 def read_paper(path):
     """Paper from a TOML file; a mistake is a UserError with file, field and what is allowed."""
     reader, table = TableReader(str(path)), read_toml(path)
-    reader.check_keys(table, {"id", "title", "kind", "items", "minutes", "rules"}, "field")
+    reader.check_keys(
+        table, {"id", "title", "kind", "items", "minutes", "rules", "numbers"}, "field"
+    )
     chosen = table.get("items")
     if not isinstance(chosen, list) or not chosen:
         raise reader.wrong("items must be a list of item ids that is not empty")
@@ -149,4 +159,5 @@ def read_paper(path):
         items=tuple(chosen),
         minutes=float(minutes),
         rules=rules_of(reader, table.get("rules", {})),
+        numbers=read_numbers(reader, table.get("numbers", {}), chosen),
     )

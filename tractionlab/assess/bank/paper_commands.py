@@ -2,11 +2,13 @@
 and the proof of its keys.
 """
 
+from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 
 from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.own_car import numbers_for
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.bank.preview import preview
 from tractionlab.assess.proof.challenge import challenge
@@ -14,6 +16,7 @@ from tractionlab.assess.proof.finding import KINDS
 from tractionlab.assess.proof.prove import prove
 from tractionlab.assess.proof.report import heading, report
 from tractionlab.assess.proof.second_person import read_second_key, told_of, write_sheet
+from tractionlab.catalogue.entries import with_one_car
 from tractionlab.errors import UserError
 
 
@@ -30,6 +33,11 @@ def _new(args):
         else list(plan.marks)
     )
     paper = new_paper(plan, outcomes, args.minutes, args.seed, args.kind, args.title)
+    if args.car:
+        car = with_one_car(args.folder, args.car).car
+        numbers = numbers_for(car, paper.items)
+        title = f"{paper.title}, with the numbers of {car.name}"
+        paper = replace(paper, title=title, numbers=numbers)
     out = Path(args.out or f"{paper.id}.toml")
     if out.exists():
         raise UserError(f"{out} is there already; choose another name with --out")

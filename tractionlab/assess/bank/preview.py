@@ -8,6 +8,7 @@ import numpy as np
 from tractionlab.assess.bank.answer_key import keys, tolerance
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import OUTCOMES, items
+from tractionlab.assess.bank.own_car import with_numbers
 from tractionlab.assess.bank.part import TOLERANCES
 from tractionlab.assess.bank.shown import charts
 from tractionlab.assess.judge.answers import right_answer
@@ -86,7 +87,7 @@ def preview(paper, answers=False):
     """Document that shows every item of a paper in one variant, with right answers if wanted."""
     blocks = about(paper)
     for number, name in enumerate(paper.items, 1):
-        item = items()[name]
+        item = with_numbers(items()[name], paper.numbers)
         blocks += item_blocks(number, item, variant(item, *PREVIEW), answers)
     return Document(paper.title, blocks)
 

@@ -7,6 +7,7 @@ import numpy as np
 from tractionlab.assess.answers.case_log import open_answer
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.own_car import with_numbers
 from tractionlab.assess.judge.answers import judge, right_answer
 from tractionlab.assess.judge.sketch import sketched_values
 from tractionlab.errors import UserError
@@ -19,8 +20,9 @@ def drawn_again(sheet, name):
     issued = next(one for one in sheet["items"] if one["id"] == name)
     if name not in items() or items()[name].version != issued["version"]:
         raise UserError("This question has changed since your paper was drawn. Draw a new paper.")
-    return items()[name], variant(
-        items()[name], sheet["practice"]["key"], sheet["candidate"], turn=sheet["practice"]["turn"]
+    item = with_numbers(items()[name], sheet["practice"].get("numbers", {}))
+    return item, variant(
+        item, sheet["practice"]["key"], sheet["candidate"], turn=sheet["practice"]["turn"]
     )
 
 

@@ -44,7 +44,11 @@ def sheet_for(sitting, number, practice=False):
         *pass_sentences(sitting.paper["rules"]),
     ]
     if practice:
-        head["practice"] = {"key": sitting.key, "turn": candidate["turn"]}
+        head["practice"] = {
+            "key": sitting.key,
+            "turn": candidate["turn"],
+            "numbers": sitting.paper["numbers"],
+        }
     return {
         **head,
         "items": [

@@ -16,6 +16,7 @@ from tractionlab.assess.answers.reading import Sheet, line_kind
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.neighbours import turns
+from tractionlab.assess.bank.own_car import with_numbers
 from tractionlab.errors import UserError
 
 FORMAT = 1
@@ -41,7 +42,8 @@ _HEAD = {
 class Sitting:
     """What the assessor keeps: the key, the paper as issued, and the roll.
 
-    paper : dict with id, title, kind, items (ids in order), rules; versions : {item id: version};
+    paper : dict with id, title, kind, items (ids in order), rules, numbers of an own car;
+    versions : {item id: version};
     ahead : minutes by which the clocks at the place are ahead of UTC on that day
     candidates : {number: {name, extra_percent, larger_print, turn}}
     """
@@ -118,7 +120,7 @@ class Sitting:
     def variant(self, item, number):
         """The variant of an item (Item) that a candidate got."""
         return variant(
-            item,
+            with_numbers(item, self.paper.get("numbers", {})),
             self.key,
             number,
             version=self.versions[item.id],
@@ -191,9 +193,9 @@ def draw_sitting(paper, roll, place="", day="", minutes=None):
 
     Time: the paper's, less that of its observed practicals.
     """
-    bank, key = items(), secrets.token_hex(32)
+    key = secrets.token_hex(32)
     numbers = [candidate.number for candidate in roll]
-    chosen = [bank[name] for name in paper.items]
+    chosen = paper.chosen()
     turn = {}
     for first in range(0, len(numbers), GROUP):
         turn |= turns(chosen, key, numbers[first : first + GROUP])
@@ -208,6 +210,7 @@ def draw_sitting(paper, roll, place="", day="", minutes=None):
             "kind": paper.kind,
             "items": list(paper.items),
             "rules": paper.rules_as_dict(),
+            "numbers": paper.numbers,
         },
         versions={item.id: item.version for item in chosen},
         date=day,

@@ -20,6 +20,7 @@ TOGETHER = (
         "tests/test_shown_commands.py",
     ),
     ("tests/test_workshop_faults.py", "tests/test_workshop_stories.py"),
+    ("tests/test_workshop_separable.py", "tests/test_workshop_technicians.py"),
 )
 
 

@@ -71,7 +71,7 @@ def test_settings_are_proved_by_simulation():
 
 def test_faults_of_a_case_are_alike_in_difficulty():
     (finding,) = prove([items()["11-case-lead"]])
-    assert finding.kind == "shown" and "3 faults" in finding.words
+    assert finding.kind == "shown" and "8 faults" in finding.words
 
 
 def test_a_case_with_a_harder_fault_among_its_draws_is_found():

@@ -13,7 +13,7 @@ from tractionlab.workshop.case.score import CRITERIA, score
 from tractionlab.workshop.case.technician import route_to
 from tractionlab.workshop.faults import fault
 from tractionlab.workshop.instruments.setup import Setup
-from tractionlab.workshop.tests.base import minutes_of
+from tractionlab.workshop.tests.base import minutes_of, preparations
 from tractionlab.workshop.tests.base import tests as bench_tests
 
 NAME, VEHICLE = "passive-sensor-open-circuit", "rear_petrol"
@@ -146,6 +146,20 @@ def test_minor_omissions_cost_three():
     case.take("T05", needed("T05"))
     case.stop_honestly(list(case.possible())[:2], "T10")
     assert score(case.log).points["safety"] == 12.0
+
+
+def test_superfluous_preparations_cost_one_each_but_own_protection_none():
+    def prepared_with(*more):
+        case = Case(NAME, VEHICLE)
+        case.acknowledge()
+        case.take("T04", (*needed("T04"), *more))
+        case.stop_honestly(list(case.possible())[:2], "T10")
+        return score(case.log)
+
+    assert prepared_with("eyes", "hands").points["safety"] == 15.0
+    found = prepared_with("rollers", "salt", "isolated")
+    assert found.points["safety"] == 12.0 and "does not need" in found.reasons["safety"]
+    assert prepared_with(*preparations()).points["safety"] < 5.0
 
 
 def test_an_honest_stop_earns_half():

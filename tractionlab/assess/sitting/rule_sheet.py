@@ -5,7 +5,7 @@ itself uses.
 from tractionlab.assess.bank.item import OUTCOMES
 from tractionlab.assess.bank.part import TOLERANCES
 from tractionlab.assess.judge.number import MISSING_UNIT, WRONG_UNIT
-from tractionlab.workshop.case.criteria_search import MINOR
+from tractionlab.workshop.case.criteria_search import MINOR, SUPERFLUOUS
 from tractionlab.workshop.case.score import CRITERIA, HINT, MOST_OTHER_REPAIRS, PART_ON_HOPE
 
 #: Kind of item -> its rules.
@@ -62,8 +62,9 @@ _RULES = {
         ),
         (
             "A step without its safety preparation ends the case with no marks; any other"
-            f" preparation left out costs {MINOR} points, a hint {HINT}, a part fitted on hope or"
-            f" the same place repaired once more {PART_ON_HOPE}."
+            f" preparation left out costs {MINOR} points, one that the test does not need"
+            f" {SUPERFLUOUS}, a hint {HINT}, a part fitted on hope or the same place repaired once"
+            f" more {PART_ON_HOPE}."
         ),
         (
             "A case that ends without a repair or an honest stop gets only its points for"

@@ -14,6 +14,9 @@ from tractionlab.workshop.case.technician import route_to
 from tractionlab.workshop.tests.base import minutes_of, tests
 
 MINOR = 3  #: points for a preparation that was left out and is not critical
+SUPERFLUOUS = 1  #: points for one that the test does not need: who ticks all has not thought
+#: Own protection and care for others are never wrong.
+NEVER_WRONG = ("eyes", "hands")
 PAR_FACTOR, INTERMITTENT = 1.5, 2.0
 GOOD_ENOUGH = 0.5  #: of the best test's bits per minute
 _COMES_AND_GOES = ("erratic",)
@@ -40,28 +43,34 @@ def par_minutes(fault_id, symptom, vehicle, kind=""):
     )
 
 
-def safety(log):
+def safety(case, log):
     stopped = next((entry for entry in log if entry["do"] == "stopped"), None)
     if stopped is not None:
         return 0.0, f"The case was stopped here: {stopped['why']}"
     if not measured(log):
         return 0.0, "Nothing was done that had to be prepared."
+    taken = [(entry, tests()[entry["test"]]) for entry in log if entry["do"] == "test"]
     minor = [
-        (entry["test"], key)
-        for entry in log
-        if entry["do"] == "test"
-        for key in tests()[entry["test"]].minor
+        (test.id, key)
+        for entry, test in taken
+        for key in test.minor
         if key not in entry["prepared"]
     ]
-    if not minor:
+    superfluous = [
+        (test.id, key)
+        for entry, test in taken
+        for key in entry["prepared"]
+        if key not in (*test.critical_on(case.vehicle), *test.minor, *NEVER_WRONG)
+    ]
+    words = [
+        f"{len(rows)} preparation{'s' if len(rows) > 1 else ''} {what}, first before {rows[0][0]}"
+        for rows, what in ((minor, "left out"), (superfluous, "that the test does not need"))
+        if rows
+    ]
+    if not words:
         return 15.0, "Every preparation was made."
-    return (
-        max(0.0, 15.0 - MINOR * len(minor)),
-        (
-            f"{len(minor)} preparation{'s' if len(minor) > 1 else ''} left out, first before"
-            f" {minor[0][0]}."
-        ),
-    )
+    lost = MINOR * len(minor) + SUPERFLUOUS * len(superfluous)
+    return max(0.0, 15.0 - lost), f"{'; '.join(words)}."
 
 
 def complaint(before):

@@ -80,7 +80,7 @@ def score(log, fault_id="", vehicle=""):
     read = any(len(fitting) > 1 or step != BASE[0] for step in case.readings)
     proven = read and left == (case.fault.id,)
     marks = {
-        "safety": safety(log),
+        "safety": safety(case, log),
         "complaint": complaint(before),
         "evidence": evidence(fitting, left, read),
         "order": order(case, before),

@@ -1,0 +1,55 @@
+"""Repair cases of equal weight: three scripted technicians work every draw of every case item."""
+
+import pytest
+from technicians import average, best, guesses, points
+
+from tractionlab.assess.bank.draw import fair_draws
+from tractionlab.assess.bank.item import items
+from tractionlab.workshop.case.criteria_search import par_minutes
+from tractionlab.workshop.fault_entry import DRIVEN
+from tractionlab.workshop.faults import fault
+
+CASES = [item for item in items().values() if item.kind == "case"]
+BAND = 0.15
+
+
+def cars(item):
+    """(fault, vehicle, symptom) of each draw."""
+    return [
+        (draw["fault"], draw["vehicle"], fault(draw["fault"]).symptoms[0])
+        for draw in fair_draws(item)
+    ]
+
+
+ALL = [car for item in CASES for car in cars(item)]
+
+
+def test_every_case_has_eight_draws_and_no_car_comes_twice():
+    assert all(len(cars(item)) >= 8 for item in CASES)
+    assert len(set(ALL)) == len(ALL) >= 72
+    assert {vehicle for _, vehicle, _ in ALL} == set(DRIVEN)
+
+
+@pytest.mark.parametrize("item", CASES, ids=lambda item: item.id)
+def test_draws_are_alike_in_difficulty(item):
+    """Mean points of the three, and minutes of a good search, within 15 % of their means."""
+    worth = [sum(points(*car)) / 3.0 for car in cars(item)]
+    minutes = [
+        par_minutes(name, symptom, vehicle, fault(name).kind)
+        for name, vehicle, symptom in cars(item)
+    ]
+    for found in (worth, minutes):
+        mean = sum(found) / len(found)
+        assert max(abs(value / mean - 1.0) for value in found) <= BAND, dict(zip(cars(item), found))
+
+
+@pytest.mark.parametrize("item", CASES, ids=lambda item: item.id)
+def test_the_best_next_test_solves_and_who_guesses_does_not_pass(item):
+    for car in cars(item):
+        result, sure = best(*car)
+        assert sure and result.exact and result.total >= 95.0, (car, dict(result.reasons))
+        assert result.total > average(*car).total > 60.0
+        guessed = guesses(*car)
+        totals = [other.total for other in guessed]
+        assert sum(totals) / len(totals) < 40.0 and max(totals) < 60.0
+        assert all(other.points["evidence"] == 0.0 for other in guessed)

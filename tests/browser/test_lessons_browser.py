@@ -69,13 +69,13 @@ def record(lab):
 
 
 def predict_by_keyboard(page, card):
-    number = card.locator("input[type=text]")
-    if number.count():
-        number.focus()
-        page.keyboard.type("7")
-    else:
-        card.locator("input[type=radio]").first.focus()
+    option = card.locator("input[type=radio]")
+    if option.count():
+        option.first.focus()
         page.keyboard.press("ArrowDown")
+    else:
+        card.locator("input[type=text]").focus()
+        page.keyboard.type("7")
     page.keyboard.press("Enter")
     card.get_by_text("Written down").wait_for()
 

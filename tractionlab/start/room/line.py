@@ -71,6 +71,13 @@ class Line(Watched, KernelWebsocketHandler):
         self.room.desks.arrived(self.who, self)
         await super().open(kernel_id)
 
+    def check_origin(self, origin=None):
+        """Only pages of this server open a line."""
+        own = super().check_origin(origin)
+        if not own:
+            self.note("line", "opened by a page of elsewhere")
+        return own
+
     def note(self, what, why):
         """Note a refused message of this candidate."""
         self.room.attempts.note(self.who, what, why)

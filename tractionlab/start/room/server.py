@@ -16,6 +16,7 @@ from tractionlab.assess.desk.sheet import rules
 from tractionlab.start.room import pages, supervisor
 from tractionlab.start.room.desks import DeskKernels, Desks
 from tractionlab.start.room.line import FormsConnection, Line
+from tractionlab.start.room.messages import LONGEST
 
 
 class Room:
@@ -127,7 +128,7 @@ async def serve(room, port, address, tls, ready):
     stopped = asyncio.Event()
     options = {"certfile": tls[0], "keyfile": tls[1]} if tls else None
     await room.kernels.be_ready()
-    server = HTTPServer(application(room), ssl_options=options)
+    server = HTTPServer(application(room), ssl_options=options, max_body_size=LONGEST)
     server.listen(port, address)
     if os.name == "posix":
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):

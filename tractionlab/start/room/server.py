@@ -19,6 +19,10 @@ from tractionlab.start.room.line import FormsConnection, Line
 from tractionlab.start.room.messages import LONGEST
 
 
+#: A page that does not answer for so long has lost its line [ms].
+PING = 20_000
+
+
 class Room:
     """All that a sitting's server knows.
 
@@ -118,6 +122,8 @@ def application(room):
         authorizer=AllowAllAuthorizer(identity_provider=identity),
         kernel_manager=room.kernels,
         kernel_websocket_connection_class=FormsConnection,
+        ws_ping_interval=PING,
+        ws_ping_timeout=PING,
     )
 
 

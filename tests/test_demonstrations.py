@@ -9,6 +9,7 @@ import pytest
 from printed_lessons import handout
 
 from tractionlab.catalogue.places import data_folder, lessons_folder
+from tractionlab.lesson.demonstration_page import demonstration_pages
 from tractionlab.lesson.start import lessons
 from tractionlab.panels.demonstration import OWN_FOLDER, Demonstration, own, shipped
 from tractionlab.panels.seen import holds
@@ -170,3 +171,19 @@ def test_nothing_is_recorded_into_a_file_with_a_mistake(panel):
     told = ask(panel, "record", sentence="", picture="car", time=None, speed=0)
     assert "step 1: unknown field 'tempo'" in told["wrong"]
     assert path.read_text(encoding="utf-8") == text
+
+
+def test_the_instructors_sheet_ends_with_the_demonstrations(panel):
+    panel.set(pedal=40)
+    ask(panel, "record", sentence="Mine.", picture="car", time=2, speed=1)
+    page, title, keys, rows, *after = demonstration_pages({"01-09": panel})
+    assert "Demonstration before a hall" in title.text and "Escape" in keys.text
+    assert [row[2] for row in rows.rows] == [
+        demonstration(1).told(at) for at in range(len(demonstration(1).steps))
+    ]
+    assert rows.rows[0][1] == "Throttle 10 %; picture: Car; from 0 s on"
+    (own_row,) = after[-1].rows
+    assert own_row == ("1. Step 1", "Throttle 40 %; picture: Car; from 2 s on", "Mine.")
+    assert demonstration_pages({"01-15": panel}) == []
+    told = [getattr(block, "rows", ()) for block in handout(10).answers.blocks][-1]
+    assert any("R on pin" in shown for _, shown, _ in told)

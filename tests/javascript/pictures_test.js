@@ -56,7 +56,7 @@ test("settings that differ are told in words, others and hidden ones not", () =>
     { kind: "Probes", name: "probes", label: "Probe", value: {} },
   ];
   const values = { pedal: 40, road: "i", on: true, rise: 2, probes: { R: "x" } };
-  assert.deepEqual(settingsInWords(controls, values), ["Throttle 40 %", "Ice", "Control on"]);
+  assert.deepEqual(settingsInWords(controls, values), ["Throttle 40 %", "Road: Ice", "Control on"]);
   assert.deepEqual(
     settingsInWords(controls, { ...values, pedal: 100, road: "s", on: false }),
     ["Rise 2"],

@@ -15,6 +15,7 @@ from tractionlab.bench.stories import film
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.errors import UserError
 from tractionlab.lesson.ask import Question
+from tractionlab.lesson.demonstration_page import demonstration_pages
 from tractionlab.lesson.exercise_cars import of_car
 from tractionlab.lesson.lesson_cells import OnScreen, results
 from tractionlab.lesson.lesson_plan import Plan
@@ -86,6 +87,7 @@ class Handout:
                 ),
                 *self.plan.blocks(),
                 *_without_empty(self.tells),
+                *demonstration_pages(self.shown),
             ],
         )
 

@@ -6,6 +6,8 @@ import { freshName, make, say } from "./make.js";
 import { picturesOf } from "./pictures.js";
 import { settingWords } from "./runs.js";
 
+const SHORT = 3; // letters: so short a word, as "off", says nothing without its label
+
 /**
  * What of the controls differs from how the panel opens, in words.
  * @param {any[]} controls
@@ -17,7 +19,7 @@ export function settingsInWords(controls, values) {
     !(when?.length && values[when[0]] !== when[1])
   ).map((spec) => {
     const words = settingWords(spec, values[spec.name]);
-    if (spec.kind === "Choice") return words;
+    if (spec.kind === "Choice") return words.length > SHORT ? words : `${spec.label}: ${words}`;
     return words === "on" ? spec.label : `${spec.label} ${words}`;
   });
 }

@@ -204,6 +204,14 @@ def test_tasks_stand_beside_their_panel_one_at_a_time(learner, course):
     for box in (panel.bounding_box(), tasks.bounding_box()):
         assert box["y"] >= bar and box["y"] + box["height"] <= SMALL["height"]
         assert box["x"] >= 0 and box["x"] + box["width"] <= SMALL["width"]
+    before = panel.bounding_box()
+    learner.evaluate("document.activeElement.blur()")
+    learner.keyboard.press("p")  # to the big screen, and back
+    learner.locator(".tl-big .tl-big-steps").wait_for()
+    learner.keyboard.press("Escape")
+    learner.locator(".tl-big").wait_for(state="detached")
+    learner.wait_for_timeout(500)
+    assert panel.bounding_box() == before
     assert not learner.locator(".tl-page ol", has_text="Now full throttle").is_visible()
     tasks.get_by_text("Start with very little throttle").wait_for()
     tasks.get_by_label("Done").focus()

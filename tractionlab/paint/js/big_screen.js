@@ -15,6 +15,7 @@ import { drawLarger } from "./sharp.js";
 const STEPS = { PageDown: 1, PageUp: -1, ArrowRight: 1, ArrowLeft: -1, Home: -Infinity };
 const PICTURES = { ArrowDown: 1, ArrowUp: -1 };
 const LEGEND = 0.5; // most of the width for a legend
+const LEAST_ROAD = 90; // px of height, where the window is low
 const DRAWING = 0.54; // share of the width that a list beside it leaves to a drawing
 
 export class BigScreen {
@@ -139,7 +140,7 @@ export class BigScreen {
     if (!shown || !wide) return;
     main.classList.remove("tl-beside", "tl-roomy");
     car.brief = true;
-    car.low = Math.max(LOW_ROAD, tall - 30);
+    car.low = Math.max(LEAST_ROAD, tall - 30);
     for (const picture of [car, closeup, charts, lanes]) picture.width = wide;
     for (const picture of [circuit, wiring]) {
       picture.bare = { wide: DRAWING * wide, tall };

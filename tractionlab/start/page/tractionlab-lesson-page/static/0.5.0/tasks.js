@@ -85,6 +85,7 @@ class Strip {
     new MutationObserver(() => {
       const shown = this.cell.node.querySelector(".tl-panel");
       if (!shown?.dataset.values || this.done.has(this.at)) return;
+      if (shown.classList.contains("tl-big")) return; // somebody shows it to a hall
       if (!this.tried[this.at]?.see(JSON.parse(shown.dataset.values))) return;
       this.done.add(this.at);
       this.saw[this.at] = shown.querySelector(".tl-sentence").textContent;

@@ -189,10 +189,10 @@ def test_a_lesson_that_fails_is_named_and_does_not_stop_the_rest(tmp_path, monke
     """Lesson 2 cannot be printed, lesson 1 and 5 can."""
     made = Handout.__init__
 
-    def broken(self, number, numbers=1):
+    def broken(self, number, numbers=1, car=None):
         if number == 2:
             raise LookupError("no room for it")
-        made(self, number, numbers)
+        made(self, number, numbers, car)
 
     monkeypatch.setattr(Handout, "__init__", broken)
     assert cli.main(["handouts", "1", "2", "5", "--out", str(tmp_path)]) == 1

@@ -230,7 +230,7 @@ START = '''
 import sys
 from tractionlab.cli.main import main
 from tractionlab.start import environment
-from tractionlab.start.classroom import hub
+from tractionlab.start.classroom import command, hub
 environment.ensure = lambda *a, **k: None
 idle, ordinary = sys.argv.pop(), hub.configure
 learner = f"""
@@ -238,12 +238,16 @@ from tractionlab.start import opening
 from tractionlab.start.classroom import learner
 opening._IDLE = ("cull_idle_timeout={idle}", "cull_interval=1", "cull_connected=True")
 learner.IDLE_S = {idle}
-learner.main()
 """
+command._SERVERS = (
+    sys.executable,
+    "-c",
+    learner + "from tractionlab.start.classroom.warm_servers import main; main()",
+)
 def configure(c, *args, **more):
     ordinary(c, *args, **more)
     c.Spawner.poll_interval = 1
-    c.Spawner.cmd = [sys.executable, "-c", learner]
+    c.Spawner.cmd = [sys.executable, "-c", learner + "learner.main()"]
 hub.configure = configure
 sys.exit(main(sys.argv[1:]))
 '''
@@ -530,6 +534,9 @@ async def second_day(base, folder):
         await anna.own_server("anna-k")
         await anna.open("anna-k", LESSON)
         assert (await anna.run("print(open('mine.txt').read())")).strip() == SECRET
+        # A cookie that opens her server goes to no other one.
+        paths = {one["path"] for one in anna.http.cookie_jar if "user-anna-k" in one.key}
+        assert paths == {"/user/anna-k/"}
 
 
 @needs_hub

@@ -30,10 +30,11 @@ _LOCK = re.compile(r"locked_by=\w+(, )?")
 class Warm:
     """The lines to servers, and their kernels at work."""
 
-    def __init__(self, line, meeting=None):
+    def __init__(self, line, meeting=None, become=None):
         """`line` is a connected stream socket: without it this process ends. `meeting`, a listening
-        one, is where others come.
+        one, is where others come. A child calls `become(order)`; left out, it is a kernel.
         """
+        self._become = become or _be_kernel
         self._own, self._meeting = line, meeting
         self._heard = {line: b""}
         #: {process id of a kernel: line of the server that asked for it}
@@ -113,7 +114,7 @@ class Warm:
             return self.tell(line, pid=pid)
         try:
             self._forget()
-            _be_kernel(order)
+            self._become(order)
         except BaseException:  # nothing of the parent's stack may run in the child
             traceback.print_exc()
         finally:

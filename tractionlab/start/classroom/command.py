@@ -18,6 +18,8 @@ from tractionlab.start.opening import compile_kernels, port_problem
 
 #: The instructor's page below the class's address.
 _PAGE = "/hub/class"
+#: What makes learners' servers by fork.
+_SERVERS = (sys.executable, "-m", "tractionlab.start.classroom.warm_servers")
 
 
 def check(args):
@@ -96,6 +98,7 @@ def _serve(args, register, sockets):
     from traitlets.config import Config
 
     from tractionlab.start.classroom.hub import Ports, configure
+    from tractionlab.start.classroom.spawner import LearnerSpawner
     from tractionlab.start.warm_kernels import WarmProcess
 
     scheme = "https" if args.certificate else "http"
@@ -105,7 +108,10 @@ def _serve(args, register, sockets):
     c = Config()
     tls = {name: getattr(args, name) and Path(getattr(args, name)).absolute() for name in _TLS}
     configure(c, args.folder, sockets, Ports(args.port, *_free_ports(2)), address, **tls)
-    warm = WarmProcess(meeting=sockets / "warm") if sys.platform == "linux" else None
+    warm = []
+    if sys.platform == "linux":
+        LearnerSpawner.warm = WarmProcess(command=_SERVERS)
+        warm = [WarmProcess(meeting=sockets / "warm"), LearnerSpawner.warm]
     for line in told(address, register, args.folder):
         print(line, flush=True)
     # A window that is closed stops the class as Ctrl-C does.
@@ -115,8 +121,8 @@ def _serve(args, register, sockets):
         JupyterHub.instance(config=c)
         JupyterHub.launch_instance([])
     finally:
-        if warm:
-            warm.close()
+        for one in warm:
+            one.close()
 
 
 _TLS = ("certificate", "key")

@@ -1,5 +1,6 @@
 """Starts learners' servers as processes of the account that serves the class, each with a home
-folder of its own, where it writes `server.log`, and a limit of memory.
+folder of its own, where it writes `server.log`, and a limit of memory. They are made by fork of a
+process that has loaded all they need, or in the ordinary way where that is not there or not ready.
 """
 
 import hashlib
@@ -8,15 +9,36 @@ import sys
 from pathlib import Path
 
 from jupyterhub.spawner import SimpleLocalProcessSpawner
+from jupyterhub.utils import random_port
 from traitlets import Unicode
 
 from tractionlab.start.classroom.left_behind import end_with_parent
+from tractionlab.start.classroom.warm_servers import write_to
+
+_LOG = "server.log"
 
 
 class LearnerSpawner(SimpleLocalProcessSpawner):
     """`mem_limit` holds for the server and, each by itself, for its kernels; on Linux only."""
 
     sockets = Unicode(config=True, help="Short path of a folder for the kernels' sockets.")
+    #: The WarmProcess that makes servers, or None.
+    warm = None
+
+    async def start(self):
+        """By fork, or as of old."""
+        if self.warm:
+            import resource  # not on Windows
+
+            os.makedirs(self.home_dir, exist_ok=True)
+            self.port = self.port or random_port()
+            limit = self.mem_limit or resource.RLIM_INFINITY
+            order = {"argv": self.get_args(), "env": self.get_env(), "cwd": self.home_dir}
+            pid = await self.warm.fork(**order, data=[limit, limit], log=_LOG)
+            if pid is not None:
+                self.pid = pid
+                return self.ip or "127.0.0.1", self.port
+        return await super().start()
 
     def make_preexec_fn(self, name):
         begin, limit = super().make_preexec_fn(name), self.mem_limit
@@ -24,9 +46,7 @@ class LearnerSpawner(SimpleLocalProcessSpawner):
         def begin_own():
             begin()
             end_with_parent()
-            log = os.open("server.log", os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-            os.dup2(log, 1)
-            os.dup2(log, 2)
+            write_to(_LOG)
             if limit and sys.platform == "linux":
                 import resource
 

@@ -1,0 +1,70 @@
+"""A process that has loaded JupyterLab and makes learners' servers of itself by fork, so that a
+class that signs in at once does not load all that again for everybody. It is asked as the process
+for kernels is (`start/warm_process.py`); an order names a "log" as well.
+"""
+
+import gc
+import os
+import socket
+import sys
+from importlib import import_module
+
+from tractionlab.start.classroom import learner
+from tractionlab.start.classroom.left_behind import end_with_parent
+from tractionlab.start.warm_process import Warm
+
+#: What a server loads until it answers. Not the hub's part: as it is loaded it reads from the
+#: environment whose server it is, and with it the path that cookies are kept for.
+_NEEDED = (
+    "jupyterhub.utils",
+    "jupyterlab.labapp",
+    "jupyterlab_server.workspaces_handler",
+    "jupyter_lsp",
+    "jupyter_server.services.contents.handlers",
+    "jupyter_server.services.kernels.handlers",
+    "jupyter_server.services.sessions.handlers",
+    "jupyter_server_terminals",
+    "nbformat.sign",
+    "notebook_shim.nbserver",
+    "tractionlab.start.classroom.whereabouts",
+    "tractionlab.start.warm_kernels",
+)
+
+
+def be_server(order):
+    """Become the server of the learner whose home is the order's "cwd"."""
+    import resource  # not on Windows
+
+    os.setsid()
+    end_with_parent()
+    resource.setrlimit(resource.RLIMIT_DATA, order["data"])
+    os.environ.clear()
+    os.environ.update(order["env"])
+    os.chdir(order["cwd"])
+    write_to(order["log"])
+    sys.argv = ["learner", *order["argv"]]
+    learner.main()
+
+
+def write_to(log):
+    """What this process prints goes into a new file from now on."""
+    descriptor = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    os.dup2(descriptor, 1)
+    os.dup2(descriptor, 2)
+
+
+def main():
+    """Load, say so, then make servers."""
+    warm = Warm(socket.socket(fileno=0), become=be_server)
+    warm.notice_ends()
+    for name in _NEEDED:
+        import_module(name)
+    gc.collect()
+    gc.freeze()
+    warm.tell(ready=True)
+    while True:
+        warm.attend()
+
+
+if __name__ == "__main__":
+    main()

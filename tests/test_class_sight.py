@@ -197,6 +197,8 @@ def test_lines_of_the_log_that_name_a_learner_go_and_others_stay(tmp_path):
     log = tmp_path / "hub.log"
     log.write_text("user anna in\n/user/anna/api\nuser anna-k in\nhanna\n(anna@127.0.0.1) 2\n")
     with open(log, "a") as writer:
+        writer.write("client jupyterhub-user-anna made\n")
+    with open(log, "a") as writer:
         forgetting.without_lines(log, "anna")
         writer.write("later\n")
     assert log.read_text() == "user anna-k in\nhanna\nlater\n"

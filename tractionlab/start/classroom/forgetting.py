@@ -43,7 +43,8 @@ def _held(home, name):
 def without_lines(log, name):
     """Take the lines that have this name out of a log that is open for adding."""
     with open(log, "r+", encoding="utf-8", errors="replace") as file:
-        named = re.compile(rf"(?<![a-z0-9-]){re.escape(name)}(?![a-z0-9-])")
+        # JupyterHub calls a learner's server, as a client of its own, jupyterhub-user-NAME.
+        named = re.compile(rf"(?<![a-z0-9-])(jupyterhub-user-)?{re.escape(name)}(?![a-z0-9-])")
         kept = [line for line in file if not named.search(line)]
         file.seek(0)
         file.truncate()

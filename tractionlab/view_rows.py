@@ -8,11 +8,10 @@ from dataclasses import dataclass
 @dataclass(frozen=True, kw_only=True)
 class Lane:
     """One thing and when it is in which state. spans: (begin, end, number of the state); between
-    them it is idle. lamp: colour of a warning lamp that shows the state at the cursor, or ""."""
+    them it is idle."""
 
     label: str
     spans: tuple = ()
-    lamp: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

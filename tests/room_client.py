@@ -167,7 +167,7 @@ class Candidate(Browser):
     async def connect(self, name, **headers):
         """A web socket of the room."""
         request = HTTPRequest(
-            f"{self.base.replace('http', 'ws')}/line?name={name}",
+            f"{self.base.replace('http', 'ws')}/line?session_id={name}",
             headers={"Cookie": self.cookies, **headers},
         )
         return await websocket_connect(request, subprotocols=[PROTOCOL])

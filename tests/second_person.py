@@ -8,10 +8,13 @@ _NUMBER = re.compile(r"([-+]?\d+(?:[.,]\d+)?)\s*(.*)")
 
 
 def lines_of_page(html):
-    """The text of a page, a line for each paragraph, heading or row of a table."""
-    body = re.sub(r"<style.*?</style>", "", html, flags=re.DOTALL)
+    """The text of a page, a line for each paragraph, heading or row of a table, its cells with a
+    bar between them.
+    """
+    body = re.sub(r"<style.*?</style>|\n", "", html, flags=re.DOTALL)
     body = re.sub(r"</(?:p|h1|h2|tr|caption)>", "\n", body)
-    return [unescape(re.sub(r"<[^>]+>", " ", line)).strip() for line in body.splitlines()]
+    body = re.sub(r"</t[hd]>(?=<t[hd])", "|", body)
+    return [unescape(re.sub(r"<[^>]+>", "", line)).strip() for line in body.splitlines()]
 
 
 def marks_from(html):
@@ -32,41 +35,36 @@ def marks_from(html):
     return found
 
 
-def _after(lines, head):
-    """{label: words} of the lines "head label: words"."""
-    told = (re.fullmatch(head + r"(.+?): (.*)", line) for line in lines)
-    return {one.group(1): one.group(2) for one in told if one}
-
-
 def _question(lines, wrong, missing):
-    middle = lines.index("The candidate's answer")
-    asked, given = lines[:middle], _after(lines[middle + 1 :], "")
-    right, counts, rest = (
-        _after(asked, head) for head in ("Right: ", "Counts as right: ", "At rest: ")
-    )
-    worth = {}
-    for line in asked:
-        one = re.fullmatch(r"(.+?)(, [^,]*)? \((\d+) marks?\)(: _+)?", line)
-        if one and one.group(1) in given:
-            worth[one.group(1)] = (one.group(2) or "", int(one.group(3)))
-    if set(worth) != set(given) or set(right) != set(given):
+    if "Key and answer" not in lines:
+        return None
+    begin = lines.index("Key and answer")
+    rows = [line.split("|") for line in lines[begin + 2 :] if line.count("|") == 3]
+    if not all(right for _, right, _, _ in rows):
         return None
     total = 0.0
-    for label, (how, most) in worth.items():
-        answer = given[label]
-        if label in counts:
-            share = _number(answer, how, counts[label], wrong, missing)
-        elif label in rest:
-            share = _positions(answer, right[label], rest[label])
+    for label, right, rule, answer in rows:
+        how, most = _asked(lines[:begin], label)
+        if rule.startswith("counts "):
+            share = _number(answer, how, rule, wrong, missing)
+        elif rule.startswith("at rest "):
+            share = _positions(answer, right, rule.removeprefix("at rest "))
         else:
             said = re.sub(r"^[A-H]  ", "", answer).replace(" > ", ", then ")
-            share = float(said == right[label])
+            share = float(said == right)
         total += most * share
     return total
 
 
+def _asked(lines, label):
+    """(what is said of the unit, marks) of a field."""
+    wanted = re.escape(label) + r"(, [^,]*)? \((\d+) marks?\)(?:: _+)?"
+    found = next(filter(None, (re.fullmatch(wanted, line) for line in lines)))
+    return found.group(1) or "", int(found.group(2))
+
+
 def _number(answer, how, band, wrong, missing):
-    low, high, unit = re.fullmatch(r"from (\S+) to (\S+) ?(.*)", band).groups()
+    low, high, unit = re.fullmatch(r"counts from (\S+) to (\S+) ?(.*)", band).groups()
     typed = _NUMBER.fullmatch(answer)
     if not typed or not float(low) <= float(typed.group(1).replace(",", ".")) <= float(high):
         return 0.0

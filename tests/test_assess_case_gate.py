@@ -91,7 +91,7 @@ def test_a_saved_answer_does_not_wipe_a_case(folder):
         "Not saved: your answer is for a repair case, of which only the steps at its bench are"
         " kept."
     )
-    assert told[-1] == {"kind": "refused", "ask": 5, "words": words}
+    assert told[-1] == {"kind": "refused", "ask": 5, "words": words, "odd": True}
     with pytest.raises(Strange, match="repair case"):
         desk.file.add("answer", item=ITEM, field="answer", value=[])
     assert desk.file.reading.answers()[ITEM]["answer"] == kept

@@ -82,7 +82,7 @@ def test_second_marks_can_be_given_from_the_sheet_alone(sat, capsys):
     words = re.sub(r"<[^>]+>", " ", page)
     assert "Person 7" not in page and "The rules" in page and f"Sitting {sitting.id}" in page
     assert page.count("<img") == 3, "picture of the signal, computed curve, the candidate's curve"
-    assert "The candidate&#x27;s curve" in page and "Right: " in page
+    assert "The candidate&#x27;s curve" in page and "By the rules" in page
     assert '{"' not in words and "&quot;:" not in words, "no raw data"
     reading = next(
         reading

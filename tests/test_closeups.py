@@ -10,6 +10,7 @@ import pytest
 from tractionlab.paint import printed
 from tractionlab.paint.wire import pack
 from tractionlab.panels.heat import discs_over, heat_panel, launches
+from tractionlab.panels.self_diagnosis import same_code_panel
 from tractionlab.panels.sensor import sensor_panel
 from tractionlab.panels.tread import tread_panel
 from tractionlab.sensors.parts import wheel_sensor
@@ -140,3 +141,18 @@ def test_both_painters_have_the_close_up(name):
     ]
     expected = {"ring": "gap 0.8 mm", "tread": "holds 108 mm", "disc": "°C: no glow"}[name]
     assert any(expected in text for text in words), words
+
+
+def test_lamps_show_the_moment_of_the_clock_on_paper():
+    """Self-diagnosis of a sound car: all lamps light for the check, and are dark at the end."""
+    view = same_code_panel().view
+
+    def words(time):
+        axes = next(
+            axes
+            for axes in printed.print_figure(view, time=time).axes
+            if axes.get_title("left").startswith("Warning lamps")
+        )
+        return [text.get_text() for text in axes.texts]
+
+    assert words(1.0) == ["on"] * 4 and words(20.0) == ["dark"] * 4

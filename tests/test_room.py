@@ -271,6 +271,9 @@ COMMANDS = [
     {"command": "check", "item": IDS[0]},
 ]
 
+#: Steps that a graded bench does not offer.
+BENCH_STEPS = ("again", "cross", "__init__", "_take_reading")
+
 
 def answers(served, number):
     path = served.folder / "candidates" / f"candidate_{number}" / f"answers_{number}.jsonl"
@@ -313,12 +316,22 @@ def test_no_message_but_those_of_the_own_forms_reaches_the_kernel(served, issued
             found = await noted(served, n)
             assert len(found) == n and found[-1]["what"] == "answer", command
         assert (answers(served, "001"), answers(served, "002")) == kept
+        one.command(command="item", item=IDS[2])
+        bench = await one.hear(
+            lambda kind, content: "DeskCase" in str(content.get("data", {}).get("state"))
+        )
+        for n, step in enumerate(BENCH_STEPS, len(found) + 1):
+            content = {"command": step, "values": {"out": [], "folder": "/"}}
+            one.say(bench["comm_id"], {"method": "custom", "content": content})
+            found = await noted(served, n)
+            assert len(found) == n and found[-1]["what"] == "answer", step
         shown = now(supervisor(served))
         row = next(row for row in shown["candidates"] if row["number"] == "001")
         assert row["refused"] == sum(1 for one in found if one["who"] == "001")
-        assert shown["attempts"][0]["why"] == "feedback is for practice"
-        asked = len(REQUESTS) + len(tried) + len(COMMANDS)
+        assert shown["attempts"][0]["why"] == "the bench of a paper has no such step"
+        asked = len(REQUESTS) + len(tried) + len(COMMANDS) + len(BENCH_STEPS)
         assert asked >= 80 and (await one.save(IDS[0], "answer", "C"))["kind"] == "saved"
+        count = len(served.refused())
         with pytest.raises(HTTPClientError):  # another's line, the own one without a cookie
             await one.connect(other.name)
         stranger = Candidate(served.base)
@@ -327,6 +340,7 @@ def test_no_message_but_those_of_the_own_forms_reaches_the_kernel(served, issued
                 await stranger.connect(name, **headers)
         with pytest.raises(HTTPClientError):  # a page of elsewhere in the candidate's own browser
             await one.connect(one.name, Origin="http://elsewhere.invalid")
+        assert len(served.refused()) == count + 4
         first = one.name
         again = await seated(served, "001").open()
         await one.closed()

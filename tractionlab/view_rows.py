@@ -8,10 +8,11 @@ from dataclasses import dataclass
 @dataclass(frozen=True, kw_only=True)
 class Lane:
     """One thing and when it is in which state. spans: (begin, end, number of the state); between
-    them it is idle."""
+    them it is idle. lamp: colour of a warning lamp that shows the state at the cursor, or ""."""
 
     label: str
     spans: tuple = ()
+    lamp: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

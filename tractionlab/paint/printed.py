@@ -160,7 +160,8 @@ def _places(view, top):
     if view.lanes is not None:
         tall = _LANE * len(view.lanes.lanes)
         left = 0.25 + 0.075 * max(len(lane.label) for lane in view.lanes.lanes)
-        places.append(((left, top + _TITLE, WIDTH - left - _RIGHT, tall), "lanes"))
+        right = 1.0 if any(lane.lamp for lane in view.lanes.lanes) else _RIGHT
+        places.append(((left, top + _TITLE, WIDTH - left - right, tall), "lanes"))
         top += _TITLE + tall + _TICKS
     for row in (others[i : i + 2] for i in range(0, len(others), 2)):
         keys = max(_legend_rows(chart) for chart in row) * _TEXT_LINE

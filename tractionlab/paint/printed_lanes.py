@@ -15,6 +15,7 @@ def paint_lanes(axes, shown, time):
             )
     if time is not None:
         axes.axvline(time, color="black", linewidth=1)
+        _lamps(axes, shown, time)
     axes.set_yticks(range(len(shown.lanes)), [lane.label for lane in shown.lanes])
     axes.set_ylim(len(shown.lanes) - 0.5, -0.5)
     axes.set_xlim(shown.x_range)
@@ -25,3 +26,16 @@ def paint_lanes(axes, shown, time):
     axes.tick_params(axis="y", length=0)
     for side in ("top", "right", "left"):
         axes.spines[side].set_visible(False)
+
+
+def _lamps(axes, shown, time):
+    """Right of each lane that has a lamp, the lamp as it is at `time` and the word for it."""
+    last = shown.x_range[1]
+    for row, lane in enumerate(shown.lanes):
+        if not lane.lamp:
+            continue
+        state = [kind for begin, end, kind in lane.spans if begin <= time < end]
+        look = {"markerfacecolor": lane.lamp if state else "white", "markeredgecolor": "black"}
+        axes.plot(1.025 * last, row, "o", markersize=7, clip_on=False, **look)
+        word = shown.states[state[0]] if state else "dark"
+        axes.text(1.045 * last, row, word, va="center")

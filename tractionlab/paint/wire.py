@@ -219,7 +219,7 @@ def _lanes(lanes):
         "states": list(lanes.states),
         "words": lanes.words,
         "lanes": [
-            {"label": lane.label, "spans": [list(span) for span in lane.spans]}
+            {"label": lane.label, "spans": [list(span) for span in lane.spans], "lamp": lane.lamp}
             for lane in lanes.lanes
         ],
     }

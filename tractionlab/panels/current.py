@@ -53,7 +53,7 @@ def current_view(values):
         y_range=(0.0, 6.5),
         lines=(
             Line(
-                label="wanted by the control unit",
+                label="wanted",
                 x=time,
                 y=np.where(later, values["current"], 0.0),
                 style=1,

@@ -16,6 +16,8 @@ _LONG = {
     "tc_off": "TC off (amber)",
     "brake": "Brake (red)",
 }
+#: Colours as on the screen; on paper and for whoever cannot tell them the words are beside.
+_COLOURS = {"abs": "#f2a900", "tc": "#f2a900", "tc_off": "#f2a900", "brake": "#d32f1e"}
 #: State of a lamp -> number of the state in its lane.
 _STATES = {ON: 0, FLASHING: 1}
 _MOST_MODES = 4
@@ -30,7 +32,11 @@ def lamp_lanes(found):
         states=("on", "flashing"),
         idle="dark all the time",
         lanes=tuple(
-            Lane(label=_LONG[name], spans=tuple(_lit(found.time, found.lamps[name])))
+            Lane(
+                label=_LONG[name],
+                spans=tuple(_lit(found.time, found.lamps[name])),
+                lamp=_COLOURS[name],
+            )
             for name in LAMPS
         ),
     )

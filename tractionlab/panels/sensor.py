@@ -117,8 +117,8 @@ def sensor_view(values):
         over_time=True,
         lines=(
             Line(label="signal", x=shown, y=got.voltage[span], style=0),
-            Line(label="high from here up", x=shown[[0, -1]], y=np.full(2, upper), style=2),
-            Line(label="low from here down", x=shown[[0, -1]], y=np.full(2, lower), style=1),
+            Line(label="high from here", x=shown[[0, -1]], y=np.full(2, upper), style=2),
+            Line(label="low from here", x=shown[[0, -1]], y=np.full(2, lower), style=1),
         ),
     )
     counted = Chart(

@@ -111,35 +111,42 @@ def item_blocks(number, item, variant, answers):
             Text(f"Right: {label}: {words}", strong=True)
             for label, words in right_answer(item, variant).items()
         ]
-        blocks += [Text(words) for words in _what_counts(item, variant)]
-        blocks += [
+        blocks += [Text(f"{label}: {words}") for label, words in what_counts(item, variant).items()]
+        blocks += behind(item, variant)
+    return blocks
+
+
+def behind(item, variant):
+    """Blocks that stand behind the right answers: computed curves, wrong ideas, the source."""
+    return [
+        *(
             Picture(
                 picture(_curve(part, field, variant)), f"The computed curve, {field.label.lower()}"
             )
             for part, field in zip(item.fields, variant.fields)
             if field.kind == "sketch"
-        ]
-        blocks += [
-            Text(f"Behind a wrong answer: {idea}") for idea in dict.fromkeys(item.misconceptions)
-        ] + [Text(f"Source: {item.source}")]
-    return blocks
+        ),
+        *(Text(f"Behind a wrong answer: {idea}") for idea in dict.fromkeys(item.misconceptions)),
+        Text(f"Source: {item.source}"),
+    ]
 
 
-def _what_counts(item, variant):
-    """What the rules need beside the right answers: from where to where a number counts as right,
-    and where the parts of a circuit rest.
+def what_counts(item, variant):
+    """{field label: what the rules need beside the right answer}: from where to where a number
+    counts, and where the parts of a circuit rest.
     """
-    right = keys(item, variant.params)
+    right, found = keys(item, variant.params), {}
     for part, field in zip(item.fields, variant.fields):
         if part.kind == "number" and TOLERANCES[part.tolerance]:
             off = tolerance(part, right[part.name])
             low, high = (show(right[part.name] + way * off, digits=4) for way in (-1, 1))
             unit = "" if part.unit in ("1", "times") else part.unit
-            yield f"Counts as right: {field.label}: from {low} to {high} {unit}".rstrip()
+            found[field.label] = f"counts from {low} to {high} {unit}".rstrip()
         elif part.kind == "states":
             parts = layout(part.layout).components
             rest = (f"{parts[key].name}: {parts[key].rest_position}" for key in part.parts)
-            yield f"At rest: {field.label}: {', '.join(rest)}"
+            found[field.label] = f"at rest {', '.join(rest)}"
+    return found
 
 
 def _curve(part, field, variant):

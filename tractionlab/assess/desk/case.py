@@ -7,10 +7,17 @@ from html import escape
 from ipywidgets import HTML
 
 from tractionlab.assess.answers.case_log import LONGEST, case_for, opened, stored
+from tractionlab.assess.desk.replies import odd
 from tractionlab.catalogue.entries import shipped_only
 from tractionlab.errors import UserError
 from tractionlab.panels.case import CaseBench
 from tractionlab.workshop.case.replay import do_again
+
+#: Steps of a graded case; a case for practice has more.
+STEPS = (
+    *("cautions", "test", "hint", "measure_at", "reading", "back"),
+    *("repair", "clear", "note", "honest_stop", "finish"),
+)
 
 
 def desk_case(field, log, keep, may_work, draft):
@@ -49,6 +56,8 @@ class DeskCase(CaseBench):
     @shipped_only()
     def command(self, name, **values):
         """One step, while there is time."""
+        if name not in STEPS:
+            return self.send(odd("the bench of a paper has no such step"))
         if not self._may_work():
             raise UserError("The time is over: nothing more can be done here.")
         if len(self.case.log) >= LONGEST:

@@ -8,7 +8,8 @@ from pathlib import Path
 import numpy as np
 
 from tractionlab.assess.bank.item import items
-from tractionlab.assess.bank.preview import item_blocks, picture
+from tractionlab.assess.bank.preview import behind, item_blocks, picture, what_counts
+from tractionlab.assess.judge.answers import right_answer
 from tractionlab.assess.judge.sketch import sketched_values
 from tractionlab.assess.markbook.case_line import fault_words, time_line
 from tractionlab.assess.markbook.moderate import answers_of, sample, shown_answer
@@ -59,25 +60,34 @@ def sheet(book, number):
     ]
     for place, name in enumerate(asked, 1):
         item, drawn = items()[name], book.sitting.variant(items()[name], number)
-        blocks += [Page(), *item_blocks(place, item, drawn, answers=True)]
-        blocks.append(Heading("The candidate's answer"))
-        for part, field in zip(item.fields, drawn.fields):
-            blocks += _answer(drawn, part, field, given.get(name, {}).get(part.name))
+        blocks += [Page(), *item_blocks(place, item, drawn, answers=False)]
+        blocks += _key_and_answer(item, drawn, given.get(name, {}))
         blocks.append(Text(f"My marks for {name}, of {item.marks}: ________", strong=True))
     blocks.append(safety_words())
     title = f"Blind second marking: {book.sitting.paper['title']}"
     return Document(title, blocks, f"{book.sitting.about}, candidate {number}")
 
 
-def _answer(drawn, part, field, value):
-    if field.kind == "case" and value:
-        rows = tuple(time_line(drawn, field, value))
-        told = [Text(f"The fault: {fault_words(drawn)}", strong=True)]
-        return [*told, Rows("The case as it went", ("Time", "Step", "Readings"), rows, (1.2, 5, 5))]
-    told = [Text(f"{field.label}: {shown_answer(field, value)}")]
-    drawn_by_hand = sketched_values(part, value) if field.kind == "sketch" else None
-    if drawn_by_hand is not None:
-        line = Line(label="the candidate's", x=np.array(part.points), y=np.array(drawn_by_hand))
-        chart = Chart(title=field.label, x=field.x, y=field.y, y_range=field.y_range, lines=(line,))
-        told.append(Picture(picture((chart,)), f"The candidate's curve, {field.label.lower()}"))
-    return told
+def _key_and_answer(item, drawn, given):
+    """Blocks with what is right beside what the candidate answered."""
+    right, rules, rows, more = right_answer(item, drawn), what_counts(item, drawn), [], []
+    for part, field in zip(item.fields, drawn.fields):
+        value = given.get(part.name)
+        if field.kind == "case" and value:
+            told = tuple(time_line(drawn, field, value))
+            more += [
+                Text(f"The fault: {fault_words(drawn)}", strong=True),
+                Rows("The case as it went", ("Time", "Step", "Readings"), told, (1.2, 5, 5)),
+            ]
+            continue
+        label = field.label
+        rows.append((label, right.get(label, ""), rules.get(label, ""), shown_answer(field, value)))
+        drawn_by_hand = sketched_values(part, value) if field.kind == "sketch" else None
+        if drawn_by_hand is not None:
+            line = Line(label="the candidate's", x=np.array(part.points), y=np.array(drawn_by_hand))
+            chart = Chart(title=label, x=field.x, y=field.y, y_range=field.y_range, lines=(line,))
+            words = f"The candidate's curve, {label.lower()}"
+            more.append(Picture(picture((chart,)), words))
+    head = ("Question", "Right", "By the rules", "The candidate's answer")
+    table = [Rows("Key and answer", head, tuple(rows), (3, 4, 3, 4))] if rows else []
+    return [*table, *more, *behind(item, drawn)]

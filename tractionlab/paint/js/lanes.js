@@ -6,6 +6,7 @@ import { make } from "./make.js";
 import { inWords, ticksBetween } from "./numbers.js";
 
 const TOP = 22, LANE = 20, BAR = 14, FOOT = 34, STRIPE = 5;
+const LAMP = 6, LAMPS = 96; // px: radius of a lamp; room for the lamps and their words
 
 export class LanesPicture {
   /** @param {HTMLElement} host */
@@ -16,6 +17,25 @@ export class LanesPicture {
     this.shown = null;
     this.width = 0;
     this.time = null;
+    this.blink = true; // whether a flashing lamp is lit in this moment
+    this.calm = globalThis.matchMedia("(prefers-reduced-motion: reduce)");
+  }
+
+  get right() {
+    return this.shown.lanes.some((lane) => lane.lamp) ? LAMPS : 12;
+  }
+
+  /** What is on at `time`, in words. */
+  read(time) {
+    if (!this.shown) return "";
+    const on = this.shown.lanes.map((lane) => [lane.label, this.stateAt(lane, time)]);
+    return on.filter(([, state]) => state).map((words) => words.join(" ")).join(", ");
+  }
+
+  /** The state of a lane at `time` in words, or "". */
+  stateAt(lane, time) {
+    const span = lane.spans.find(([begin, end]) => begin <= time && time < end);
+    return span ? this.shown.states[span[2]] : "";
   }
 
   get height() {
@@ -29,8 +49,10 @@ export class LanesPicture {
     this.paint();
   }
 
-  cursor(time) {
+  /** @param {number} time @param {boolean} playing */
+  cursor(time, playing = false) {
     this.time = time;
+    this.blink = !playing || this.calm.matches || Math.floor(performance.now() / 200) % 2 === 0;
     this.paint();
   }
 
@@ -41,12 +63,38 @@ export class LanesPicture {
     pen.textBaseline = "middle";
     pen.font = FONT;
     const left = 12 + Math.max(...lanes.map((lane) => pen.measureText(lane.label).width));
-    const toX = (time) => left + (width - left - 12) * (time - low) / (high - low);
+    const toX = (time) => left + (width - left - this.right) * (time - low) / (high - low);
     const foot = TOP + LANE * lanes.length;
     this.paintHead(pen, title, states);
     lanes.forEach((lane, row) => this.paintLane(pen, lane, TOP + LANE * (row + 0.5), left, toX));
     this.paintAxis(pen, x, low, high, foot, toX);
-    if (this.time !== null) this.paintCursor(pen, toX(this.time), foot);
+    if (this.time === null) return;
+    this.paintCursor(pen, toX(this.time), foot);
+    lanes.forEach((lane, row) => lane.lamp && this.paintLamp(pen, lane, TOP + LANE * (row + 0.5)));
+  }
+
+  // A lamp as it is at the cursor: dark, lit with rays, or flashing, and the word beside it.
+  paintLamp(pen, lane, y) {
+    const x = this.width - LAMPS + 22, state = this.stateAt(lane, this.time);
+    const flashing = state === this.shown.states[1], lit = state && (!flashing || this.blink);
+    pen.beginPath();
+    pen.arc(x, y, LAMP, 0, 7);
+    pen.fillStyle = lit ? lane.lamp : "#ffffff";
+    pen.fill();
+    pen.strokeStyle = INK;
+    pen.lineWidth = 1.2;
+    if (lit) {
+      for (let k = 0; k < 8; k++) {
+        const way = k * Math.PI / 4;
+        pen.moveTo(x + (LAMP + 1.5) * Math.cos(way), y + (LAMP + 1.5) * Math.sin(way));
+        pen.lineTo(x + (LAMP + 3.5) * Math.cos(way), y + (LAMP + 3.5) * Math.sin(way));
+      }
+    }
+    pen.stroke();
+    pen.font = state ? BOLD : FONT;
+    pen.textAlign = "left";
+    pen.fillStyle = INK;
+    pen.fillText(state || "dark", x + 14, y);
   }
 
   // Dark in a white seam, so that it is seen over a bar, too.
@@ -80,7 +128,7 @@ export class LanesPicture {
     pen.lineWidth = 1;
     pen.beginPath();
     pen.moveTo(left, y);
-    pen.lineTo(this.width - 12, y);
+    pen.lineTo(this.width - this.right, y);
     pen.stroke();
     for (const [begin, end, state] of lane.spans) {
       const from = toX(begin), wide = Math.max(2, toX(end) - from);

@@ -66,7 +66,10 @@ class Panel {
     this.clock = new Transport(frame.clock, (time, dt) => this.turnTo(time, dt), () => {
       const { time, spoken } = this.clock, read = this.shown.circuit ? this.circuit : this.charts;
       const near = this.closeup.read(time);
-      words.sayLater([spoken, near, read.read(time)].filter(Boolean).join(". "), 400);
+      words.sayLater(
+        [spoken, near, read.read(time), this.lanes.read(time)].filter(Boolean).join(". "),
+        400,
+      );
     });
     this.lanes = new LanesPicture(frame.lanes);
     const { car, circuit, wiring, closeup, charts, phases, reasons, lanes, clock } = this;
@@ -140,7 +143,8 @@ class Panel {
     this.circuit.paint(time, this.clock.playing);
     this.closeup.paint(time);
     this.charts.cursor(time);
-    for (const rows of [this.phases, this.reasons, this.lanes]) rows.cursor(time);
+    for (const rows of [this.phases, this.reasons]) rows.cursor(time);
+    this.lanes.cursor(time, this.clock.playing);
     this.big.tick();
     dataset.time = time.toFixed(3);
     dataset.frames = String(Number(dataset.frames || 0) + 1);

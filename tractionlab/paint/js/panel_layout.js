@@ -4,8 +4,8 @@
 // stand beside the circuit too. Alone it is at most ALONE wide.
 const BESIDE = 790, ROOMY = 960, ALONE = 720;
 // A wiring drawing has its controls and the display beside it from MEASURING on, and under it the
-// curve. ABOVE: px of title, sentence and key; CURVE: of the curve. PINS: scale at which pins can be
-// told apart.
+// curve. ABOVE: px of title, sentence and key; CURVE: of the curve. PINS: scale at which pins can
+// be told apart.
 const MEASURING = 960, ABOVE = 108, CURVE = 150, PINS = 0.68;
 const ROOM = "--tl-room", LOW = 170; // style of a page: height of its window; least of charts
 

@@ -4,7 +4,7 @@
 import { between } from "./frames.js";
 import { BOLD, FONT, INK, QUIET } from "./legend.js";
 
-export const TREAD_HEIGHT = 176;
+export const TREAD_HEIGHT = 190;
 const RADIUS = 300, ROAD = 40, FOOT = 2.4; // mm: of the wheel; px: under the road; mm: half a block
 const MARK = 20; // mm between two marks on the road
 
@@ -90,7 +90,7 @@ export function paintTread(pen, tread, time, width, height) {
   paintRoad(pen, tread, time, front, scale, ground, width);
   pen.save();
   pen.beginPath();
-  pen.rect(0, 44, width, ground - 44);
+  pen.rect(0, 58, width, ground - 58);
   pen.clip();
   pen.strokeStyle = INK;
   pen.lineWidth = 1;
@@ -124,7 +124,7 @@ export function paintTread(pen, tread, time, width, height) {
   pen.restore();
   const [holds, slides] = tread.pushes.map((push) => Math.round(push));
   const both = tread.holding > 0 && tread.holding < tread.length;
-  const top = 32;
+  const top = 52;
   paintPart(pen, split, front, top, `holds ${Math.round(tread.holding)} mm, ${holds} N`, width);
   paintPart(
     pen,

@@ -74,6 +74,11 @@ def _sit(args):
 
     def tell(room):
         print(f"The paper is at  {address}")
+        if "practice" not in sheet:
+            print(
+                "The browser reaches this paper alone. Other programs here can still read what"
+                " lies on this machine: a supervisor watches the screen."
+            )
         print("Leave this window open; to stop, press Ctrl-C here once.", flush=True)
         if args.browser:
             webbrowser.open(address)

@@ -6,7 +6,9 @@ import sys
 import time
 from typing import NamedTuple
 
+from jupyter_core.paths import jupyter_runtime_dir
 from jupyter_core.utils import ensure_async
+from traitlets import default
 
 from tractionlab.start.room.line import ELSEWHERE, ENDED
 from tractionlab.start.room.messages import FROM_BROWSER
@@ -29,6 +31,11 @@ class DeskKernels(WarmKernels):
     """The kernels of a room."""
 
     allowed_message_types = FROM_BROWSER
+
+    @default("connection_dir")
+    def _private(self):
+        """Where the files lie that tell how a kernel is reached: not in the present folder."""
+        return self.sockets.name if self.sockets else jupyter_runtime_dir()
 
     async def be_ready(self):
         """Wait until kernels come by fork, where they can: a class comes all at once."""

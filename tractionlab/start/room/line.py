@@ -57,19 +57,25 @@ class Line(Watched, KernelWebsocketHandler):
     @ws_authenticated
     async def get(self):
         """Open the line of the page that was sent last."""
-        name = self.get_argument("name", "")
+        name = self.get_argument("session_id", "")
         self.kernel_id = self.room.desks.kernel_of(self.who, name)
         if self.kernel_id is None:
             return self.refuse(403, "a line of another page")
         self.forms = Forms(name)
         await self.pre_get()
-        self.connection.session.session = name
         await WebSocketHandler.get(self, kernel_id=self.kernel_id)
 
     async def open(self, kernel_id):
         """The page is there."""
         self.room.desks.arrived(self.who, self)
         await super().open(kernel_id)
+
+    def check_origin(self, origin=None):
+        """Only pages of this server open a line."""
+        own = super().check_origin(origin)
+        if not own:
+            self.note("line", "opened by a page of elsewhere")
+        return own
 
     def note(self, what, why):
         """Note a refused message of this candidate."""

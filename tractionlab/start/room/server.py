@@ -16,6 +16,11 @@ from tractionlab.assess.desk.sheet import rules
 from tractionlab.start.room import pages, supervisor
 from tractionlab.start.room.desks import DeskKernels, Desks
 from tractionlab.start.room.line import FormsConnection, Line
+from tractionlab.start.room.messages import LONGEST
+
+
+#: A page that does not answer for so long has lost its line [ms].
+PING = 20_000
 
 
 class Room:
@@ -117,6 +122,8 @@ def application(room):
         authorizer=AllowAllAuthorizer(identity_provider=identity),
         kernel_manager=room.kernels,
         kernel_websocket_connection_class=FormsConnection,
+        ws_ping_interval=PING,
+        ws_ping_timeout=PING,
     )
 
 
@@ -127,7 +134,7 @@ async def serve(room, port, address, tls, ready):
     stopped = asyncio.Event()
     options = {"certfile": tls[0], "keyfile": tls[1]} if tls else None
     await room.kernels.be_ready()
-    server = HTTPServer(application(room), ssl_options=options)
+    server = HTTPServer(application(room), ssl_options=options, max_body_size=LONGEST)
     server.listen(port, address)
     if os.name == "posix":
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):

@@ -56,6 +56,7 @@ function show(now) {
     attempts.map((one) => ({ cells: [one.at, one.who, one.what, one.why], look: false })),
   );
   tell(now.ended ? "The sitting has ended for all." : "");
+  document.getElementById("end").hidden = now.ended;
 }
 
 async function ask() {
@@ -72,7 +73,9 @@ async function ask() {
 document.getElementById("end").addEventListener("submit", async (event) => {
   event.preventDefault();
   const sure = /** @type {HTMLInputElement} */ (document.getElementById("sure"));
-  if (!sure.checked) return tell("Tick first that all candidates have been told.");
+  const told = document.getElementById("told");
+  if (!sure.checked) return told.textContent = "Tick first that all candidates have been told.";
+  told.textContent = "Ending \u2026";
   await fetch("/supervisor/end", {
     method: "POST",
     headers: { "X-XSRFToken": head.dataset.token },

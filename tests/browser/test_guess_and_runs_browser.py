@@ -114,6 +114,11 @@ def test_guess_and_runs_are_kept_compared_and_come_back(page, places):
         panel = page.locator(".tl-panel").first
         panel.get_by_role("button", name="My runs (1)").press("Enter")
         assert panel.locator(".tl-runs tbody tr").first.inner_text().startswith("A\tThrottle 30 %")
+        axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+        for place in (".tl-card", ".tl-panel"):
+            found = axe.run(page, context=place).response["violations"]
+            grave = [v["id"] for v in found if v["impact"] in ("serious", "critical")]
+            assert grave == [], place
         assert (places[0] / FILE_NAME).read_text().count('"run_removed"') == 1
     finally:
         course.stop()

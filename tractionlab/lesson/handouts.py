@@ -20,7 +20,7 @@ from tractionlab.lesson.exercise_cars import of_car
 from tractionlab.lesson.lesson_cells import OnScreen, results
 from tractionlab.lesson.lesson_plan import Plan
 from tractionlab.lesson.observations import observations
-from tractionlab.lesson.on_paper import plain
+from tractionlab.lesson.on_paper import axes_of, plain
 from tractionlab.lesson.outcomes import outcome_of
 from tractionlab.lesson.path_tracing import TracePath, riddle
 from tractionlab.lesson.practice import Practice
@@ -162,6 +162,7 @@ class Handout:
             Text(f"\u2610 {letters[i]}  {entry['options'][i - 1]}", keep=i != order[-1])
             for i in order
         ] or [Text(f"{_BLANK} {entry['unit']}")]
+        self.asks += axes_of(entry)
         if "answer" in entry:
             right = entry["answer"]
             self.tells += [

@@ -1,11 +1,15 @@
-"""The Markdown of a lesson as blocks of a printed page, without what only a screen can do."""
+"""The Markdown of a lesson as blocks of a printed page, without what only a screen can do, and axes
+to draw a guess in.
+"""
 
 import re
 from dataclasses import replace
 
 import mistune
 
-from tractionlab.paint.blocks import Heading, Rows, Text
+from tractionlab.paint.blocks import Heading, Picture, Rows, Text
+from tractionlab.paint.printed import png
+from tractionlab.view import Chart, View
 
 _PARSE = mistune.create_markdown(renderer=None, plugins=["table"])
 #: Words about the screen -> what stands on paper.
@@ -34,6 +38,22 @@ def plain(source):
     """
     blocks = [block for token in _PARSE(source) for block in _blocks(token)]
     return [block for block in map(_for_paper, blocks) if getattr(block, "text", "shown")]
+
+
+def axes_of(entry):
+    """Blocks with axes to draw the curve of a prediction in; none if it has no curve."""
+    if "draw" not in entry:
+        return []
+    draw, points = entry["draw"], entry["draw"]["points"]
+    axes = Chart(
+        title="",
+        x=draw["x"],
+        y=draw["y"],
+        x_range=(points[0], points[-1]),
+        y_range=tuple(draw["range"]),
+    )
+    empty = png(View(charts=(axes,), sentence=""))
+    return [Text(draw["ask"], keep=True), Picture(empty, f"Axes: {draw['y']} over {draw['x']}.")]
 
 
 def _for_paper(block):

@@ -254,6 +254,7 @@ def test_tab_enters_and_leaves(opened, launch):
             break
     assert order == [
         "Print this",
+        "Big screen (P)",
         "Pedal [%]",
         "Pedal as a number, percent",
         "Road on the left",

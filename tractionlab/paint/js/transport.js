@@ -6,6 +6,8 @@ import { freshName, make } from "./make.js";
 import { niceStep } from "./numbers.js";
 import { onStepKeys } from "./step_keys.js";
 
+const CALM = 500; // ms between two pictures
+
 export class Transport {
   constructor(host, whenTime, say) {
     this.whenTime = whenTime;
@@ -14,6 +16,7 @@ export class Transport {
     this.written = null;
     this.playing = false;
     this.started = false;
+    this.calm = globalThis.matchMedia("(prefers-reduced-motion: reduce)");
     this.host = host;
     this.rate = 1;
     this.unit = "";
@@ -114,9 +117,15 @@ export class Transport {
     let last = null;
     const frame = (now) => {
       if (!this.playing) return;
+      // Who wants less motion sees a picture each half second.
+      if (this.calm.matches && last !== null && now - last < CALM) {
+        requestAnimationFrame(frame);
+        return;
+      }
+      const longest = this.calm.matches ? 0.6 : 0.25;
       const dt = last === null
         ? 0
-        : Math.min(0.25, (now - last) / 1000) * this.rate * Number(this.speed.value);
+        : Math.min(longest, (now - last) / 1000) * this.rate * Number(this.speed.value);
       last = now;
       this.go(this.time + dt, true, dt);
       if (this.time >= this.span[1]) {

@@ -74,7 +74,7 @@ async def killed(room, numbers, saved, answers):
             await asyncio.sleep(0.005)
         room.stop(signal.SIGKILL)
 
-    await asyncio.gather(kill(), *map(work, numbers), return_exceptions=True)
+    return await asyncio.gather(kill(), *map(work, numbers), return_exceptions=True)
 
 
 def memory(room):

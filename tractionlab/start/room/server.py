@@ -18,7 +18,6 @@ from tractionlab.start.room.desks import DeskKernels, Desks
 from tractionlab.start.room.line import FormsConnection, Line
 from tractionlab.start.room.messages import LONGEST
 
-
 #: A page that does not answer for so long has lost its line [ms].
 PING = 20_000
 

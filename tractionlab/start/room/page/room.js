@@ -21,7 +21,10 @@ class Page {
     this.kernel = { status: "idle", connectionStatus: "connecting" };
     this.forms = new Forms();
     const scheme = location.protocol === "https:" ? "wss" : "ws";
-    this.line = new WebSocket(`${scheme}://${location.host}/line?session_id=${this.name}`, PROTOCOL);
+    this.line = new WebSocket(
+      `${scheme}://${location.host}/line?session_id=${this.name}`,
+      PROTOCOL,
+    );
     this.line.binaryType = "arraybuffer";
     this.line.addEventListener("open", () => this.ask());
     this.line.addEventListener("message", ({ data }) => this.hear(data));

@@ -69,12 +69,12 @@ async def killed(room, numbers, saved, answers):
             if (await one.save(ITEM, FIELD, value))["kind"] == "saved":
                 saved[number].append(value)
 
-    async def kill():
-        while sum(map(len, saved.values())) < first + answers:
-            await asyncio.sleep(0.005)
-        room.stop(signal.SIGKILL)
-
-    return await asyncio.gather(kill(), *map(work, numbers), return_exceptions=True)
+    working = [asyncio.create_task(work(number)) for number in numbers]
+    while sum(map(len, saved.values())) < first + answers:
+        assert not all(one.done() for one in working), "nobody can work"
+        await asyncio.sleep(0.005)
+    room.stop(signal.SIGKILL)
+    await asyncio.gather(*working, return_exceptions=True)
 
 
 def memory(room):

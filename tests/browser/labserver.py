@@ -138,17 +138,19 @@ class Server:
 
 
 class Lab(Server):
-    """An ordinary JupyterLab with the course's settings and the theme asked for, on any folder;
+    """An ordinary JupyterLab with the course's settings and the light theme, on any folder;
     notebooks as those of the paths `own` run by themselves."""
 
-    def __init__(self, folder, home, theme="JupyterLab Light", own=None):
+    def __init__(self, folder, home, own=None):
         home, port = Path(home), free_port()
         settings = home / "settings" / "@jupyterlab" / "apputils-extension"
         settings.mkdir(parents=True)
         (settings / "notification.jupyterlab-settings").write_text(
             '{"fetchNews": "false", "checkForUpdates": false}'
         )
-        (settings / "themes.jupyterlab-settings").write_text(json.dumps({"theme": theme}))
+        (settings / "themes.jupyterlab-settings").write_text(
+            json.dumps({"theme": "JupyterLab Light"})
+        )
         lay_out_notebooks(home / "config")
         if own is not None:
             (home / "config" / "labconfig").mkdir()
@@ -261,6 +263,21 @@ def run_all_cells(page, timeout=120):
     )
     assert errors.count() == 0, errors.first.inner_text()
     return finished
+
+
+def guess_by_keyboard(page, card):
+    """Write down a prediction, unless that was done before."""
+    if card.get_by_text("Written down").count():
+        return
+    option = card.locator("input[type=radio]")
+    if option.count():
+        option.first.focus()
+        page.keyboard.press("ArrowDown")
+    else:
+        card.locator("input[type=text]").focus()
+        page.keyboard.type("7")
+    page.keyboard.press("Enter")
+    card.get_by_text("Written down").wait_for()
 
 
 def ids_shown_twice(page):

@@ -1,11 +1,21 @@
-"""Boxes of all lessons, measured: at the size of a college's old notebook and on a large screen
-nothing lies over another, no label is cut, nothing scrolls sideways, and panel and task are seen
-together.
+"""Every lesson as a learner meets it, from top to bottom: each guess is written down by keyboard and
+each panel opens; for who hears or reads in the dark nothing is missing; at the size of a college's
+old notebook and on a large screen nothing lies over another, no label is cut, nothing scrolls
+sideways, and panel and task are seen together.
 """
 
 import pytest
-from labserver import READY, Course, page_in_front, page_says
+from labserver import (
+    READY,
+    Course,
+    guess_by_keyboard,
+    ids_shown_twice,
+    page_in_front,
+    page_says,
+    strange_labels,
+)
 
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.lesson.start import lessons
 
 pytestmark = pytest.mark.browser
@@ -81,18 +91,14 @@ def course(tmp_path_factory):
     server.stop()
 
 
-def guess_all(page):
-    """Write down each prediction, so that all panels are open."""
-    for card in page.locator(".tl-page .tl-card", has_text="Your prediction").all():
-        if card.get_by_text("Written down").count():
-            continue
-        option = card.locator("input[type=radio]")
-        if option.count():
-            option.first.check()
-        else:
-            card.locator("input[type=text]").first.fill("7")
-        card.get_by_role("button", name="Write down").click()
-        card.get_by_text("Written down").wait_for()
+def serious_findings(page, axe):
+    """What the accessibility checker says of the page in front, as serious or critical."""
+    found = axe.run(page, context=".tl-page:not(.lm-mod-hidden)").response["violations"]
+    return [
+        (one["id"], one["nodes"][0]["html"][:120])
+        for one in found
+        if one["impact"] in ("serious", "critical")
+    ]
 
 
 def measure_with_oscilloscope(page):
@@ -107,11 +113,14 @@ def measure_with_oscilloscope(page):
 
 
 @pytest.mark.parametrize("notebook", NOTEBOOKS)
-def test_boxes_of_a_lesson(page, course, notebook):
+def test_lesson_from_top_to_bottom(page, course, notebook):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright").Axe()
+    page.emulate_media(color_scheme="light")
     page.goto(course.url(notebook))
     page_in_front(page, notebook)
     page_says(page, READY)
-    guess_all(page)
+    for card in page.locator(".tl-page .tl-card", has_text="Your prediction").all():
+        guess_by_keyboard(page, card)
     for size, (width, height) in SIZES.items():
         page.set_viewport_size({"width": width, "height": height})
         page.wait_for_timeout(1500)
@@ -123,3 +132,13 @@ def test_boxes_of_a_lesson(page, course, notebook):
             assert tasks <= height - BAR, title
             if size == "large screen" or not title.startswith(HIGHER):
                 assert panel <= height - BAR, f"{title} on {size}"
+    panels = page.locator(".tl-page .tl-panel:visible").all()
+    shipped = (lessons_folder() / notebook).read_text(encoding="utf-8")
+    assert len(panels) == shipped.count("_panel(")
+    assert all(panel.locator("canvas:visible").count() for panel in panels)
+    assert ids_shown_twice(page) == [] and strange_labels(page) == []
+    assert serious_findings(page, axe) == [], "in light"
+    page.emulate_media(color_scheme="dark")
+    page.wait_for_function("() => document.body.dataset.jpThemeLight === 'false'")
+    page.wait_for_timeout(500)
+    assert serious_findings(page, axe) == [], "in the dark"

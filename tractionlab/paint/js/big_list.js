@@ -24,7 +24,8 @@ export function circuitRows(drawing, circuit, state) {
     if (!brake && (!part.state_at || part.symbol === "gas_accumulator")) return [];
     const letter = LETTERS[count++], now = short[state[index]];
     if (brake) return [{ letter, index, words: `${part.name}: ${long[state[index]]}` }];
-    const works = now.includes("\n") || now === "runs" || now === "pedal down";
+    if (now === "pedal down") return [{ letter, index, words: now }];
+    const works = now.includes("\n") || now === "runs";
     return works ? [{ letter, index, words: `${part.name}: ${now.split("\n")[0]}` }] : [];
   });
 }

@@ -16,7 +16,7 @@ const STEPS = { PageDown: 1, PageUp: -1, ArrowRight: 1, ArrowLeft: -1, Home: -In
 const PICTURES = { ArrowDown: 1, ArrowUp: -1 };
 const LEGEND = 0.5; // most of the width for a legend
 const LEAST_ROAD = 90; // px of height, where the window is low
-const DRAWING = 0.54; // share of the width that a list beside it leaves to a drawing
+const DRAWING = 0.5; // share of the width that a list beside it leaves to a drawing
 
 export class BigScreen {
   /** @param {any} panel of panel.js */

@@ -254,6 +254,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
     said = page.locator("#time")
     assert "Time left 4:" in said.inner_text() and "Saved at" in said.inner_text()
     assert said.bounding_box()["y"] >= 0, "in sight at the bench"
+    assert said.evaluate("(node) => getComputedStyle(node).fontSize") == "22px"
     measure_at_the_desk(page)
     assert [entry["do"] for entry in wait_for_answer(page, sat, 7)["answer"]] == [
         "start",

@@ -1,4 +1,4 @@
-"""Times marking: answer files a minute, share of simulations, memory.
+"""Times marking: answer files a minute, share of simulations, memory, a class with a graded paper.
 
 Run with nothing else on the machine: python tests/benchmarks/marking.py
 """
@@ -11,9 +11,13 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from sittings import file_of, long_sitting, right_answers
+from assess_answers import perfect_rows
+from case_candidates import worked
+from sittings import Steps, file_of, long_sitting, right_answers, sitting_of
 
+from tractionlab.assess.answers.case_log import case_for, stored
 from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.markbook import marking, worked_once
 from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here, Processes
@@ -139,15 +143,47 @@ def right_answers_of_plain(sitting, number):
     return right_answers(plain, number)
 
 
+def graded(name, count=30):
+    """A class with a graded paper and its repair cases on two processes, as `mark` starts them:
+    should be less than 30 s on two free cores.
+    """
+    import resource
+
+    asked = [one for one in find_paper(name).items if items()[one].kind != "checklist"]
+    sitting = sitting_of(asked, numbers(count))
+    with tempfile.TemporaryDirectory() as place:
+        folder = Path(place)
+        for k, number in enumerate(sitting.candidates):
+            rows = perfect_rows(sitting, number)
+            for item in (items()[one] for one in asked if items()[one].kind == "case"):
+                field = sitting.variant(item, number).fields[0]
+                fault = case_for(field).fault.id
+                log = worked(fault, field.vehicle, ("by_the_book", "guess", "measured_only")[k % 3])
+                steps = Steps(stored(entry, field.car) for entry in log)
+                rows.append((item.id, item.fields[0].name, steps))
+            (folder / f"{number}.jsonl").write_bytes(file_of(sitting, number, rows))
+        pool = Processes(2)
+        counted, spent = timed(folder, sitting, pool)
+        pool.close()
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    print(
+        f"{counted} files of {name}: {spent:.1f} s, {used.ru_utime + used.ru_stime:.1f} s of"
+        " processor time so far, both processes and their start"
+    )
+
+
 if __name__ == "__main__":
     reader = argparse.ArgumentParser(description=__doc__)
     reader.add_argument("--files", type=int, default=1500)
     reader.add_argument("--memory", type=int, default=10_000, help="most files of the memory test")
-    reader.add_argument("--only", choices=("speed", "memory", "simulated"))
+    reader.add_argument("--only", choices=("speed", "memory", "simulated", "graded"))
     args = reader.parse_args()
     if args.only in (None, "speed"):
         speed(args.files)
     if args.only in (None, "simulated"):
         simulated(24)
+    if args.only in (None, "graded"):
+        graded("graded_1")
+        graded("graded_2")
     if args.only in (None, "memory"):
         memory(tuple(count for count in (100, 1000, 10_000) if count <= args.memory))

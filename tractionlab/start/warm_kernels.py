@@ -168,8 +168,8 @@ class WarmProvisioner(LocalProvisioner):
 
 
 class WarmKernel(ServerKernelManager):
-    """Manager of one kernel. It is spoken to by files that only this user can open, where the system
-    has them: of two programs that choose a free port at the same time one fails, and a port can be
+    """Manager of one kernel. Where the system has them it is spoken to by files that only this user
+    can open: of two programs that choose a free port at the same time one fails, and a port can be
     listened to.
     """
 

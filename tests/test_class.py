@@ -540,6 +540,22 @@ async def second_day(base, folder):
 
 
 @needs_hub
+def test_servers_that_come_by_fork_learn_whose_they_are():
+    """JupyterHub's part of a server takes the learner's path from the environment as it is loaded;
+    loaded before the fork, it would send one learner's cookie to every other server.
+    """
+    code = (
+        "import sys\nfrom importlib import import_module\n"
+        "from tractionlab.start.classroom.warm_servers import _NEEDED\n"
+        "for name in _NEEDED: import_module(name)\n"
+        "print([name for name in sys.modules if name.startswith('jupyterhub.s') and"
+        " name.split('.')[1] in ('services', 'singleuser')])"
+    )
+    said = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert "auth" not in said.stdout and "singleuser" not in said.stdout and not said.returncode
+
+
+@needs_hub
 def test_two_days_of_a_class(tmp_path):
     folder, port = tmp_path / "class", free_port()
     folder.mkdir()

@@ -16,7 +16,7 @@ from tractionlab.start.warm_process import Warm
 #: What a server loads until it answers. Not the hub's part: as it is loaded it reads from the
 #: environment whose server it is, and with it the path that cookies are kept for.
 _NEEDED = (
-    "jupyterhub.utils",
+    "jupyterhub.user",
     "jupyterlab.labapp",
     "jupyterlab_server.workspaces_handler",
     "jupyter_lsp",

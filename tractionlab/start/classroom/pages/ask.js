@@ -22,7 +22,7 @@ async function answer(address) {
 export function follow(place, show) {
   const { here } = document.body.dataset;
   const said = document.querySelector("#said");
-  let waiting = 0, latest = 0;
+  let waiting, latest = 0;
 
   async function look() {
     clearTimeout(waiting);

@@ -224,7 +224,8 @@ def worked(policy, field):
     units = policy != "missing_units"
     case.note(last_reading(case, units))
     if policy == "units":
-        case.repair("valve relay", "high resistance", "wear")
+        wrong = next(place for place in case.places() if place != case.fault.place)
+        case.repair(wrong, "high resistance", "wear")
     case.repair(case.fault.place, case.fault.kind, case.fault.why)
     case.clear_memory()
     for test in dict.fromkeys((*route, "T04")):

@@ -96,7 +96,7 @@ def test_who_is_where_and_who_stands_still(tmp_path):
     anna.add("help", 2, "2.1", "hint 1", hints=1, draw=0)
     carl.add("prediction", 2, "2.hill", "3")
     seen = Sight(tmp_path).look()
-    said = overview(seen, {"anna", "bob", "carl", "dora"}, datetime.now(UTC), names=True)
+    said = overview(seen, {"anna", "bob", "carl", "dora"}, NOW, names=True)
     assert (said["learners"], said["present"], said["still"], said["hints"]) == (5, 4, 1, 1)
     counts = {place["title"]: place["count"] for place in said["places"]}
     assert counts == {

@@ -96,7 +96,7 @@ def test_start_page_links_open_the_lessons(page, course):
         box.locator("input").last.check()
     page.locator(".tl-card button", has_text="Check").click()
     page.get_by_text("Start with lesson 1").wait_for()
-    page.get_by_role("link", name="Control strategy").click()
+    page.get_by_role("link", name="Control strategy").first.click()
     page.wait_for_function(
         "() => window.jupyterapp.shell.currentWidget.context?.path === '08_control_strategy.ipynb'"
     )

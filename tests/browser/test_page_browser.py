@@ -72,7 +72,7 @@ def tools_seen(page):
 
 def tab_to(page, name):
     """Press Tab until the focus is on the button of this name."""
-    for _ in range(40):
+    for _ in range(80):
         page.keyboard.press("Tab")
         words = page.evaluate(
             "() => (document.activeElement.ariaLabel ?? document.activeElement.textContent).trim()"

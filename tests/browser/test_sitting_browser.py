@@ -358,7 +358,8 @@ def test_an_assessor_issues_and_a_learner_practises_in_the_notebooks_of_the_cour
         run_all_cells(page)
         page.get_by_role("button", name="Write an example roll").click(timeout=60_000)
         page.locator(".tl-card .tl-message", has_text="two invented persons").wait_for()
-        page.get_by_label("Place").fill("Room 4")
+        issue = page.get_by_role("region", name="Look at it and issue it")
+        issue.get_by_label("Place").fill("Room 4")
         page.keyboard.press("Enter")
         page.locator(".tl-card .tl-message", has_text="Issued: sitting").wait_for(timeout=60_000)
         assert (

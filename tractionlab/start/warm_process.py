@@ -144,7 +144,22 @@ def _be_kernel(order):
     numpy.random.seed()
     sys.argv = ["ipykernel_launcher", *order["argv"]]
     # A kernel ends when the process that made it is gone.
-    IPKernelApp.launch_instance(order["argv"], parent_handle=os.getppid())
+    kernel = IPKernelApp.instance(parent_handle=os.getppid())
+    kernel.initialize(order["argv"])
+    _set_up_late()
+    kernel.start()
+
+
+def _set_up_late():
+    """Set up in the kernel what modules set up when they are loaded in one: these were loaded
+    before there was any.
+    """
+    if "ipywidgets" in sys.modules:
+        sys.modules["ipywidgets"].register_comm_target()
+    if "tractionlab.lesson" in sys.modules:
+        from tractionlab.lesson.notebook_errors import install
+
+        install()
 
 
 def load():

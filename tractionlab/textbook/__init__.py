@@ -10,6 +10,10 @@
 * `quarter_car`: the **quarter car**: one braked wheel with its share of the car
 * `brake_balance`: grip that each axle uses in a stop, the **adhesion-utilisation curves**
 * `brake_rules`: braking rate, adhesion used, split grip, distance of a stop
+* `coasting`: a vehicle that coasts down
+* `tread`: the **brush model** of a driven tread
+* `heat_colours`: how hot steel looks, and the word for it
+* `car_numbers`: numbers of a car as a task gives them
 * `road_test_rules`: rules and conversions of vehicle tests
 * `search`: the highest point of a curve, and where it crosses a value
 """

@@ -6,7 +6,7 @@ import { BOLD, FONT, INK, QUIET } from "./legend.js";
 import { COLOURS } from "./look.js";
 import { make } from "./make.js";
 
-const HEAD = 20, ROW = 15, LANE = 17, BAR = 13, PITCH = 5;
+const HEAD = 20, ROW = 15, LANE = 15, BAR = 13, PITCH = 5;
 // A letter needs so much room in its bar.
 const LETTER = 13;
 

@@ -19,7 +19,7 @@ import { chip, paintRoad, paintRoadNames, paintRuler } from "./road.js";
 import { sharpness } from "./sharp.js";
 
 const ROAD_HEIGHT = 176, LAMP_HEIGHT = 22;
-export const LOW_ROAD = 140;
+export const LOW_ROAD = 122;
 
 export class CarPicture {
   constructor(host) {

@@ -14,12 +14,10 @@ from tractionlab.start.room.line import ELSEWHERE, ENDED
 from tractionlab.start.room.messages import FROM_BROWSER
 from tractionlab.start.warm_kernels import WarmKernels, WarmProcess
 
-#: What a kernel runs for each page that is sent; nothing else ever reaches it as code. One that was
-#: forked has to be told that it is a kernel: ipywidgets was loaded before.
+#: What a kernel runs for each page that is sent; nothing else ever reaches it as code.
 SHOW = """\
 import ipywidgets
 from tractionlab.assess.desk.desk import desk
-ipywidgets.register_comm_target()
 ipywidgets.Widget.close_all()
 desk()"""
 #: Seconds that a kernel may take to begin, and a page to finish what it was sending at the end.

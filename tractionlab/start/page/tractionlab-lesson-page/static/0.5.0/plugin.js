@@ -150,6 +150,8 @@ class Pages {
       // JupyterLab's "feed" of cells is none here: parts of one page, some without anything to see.
       place.scroller.querySelector("[role=feed], [role=none]")
         ?.setAttribute("role", asPage ? "none" : "feed");
+      // Its cells have names: only what has a role may have one.
+      for (const { node } of panel.content.widgets) node.setAttribute("role", "group");
     }
     if (!this.pages.has(current)) current?.toggleClass("tl-page", false);
     document.body.classList.toggle("tl-as-page", asPage);

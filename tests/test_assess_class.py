@@ -12,6 +12,7 @@ from sittings import Steps, file_of, letter_of, sitting_of
 
 from tractionlab.assess.answers.case_log import case_for, stored
 from tractionlab.assess.bank.answer_key import tolerance
+from tractionlab.assess.bank.draw import fair_draws
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.paper import find_paper
 from tractionlab.assess.judge.answers import judge
@@ -370,7 +371,8 @@ def test_each_distinct_scenario_runs_once_over_the_class(tmp_path, monkeypatch):
 
 def test_each_distinct_case_is_replayed_once_with_those_of_its_complaint(tmp_path, monkeypatch):
     case = next(item for item in items().values() if item.kind == "case")
-    sitting = sitting_of([case.id], [str(n) for n in range(4)])
+    more_than_draws = range(sum(1 for _ in fair_draws(case)) + 1)
+    sitting = sitting_of([case.id], [str(n) for n in more_than_draws])
     for number in sitting.candidates:
         field = sitting.variant(case, number).fields[0]
         bench = case_for(field)

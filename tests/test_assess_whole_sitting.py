@@ -15,6 +15,7 @@ from tractionlab.assess.bank import paper as papers_module
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.desk.desk import Desk
 from tractionlab.assess.sitting.sitting import read_sitting
+from tractionlab.hydraulics.layout import layout
 from tractionlab.lesson import office
 from tractionlab.lesson.office_marks import MarkForm, TimeForm
 from tractionlab.lesson.office_moderation import DecideForm, ResitForm, SecondForm
@@ -76,9 +77,10 @@ def with_mistakes(sitting, number):
     for name, value in given["10-ground-drop"].items():
         given["10-ground-drop"][name] = value.split()[0]
     letter["answer"] = "A" if letter["answer"] != "A" else "B"
-    states = given["7-states-traction"]["answer"]
-    part = next(part for part, position in states.items() if position == "open")
-    states[part] = "closed"
+    asked, states = items()["7-states-traction"].fields[0], given["7-states-traction"]["answer"]
+    rest = {key: layout(asked.layout).components[key].rest_position for key in asked.parts}
+    part = next(part for part, position in states.items() if position != rest[part])
+    states[part] = rest[part]
     return given
 
 

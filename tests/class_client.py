@@ -4,35 +4,11 @@ and messages that a browser sends, and draws nothing.
 
 import asyncio
 import json
-import struct
 import uuid
 
 import aiohttp
+from wire import PROTOCOL, packed, unpacked
 from yarl import URL
-
-#: How a message between browser and kernel is laid out as bytes (JupyterLab's own choice).
-PROTOCOL = "v1.kernel.websocket.jupyter.org"
-
-
-def packed(channel, *parts):
-    """A message: number of offsets, the offsets, the channel, then header, parent, metadata and
-    content as JSON; little-endian 64-bit integers.
-    """
-    pieces = [channel.encode(), *(json.dumps(part).encode() for part in parts)]
-    at = 8 * (len(pieces) + 2)
-    offsets = [at]
-    for piece in pieces:
-        offsets.append(at := at + len(piece))
-    return struct.pack(f"<{len(offsets) + 1}Q", len(offsets), *offsets) + b"".join(pieces)
-
-
-def unpacked(data):
-    """(header, parent, content, number of buffers) of a message."""
-    (count,) = struct.unpack_from("<Q", data)
-    offsets = struct.unpack_from(f"<{count}Q", data, 8)
-    pieces = [data[first:last] for first, last in zip(offsets, offsets[1:])]
-    header, parent, _, content = map(json.loads, pieces[1:5])
-    return header, parent, content, len(pieces) - 5
 
 
 class Learner:

@@ -24,6 +24,16 @@ TOGETHER = (
 )
 
 
+@pytest.fixture
+def own_folder(tmp_path, monkeypatch):
+    """A learner's folder as the present one, with no record in it yet."""
+    from tractionlab.written import record
+
+    monkeypatch.chdir(tmp_path)
+    record._record_of.cache_clear()
+    return tmp_path
+
+
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
     """Give each worker whole files, as `loadfile` does, and those that belong together to one."""

@@ -9,8 +9,6 @@ import json
 import os
 import re
 import signal
-import socket
-import struct
 import subprocess
 import sys
 import time
@@ -21,11 +19,11 @@ from pathlib import Path
 
 from tornado.httpclient import HTTPRequest
 from tornado.websocket import websocket_connect
+from wire import PROTOCOL, free_port, packed, unpacked
 
 from tractionlab.catalogue.places import cache_folder
 
 ROOT = Path(__file__).resolve().parent.parent
-PROTOCOL = "v1.kernel.websocket.jupyter.org"
 _SERVE = """
 import sys
 from tractionlab.cli.main import parser
@@ -34,34 +32,6 @@ from tractionlab.start.room import command
 opening.compile_kernels = lambda log: None  # conftest.py has seen to that
 command.main(parser().parse_args(sys.argv[1:]))
 """
-
-
-def packed(channel, *parts):
-    """A message as bytes: number of offsets, the offsets, the channel, then its parts as JSON, or
-    as they are if they are bytes.
-    """
-    pieces = [channel.encode()]
-    pieces += [part if isinstance(part, bytes) else json.dumps(part).encode() for part in parts]
-    at = 8 * (len(pieces) + 2)
-    offsets = [at]
-    for piece in pieces:
-        offsets.append(at := at + len(piece))
-    return struct.pack(f"<{len(offsets) + 1}Q", len(offsets), *offsets) + b"".join(pieces)
-
-
-def unpacked(data):
-    """(type, content) of a message."""
-    (count,) = struct.unpack_from("<Q", data)
-    offsets = struct.unpack_from(f"<{count}Q", data, 8)
-    header, content = (json.loads(data[offsets[i] : offsets[i + 1]]) for i in (1, 4))
-    return header["msg_type"], content
-
-
-def free_port():
-    """A port that nobody uses now."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        return free.getsockname()[1]
 
 
 class Served:
@@ -201,8 +171,11 @@ class Candidate(Browser):
             while True:
                 data = await self.line.read_message()
                 assert data is not None, "the line was closed"
-                if isinstance(data, bytes) and wanted(*(found := unpacked(data))):
-                    return found[1]
+                if not isinstance(data, bytes):
+                    continue
+                header, _, content, _ = unpacked(data)
+                if wanted(header["msg_type"], content):
+                    return content
 
     async def hear_end(self):
         """Wait until the server says that the sitting ends."""

@@ -20,6 +20,7 @@ from types import SimpleNamespace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from wire import free_port
 
 from tractionlab.catalogue.places import cache_folder, lessons_folder
 from tractionlab.cli import main as cli
@@ -153,11 +154,6 @@ def asked(tmp_path, **changes):
     if not about["port"]:
         about["port"] = free_port()
     return SimpleNamespace(**about)
-
-
-def free_port():
-    with socket.create_server(("127.0.0.1", 0)) as free:
-        return free.getsockname()[1]
 
 
 posix = pytest.mark.skipif(os.name == "nt", reason="JupyterHub needs Linux or macOS")

@@ -6,6 +6,7 @@ import json
 
 import numpy as np
 import pytest
+from cards import press
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -18,23 +19,11 @@ from tractionlab.panels.throttle import throttle_panel
 from tractionlab.written import record
 from tractionlab.written.numbers import Unreadable
 
+pytestmark = pytest.mark.usefixtures("own_folder")
 DRAW = questions()["1.throttle"]["draw"]
 DRAWN = [name for name, entry in questions().items() if "draw" in entry]
 #: 0, 10, 20, 30, 40, 50, 60, 80, 100 % throttle
 RISING = "0;5;10;15;20;24;26;28;30"
-
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    record._record_of.cache_clear()
-    return tmp_path
-
-
-def press(card, command="keep", **values):
-    filled = {field["name"]: field["value"] for field in card.face["fields"]}
-    card._hear(None, {"command": command, "values": {**filled, **values}}, None)
-    return card.face
 
 
 def field(card, name):

@@ -14,17 +14,11 @@ from tractionlab.panels.stop import stop_panel
 from tractionlab.view import PALE
 from tractionlab.written import record
 
+pytestmark = pytest.mark.usefixtures("own_folder")
 CONTROLS = [
     Slider("pedal", "Pedal", "%", 0, 100, 5, 60),
     Choice("surface", "Road", (("ice", "Ice"), ("snow", "Packed snow")), "ice"),
 ]
-
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    record._record_of.cache_clear()
-    return tmp_path
 
 
 def panel(**more):

@@ -6,6 +6,7 @@ import tomllib
 from datetime import datetime
 
 import pytest
+from cards import press
 
 from tractionlab.catalogue.places import data_folder
 from tractionlab.errors import UserError
@@ -19,22 +20,7 @@ from tractionlab.written import record
 from tractionlab.written.numbers import UNITS
 from tractionlab.written.record import FILE_NAME, Record
 
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    record._record_of.cache_clear()
-    return tmp_path
-
-
-def press(card, command, **values):
-    filled = {field["name"]: field["value"] for field in card.face["fields"]}
-    card._hear(
-        None,
-        {"command": command, "values": {**filled, **{k.lstrip("_"): v for k, v in values.items()}}},
-        None,
-    )
-    return card.face
+pytestmark = pytest.mark.usefixtures("own_folder")
 
 
 def reopen(make, name):

@@ -3,6 +3,7 @@ nothing tells the answer before.
 """
 
 import pytest
+from cards import press
 
 from tractionlab.lesson import ask, outcomes, prediction
 from tractionlab.lesson.look_back import KIND, told
@@ -15,20 +16,8 @@ from tractionlab.panels.reference import reference_panel
 from tractionlab.panels.sensor import sensor_panel
 from tractionlab.written import record
 
+pytestmark = pytest.mark.usefixtures("own_folder")
 PREDICTIONS = [name for name, entry in ask.questions().items() if "answer" not in entry]
-
-
-@pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    record._record_of.cache_clear()
-    return tmp_path
-
-
-def press(card, command="keep", **values):
-    filled = {field["name"]: field["value"] for field in card.face["fields"]}
-    card._hear(None, {"command": command, "values": {**filled, **values}}, None)
-    return card.face
 
 
 def opened(name, make, guess):

@@ -9,9 +9,10 @@ import re
 import signal
 
 import pytest
-from room_client import Browser, Candidate, Served, packed, slip
+from room_client import Browser, Candidate, Served, slip
 from sittings import paper_of
 from tornado.httpclient import HTTPClientError
+from wire import packed
 
 from tractionlab.assess.answers.check_number import check_number
 from tractionlab.assess.answers.reading import read_answers

@@ -5,6 +5,7 @@ of guesses.
 from datetime import date, timedelta
 
 import pytest
+from cards import press
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,12 +21,9 @@ TODAY = date(2026, 12, 1)
 
 
 @pytest.fixture(autouse=True)
-def own_folder(tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
+def on_the_day(own_folder, monkeypatch):
     monkeypatch.setattr(daily_questions, "today", TODAY.isoformat)
     monkeypatch.setattr(daily_car, "today", TODAY.isoformat)
-    record._record_of.cache_clear()
-    return tmp_path
 
 
 def line(name, days_ago, right, kind="question"):
@@ -51,12 +49,6 @@ def write(*lines):
 
 def names(*answers):
     return spacing.due([line(*answer) for answer in answers], {"a", "b", "c", "d", "e"}, TODAY)
-
-
-def press(card, command, **values):
-    filled = {field["name"]: field["value"] for field in card.face["fields"]}
-    card._hear(None, {"command": command, "values": {**filled, **values}}, None)
-    return card.face
 
 
 @pytest.mark.parametrize(

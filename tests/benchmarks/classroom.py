@@ -19,7 +19,8 @@ HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE.parent), str(HERE.parents[1])]
 
 from class_client import Learner
-from test_class import PASSWORD, code_of, free_port, served
+from test_class import PASSWORD, code_of, served
+from wire import free_port
 
 from tractionlab.lesson.questions import questions
 from tractionlab.start.classroom.register import Register

@@ -24,7 +24,8 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "browser"))
+TESTS = Path(__file__).resolve().parents[1]
+sys.path[:0] = [str(TESTS), str(TESTS / "browser")]
 from labserver import (
     QUIET,
     SIZE,

@@ -9,6 +9,7 @@ import pytest
 from labserver import (
     QUIET,
     SIZE,
+    Course,
     Lab,
     chromium_path,
     kernel_path,
@@ -58,6 +59,20 @@ def lab(tmp_path_factory):
     server = Lab(tmp_path_factory.mktemp("work"), tmp_path_factory.mktemp("home"))
     yield server
     server.stop()
+
+
+@pytest.fixture
+def places(tmp_path_factory):
+    """A learner's folder, and a home for the server's own files."""
+    return tmp_path_factory.mktemp("learner"), tmp_path_factory.mktemp("home")
+
+
+@pytest.fixture
+def course(places):
+    """The server of `open`, in a list; a test may put the server of another day in its place."""
+    held = [Course(*places)]
+    yield held
+    held[0].stop()
 
 
 @pytest.fixture

@@ -3,7 +3,6 @@
 import json
 import os
 import shutil
-import socket
 import subprocess
 import sys
 import time
@@ -11,6 +10,7 @@ import urllib.request
 from pathlib import Path
 
 import nbformat
+from wire import free_port
 
 from tractionlab.catalogue.places import lessons_folder
 from tractionlab.start.opening import (
@@ -58,13 +58,6 @@ def write_notebook(path, cells):
     }
     nbformat.write(notebook, path)
     return path
-
-
-def free_port():
-    """A port that nobody uses now."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        return free.getsockname()[1]
 
 
 def kernel_path():

@@ -10,7 +10,8 @@ from contextlib import contextmanager
 import pytest
 from class_client import Learner
 from test_big_screen import MINUTES, minutes_of_arc
-from test_class import PASSWORD, code_of, free_port, needs_hub, served
+from test_class import PASSWORD, code_of, needs_hub, served
+from wire import free_port
 
 from tractionlab.lesson.questions import questions
 from tractionlab.start.classroom.register import Register

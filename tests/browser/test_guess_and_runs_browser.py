@@ -13,19 +13,6 @@ ROOM = """(node) => node.getBoundingClientRect().height
     <= document.querySelector('.jp-WindowedPanel-outer').clientHeight"""
 
 
-@pytest.fixture
-def places(tmp_path_factory):
-    return tmp_path_factory.mktemp("learner"), tmp_path_factory.mktemp("home")
-
-
-@pytest.fixture
-def course(places):
-    """The server of `open`; the next day's is put in its place."""
-    held = [Course(*places)]
-    yield held
-    held[0].stop()
-
-
 def settle(panel, act):
     """Do something to a panel and wait for the whole picture that answers it."""
     before = int(panel.get_attribute("data-pictures"))

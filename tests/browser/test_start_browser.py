@@ -16,19 +16,6 @@ LESSON = "01_grip_and_slip.ipynb"
 
 
 @pytest.fixture
-def places(tmp_path_factory):
-    return tmp_path_factory.mktemp("learner"), tmp_path_factory.mktemp("home")
-
-
-@pytest.fixture
-def course(places):
-    """The server of `open`; a test may put the server of another day in its place."""
-    held = [Course(*places)]
-    yield held
-    held[0].stop()
-
-
-@pytest.fixture
 def learner(browser, course):
     """A page of one browser profile on the course, with the sentences of the console that are
     errors.

@@ -4,7 +4,7 @@ import hashlib
 from dataclasses import replace
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.textbook.car_numbers import car_numbers
+from tractionlab.textbook.car_numbers import car_numbers, suits
 
 _WHEEL = {"load": "load", "per_bar": "Nm_per_bar", "radius": "radius"}
 #: Exercise -> {its number: name in `car_numbers`}.
@@ -50,12 +50,7 @@ def of_car(exercise, car):
     """The exercise with the numbers of a car where it has them, the rest drawn as before; None if
     it is not about such a car, or if the car's numbers leave no two tasks of a kind to draw from.
     """
-    about = _ABOUT.get(exercise.id, {})
-    if (
-        exercise.id not in _TAKES
-        or car["drive"] == "all"
-        or any(car[key] != kind for key, kind in about.items())
-    ):
+    if exercise.id not in _TAKES or not suits(car, _ABOUT.get(exercise.id, {})):
         return None
     fixed = {name: (value,) for name, value in _taken(exercise, car).items()}
     narrowed = replace(exercise, draws=exercise.draws | fixed)

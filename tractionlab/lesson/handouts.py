@@ -52,13 +52,8 @@ class Handout:
 
     def __init__(self, number, numbers=1, car=None):
         entry = lesson(number)
-        self.title, self.key, self.pictures, self.plan, self.car = (
-            f"lesson {number}, {entry['title']}",
-            f"handout {numbers}",
-            {},
-            Plan(entry),
-            car,
-        )
+        self.title, self.key = f"lesson {number}, {entry['title']}", f"handout {numbers}"
+        self.pictures, self.plan, self.car = {}, Plan(entry), car
         self.asks, self.tells, self.heading = [], [], ""
         cells = list(results(entry))
         self.shown = {name: result for name, result in cells if isinstance(result, LivePicture)}

@@ -7,6 +7,8 @@ section 4.2.3.2). Without the second a page goes on with what the old kernel kne
 there sooner than the line to it (a forked one) says its first words to nobody. Used by
 `--ServerApp.kernel_websocket_connection_class=tractionlab.start.connection.PromptConnection`."""
 
+import contextlib
+
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
 
@@ -19,7 +21,8 @@ class PromptConnection(ZMQChannelsWebsocketConnection):
         return super().connect()
 
     def disconnect(self):
-        self.kernel_manager.unobserve(self._tell, "execution_state")
+        with contextlib.suppress(ValueError):  # called twice where a kernel has died
+            self.kernel_manager.unobserve(self._tell, "execution_state")
         return super().disconnect()
 
     def _tell(self, change):

@@ -9,6 +9,13 @@ def _short(value):
     return round(value) if value == round(value) else round(value, 1)
 
 
+def suits(car, about):
+    """True if a task can take numbers of a car: it has one driven axle, and what the task is about,
+    {key of the vehicle: value}.
+    """
+    return car["drive"] != "all" and all(car[key] == value for key, value in about.items())
+
+
 def car_numbers(car):
     """What a task can take from a car of the catalogue, by name, in the units of the trade.
 

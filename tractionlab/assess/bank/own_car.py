@@ -11,7 +11,7 @@ from tractionlab.assess.bank.draw import fair_draws
 from tractionlab.assess.bank.item import items
 from tractionlab.catalogue.checked import is_number
 from tractionlab.errors import UserError
-from tractionlab.textbook.car_numbers import car_numbers
+from tractionlab.textbook.car_numbers import car_numbers, suits
 
 _PUSH = {
     "mass": "mass",
@@ -83,12 +83,7 @@ def numbers_for(car, names):
     """{item id: {draw: value}} that a car gives to the items of a paper; UserError if to none."""
     found, values = {}, car_numbers(car)
     for name in names:
-        about = _ABOUT.get(name, {})
-        if (
-            name in _TAKES
-            and car["drive"] != "all"
-            and all(car[key] == kind for key, kind in about.items())
-        ):
+        if name in _TAKES and suits(car, _ABOUT.get(name, {})):
             fixed = {draw: values[of] for draw, of in _TAKES[name].items()}
             if _draws_left(with_numbers(items()[name], {name: fixed})) >= _LEFT:
                 found[name] = fixed

@@ -21,6 +21,7 @@ from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import Candidate as OnRoll
 from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
+from tractionlab.start.room import server
 from tractionlab.start.room.attempts import MOST, Attempts
 from tractionlab.start.room.messages import Forms, Refused
 from tractionlab.start.room.seats import Register, Seat, seats_of
@@ -44,6 +45,13 @@ def served(issued):
     yield room
     if room.child.poll() is None:
         room.stop()
+
+
+def test_no_page_that_answers_loses_its_line_because_one_question_came_late():
+    """Jupyter Server closes a line whose last answer is older than its patience when it asks again;
+    with as many seconds for both a moment's delay closed lines at work.
+    """
+    assert server.SILENT >= 3 * server.PING
 
 
 def seated(served, number):

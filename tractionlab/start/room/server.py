@@ -18,8 +18,9 @@ from tractionlab.start.room.desks import DeskKernels, Desks
 from tractionlab.start.room.line import FormsConnection, Line
 from tractionlab.start.room.messages import LONGEST
 
-#: A page that does not answer for so long has lost its line [ms].
-PING = 20_000
+#: A page that does not answer for so long has lost its line; it is asked each [ms]. Several
+#: questions to a loss: one that comes a moment late must not cost a page that answers its line.
+SILENT, PING = 20_000, 5_000
 
 
 class Room:
@@ -122,7 +123,7 @@ def application(room):
         kernel_manager=room.kernels,
         kernel_websocket_connection_class=FormsConnection,
         ws_ping_interval=PING,
-        ws_ping_timeout=PING,
+        ws_ping_timeout=SILENT,
     )
 
 

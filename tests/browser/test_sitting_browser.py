@@ -251,7 +251,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
         "test",
     ]
     assert [zoom_of(page, part) for part in (".tl-desk", ".tl-case")] == [1.375] * 2
-    said = page.locator("#time")
+    said = page.locator(".tl-strip")
     assert "Time left 4:" in said.inner_text() and "Saved at" in said.inner_text()
     assert said.bounding_box()["y"] >= 0, "in sight at the bench"
     assert said.evaluate("(node) => getComputedStyle(node).fontSize") == "22px"
@@ -309,32 +309,71 @@ def test_after_hand_in_nothing_can_be_changed(opened, sat):
     )
 
 
-def test_practice_tells_at_once_and_larger_print_is_larger(browser, tmp_path):
-    paper = Paper(
-        id="short",
-        title="Practice",
-        kind="mock",
-        items=(first("choice"), first("number")),
-        minutes=30,
-        rules=Rules(),
-    )
-    practice(paper, tmp_path / "own", larger_print=True)
+@pytest.fixture
+def in_jupyterlab(browser, tmp_path):
+    """A page, and a JupyterLab on a folder `own` to fill with papers."""
+    (tmp_path / "own").mkdir()
     (tmp_path / "home").mkdir()
     server = Lab(tmp_path / "own", tmp_path / "home")
     context = browser.new_context(viewport=SIZE)
-    page = context.new_page()
-    try:
-        open_notebook(page, server, "sitting.ipynb")
-        run_all_cells(page)
-        page.get_by_role("button", name="Start", exact=True).click()
-        page.locator(".tl-item input[type=radio]").first.check()
-        page.get_by_role("button", name="Check this answer").click()
-        page.locator(".tl-feedback li", has_text="marks").first.wait_for()
-        assert zoom_of(page, ".tl-desk") == 1.375
-        assert page.get_by_role("button", name="Hand in").count() == 0
-    finally:
-        context.close()
-        server.stop()
+    yield context.new_page(), server
+    context.close()
+    server.stop()
+
+
+def short_paper(*kinds):
+    chosen = tuple(first(kind) for kind in kinds)
+    return Paper(id="short", title="Short", kind="mock", items=chosen, minutes=300, rules=Rules())
+
+
+def below_the_head(page, part):
+    """What the strip says when a part of the work is at the top of the window, and where it is."""
+    page.locator(part).first.evaluate("(node) => node.scrollIntoView({ block: 'start' })")
+    strip = page.locator("body > .tl-strip")
+    strip.wait_for()
+    assert page.locator(".tl-desk .tl-clock").bounding_box()["y"] < strip.bounding_box()["y"]
+    return strip
+
+
+def test_in_jupyterlab_time_left_and_saved_stay_in_sight_and_practice_tells_at_once(in_jupyterlab):
+    page, server = in_jupyterlab
+    practice(short_paper("choice", "number"), server.folder / "practice", larger_print=True)
+    issue(
+        short_paper("sketch", "tuning", "case"),
+        [Candidate("007", "A Person", 0)],
+        server.folder / "out",
+    )
+    open_notebook(page, server, "out/candidates/candidate_007/sitting.ipynb")
+    run_all_cells(page)
+    page.get_by_role("button", name="Start", exact=True).click()
+    strip = page.locator("body > .tl-strip")
+    page.locator(".tl-picker").wait_for()
+    page.locator(".tl-desk").evaluate("(node) => node.scrollIntoView()")
+    strip.wait_for(state="hidden")
+    for place, part in enumerate((".tl-sketch", ".tl-card", ".tl-case")):
+        page.locator(".tl-desk").evaluate("(node) => node.scrollIntoView()")
+        go_to(page, place)
+        if not place:
+            page.locator(".tl-points input").first.focus()
+            page.keyboard.press("ArrowUp")
+            saved(page)
+        page.locator(part).first.wait_for(timeout=60_000)
+        said = below_the_head(page, part)
+        assert said.inner_text().startswith("Time left 4:") and "Saved at" in said.inner_text()
+    page.get_by_role("button", name="I have read the cautions").click()
+    page.get_by_role("button", name="Measure at: supply").click(timeout=30_000)
+    page.locator(".tl-panel .tl-wiring canvas").wait_for()
+    assert "Saved at" in below_the_head(page, ".tl-panel").inner_text()
+
+    open_notebook(page, server, "practice/sitting.ipynb")
+    strip.wait_for(state="hidden")
+    run_all_cells(page)
+    page.get_by_role("button", name="Start", exact=True).click()
+    page.locator(".tl-item input[type=radio]").first.check()
+    page.get_by_role("button", name="Check this answer").click()
+    page.locator(".tl-feedback li", has_text="marks").first.wait_for()
+    assert zoom_of(page, ".tl-desk") == 1.375
+    assert page.get_by_role("button", name="Hand in").count() == 0
 
 
 def test_an_assessor_issues_and_a_learner_practises_in_the_notebooks_of_the_course(

@@ -4,6 +4,7 @@ import { Caller, wayOn } from "../../paint/js/caller.js";
 import { freshName, make, say } from "../../paint/js/make.js";
 import { Answers } from "./answers.js";
 import { breakForm, handInForm, supervisorForms } from "./hand_in.js";
+import { Strip } from "./strip.js";
 import { Work } from "./work.js";
 
 const status = (name) => make("p", { class: name, role: "status" });
@@ -28,7 +29,10 @@ class Desk {
     this.work = new Work(this.id, this.paper, this.answers, (item) => {
       this.caller.send({ command: "check", item });
     });
-    this.timer = setInterval(() => this.tick(), 500);
+    this.timer = setInterval(() => {
+      this.tick();
+      this.strip.show();
+    }, 500);
     if (model.get("face").phase === "working") this.answers.sendAgain();
     this.show();
   }
@@ -45,13 +49,14 @@ class Desk {
     this.message = status("tl-message");
     this.body = make("div");
     const count = make("div", { class: "tl-count" }, this.done, this.bar);
+    const head = make("header", {}, title, this.clock, count, this.saved);
     this.root = make(
       "section",
       {
         class: `tl-desk${paper.larger_print ? " tl-larger" : ""}`,
         "aria-labelledby": title.id,
       },
-      make("header", {}, title, this.clock, count, this.saved),
+      head,
       this.spoken,
       this.notice,
       this.body,
@@ -59,6 +64,7 @@ class Desk {
     );
     this.root.addEventListener("keydown", (event) => event.stopPropagation());
     el.append(this.root);
+    this.strip = new Strip(head, this.clock, this.saved);
   }
 
   warn() {
@@ -218,6 +224,7 @@ class Desk {
 
   stop() {
     clearInterval(this.timer);
+    this.strip.stop();
     this.caller.answered();
   }
 }

@@ -9,7 +9,7 @@ const ELSEWHERE = 4001, ENDED = 4002, AGAIN = 1000;
 
 /** @type {HTMLElement} */
 const head = document.querySelector(".tl-room-head");
-const said = document.getElementById("line"), time = document.getElementById("time");
+const said = document.getElementById("line");
 const place = document.getElementById("desk");
 
 class Page {
@@ -84,14 +84,7 @@ class Page {
     place.replaceChildren();
     await this.forms.show(this.view, place);
     said.textContent = "Connected";
-    setInterval(() => this.remind(), 500);
     this.foldCover();
-  }
-
-  /** Time left and what is saved stay in sight wherever the candidate works. */
-  remind() {
-    const words = [".tl-clock", ".tl-saved"].map((name) => place.querySelector(name)?.textContent);
-    time.textContent = words.filter(Boolean).join(", ");
   }
 
   /** The cover page is open until the paper is begun. */

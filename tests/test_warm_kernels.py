@@ -117,6 +117,21 @@ def test_without_the_process_a_kernel_starts_in_the_ordinary_way(kernels):
     asyncio.run(journey())
 
 
+def test_a_server_can_be_stopped_while_a_page_starts_a_kernel(kernels):
+    async def journey():
+        manager = kernels()
+        await manager.start_kernel()
+        begun = asyncio.create_task(manager.start_kernel())
+        while not manager._pending_kernels:
+            await asyncio.sleep(0)
+        assert len(manager.list_kernel_ids()) == 1
+        await manager.shutdown_all(now=True)
+        assert manager.list_kernel_ids() == []
+        await begun
+
+    asyncio.run(journey())
+
+
 def test_a_process_that_does_not_answer_is_waited_for_a_moment_only():
     async def journey():
         silent = WarmProcess(

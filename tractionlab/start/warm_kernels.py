@@ -11,6 +11,7 @@ import socket
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from uuid import uuid4
@@ -21,6 +22,7 @@ from jupyter_server.services.kernels.kernelmanager import (
     AsyncMappingKernelManager,
     ServerKernelManager,
 )
+from tornado import web
 from traitlets import default
 
 #: Seconds that an order may take; longer, and the kernel is started in the ordinary way.
@@ -209,6 +211,16 @@ class WarmKernels(AsyncMappingKernelManager):
     def _warm():
         meeting = os.environ.get(MEETING)
         return WarmProcess.met(meeting) if meeting else WarmProcess()
+
+    async def shutdown_all(self, now=False):
+        """Also one that a page is starting at this moment: it is no kernel yet to Jupyter Server,
+        which answers 404 and then does not stop.
+        """
+        if self._pending_kernels:
+            await asyncio.wait([*self._pending_kernels.values()], timeout=PATIENCE)
+        for number in self.list_kernel_ids():
+            with suppress(web.HTTPError):  # ended meanwhile
+                await self.shutdown_kernel(number, now=now)
 
     @default("kernel_manager_class")
     def _one(self):

@@ -146,12 +146,10 @@ def _tread(axes, tread, time, shape):
     belt = np.linspace(left, left + wide, 120)
     up = [_rise(max(-x, x - length), length / 2) for x in belt]
     axes.plot(belt, depth + 0.6 + np.array(up), color="black", linewidth=3)
-    split, both = (
-        length - tread.holding,
-        (
-            (0.0, length - tread.holding, "slides", tread.pushes[1]),
-            (length - tread.holding, length, "holds", tread.pushes[0]),
-        ),
+    split = length - tread.holding
+    both = (
+        (0.0, split, "slides", tread.pushes[1]),
+        (split, length, "holds", tread.pushes[0]),
     )
     for row, (begin, end, word, push) in enumerate(both):
         if end - begin < 0.5:

@@ -67,6 +67,16 @@ def test_the_panels_show_what_the_sheet_says(number):
                 ), f"{block}: {name} is not used"
 
 
+def test_every_observation_claims_what_a_run_of_the_car_decides():
+    without = [
+        f"{block}, task {number}"
+        for block, found in observations().items()
+        for number, task in enumerate(found.tasks, 1)
+        if not task.get("claims")
+    ]
+    assert without == []
+
+
 def test_no_observation_is_left_over():
     assert set(observations()) == {block for number in LESSONS for block in tasks_of(number)}
 
@@ -76,6 +86,12 @@ def test_a_claim_that_is_wrong_is_found():
     seen = {"low": Seen(panel.drawn({"pedal": 40})), "full": Seen(panel.drawn({"pedal": 100}))}
     assert holds("low[Speed after 5 s] > full[Speed after 5 s]", seen)
     assert not holds("low[Speed after 5 s] < full[Speed after 5 s]", seen)
+    assert holds("low[Speed after 5 s] is 25.9 km/h within 0.5", seen)
+    for wrong in ("25.9 m/s within 0.5", "23 km/h within 0.5", "full[Speed after 5 s] within 0.5"):
+        assert not holds(f"low[Speed after 5 s] is {wrong}", seen)
+    assert holds("low[sentence] says 40 %", seen) and not holds("low[sentence] says 41 %", seen)
+    with pytest.raises(UserError, match="is no number"):
+        holds("low[sentence] > 3", seen)
     with pytest.raises(
         UserError, match="nothing named 'Height' in this picture; it has Speed after 5 s"
     ):

@@ -64,16 +64,29 @@ class Seen:
 
 
 def value_of(text, seen):
-    """Number of one side of a claim: a number, or a field such as full[Way]."""
-    try:
-        return float(text)
-    except ValueError:
-        found, _ = Formatter().get_field(text, (), seen)
-        return float(re.match(r"-?\d+(?:\.\d+)?", str(found))[0])
+    """(number, unit) of one side of a claim: "3", "60 bar", or a field such as full[Way]; of a text
+    with several numbers the first. UserError where there is none."""
+    if re.match(r"-?\d", text):
+        found = text
+    else:
+        found = str(Formatter().get_field(text, (), seen)[0])
+    number = re.match(r"(-?\d+(?:\.\d+)?)(?:,? (?:to )?-?\d+(?:\.\d+)?)? ?(.*)", found)
+    if not number:
+        raise UserError(f"{text} is no number: {found}")
+    return float(number[1]), number[2]
 
 
 def holds(claim, seen):
-    """True if a claim, LEFT < RIGHT or LEFT > RIGHT, agrees with what is seen."""
+    """True if a claim agrees with what is seen.
+
+    A claim is `LEFT < RIGHT` or `LEFT > RIGHT`, `FIELD says WORDS`, or `FIELD is VALUE within
+    TOLERANCE`, where VALUE is a number with its unit, or another field in the same one.
+    """
+    if words := re.fullmatch(r"(.+\]) says (.+)", claim):
+        return words[2] in str(Formatter().get_field(words[1], (), seen)[0])
+    if near := re.fullmatch(r"(.+\]) is (.+) within (\S+)", claim):
+        (left, unit), (right, other) = value_of(near[1], seen), value_of(near[2], seen)
+        return unit == other and abs(left - right) <= float(near[3])
     left, sign, right = re.fullmatch(r"(.+) ([<>]) (.+)", claim).groups()
-    left, right = value_of(left, seen), value_of(right, seen)
+    (left, _), (right, _) = value_of(left, seen), value_of(right, seen)
     return left < right if sign == "<" else left > right

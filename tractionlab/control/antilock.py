@@ -43,6 +43,9 @@ from tractionlab.control.settings import (
 from tractionlab.control.steps import enter, note, pulse, step
 from tractionlab.physics.brake import FOLLOW_PEDAL
 
+#: The phases of the rear axle are kept at its left wheel.
+REAR = 2
+
 
 def in_control(memory):
     """True if a wheel's pressure is controlled by anti-lock."""
@@ -155,11 +158,9 @@ def delay_yaw(lateral, memory, settings):
 
 
 def follow_worse(memory, outputs):
-    """The rear wheels do the same: what the phases of the rear axle, kept at its left wheel, ask
-    for.
-    """
-    outputs[ASK_VALVES + 3] = outputs[ASK_VALVES + 2]
-    memory[M_PHASE + 3] = memory[M_PHASE + 2]
+    """The rear wheels do the same: what the phases of the rear axle ask for."""
+    outputs[ASK_VALVES + REAR + 1] = outputs[ASK_VALVES + REAR]
+    memory[M_PHASE + REAR + 1] = memory[M_PHASE + REAR]
 
 
 def antilock(lateral, pedal, memory, outputs, settings):
@@ -177,7 +178,7 @@ def antilock(lateral, pedal, memory, outputs, settings):
             control_wheel(i, speed, rate, pedal, memory, outputs, settings)
         worse = 2 if memory[M_SPEED + 2] <= memory[M_SPEED + 3] else 3
         speed, rate = memory[M_SPEED + worse], memory[M_RATE + worse]
-        control_wheel(2, speed, rate, pedal, memory, outputs, settings)
+        control_wheel(REAR, speed, rate, pedal, memory, outputs, settings)
         memory[M_WORSE] = worse
         follow_worse(memory, outputs)
     for i in range(4):

@@ -99,8 +99,8 @@ def compiled(module="run.loop"):
 
     The first call on a machine takes some seconds, later ones use the cache. The other compiled
     functions stay inside: they can only be called from compiled code."""
-    copy = _copies()[module]
-    constants = {name: value for name, value in vars(copy).items() if name.isupper()}
+    copy, text = _copies()[module], importlib.import_module(f"tractionlab.{module}")
+    constants = {name: value for name, value in vars(text).items() if name.isupper()}
     return types.SimpleNamespace(
         **constants, **{name: getattr(copy, name) for name in ENTRIES[module]}
     )
@@ -134,7 +134,11 @@ def _cache():
 def _compiled_copy(name, path, copies, numba):
     """A second copy of a kernel module whose functions are compiled and call the compiled ones of
     the copies before it.
-    """
+
+    Its whole numbers are NumPy's: a function is compiled anew for each Python number that is handed
+    to it by name, such as a phase."""
+    import numpy
+
     original = importlib.import_module(f"tractionlab.{name}")
     copy = types.ModuleType(f"tractionlab._compiled.{name}")
     copy.__file__ = str(path)
@@ -143,6 +147,8 @@ def _compiled_copy(name, path, copies, numba):
     for key, value in list(vars(copy).items()):
         if isinstance(value, type) and value.__module__ == copy.__name__:
             setattr(copy, key, getattr(original, key))
+        elif type(value) is int:
+            setattr(copy, key, numpy.int64(value))
         elif isinstance(value, types.FunctionType) and key not in PLAIN:
             if value.__module__ == copy.__name__:
                 entry = key in ENTRIES.get(name, ())

@@ -41,19 +41,25 @@ export class Charts {
       const box = this.boxUnder(event);
       return box?.chart.over_time ? box.valueUnder(event.offsetX) : null;
     };
+    const read = (event) => {
+      const box = this.boxUnder(event), at = box?.valueUnder(event.offsetX) ?? null;
+      this.point(at === null ? null : { box, at });
+    };
     this.canvas.addEventListener("pointerdown", (event) => {
       const time = timeUnder(event);
-      if (time === null) return;
+      if (time === null) return read(event);
       this.canvas.setPointerCapture(event.pointerId);
       pick(time);
     });
     this.canvas.addEventListener("pointermove", (event) => {
       const time = event.buttons === 1 ? timeUnder(event) : null;
       if (time !== null) return pick(time);
-      const box = this.boxUnder(event), at = box?.valueUnder(event.offsetX) ?? null;
-      this.point(at === null ? null : { box, at });
+      read(event);
     });
-    this.canvas.addEventListener("pointerleave", () => this.point(null));
+    // What a finger has read stays, as its hand hid it.
+    this.canvas.addEventListener("pointerleave", (event) => {
+      if (event.pointerType !== "touch") this.point(null);
+    });
   }
 
   boxUnder(event) {

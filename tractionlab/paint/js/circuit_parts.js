@@ -23,7 +23,7 @@ export class PartButtons {
         tabindex: index ? -1 : 0,
         "data-part": part.key,
       });
-      button.addEventListener("click", () => this.chosen(index));
+      button.addEventListener("click", (event) => this.chosen(index, event.pointerType));
       button.addEventListener("focus", () =>
         this.nodes.forEach((node, i) => {
           node.tabIndex = i === index ? 0 : -1;

@@ -1,5 +1,7 @@
 // Layout of a panel: what stands beside what at which width.
 
+import { LEAST } from "./wiring.js";
+
 // A circuit and its car stand side by side from BESIDE on; from ROOMY on the time and the charts
 // stand beside the circuit too. Alone it is at most ALONE wide.
 const BESIDE = 790, ROOMY = 960, ALONE = 720;
@@ -7,6 +9,9 @@ const BESIDE = 790, ROOMY = 960, ALONE = 720;
 // curve. ABOVE: px of title, sentence and key; CURVE: of the curve. PINS: scale at which pins can
 // be told apart.
 const MEASURING = 960, ABOVE = 108, CURVE = 150, PINS = 0.68;
+// Fingers need points further apart: for them the drawing takes the whole width, at this scale at
+// least.
+const FINGERS = globalThis.matchMedia?.("(pointer: coarse)"), APART = 1.1;
 const ROOM = "--tl-room", LOW = 170; // style of a page: height of its window; least of charts
 
 export class Layout {
@@ -62,11 +67,12 @@ export class Layout {
     const { frame: { root, body }, pictures: { wiring } } = this;
     const room = parseFloat(getComputedStyle(root).getPropertyValue(ROOM));
     const curve = shown?.charts.length ? CURVE + 8 : 0;
-    const measuring = Boolean(shown?.wiring && body.clientWidth >= MEASURING);
+    const coarse = FINGERS?.matches;
+    const measuring = Boolean(shown?.wiring && !coarse && body.clientWidth >= MEASURING);
     root.classList.toggle("tl-measuring", measuring);
     const zoom = Number(root.style.zoom || 1);
     wiring.room = measuring && room ? room / zoom - ABOVE - curve : 0;
-    wiring.least = wiring.room ? PINS / zoom : 0.85;
+    wiring.least = coarse ? APART : wiring.room ? PINS / zoom : LEAST;
     return measuring;
   }
 

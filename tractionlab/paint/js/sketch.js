@@ -1,9 +1,11 @@
-// A sketch by points: fixed places along x, one value for each, set by number box, by mouse, or by
-// arrow keys in the box. With `truth`, a computed curve over it or none yet, it is to be looked at
-// only.
+// A sketch by points: fixed places along x, one value for each, set by number box, by mouse or
+// finger, or by arrow keys in the box. With `truth`, a computed curve over it or none yet, it is
+// to be looked at only.
 
 import { labelFor, textBox, whenTyped } from "./fields.js";
 import { make } from "./make.js";
+
+const NEAR = 8; // px: so near beside a point a stroke still sets it
 
 export function sketchField(field, id, save) {
   const [low, high] = field.y_range,
@@ -121,7 +123,8 @@ export function sketchField(field, id, save) {
     pen.strokeStyle = "#0072B2";
   }
 
-  let held = null, fixed = Boolean(field.truth);
+  // The point touched first follows up and down; a stroke on over others sets each that it passes.
+  let held = null, hand = null, fixed = Boolean(field.truth);
   const place = (event) => {
     const frame = canvas.getBoundingClientRect();
     return [
@@ -129,32 +132,38 @@ export function sketchField(field, id, save) {
       (event.clientY - frame.top) * tall / frame.height,
     ];
   };
+  const set = (i, y) => put(i, high - (high - low) * (y - top) / (tall - top - bottom));
   canvas.addEventListener("pointerdown", (event) => {
     if (fixed) return;
-    const [x] = place(event);
-    held = field.points.reduce(
-      (
-        best,
-        point,
-        i,
-      ) => (Math.abs(across(point) - x) < Math.abs(across(field.points[best]) - x) ? i : best),
-      0,
-    );
+    hand = place(event);
+    const far = field.points.map((point) => Math.abs(across(point) - hand[0]));
+    held = far.indexOf(Math.min(...far));
     canvas.setPointerCapture(event.pointerId);
-    move(event);
+    set(held, hand[1]);
   });
-  function move(event) {
-    if (held === null) return;
-    const [, y] = place(event);
-    put(held, high - (high - low) * (y - top) / (tall - top - bottom));
-  }
-  canvas.addEventListener("pointermove", move);
-  canvas.addEventListener("pointerup", () => {
-    if (held !== null) {
-      held = null;
-      send();
+  canvas.addEventListener("pointermove", (event) => {
+    if (!hand) return;
+    const [x, y] = place(event), [x0, y0] = hand;
+    const passed = field.points.map((point, i) => ({ i, at: across(point) })).filter(({ at }) =>
+      at >= Math.min(x0, x) - NEAR && at <= Math.max(x0, x) + NEAR
+    );
+    if (passed.some(({ i }) => i !== held)) held = null;
+    if (held !== null) set(held, y);
+    else {
+      for (const { i, at } of passed) {
+        const part = x === x0 ? 1 : Math.min(1, Math.max(0, (at - x0) / (x - x0)));
+        set(i, y0 + part * (y - y0));
+      }
     }
+    hand = [x, y];
   });
+  for (const end of ["pointerup", "pointercancel"]) {
+    canvas.addEventListener(end, () => {
+      if (!hand) return;
+      hand = null;
+      send();
+    });
+  }
 
   const row = make(
     "div",
@@ -172,8 +181,8 @@ export function sketchField(field, id, save) {
       )
     ),
   );
-  const way = "Drag the points in the picture, or type a value into each box. " +
-    "Arrow up and down move a value.";
+  const way = "Draw with mouse or finger: a stroke sets the points that it passes, and each " +
+    "can be dragged. Or type a value into each box; arrow up and down move it.";
   const parts = field.truth
     ? [
       canvas,
@@ -205,6 +214,7 @@ export function sketchField(field, id, save) {
     },
     fix: (on) => {
       fixed = on || Boolean(field.truth);
+      canvas.classList.toggle("tl-fixed", fixed);
       boxes.forEach((box) => {
         box.readOnly = on;
       });

@@ -14,6 +14,7 @@ const PROBE_WORDS = { R: "red probe", B: "black probe", 2: "second channel", C: 
 const WIRING_LEGEND = "R red probe, B black probe, 2 second channel, C current clamp. " +
   "On, off: plug, fuse or relay in its place, or pulled.";
 
+export const LEAST = 0.8; // scale
 const AROUND_DRAWING = 120; // px of menus and bars above and below a notebook
 
 export class WiringPicture {
@@ -28,10 +29,12 @@ export class WiringPicture {
     this.frame.append(this.name);
     this.buttons = new PartButtons(
       this.frame,
-      (index) => {
+      (index, pointer) => {
         const place = this.places[index];
-        if (place.pulls) pulled(place.key);
-        else touched(place.key);
+        if (!place.pulls) return touched(place.key);
+        // No finger can point without touching: its first touch tells which plug it is.
+        if (pointer === "touch" && this.told !== place.key) return this.tell(index);
+        pulled(place.key);
       },
       "Points and plugs of the wiring diagram. Arrow keys move from one to the next, " +
         "Enter puts a probe on a point or pulls a plug.",
@@ -42,8 +45,9 @@ export class WiringPicture {
     }
     this.width = 0;
     this.room = 0; // height for the drawing, where its controls stand beside it
-    this.least = 0.85;
+    this.least = LEAST;
     this.bare = null; // as in circuit.js
+    this.told = ""; // the plug whose name a finger has asked for
     host.hidden = true;
   }
 
@@ -97,6 +101,14 @@ export class WiringPicture {
     this.name.style.right = right ? `${wide - x + 14}px` : "";
     this.name.style.top = `${Math.max(0, y - 30)}px`;
     this.name.hidden = false;
+  }
+
+  tell(index) {
+    const { key } = this.places[index];
+    this.told = key;
+    this.showName(this.buttons.nodes[index]);
+    const back = this.wiring.pulled.includes(key);
+    this.name.textContent += back ? ". Touch again to put it back." : ". Touch again to pull it.";
   }
 
   words(place) {

@@ -1,8 +1,10 @@
 // A panel fits the window, so that its controls, its pictures and the task beside it are seen
 // together: it is told what room there is (paint/js/panel_layout.js lowers its charts), and where
-// that is not enough it is drawn smaller, but never so small that it cannot be read.
+// that is not enough it is drawn smaller, but never so small that it cannot be read; for fingers
+// never, as they need the size, and a page follows them.
 
 const LEAST = 0.8; // its letters of 14 pixels are 11 then
+const FINGERS = matchMedia("(pointer: coarse)");
 
 /**
  * Keep the panels of a notebook as high as its window, if they can be.
@@ -43,7 +45,7 @@ export function fitPanels(panel, scroller) {
  */
 function fit(node, scroller) {
   if (node.classList.contains("tl-big")) return; // it fills the screen
-  if (!node.closest(".tl-page")) {
+  if (!node.closest(".tl-page") || FINGERS.matches) {
     node.style.zoom = "";
     return;
   }

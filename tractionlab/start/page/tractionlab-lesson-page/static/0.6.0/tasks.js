@@ -6,6 +6,7 @@ import { keepTasks, tasksIn } from "./kept.js";
 import { Tried } from "./tried.js";
 
 const BELOW = ":scope .jp-RenderedMarkdown > ol:first-child";
+const BESIDE = 400; // px: a strip beside a panel is less wide
 const ABOVE = ":scope .jp-RenderedMarkdown > ol:last-child";
 
 /** @param {any} cell @param {string} kind */
@@ -98,6 +99,9 @@ class Strip {
     list.classList.add("tl-in-strip");
     this.cell.node.append(this.node);
     this.cell.node.classList.add("tl-with-tasks");
+    // Beside the panel it is narrow and goes along with it, above it is wide and stays above.
+    const place = () => this.node.classList.toggle("tl-above", this.node.offsetWidth > BESIDE);
+    new ResizeObserver(place).observe(this.cell.node);
     this.show(Math.min(this.at, list.children.length - 1));
   }
 

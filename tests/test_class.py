@@ -552,6 +552,22 @@ def test_servers_that_come_by_fork_learn_whose_they_are():
 
 
 @needs_hub
+def test_what_is_rehearsed_for_learners_servers_leaves_nothing_behind():
+    code = (
+        "import os\nfrom tractionlab.start.classroom import learner, warm_servers\n"
+        "seen = []\nordinary = learner.prepare\n"
+        "learner.prepare = lambda folder: seen.append(folder) or ordinary(folder)\n"
+        "before, here = dict(os.environ), os.getcwd()\n"
+        "warm_servers.load()\n"
+        "assert (dict(os.environ), os.getcwd()) == (before, here)\n"
+        "(folder,) = seen\n"
+        "assert not folder.exists() and folder.name == 'course'\n"
+    )
+    said = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True)
+    assert said.returncode == 0, said.stderr
+
+
+@needs_hub
 def test_two_days_of_a_class(tmp_path):
     folder, port = tmp_path / "class", free_port()
     folder.mkdir()

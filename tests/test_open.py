@@ -18,6 +18,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tractionlab.__main__ import too_old
+from tractionlab.catalogue.places import lessons_folder
 from tractionlab.errors import UserError
 from tractionlab.lesson.observations import observations
 from tractionlab.progress import Progress, run_step
@@ -559,6 +560,10 @@ def test_jupyterlab_trusts_the_notebooks_just_copied_and_no_other(places, tmp_pa
         if NotebookNotary().check_signature(nbformat.read(path, as_version=4))
     }
     assert trusted == {"00_start (new edition).ipynb", NAMES[1]}
+    own = sorted(lessons_folder().glob("*.ipynb"))
+    opening.sign_notebooks(own)
+    notary = NotebookNotary()
+    assert own and all(notary.check_signature(nbformat.read(path, as_version=4)) for path in own)
 
 
 # ---- what is saved, and the browser's part of the Start button
@@ -603,15 +608,28 @@ def test_an_unchanged_lesson_begins_each_day_as_it_is_shipped(places):
 
 def test_damaged_notebooks_stop_no_cleaning(tmp_path):
     for name, content in {
-        "a.ipynb": "",
-        "b.ipynb": "{torn",
-        "c.ipynb": "[]",
-        "d.ipynb": '{"nbformat": 4}',
-        "e.ipynb": '{"nbformat": 3, "nbformat_minor": 0, "metadata": {}, "worksheets": []}',
+        "a.ipynb": '"widgets"',
+        "b.ipynb": '{torn "widgets"',
+        "c.ipynb": '["widgets"]',
+        "d.ipynb": '{"nbformat": 4, "widgets": 0}',
+        "e.ipynb": '{"nbformat": 3, "nbformat_minor": 0, "metadata": {}, "widgets": []}',
     }.items():
         (tmp_path / name).write_text(content)
     saving.clean_folder(tmp_path)
-    assert (tmp_path / "b.ipynb").read_text() == "{torn"
+    assert (tmp_path / "b.ipynb").read_text() == '{torn "widgets"'
+
+
+def test_what_an_older_edition_saved_is_cleaned_and_nothing_else_written(tmp_path, monkeypatch):
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "data"))
+    ours, dead = json.loads(notebook("mine")), json.loads(notebook("mine"))
+    dead["metadata"]["widgets"] = {"state": {}}
+    view = {"application/vnd.jupyter.widget-view+json": {"model_id": "1"}}
+    dead["cells"][0]["outputs"] = [{"output_type": "display_data", "metadata": {}, "data": view}]
+    for name, book in {"ours.ipynb": ours, "dead.ipynb": dead}.items():
+        (tmp_path / name).write_text(json.dumps(book, indent=3))
+    saving.clean_folder(tmp_path)
+    assert (tmp_path / "ours.ipynb").read_text() == json.dumps(ours, indent=3)
+    assert "widget" not in (tmp_path / "dead.ipynb").read_text()
 
 
 def test_the_page_in_the_browser_is_the_one_of_its_version():
@@ -649,6 +667,12 @@ def test_notebooks_that_run_by_themselves_are_told_by_what_is_written_in_their_c
     assert start["title"] == "00_start" and start["tasks"] == {}
     book["cells"][1]["source"] = ["say('Größe') "]
     assert own_notebooks.cells_print(book) != mark
+    path.write_text(json.dumps(book))
+    os.utime(path, ns=(1, 1))
+    (_, other) = own_notebooks.page_config(own_notebooks.notebooks_in(lessons))[
+        own_notebooks.OPTION
+    ]
+    assert other["print"] == own_notebooks.cells_print(book), "a new edition is told at once"
 
 
 def test_closed_and_idle_lessons_end_and_the_page_is_loaded(tmp_path):

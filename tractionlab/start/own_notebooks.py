@@ -5,6 +5,7 @@ others, run by themselves.
 import hashlib
 import json
 import re
+from functools import lru_cache
 
 #: Name under which JupyterLab hands the list to its page (labconfig/page_config.json).
 OPTION = "tractionlabNotebooks"
@@ -23,7 +24,13 @@ def page_config(notebooks):
     `notebooks` are paths of notebooks as the course wrote them, in the order of the learner's list;
     the page looks for the others beside the one that is open.
     """
-    books = [(path, json.loads(path.read_text(encoding="utf-8"))) for path in notebooks]
+    return _page_config(tuple((path, path.stat().st_mtime_ns) for path in notebooks))
+
+
+@lru_cache(1)
+def _page_config(stamped):
+    """As `page_config`; `stamped` are pairs (path, time of its last change)."""
+    books = [(path, json.loads(path.read_text(encoding="utf-8"))) for path, _ in stamped]
     return {
         OPTION: [
             {

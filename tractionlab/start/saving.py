@@ -4,6 +4,8 @@ import nbformat
 from nbformat.sign import NotebookNotary
 
 _WIDGET = "application/vnd.jupyter.widget-"
+#: One of these stands in the file of a notebook that has anything to strip.
+_TRACES = (_WIDGET.encode(), b'"widgets"')
 
 
 def pre_save(model, **_):
@@ -36,14 +38,18 @@ def clean_folder(folder):
     """Strip the notebooks of a folder that an older edition saved; those that JupyterLab trusted
     stay trusted.
     """
-    notary = NotebookNotary()
+    notary = None
     for path in sorted(folder.rglob("*.ipynb")):
         try:
+            content = path.read_bytes()
+            if not any(trace in content for trace in _TRACES):
+                continue
             notebook = nbformat.read(path, as_version=nbformat.NO_CONVERT)
         except (OSError, ValueError, AttributeError, KeyError, TypeError, nbformat.ValidationError):
             continue
         if notebook["nbformat"] < 4:
             continue
+        notary = notary or NotebookNotary()
         trusted = notary.check_signature(notebook)
         if strip(notebook):
             nbformat.write(notebook, path)

@@ -5,7 +5,10 @@ import sys
 from pathlib import Path
 from typing import NamedTuple
 
+import bcrypt
 from jupyterhub_traefik_proxy.fileprovider import TraefikFileProviderProxy
+from sqlalchemy import event
+from sqlalchemy.engine import Engine
 
 from tractionlab.catalogue.places import PRIVATE, cache_folder
 from tractionlab.start.classroom.instructor_page import PLACE
@@ -41,6 +44,7 @@ def configure(c, folder, sockets, ports, address, certificate=None, key=None):
     c.JupyterHub.cookie_secret_file = str(own / "cookie_secret")
     c.JupyterHub.db_url = f"sqlite:///{own / 'hub.sqlite'}"
     c.JupyterHub.upgrade_db = True
+    _write_without_waiting()
     c.JupyterHub.template_paths = [str(Path(__file__).parent / "pages")]
     c.JupyterHub.default_url = _first_page
     _log(c, own / "hub.log")
@@ -53,6 +57,18 @@ def configure(c, folder, sockets, ports, address, certificate=None, key=None):
     c.Authenticator.admin_users = {INSTRUCTOR}
     _learners(c, folder, sockets)
     _proxy(c, own, ports)
+
+
+def _write_without_waiting():
+    """Let the hub, which serves everybody in one thread, not wait for the disk at each of the ten
+    changes that a sign-in makes. A power cut may lose the last of them, nothing else
+    (sqlite.org/pragma.html, "synchronous", read for this).
+    """
+
+    @event.listens_for(Engine, "connect")
+    def set_up(connection, _):
+        connection.execute("PRAGMA journal_mode=WAL")
+        connection.execute("PRAGMA synchronous=NORMAL")
 
 
 def _learners(c, folder, sockets):
@@ -73,7 +89,12 @@ def _proxy(c, own, ports):
     c.JupyterHub.proxy_class = TraefikFileProviderProxy
     c.TraefikProxy.traefik_api_url = f"http://localhost:{ports.proxy}"
     c.TraefikProxy.traefik_api_username = "hub"
-    c.TraefikProxy.traefik_api_password = secrets.token_urlsafe(24)
+    word = secrets.token_urlsafe(24)
+    c.TraefikProxy.traefik_api_password = word
+    # A slow hash is for words that can be guessed. The proxy works this one out at each question of
+    # the hub, which asks at least twice for each learner who comes.
+    quick = bcrypt.hashpw(word.encode(), bcrypt.gensalt(4)).decode()
+    c.TraefikProxy.traefik_api_hashed_password = quick
     c.TraefikProxy.traefik_log_level = "ERROR"
     c.TraefikProxy.static_config_file = str(own / PROXY_SETTINGS)
     c.TraefikFileProviderProxy.dynamic_config_file = str(own / PROXY_RULES)

@@ -19,10 +19,7 @@ IDLE_S = 3600
 def main():
     """Serve until nobody uses it any more, or the hub ends it."""
     folder = opening.default_folder()
-    check_folder(folder, lessons_folder())
-    opening.sign(folder, bring_up_to_date(lessons_folder(), folder))
-    clean_folder(folder)
-    settings = opening.private_settings(folder, notebooks_in(lessons_folder()))
+    settings = prepare(folder)
     os.environ.update(JUPYTER_CONFIG_DIR=str(settings), JUPYTER_PREFER_ENV_PATH="1")
     os.environ.setdefault("JUPYTERHUB_DEFAULT_URL", f"/lab/tree/{opening.START_PAGE}")
     os.chdir(folder)
@@ -32,6 +29,14 @@ def main():
     serve()
 
 
+def prepare(folder):
+    """Bring a learner's folder up to date; the folder with JupyterLab's settings for it."""
+    check_folder(folder, lessons_folder())
+    opening.sign(folder, bring_up_to_date(lessons_folder(), folder))
+    clean_folder(folder)
+    return opening.private_settings(folder, notebooks_in(lessons_folder()))
+
+
 def arguments(folder):
     """What JupyterLab of `open` gets, and what a class needs besides."""
     return [
@@ -39,6 +44,10 @@ def arguments(folder):
         "--ServerApp.terminals_enabled=False",
         "--ServerApp.jpserver_extensions",
         "tractionlab.start.classroom.whereabouts=True",
+        "--ServerApp.jpserver_extensions",
+        "notebook_shim=False",  # for the notebook of long ago
+        "--ServerApp.jpserver_extensions",
+        "jupyter_server_terminals=False",
         f"--ServerApp.shutdown_no_activity_timeout={IDLE_S}",
     ]
 

@@ -3,6 +3,7 @@ folder of its own, where it writes `server.log`, and a limit of memory. They are
 process that has loaded all they need, or in the ordinary way where that is not there or not ready.
 """
 
+import asyncio
 import hashlib
 import os
 import sys
@@ -16,6 +17,7 @@ from tractionlab.start.classroom.left_behind import end_with_parent
 from tractionlab.start.classroom.warm_servers import write_to
 
 _LOG = "server.log"
+_LOOK_EVERY = 0.05  #: s
 
 
 class LearnerSpawner(SimpleLocalProcessSpawner):
@@ -37,8 +39,22 @@ class LearnerSpawner(SimpleLocalProcessSpawner):
             pid = await self.warm.fork(**order, data=[limit, limit], log=_LOG)
             if pid is not None:
                 self.pid = pid
-                return self.ip or "127.0.0.1", self.port
+                ip = self.ip or "127.0.0.1"
+                await self._answers(ip)
+                return ip, self.port
         return await super().start()
+
+    async def _answers(self, ip):
+        """Wait until the new server takes connections or has ended. The hub itself would look at
+        ever longer intervals, and find it a second late.
+        """
+        while await self.poll() is None:
+            try:
+                _, line = await asyncio.open_connection(ip, self.port)
+            except OSError:
+                await asyncio.sleep(_LOOK_EVERY)
+            else:
+                return line.close()
 
     def make_preexec_fn(self, name):
         begin, limit = super().make_preexec_fn(name), self.mem_limit

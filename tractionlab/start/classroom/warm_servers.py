@@ -7,7 +7,9 @@ import gc
 import os
 import socket
 import sys
+import tempfile
 from importlib import import_module
+from pathlib import Path
 
 from tractionlab.start.classroom import learner
 from tractionlab.start.classroom.left_behind import end_with_parent
@@ -16,17 +18,32 @@ from tractionlab.start.warm_process import Warm
 #: What a server loads until it answers. Not the hub's part: as it is loaded it reads from the
 #: environment whose server it is, and with it the path that cookies are kept for.
 _NEEDED = (
+    "jinja2.ext",
     "jupyterhub.user",
     "jupyterlab.labapp",
     "jupyterlab_server.workspaces_handler",
-    "jupyter_lsp",
+    "jupyter_core.migrate",
+    "jupyter_lsp.virtual_documents_shadow",
+    "jupyter_server.kernelspecs.handlers",
+    "jupyter_server.nbconvert.handlers",
+    "jupyter_server.services.api.handlers",
+    "jupyter_server.services.config.handlers",
     "jupyter_server.services.contents.handlers",
+    "jupyter_server.services.events.handlers",
     "jupyter_server.services.kernels.handlers",
+    "jupyter_server.services.kernelspecs.handlers",
+    "jupyter_server.services.nbconvert.handlers",
+    "jupyter_server.services.security.handlers",
     "jupyter_server.services.sessions.handlers",
+    "jupyter_server.services.shutdown",
+    "jupyter_server.view.handlers",
     "jupyter_server_terminals",
+    "ipykernel.kernelspec",
     "nbformat.sign",
-    "notebook_shim.nbserver",
+    "tornado.platform.asyncio",
+    "unittest.mock",
     "tractionlab.start.classroom.whereabouts",
+    "tractionlab.start.connection",
     "tractionlab.start.warm_kernels",
 )
 
@@ -53,12 +70,25 @@ def write_to(log):
     os.dup2(descriptor, 2)
 
 
+def load():
+    """Load what a server needs, and bring a folder of nobody's up to date: what that reads and
+    works out is the same for every learner.
+    """
+    for name in _NEEDED:
+        import_module(name)
+    with tempfile.TemporaryDirectory() as home:
+        before = dict(os.environ)
+        os.environ.update(HOME=home, JUPYTER_CONFIG_DIR=home, JUPYTER_DATA_DIR=home)
+        learner.prepare(Path(home) / "course")
+        os.environ.clear()
+        os.environ.update(before)
+
+
 def main():
     """Load, say so, then make servers."""
     warm = Warm(socket.socket(fileno=0), become=be_server)
     warm.notice_ends()
-    for name in _NEEDED:
-        import_module(name)
+    load()
     gc.collect()
     gc.freeze()
     warm.tell(ready=True)

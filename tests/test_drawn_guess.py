@@ -3,6 +3,7 @@ true sentence, and a torn record loses no more than itself. Our sentence beside 
 """
 
 import json
+import re
 
 import numpy as np
 import pytest
@@ -22,6 +23,16 @@ from tractionlab.written.numbers import Unreadable
 pytestmark = pytest.mark.usefixtures("own_folder")
 DRAW = questions()["1.throttle"]["draw"]
 DRAWN = [name for name, entry in questions().items() if "draw" in entry]
+#: What of the computed curve the outcome tells, too.
+TOLD = {
+    "1.throttle": lambda x, y: y.max(),
+    "1.side": lambda x, y: y[0],
+    "3.gap": lambda x, y: x[y > 0][0],
+    "5.delay": lambda x, y: y.max(),
+    "6.pedal": lambda x, y: np.interp(0.25, x, y),
+    "8.launches": lambda x, y: x[y >= 480][0],
+    "12.air": lambda x, y: np.interp(50, x, y),
+}
 #: 0, 10, 20, 30, 40, 50, 60, 80, 100 % throttle
 RISING = "0;5;10;15;20;24;26;28;30"
 
@@ -131,8 +142,9 @@ def test_the_computed_curve_fits_the_axes_and_agrees_with_what_came_out(name):
         moment = float(said.split("After ")[1].split(" s ")[0])
         there = np.interp(moment, x, y)
     else:
-        there = {"1.throttle": y[seen].max(), "1.side": y[0], "5.delay": y[seen].max()}[name]
-    assert f" {there:.0f} " in said
+        there = float(TOLD[name](x, y))
+    numbers = re.findall(r"[0-9.]*[0-9]", said)
+    assert f"{there:.0f}" in numbers or f"{there:.1f}" in numbers
     exact = tuple(float(np.interp(at, x, y)) for at in draw["points"])
     assert apart(exact, (x, y), draw).startswith("Your curve came out")
 
@@ -145,6 +157,26 @@ def test_what_the_drawing_of_lesson_4_says_of_the_car_is_so():
     assert "gains about 3 km/h in each second" in questions()["4.all"]["draw"]["ask"]
     assert known.car[0] == pytest.approx(10, abs=0.2)
     assert round((known.car[-1] - known.car[0]) / known.time[-1]) == 3
+
+
+def test_what_the_drawings_of_lessons_6_and_8_say_is_so():
+    from tractionlab.hydraulics.values import hydraulics
+    from tractionlab.lesson.facts import hottest_by_launch
+    from tractionlab.panels.heat import heat_panel, launches
+
+    assert "about 185 bar" in questions()["6.pedal"]["draw"]["ask"]
+    assert hydraulics()["layout_a"]["cut_out_bar"] == 185
+    draw = questions()["8.launches"]["draw"]
+    ask = draw["ask"]
+    assert "10 s of pause" in ask and "20 °C" in ask and "480 °C" in ask
+    values = heat_panel().values
+    assert (values["rest"], values["limit"]) == (10, 480)
+    assert launches(values)[0].disc_temperature[0].max() == pytest.approx(20, abs=0.5)
+    _, hottest = hottest_by_launch(10)
+    assert hottest[0] < hottest[1] < hottest[2] < 480 <= hottest[3] > hottest[4] > hottest[9]
+    words = apart((200, 350, 480, 600, 650, None, None, 690), curve_of("8.launches"), draw)
+    assert "furthest apart at launch\u00a010: you drew 690\u00a0°C" in words
+    assert "highest at launch\u00a04, yours at launch\u00a010" in words
 
 
 @given(st.lists(st.none() | st.floats(0, 40), min_size=9, max_size=9))

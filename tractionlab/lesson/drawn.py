@@ -103,6 +103,11 @@ def apart(values, curve, draw):
 
 
 def said(value, axis):
-    """A value with the unit that the label of its axis ends with."""
+    """A value with the unit that the label of its axis ends with; after the label if that has none,
+    as a number of launches.
+    """
+    number = f"{float(f'{value:.3g}'):g}"
+    if "[" not in axis:
+        return f"{axis}\u00a0{number}"
     unit = axis[axis.index("[") + 1 : axis.rindex("]")]
-    return f"{float(f'{value:.3g}'):g}\u00a0{unit}".strip()
+    return f"{number}\u00a0{unit}".strip()

@@ -106,13 +106,22 @@ def by_control(left, right):
     return [merit.final_speed_kmh for merit in merits], [merit.brake_heat_kJ for merit in merits]
 
 
+_LIMIT_C = 480
+
+
+def hottest_by_launch(rest):
+    """(launch, temperature [degC] that the hottest disc gets in it) with so many seconds between
+    launches.
+    """
+    traces = launches({"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": _LIMIT_C})
+    return range(1, len(traces) + 1), [float(trace.disc_temperature.max()) for trace in traces]
+
+
 def first_pause(rest):
     """Launch at which the control rests the brake, with so many seconds between launches; None if
     it does not in ten.
     """
-    values = {"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": 480}
-    peaks = [trace.disc_temperature.max() for trace in launches(values)]
-    return next((number for number, peak in enumerate(peaks, 1) if peak >= values["limit"]), None)
+    return next((n for n, peak in zip(*hottest_by_launch(rest)) if peak >= _LIMIT_C), None)
 
 
 def hand_heat(torque, speed_kmh):

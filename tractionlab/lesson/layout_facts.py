@@ -39,6 +39,14 @@ def without_foot(seconds):
     return tuple(bench.wheel(name)[-1] for name in ("RL", "RR", "FL"))
 
 
+def rise_without_foot():
+    """(time [s], rear left pressure [bar]) of half a second of traction increase in layout A."""
+    bench = Bench("A")
+    bench.mode("tc_increase")
+    bench.run(0.5)
+    return bench.time, bench.wheel("RL")
+
+
 def wheel_valve_steps():
     """Rear left pressure [bar] in layout A: after 0.1 s without current, 0.3 s at 2.0 A, 0.3 s at
     3.5 A, and 0.15 s at 5.0 A.

@@ -2,7 +2,13 @@
 
 import numpy as np
 
-from tractionlab.lesson.facts import best_throttle, by_control, first_pause, split_push
+from tractionlab.lesson.facts import (
+    best_throttle,
+    by_control,
+    first_pause,
+    hottest_by_launch,
+    split_push,
+)
 from tractionlab.lesson.outcome import Outcome
 from tractionlab.panels.delay import spin_by, spin_over_time
 from tractionlab.panels.feet import foot_on_brake, lifted
@@ -127,6 +133,7 @@ CURVES = {
     "1.throttle": _throttle_curve,
     "1.side": _side_curve,
     "5.delay": spin_over_time,
+    "8.launches": lambda: hottest_by_launch(10),
 }
 #: Prediction -> function that works its outcome out.
 OUTCOMES = {

@@ -5,6 +5,7 @@ import numpy as np
 from tractionlab.lesson.layout_facts import (
     gauge_after,
     pump_for_a_second,
+    rise_without_foot,
     stop,
     wheel_valve_steps,
     without_foot,
@@ -86,6 +87,8 @@ def _inlet():
     )
 
 
+#: Prediction -> its computed curve.
+CURVES = {"6.pedal": rise_without_foot}
 #: Prediction -> function that works its outcome out.
 OUTCOMES = {
     "6.pedal": _pedal,

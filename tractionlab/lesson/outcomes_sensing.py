@@ -5,6 +5,7 @@ from tractionlab.lesson.sensor_facts import (
     belief,
     believed,
     on_two_rollers,
+    read_with_gap,
     ring_reading,
     signal_starts,
 )
@@ -45,7 +46,7 @@ def _rollers():
 
 
 #: Prediction -> its computed curve.
-CURVES = {"4.all": lambda: belief("all")}
+CURVES = {"3.gap": lambda: read_with_gap(2.0), "4.all": lambda: belief("all")}
 #: Prediction -> function that works its outcome out.
 OUTCOMES = {
     "3.gap": _gap,

@@ -1,11 +1,14 @@
 """What the panels show of the predictions on diagnosis, measuring, finding faults and service."""
 
+import numpy as np
+
 from tractionlab.lesson.diagnosis_facts import five_causes
 from tractionlab.lesson.finding_facts import air_facts, half_split, three_routes
 from tractionlab.lesson.measuring_facts import cut_strands, live_ohm
 from tractionlab.lesson.outcome import Outcome
 from tractionlab.panels.finding import code_back
 from tractionlab.panels.self_diagnosis import stored_after_repair
+from tractionlab.workshop.hydraulic_bay import air_travel
 
 
 def _lead_split():
@@ -70,6 +73,13 @@ def _strands():
     )
 
 
+def _lower():
+    bars = np.linspace(0.0, 50.0, 201)
+    return bars, [air_travel(1.0, bar)[1] for bar in bars]
+
+
+#: Prediction -> its computed curve.
+CURVES = {"12.air": _lower}
 #: Prediction -> function that works its outcome out.
 OUTCOMES = {
     "9.names": _names,

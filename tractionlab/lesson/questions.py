@@ -55,8 +55,9 @@ def _check_prediction(reader, entry):
     for key, kind in _DRAWN.items():
         if not isinstance(draw.get(key), kind):
             raise reader.wrong(f"draw.{key} is missing or not a {kind.__name__}")
-    if not all("[" in draw[axis] and draw[axis].endswith("]") for axis in "xy"):
-        raise reader.wrong("draw.x and draw.y must end with a unit in brackets")
+    with_unit = [axis for axis in "xy" if "[" in draw[axis] and draw[axis].endswith("]")]
+    if "y" not in with_unit or ("x" not in with_unit and "[" in draw["x"]):
+        raise reader.wrong("draw.y, and draw.x where it has a unit, must end with it in brackets")
     if sorted(set(draw["points"])) != draw["points"] or not 3 <= len(draw["points"]) <= 9:
         raise reader.wrong("draw.points must be 3 to 9 rising numbers")
     if len(draw["range"]) != 2 or draw["range"][0] >= draw["range"][1]:

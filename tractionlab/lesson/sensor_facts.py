@@ -19,6 +19,14 @@ def signal_starts(*gaps):
     return [IN_KMH * start_speed(wheel_sensor("passive", gap=gap * MM), radius) for gap in gaps]
 
 
+def read_with_gap(gap):
+    """(speed of the rear-drive course car, speed that is read with the passive sensor at a gap
+    [mm]), both [km/h]: nothing before the signal is strong enough.
+    """
+    (start,) = signal_starts(gap)
+    return (0.0, start, start, 20.0), (0.0, 0.0, start, 20.0)
+
+
 def active_levels():
     """(low, high) voltage [V] of the active course sensor, and the largest gap [mm] it works at."""
     return *level_voltages(), wheel_sensors()["active"]["gap_limit_mm"]

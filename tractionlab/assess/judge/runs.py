@@ -27,16 +27,21 @@ def judge_tuning(item, variant, part, field, given, runs):
     settings = read_settings(part.settings, given)
     if isinstance(settings, str):
         return 0.0, settings
-    runs, own, met, words = runs or {}, {}, [], []
+    found = reached(part, variant, settings, runs)
+    words = " ".join(demand.words(figures) for demand, figures in found)
+    return part.marks * sum(demand.met(figures) for demand, figures in found) / len(found), words
+
+
+def reached(part, variant, settings, runs=None):
+    """[(demand, figures of merit reached with the settings)] on the roads that judge."""
+    runs, found = dict(runs or {}), []
     for scenario, demand in _judged(part, variant, settings):
-        if scenario.key not in runs and scenario.key not in own:
+        if scenario.key not in runs:
             from tractionlab.run.simulation import simulate
 
-            own[scenario.key] = merit(simulate(scenario))
-        figures = runs[scenario.key] if scenario.key in runs else own[scenario.key]
-        met.append(demand.met(figures))
-        words.append(demand.words(figures))
-    return part.marks * sum(met) / len(met), " ".join(words)
+            runs[scenario.key] = merit(simulate(scenario))
+        found.append((demand, runs[scenario.key]))
+    return found
 
 
 def _judged(part, variant, settings):

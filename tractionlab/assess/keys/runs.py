@@ -24,11 +24,15 @@ class Demand:
         """True if the figure lies inside. NaN never does."""
         return self.low <= getattr(figures, self.figure) <= self.high
 
+    @property
+    def wanted(self):
+        """The limit that counts, in words."""
+        return f"at most {self.high:g}" if self.low <= 0.0 else f"at least {self.low:g}"
+
     def words(self, figures):
         """What was reached and what was wanted."""
-        wanted = f"at most {self.high:g}" if self.low <= 0.0 else f"at least {self.low:g}"
         return (
-            f"{self.label}: {getattr(figures, self.figure):.3g}, wanted {wanted},"
+            f"{self.label}: {getattr(figures, self.figure):.3g}, wanted {self.wanted},"
             f" {'met' if self.met(figures) else 'not met'}."
         )
 

@@ -51,11 +51,11 @@ def _told(entry):
     if what == "measure":
         words += f": {_setup_words(entry['setup'])}"
     if entry.get("prepared"):
-        words += f". Before it: {'; '.join(preparations()[key] for key in entry['prepared'])}"
+        words += "".join(f"\nBefore it: {preparations()[key]}" for key in entry["prepared"])
     if entry.get("condition"):
-        words += f". Conditions: {symptoms()[entry['condition']]}"
+        words += f"\nConditions: {symptoms()[entry['condition']]}"
     if what == "stopped":
-        words += f". {entry['why']}"
+        words += f"\n{entry['why']}"
     if what == "repair":
         words += f", because of {WHYS[entry['why']]}"
     if what == "honest_stop":

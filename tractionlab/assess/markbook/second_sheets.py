@@ -13,6 +13,7 @@ from tractionlab.assess.judge.answers import right_answer
 from tractionlab.assess.judge.sketch import sketched_values
 from tractionlab.assess.markbook.case_line import fault_words, time_line
 from tractionlab.assess.markbook.moderate import answers_of, sample, shown_answer
+from tractionlab.assess.markbook.second_rules import case_rows, sketch_rows, tuning_rows
 from tractionlab.assess.sitting.rule_sheet import sentences
 from tractionlab.errors import UserError
 from tractionlab.paint.blocks import Heading, Page, Picture, Rows, Text
@@ -78,8 +79,15 @@ def _key_and_answer(item, drawn, given):
             more += [
                 Text(f"The fault: {fault_words(drawn)}", strong=True),
                 Rows("The case as it went", ("Time", "Step", "Readings"), told, (1.2, 5, 5)),
+                *case_rows(drawn, field, value),
             ]
             continue
+        if field.kind == "sketch":
+            curve = part.key.run({**drawn.params, "points": part.points})
+            right[field.label] = shown_answer(field, curve)
+            more.append(sketch_rows(part, curve))
+        if field.kind == "tuning" and (demands := tuning_rows(drawn, part, value)):
+            more.append(demands)
         label = field.label
         rows.append((label, right.get(label, ""), rules.get(label, ""), shown_answer(field, value)))
         drawn_by_hand = sketched_values(part, value) if field.kind == "sketch" else None

@@ -104,15 +104,20 @@ def repair(case, log):
     )
 
 
-def verification(case, log, first, after):
-    if not case.repaired:
-        return 0.0, "There was nothing to verify yet."
+def telling_steps(case):
+    """Steps before the first repair whose readings are not those of a sound car."""
     healthy = part_values(case.vehicle)
-    tell = {
+    return [
         step
         for step, readings in case.readings.items()
         if telling(readings, run(step, case.vehicle, healthy, story_of(case.fault.id)))
-    }
+    ]
+
+
+def verification(case, log, first, after):
+    if not case.repaired:
+        return 0.0, "There was nothing to verify yet."
+    tell = set(telling_steps(case))
     taken = [step_of(entry) for entry in after]
     repeated = 4.0 * bool(tell & set(taken))
     function = 3.0 * any(

@@ -19,6 +19,8 @@ SUPERFLUOUS = 1  #: points for one that the test does not need: who ticks all ha
 NEVER_WRONG = ("eyes", "hands")
 PAR_FACTOR, INTERMITTENT = 1.5, 2.0
 GOOD_ENOUGH = 0.5  #: of the best test's bits per minute
+#: Tests in which the complaint is looked at on the car.
+CONFIRMING = ("T03", "T04", "T05", "T07", "T29")
 _COMES_AND_GOES = ("erratic",)
 
 
@@ -77,7 +79,7 @@ def complaint(before):
     taken = [step_of(entry) for entry in before]
     asked, confirmed = (
         3.0 * ("T01" in taken),
-        3.0 * bool({"T03", "T04", "T05", "T07", "T29"} & set(taken)),
+        3.0 * bool(set(CONFIRMING) & set(taken)),
     )
     base = sum(test in taken for test in BASE[1:])
     return (
@@ -103,12 +105,16 @@ def evidence(fitting, left, read):
     )
 
 
-def order(case, before):
-    possible, taken, ratios = case.candidates(), [], []
+def told(case, before):
+    """[(share, faults left)] of each step: what it told per minute as a share of the best one open
+    then, None for a step that was taken before, and how many faults still fit after it.
+    """
+    possible, taken, found = case.candidates(), [], []
     for entry in before:
         step = step_of(entry)
         worth = dict(worth_per_minute(possible, case.vehicle, taken))
         best = max(worth.values(), default=0.0)
+        share = None
         if step not in taken:
             own = (
                 worth.get(step, 0.0)
@@ -118,13 +124,22 @@ def order(case, before):
                 else 0.0
             )
             share = 1.0 if step in BASE or best <= 0.0 else own / best
-            ratios.append(1.0 if share >= GOOD_ENOUGH else share)
             possible = (
                 still_possible(possible, step, case.readings[step], case.vehicle)
                 if step in case.readings
                 else possible
             )
         taken.append(step)
+        found.append((share, len(possible)))
+    return found
+
+
+def order(case, before):
+    ratios = [
+        1.0 if share >= GOOD_ENOUGH else share
+        for share, _ in told(case, before)
+        if share is not None
+    ]
     if not ratios:
         return 0.0, "No test was taken before parts were touched."
     return (

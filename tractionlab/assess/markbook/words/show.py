@@ -110,4 +110,5 @@ def _case(book, number, item, name, log):
     drawn = book.sitting.variant(items()[item], number)
     field = _field(book, number, {"item": item, "field": name})
     for minutes, what, readings in time_line(drawn, field, log):
-        yield [f"{minutes}: {what}", *readings.splitlines()]
+        first, *more = what.splitlines()
+        yield [f"{minutes}: {first}", *more, *readings.splitlines()]

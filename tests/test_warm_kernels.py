@@ -14,10 +14,14 @@ import time
 import pytest
 from jupyter_client.kernelspec import KernelSpecManager
 
-from tractionlab.start import warm_kernels, warm_process
+from tractionlab.start import forking, warm_kernels, warm_process
+from tractionlab.start.classroom.apart import Apart, why_not
 from tractionlab.start.warm_kernels import WarmKernels, WarmProcess
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="kernels are forked on Linux only")
+
+#: Why learners cannot be kept apart on this machine, or "".
+WHY = why_not()
 
 
 def gone(pid):
@@ -85,20 +89,22 @@ def test_a_kernel_of_the_warm_process_has_the_course_and_what_panels_show_first(
         await asyncio.sleep(1)
         await other.interrupt_kernel()
         assert "KeyboardInterrupt" in await busy
-        pid = kernel.provisioner.pid
+        pid, killed = kernel.provisioner.pid, kernel.provisioner.process
         os.kill(pid, signal.SIGKILL)
-        await becomes(lambda: kernel.provisioner.process.poll() == -signal.SIGKILL)
-        await kernel.restart_kernel(now=True)
+        await becomes(lambda: killed.poll() == -signal.SIGKILL)
+        # The manager looks after it and makes another one.
+        await becomes(lambda: kernel.provisioner.process not in (killed, None))
         assert (await ask(kernel, "import os; print(os.getppid())")).strip() == parent
         assert kernel.provisioner.pid != pid
         # A process that is busy with a panel keeps nobody who closes a lesson waiting.
         os.kill(int(parent), signal.SIGSTOP)
-        os.kill(other.provisioner.pid, signal.SIGKILL)
-        await becomes(lambda: other.provisioner.process.poll() is not None, 5)
+        killed = other.provisioner.process
+        os.kill(killed.pid, signal.SIGKILL)
+        await becomes(lambda: killed.poll() is not None, 5)
         os.kill(int(parent), signal.SIGCONT)
         # The server is gone without a word: so are the process and the kernels.
         manager.warm.close()
-        left = [int(parent), kernel.provisioner.pid, other.provisioner.pid]
+        left = [int(parent), kernel.provisioner.pid, killed.pid]
         await becomes(lambda: all(map(gone, left)))
         await manager.shutdown_all(now=True)
 
@@ -155,7 +161,7 @@ def test_a_kernel_that_would_come_too_late_is_not_made(monkeypatch):
     here, there = socket.socketpair()
     monkeypatch.setattr(os, "fork", lambda: pytest.fail("a kernel that nobody waits for"))
     here.sendall(json.dumps({"until": time.monotonic() - 0.001}).encode() + b"\n")
-    warm_process.Warm(there).attend()
+    forking.Warm(there, become=None).attend()
     assert json.loads(here.recv(99)) == {"pid": None}
 
 
@@ -164,7 +170,7 @@ def test_kernels_of_a_class_end_with_the_server_that_asked_for_them(tmp_path, mo
     meeting = socket.socket(socket.AF_UNIX)
     meeting.bind(str(tmp_path / "warm"))
     meeting.listen()
-    warm = warm_process.Warm(own, meeting)
+    warm = forking.Warm(own, None, meeting)
     servers = [socket.socket(socket.AF_UNIX) for _ in range(2)]
     kernels = [subprocess.Popen(["sleep", "60"]) for _ in servers]
     pids = [kernel.pid for kernel in kernels]
@@ -186,6 +192,62 @@ def test_kernels_of_a_class_end_with_the_server_that_asked_for_them(tmp_path, mo
     far_end.close()
     with pytest.raises(SystemExit):
         warm.attend()
+
+
+@pytest.mark.skipif(bool(WHY), reason=WHY)
+def test_what_comes_to_a_learners_door_is_limited_and_holds_nobody_up(tmp_path):
+    """A learner's code may come there: too many lines, an endless order, no order, one who does not
+    listen; the own server goes on.
+    """
+    around = Apart(tmp_path)
+    own, far_end = socket.socketpair()
+    asked = WarmProcess.__new__(WarmProcess)
+    asked._listen_at(far_end)
+    asked.open_door(tmp_path / "door", around.pid)
+    warm = forking.Warm(own, lambda order: os.write(2, b"?") and signal.pause())
+    warm.attend()
+
+    def come():
+        line = socket.socket(socket.AF_UNIX)
+        line.connect(str(tmp_path / "door"))
+        warm.attend()
+        return line
+
+    lines = [come() for _ in range(forking.MOST_LINES)]
+    assert {line.recv(99) for line in lines} == {b'{"ready": true}\n'}
+    assert come().recv(99) == b"", "one line too many is closed"
+    for line, bad in zip(lines, (b"[" * 10**5 + b"\n", b"{}\n", b'{"until": "x"}\n', b"3\n")):
+        line.sendall(bad)
+        warm.attend()
+        warm.attend(0)
+        assert line.recv(99) == b"", bad[:20]
+    endless, deaf, one = lines[4:7]
+    for _ in range(forking.LONGEST_ORDER // 50_000 + 1):
+        endless.sendall(b"x" * 50_000)
+        warm.attend()
+    assert endless.recv(99) == b""
+    order = json.dumps({"until": time.monotonic() + 60}).encode() + b"\n"
+    for _ in range(forking.MOST_CHILDREN + 3):
+        one.sendall(order)
+        warm.attend()
+    answers = [json.loads(line)["pid"] for line in one.recv(1 << 16).splitlines()]
+    assert sorted(filter(None, answers)) == list(range(2, forking.MOST_CHILDREN + 2))
+    assert answers[-3:] == [None] * 3, "no more children, which are counted as they see themselves"
+    deaf.sendall(b'{"until": 0}\n' * 4000)
+    deaf.shutdown(socket.SHUT_WR)
+    for _ in range(40):
+        warm.attend(0.01)
+    far_end.setblocking(True)
+    far_end.sendall(b'{"until": 0}\n')
+    warm.attend(1)
+    assert json.loads(far_end.recv(99)) == {"pid": None}, "the own server is answered"
+    # What is around them ends, and they with it.
+    around.close()
+    waited = time.monotonic() + 20
+    while warm._children and time.monotonic() < waited:
+        warm._bury()
+        time.sleep(0.05)
+    assert not warm._children
 
 
 def test_a_class_without_its_warm_process_has_ordinary_kernels(tmp_path):

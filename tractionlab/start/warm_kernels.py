@@ -35,7 +35,10 @@ class WarmProcess:
     """The process that makes kernels of itself; it ends when this end of the line is closed."""
 
     def __init__(
-        self, command=(sys.executable, "-m", "tractionlab.start.warm_process"), meeting=None
+        self,
+        command=(sys.executable, "-m", "tractionlab.start.warm_process"),
+        meeting=None,
+        env=os.environ,
     ):
         """`meeting` is the path of a socket at which it serves others as well."""
         line, other = socket.socketpair()
@@ -46,7 +49,7 @@ class WarmProcess:
                 [*command, *([str(meeting)] if meeting else [])],
                 stdin=other,
                 cwd=Path(__file__).parents[2],
-                env=os.environ | {"OPENBLAS_NUM_THREADS": "1"},
+                env=dict(env) | {"OPENBLAS_NUM_THREADS": "1"},
                 start_new_session=True,
             )
         self._listen_at(line)
@@ -109,6 +112,19 @@ class WarmProcess:
             if len(self._answers) > number:
                 return self._answers[number]
         return None
+
+    def open_door(self, path, process):
+        """Let a learner's server come to a socket at `path`; kernels that are asked for there are
+        made among those around `process`, a process id (`start/forking.py`).
+        """
+        Path(path).unlink(missing_ok=True)
+        keeper = os.pidfd_open(process)
+        with socket.socket(socket.AF_UNIX) as door:
+            door.bind(str(path))
+            door.listen()
+            order = json.dumps({"door": str(path)}).encode() + b"\n"
+            socket.send_fds(self._line, [order], [door.fileno(), keeper])
+        os.close(keeper)
 
     def close(self):
         """Make no more kernels; those at work end with the process."""

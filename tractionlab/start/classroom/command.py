@@ -18,6 +18,7 @@ from tractionlab.start.opening import compile_kernels, port_problem
 
 #: The instructor's page below the class's address.
 _PAGE = "/hub/class"
+_INHERITED = ("HOME", "LANG", "LC_ALL", "PATH", "PYTHONPATH", "TRACTIONLAB_CACHE", "XDG_CACHE_HOME")
 #: What makes learners' servers by fork.
 _SERVERS = (sys.executable, "-m", "tractionlab.start.classroom.warm_servers")
 
@@ -97,6 +98,7 @@ def _serve(args, register, sockets):
     from jupyterhub.app import JupyterHub
     from traitlets.config import Config
 
+    from tractionlab.start.classroom.apart import why_not
     from tractionlab.start.classroom.hub import Ports, configure
     from tractionlab.start.classroom.spawner import LearnerSpawner
     from tractionlab.start.warm_kernels import WarmProcess
@@ -108,11 +110,14 @@ def _serve(args, register, sockets):
     c = Config()
     tls = {name: getattr(args, name) and Path(getattr(args, name)).absolute() for name in _TLS}
     configure(c, args.folder, sockets, Ports(args.port, *_free_ports(2)), address, **tls)
-    warm = []
+    warm, why = [], why_not()
     if sys.platform == "linux":
-        LearnerSpawner.warm = WarmProcess(command=_SERVERS)
-        warm = [WarmProcess(meeting=sockets / "warm"), LearnerSpawner.warm]
-    for line in told(address, register, args.folder):
+        # What they inherit can be read by learners' code.
+        env = {name: os.environ[name] for name in _INHERITED if name in os.environ}
+        LearnerSpawner.warm = WarmProcess(command=_SERVERS, env=env)
+        warm = [WarmProcess(meeting=sockets / "warm", env=env), LearnerSpawner.warm]
+        LearnerSpawner.kernels = None if why else warm[0]
+    for line in told(address, register, args.folder, why):
         print(line, flush=True)
     # A window that is closed stops the class as Ctrl-C does.
     signal.signal(signal.SIGHUP, lambda *_: os.kill(os.getpid(), signal.SIGTERM))
@@ -128,14 +133,21 @@ def _serve(args, register, sockets):
 _TLS = ("certificate", "key")
 
 
-def told(address, register, folder):
-    """What the instructor has to know, line by line."""
+def told(address, register, folder, why):
+    """What the instructor has to know, line by line; `why` learners' code is not kept apart, or
+    "".
+    """
     yield f"Learners sign in at   {address}"
     yield f"class password        {register.password}"
     yield f"Your own page         {address}{_PAGE}"
     yield "your name             instructor"
     yield f"your password         {register.instructor}"
     yield f"Learners' folders are in {folder / LEARNERS}."
+    yield (
+        f"Learners are not kept apart ({why}): what one programs can reach the folders of all."
+        if why
+        else "Learners are kept apart: what one programs reaches no folder or lesson of another."
+    )
     if address.startswith("http:"):
         yield (
             "Passwords travel unprotected: use a network of the class's own, or --certificate and"

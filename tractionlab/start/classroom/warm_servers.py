@@ -1,8 +1,9 @@
 """A process that has loaded JupyterLab and makes learners' servers of itself by fork, so that a
 class that signs in at once does not load all that again for everybody. It is asked as the process
-for kernels is (`start/warm_process.py`); an order names a "log" as well.
+for kernels is (`start/warm_process.py`); an order names a "log" as well, a file in the home.
 """
 
+import contextlib
 import gc
 import os
 import socket
@@ -13,7 +14,7 @@ from pathlib import Path
 
 from tractionlab.start.classroom import learner
 from tractionlab.start.classroom.left_behind import end_with_parent
-from tractionlab.start.warm_process import Warm
+from tractionlab.start.forking import Warm
 
 #: What a server loads until it answers. Not the hub's part: as it is loaded it reads from the
 #: environment whose server it is, and with it the path that cookies are kept for.
@@ -53,7 +54,8 @@ def be_server(order):
     import resource  # not on Windows
 
     os.setsid()
-    end_with_parent()
+    if "among" not in order:  # else it ends with those around it
+        end_with_parent()
     resource.setrlimit(resource.RLIMIT_DATA, order["data"])
     os.environ.clear()
     os.environ.update(order["env"])
@@ -64,8 +66,12 @@ def be_server(order):
 
 
 def write_to(log):
-    """What this process prints goes into a new file from now on."""
-    descriptor = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    """What this process prints goes into a new file from now on, whatever a learner's code put in
+    its place.
+    """
+    with contextlib.suppress(FileNotFoundError):
+        os.unlink(log)
+    descriptor = os.open(log, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     os.dup2(descriptor, 1)
     os.dup2(descriptor, 2)
 
@@ -86,7 +92,7 @@ def load():
 
 def main():
     """Load, say so, then make servers."""
-    warm = Warm(socket.socket(fileno=0), become=be_server)
+    warm = Warm(socket.socket(fileno=0), be_server)
     warm.notice_ends()
     load()
     gc.collect()

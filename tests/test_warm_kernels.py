@@ -9,7 +9,9 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
+from itertools import product
 
 import pytest
 from jupyter_client.kernelspec import KernelSpecManager
@@ -17,6 +19,9 @@ from jupyter_client.kernelspec import KernelSpecManager
 from tractionlab.start import forking, warm_kernels, warm_process
 from tractionlab.start.classroom.apart import Apart, why_not
 from tractionlab.start.warm_kernels import WarmKernels, WarmProcess
+from tractionlab.workshop.case import suspects
+from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.tests import base
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="kernels are forked on Linux only")
 
@@ -254,7 +259,26 @@ def test_a_class_without_its_warm_process_has_ordinary_kernels(tmp_path):
     assert WarmProcess.met(str(tmp_path / "nobody")) is None
 
 
+def rehearsed(tmp_path, name, source):
+    book = {"cells": [{"cell_type": "code", "source": [source]}]}
+    (tmp_path / name).write_text(json.dumps(book))
+    return warm_process.rehearsals(tmp_path)
+
+
 def test_every_panel_of_the_lessons_is_rehearsed(tmp_path):
-    book = {"cells": [{"cell_type": "code", "source": ["friction_panel(locked_by=guess)"]}]}
-    (tmp_path / "01_grip.ipynb").write_text(json.dumps(book))
-    assert list(warm_process.rehearsals(tmp_path)) == ["01_grip.ipynb"]
+    found = rehearsed(tmp_path, "01_grip.ipynb", "friction_panel(locked_by=guess)")
+    assert list(found) == ["01_grip.ipynb"]
+
+
+def test_what_clicks_at_a_car_of_the_lessons_need_is_worked_out_before_anybody_has_it(tmp_path):
+    """In small pieces, between which kernels can be made: a thread would stop at the fork."""
+    car = "air-in-driven-wheel-line", "rear_petrol"
+    steps = rehearsed(tmp_path, "11_bench.ipynb", f"repair_case{car}")
+    alone = threading.active_count()
+    assert next(steps) == "11_bench.ipynb" and threading.active_count() == alone
+    assert set(steps) == {car[0]} and threading.active_count() == alone
+    known = suspects.predicted.cache_info().misses
+    case = Case(*car, "", "practice")
+    for test, name in product(base.tests(), suspects.candidates(case.symptom, case.vehicle)):
+        suspects.predicted(test, name, case.vehicle)
+    assert suspects.predicted.cache_info().misses == known

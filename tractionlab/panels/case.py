@@ -11,7 +11,7 @@ import traitlets
 from tractionlab.errors import UserError
 from tractionlab.paint.bundle import bundle, sheets
 from tractionlab.paint.card import FORM_SHEET
-from tractionlab.panels.case_ahead import LookAhead, prepare
+from tractionlab.panels.case_ahead import LookAhead, preparing
 from tractionlab.panels.case_crossing import Crossing
 from tractionlab.panels.case_face import face_of, result_of
 from tractionlab.panels.case_log import keep_log
@@ -67,7 +67,7 @@ class CaseBench(anywidget.AnyWidget):
         self.readings = ReadingCard(self)
         self.below = ipywidgets.VBox([self.measuring, self.readings], layout={"display": _AWAY})
         self.whole = ipywidgets.VBox([self, self.below])
-        self.ahead.begin(prepare, case, lambda: self.ahead.wanted)
+        self.ahead.begin(preparing(case))
         self._show("Go on where you stopped." if case.acknowledged else "Read the cautions first.")
         self.on_msg(self._hear)
 
@@ -194,13 +194,8 @@ class CaseBench(anywidget.AnyWidget):
         if taken is None:
             return self._show("")
         if taken.sound and not self.case.repaired_anything:
-            self.ahead.begin(
-                suspects.look_ahead,
-                self.case.fault.id,
-                self.case.symptom,
-                self.case.vehicle,
-                (list(self.case.readings)[-1],),
-            )
+            car = self.case.fault.id, self.case.symptom, self.case.vehicle
+            self.ahead.begin(suspects.looking_ahead(*car, [list(self.case.readings)[-1]]))
         said = "Written down" if taken.sound else "Written down, but it proves nothing"
         self.readings.turn(message=f"{said}. {taken.sentence}")
         self._show(f"Take another reading, or go back to the case.{self._asks()}")

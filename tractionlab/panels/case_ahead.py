@@ -21,8 +21,10 @@ class LookAhead:
         self._arrived, self._thread, self._loop = arrived, None, _running_loop()
         self.pending, self.wanted = 0, True
 
-    def begin(self, compute, *given):
-        """Compute something beside the clicks, after what is under way."""
+    def begin(self, pieces):
+        """Compute something beside the clicks, after what is under way: an iterator that does a
+        piece of it at each step.
+        """
         before = self._thread
         self.pending += 1
 
@@ -30,7 +32,9 @@ class LookAhead:
             if before is not None:
                 before.join()
             with suppress(Exception):  # the step that needs it meets it again, and says so
-                compute(*given)
+                for _ in pieces:
+                    if not self.wanted:
+                        break
             if self._loop is not None and not self._loop.is_closed():
                 self._loop.call_soon_threadsafe(self._done)
 
@@ -49,15 +53,14 @@ class LookAhead:
         return self.pending == 0
 
 
-def prepare(case, wanted):
-    """What later clicks will need: the sound car, then every fault that fits the symptom, and a
-    good route, as long as it is wanted.
+def preparing(case):
+    """What later clicks will need, piece by piece: the sound car, then every fault that fits the
+    symptom, and a good route. All of it is kept for any bench with this car.
     """
     for test in tests():
-        run(test, case.vehicle, part_values(case.vehicle), suspects.story_of(case.fault.id))
-    suspects.look_ahead(case.fault.id, case.symptom, case.vehicle, wanted=wanted)
-    if wanted():
-        route_to(case.fault.id, case.symptom, case.vehicle)
+        yield run(test, case.vehicle, part_values(case.vehicle), suspects.story_of(case.fault.id))
+    yield from suspects.looking_ahead(case.fault.id, case.symptom, case.vehicle)
+    yield route_to(case.fault.id, case.symptom, case.vehicle)
 
 
 def _running_loop():

@@ -27,6 +27,8 @@ from traitlets import default
 
 #: Seconds that an order may take; longer, and the kernel is started in the ordinary way.
 PATIENCE = 2.0
+#: As ipykernel starts a kernel, or its debugger complains.
+COMMAND = (sys.executable, "-Xfrozen_modules=off", "-m", "tractionlab.start.warm_process")
 #: Variable with the path of the socket at which the warm process of a class waits.
 MEETING = "TRACTIONLAB_WARM"
 
@@ -34,12 +36,7 @@ MEETING = "TRACTIONLAB_WARM"
 class WarmProcess:
     """The process that makes kernels of itself; it ends when this end of the line is closed."""
 
-    def __init__(
-        self,
-        command=(sys.executable, "-m", "tractionlab.start.warm_process"),
-        meeting=None,
-        env=os.environ,
-    ):
+    def __init__(self, command=COMMAND, meeting=None, env=os.environ):
         """`meeting` is the path of a socket at which it serves others as well."""
         line, other = socket.socketpair()
         # One thread of linear algebra: a process that forks may have no other thread. A session of

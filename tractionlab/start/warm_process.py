@@ -17,11 +17,21 @@ import re
 import socket
 import sys
 import tempfile
+from importlib import import_module
 
 from tractionlab.start.forking import Warm
 
+#: What a kernel loads until it answers.
+_NEEDED = (
+    "IPython.core.completerlib",
+    "IPython.extensions.storemagic",
+    "ipykernel.debugger",
+    "ipykernel.kernelapp",
+    "matplotlib_inline.backend_inline",
+)
 #: What holds a panel back until a prediction is written down.
 _LOCK = re.compile(r"locked_by=\w+(, )?")
+_SHOWS = re.compile(r"_panel\(|repair_case\(")
 
 
 def be_kernel(order):
@@ -40,7 +50,8 @@ def be_kernel(order):
     sys.argv = ["ipykernel_launcher", *order["argv"]]
     # A kernel ends when the process that made it is gone.
     kernel = IPKernelApp.instance(parent_handle=os.getppid())
-    kernel.initialize(order["argv"])
+    # What was typed on other days is asked for by nobody, and its file waits for the disk.
+    kernel.initialize([*order["argv"], "--HistoryManager.hist_file=:memory:"])
     _set_up_late()
     kernel.start()
 
@@ -59,32 +70,48 @@ def _set_up_late():
 
 def load():
     """Load what a kernel and a lesson need."""
-    import ipykernel.zmqshell  # noqa: F401  (loaded for the kernels to come)
-    import matplotlib_inline.backend_inline  # noqa: F401
-
+    for name in _NEEDED:
+        import_module(name)
     import tractionlab.lesson as lesson
+    from tractionlab.lesson.exercises import all_exercises
+    from tractionlab.lesson.questions import questions
     from tractionlab.start.warm import warm
 
     _parts(lesson)
+    questions()
+    all_exercises()
     warm(lambda words: None)
 
 
 def rehearsals(folder):
-    """Show the panels of the lessons in a folder of notebooks, one after the other, to nobody: what
-    they show first is computed and kept.
+    """Show the panels and the cars on the bench of the lessons in a folder of notebooks, one after
+    the other, to nobody: what they show first is computed and kept. Then work out, piece by piece,
+    what later clicks at these cars will need.
     """
     from ipywidgets import Widget
 
     import tractionlab.lesson as lesson
+    from tractionlab.panels.case_ahead import preparing
+
+    cases = []
+
+    def bench(*car, **more):
+        shown = lesson.repair_case(*car, **more)
+        shown.leave()
+        shown.ahead.known()  # waits until its thread has ended: who forks may have no other
+        cases.append(shown.case)
 
     for path in sorted(folder.glob("[0-9][0-9]_*.ipynb")):
         for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
             words = "".join(cell["source"])
-            if cell["cell_type"] == "code" and "_panel(" in words:
+            if cell["cell_type"] == "code" and _SHOWS.search(words):
                 with contextlib.redirect_stdout(io.StringIO()):
-                    exec(_LOCK.sub("", words), _parts(lesson))
+                    exec(_LOCK.sub("", words), _parts(lesson) | {"repair_case": bench})
                 Widget.close_all()
                 yield path.name
+    for case in cases:
+        for _ in preparing(case):
+            yield case.fault.id
 
 
 def of_the_lessons():

@@ -39,6 +39,7 @@ _NEEDED = (
     "jupyter_server.services.shutdown",
     "jupyter_server.view.handlers",
     "jupyter_server_terminals",
+    "IPython",
     "ipykernel.kernelspec",
     "nbformat.sign",
     "tornado.platform.asyncio",

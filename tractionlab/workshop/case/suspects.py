@@ -79,14 +79,13 @@ def worth_per_minute(possible, vehicle, taken=()):
     return sorted(found, key=lambda pair: -pair[1])
 
 
-def look_ahead(fault_id, symptom, vehicle, steps=(), wanted=lambda: True):
-    """Compute what the next steps of a case need: what each test gives if this or that were the
-    fault. `steps`: those only, all tests if left out. Ends as soon as `wanted()` is False."""
+def looking_ahead(fault_id, symptom, vehicle, steps=()):
+    """Compute piece by piece what the next steps of a case need: what each test gives if this or
+    that were the fault. `steps`: those only, all tests if left out.
+    """
     for name in (fault_id, *candidates(symptom, vehicle)):
         for step in steps or tests():
-            if not wanted():
-                return
-            predicted(step, name, vehicle)
+            yield predicted(step, name, vehicle)
 
 
 def separating_tests(first, second, vehicle):

@@ -17,10 +17,10 @@ from tractionlab.assess.proof.by_models import LEAST_FITTING
 from tractionlab.assess.proof.prove import prove
 from tractionlab.bench.stories import IN_CONTROL
 from tractionlab.control import settings as s
+from tractionlab.control.valve_drive import drive_valves
 from tractionlab.hydraulics.layout import layout
 from tractionlab.hydraulics.paths import can_reach
 from tractionlab.physics import circuit as h
-from tractionlab.run import kernels
 from tractionlab.run.circuit_assembly import hydraulics_of
 from tractionlab.run.scenario import Scenario
 from tractionlab.workshop.case.case import Case
@@ -78,9 +78,7 @@ def test_the_states_while_the_driver_brakes_are_those_the_control_unit_sets(key,
         np.ones(h.VALVES),
     )
     outputs[s.ASK_VALVES : s.ASK_VALVES + 4] = 2.0
-    kernels.compiled("control.valve_drive").drive_valves(
-        outputs, True, hydraulics_of(Scenario(vehicle=vehicle)), first, then, pulse
-    )
+    drive_valves(outputs, True, hydraulics_of(Scenario(vehicle=vehicle)), first, then, pulse)
     assert not first[: h.VALVES].any() and not then[: h.VALVES].any() and not first[h.RETURN_ON]
     shown = layout(key)
     rest = {

@@ -14,6 +14,7 @@ from random_scenarios import VEHICLES
 from tractionlab import Scenario, simulate, simulate_many
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.control import settings as s
+from tractionlab.control.valve_drive import drive_valves
 from tractionlab.errors import UserError
 from tractionlab.physics import circuit as h
 from tractionlab.physics.circuit_parts import aim_valves
@@ -166,14 +167,13 @@ def order(layout, wheel, way, share, plant):
     """Command an increase (way 1) or a reduction (-1) of one driven wheel in a pulse of a share of
     the cycle.
     """
-    kernel = kernels.compiled("control.valve_drive")
     outputs = np.zeros(s.OUTPUTS)
     outputs[s.ASK_VALVES : s.ASK_VALVES + 4] = 2.0
     outputs[s.ASK_VALVES + wheel], outputs[s.ASK_PUMP] = way * share, 1.0
     vehicle = PULSES[layout][1]
     from tractionlab.run.circuit_assembly import hydraulics_of
 
-    kernel.drive_valves(
+    drive_valves(
         outputs,
         False,
         hydraulics_of(Scenario(vehicle=vehicle)),

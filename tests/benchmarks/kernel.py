@@ -30,6 +30,7 @@ from random_scenarios import random_scenario
 from tractionlab import Scenario, simulate
 from tractionlab.control import settings as s
 from tractionlab.control.unit import cycle
+from tractionlab.control.valve_drive import drive_valves
 from tractionlab.physics import car as c
 from tractionlab.physics import circuit as h
 from tractionlab.physics.circuit_parts import aim_valves
@@ -65,8 +66,9 @@ def in_turns(first, second, rounds):
 
 def end_by_kernel(scenario, steps):
     """State at the end of a scenario with `steps` Runge-Kutta steps a cycle, compiled."""
-    run = run_of(scenario)._replace(steps=steps)
-    kernels.compiled().go(run, 0, run.cycles + 1)
+    run, road, rows = run_of(scenario)
+    run.steps = steps
+    kernels.compiled().go(run, road, rows, 0, run.cycles + 1)
     return run.y
 
 
@@ -74,25 +76,25 @@ def end_by_solver(scenario, method, rtol):
     """The same with solve_ivp, restarted at each cycle, on the same text uncompiled. Wheels turn
     without teeth here, so the control of the scenario must be off.
     """
-    loop, run = kernels.plain(), run_of(scenario)
-    period, car, road = run.settings.cycle, run.car, run.road
+    loop, (run, road, rows) = kernels.plain(), run_of(scenario)
+    period, car = run.settings.cycle, run.car
 
     def rates(t, state):
         loop.find_ground(t, state, 0.0, run.held, car.body, road.patches)
         loop.wheel_pressures(t / period - k, run.pipes, run.held[c.PRESSURE : c.PRESSURE + 4])
         out = np.empty(c.STATES)
         loop.derivative(
-            state, run.held, car, run.work.soft, road.shares, road.surfaces, out, run.work.found
+            state, run.held, car, run.work.soft, run.shares, road.surfaces, out, run.work.found
         )
         return out
 
     for k in range(run.cycles + 1):
-        loop.begin_cycle(k, run)
+        loop.begin_cycle(k, run, road)
         cycle(
-            run.sensors, run.memory, run.outputs, road.shares, car.engine, car.brakes, run.settings
+            run.sensors, run.memory, run.outputs, run.shares, car.engine, car.brakes, run.settings
         )
         loop.obey(k, run)
-        loop.note(k * period, run, run.record[k])
+        loop.note(k * period, run, road.surfaces, rows.record[k])
         if k < run.cycles:
             loop.run_cycle(period, run.pipes)
             y = (
@@ -107,7 +109,7 @@ def end_by_solver(scenario, method, rtol):
                 .y[:, -1]
                 .copy()
             )
-            run = run._replace(y=y)
+            run.y = y
     return run.y
 
 
@@ -168,7 +170,7 @@ def circuit_case():
     plant = circuit_assembly.plant_of(scenario, 0.01)
     outputs = np.full(s.OUTPUTS, 2.0)
     outputs[s.ASK_VALVES + 2] = 0.5
-    kernels.compiled("control.valve_drive").drive_valves(
+    drive_valves(
         outputs,
         False,
         circuit_assembly.hydraulics_of(scenario),

@@ -12,6 +12,7 @@ from tractionlab.hydraulics.places import COMMANDS
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.run import kernels
+from tractionlab.run.records import record
 from tractionlab.units import BAR, CM3
 from tractionlab.wheels import WHEELS
 
@@ -30,9 +31,8 @@ class Bench:
     def __init__(self, key, vehicle="", temperature=20.0, fit=None, filled=True):
         vehicle = vehicle or ("rear_petrol" if key == "A" else "front_petrol")
         car = catalogue.pick(catalogue.in_use().vehicles(), vehicle, "vehicle")
-        self.layout, self.parts = layout(key), circuit_of(key, car, car["drive"], temperature)
-        if fit is not None:
-            self.parts = fit(self.parts)
+        self.layout, parts = layout(key), circuit_of(key, car, car["drive"], temperature)
+        self.parts = record(parts if fit is None else fit(parts))
         values = hydraulics()[f"layout_{key.lower()}"]
         self.state, self.command = np.zeros(h.STATES), np.zeros(h.COMMANDS)
         self._pressures, self._flows, self._space = (

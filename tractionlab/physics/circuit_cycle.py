@@ -30,11 +30,14 @@ from tractionlab.physics.circuit_parts import aim_valves
 #: A circuit is still when no volume changes faster than this [m^3/s] and no plunger or pump faster
 #: than this [1/s]. The gas of the accumulator may warm or cool meanwhile.
 STILL_FLOW, STILL_MOTION = 1e-11, 1e-6
+#: Most steps of a cycle for which there is always room.
+MOST_STEPS = 20
 
 
 class Plant(NamedTuple):
-    """A circuit in a car, with the arrays that one cycle works on.
+    """A circuit in a car, with the arrays that one cycle works on: one record, see `run.records`.
 
+    steps : of a cycle
     state (STATES,), pressures (PLACES,) : now
     first, then (COMMANDS,) : what is commanded at the beginning of a cycle, and from the end of
     each valve's pulse on
@@ -42,11 +45,12 @@ class Plant(NamedTuple):
     command (COMMANDS,) : at work in a step
     flows (FLOWS,), travel, current (VALVES,) : of the last cycle: mean flow, and plunger and
     current at the end of its pulse
-    wheel (steps + 1, 4) : pressure at the wheels [Pa], step by step through the cycle
+    wheel (MOST_STEPS + 1 or more, 4) : pressure at the wheels [Pa], step by step through the cycle
     before (2, COMMANDS), rest (2,) : commands of the cycle before; 1.0 if nothing moved then
     space (4, STATES), now (FLOWS,) : scratch
     """
 
+    steps: int
     parts: Circuit
     state: np.ndarray
     pressures: np.ndarray
@@ -69,47 +73,46 @@ def run_cycle(period, plant):
     whatever steps the car takes.
 
     A pulse that ends within a step counts there by its share, so that what flows grows evenly with
-    the length of the pulse."""
-    steps = plant.wheel.shape[0] - 1
-    watch_accumulator(plant.then, plant.parts, plant.pressures)
-    plant.first[CHARGE_ON] = plant.then[CHARGE_ON]
+    the length of the pulse. What the bench calls, too, gets plain arrays, `[:]`, as from there: it
+    is compiled once."""
+    steps, parts, state, command = plant.steps, plant.parts, plant.state[:], plant.command[:]
+    first, then, pressures, now = plant.first[:], plant.then[:], plant.pressures[:], plant.now[:]
+    watch_accumulator(then, parts, pressures)
+    first[CHARGE_ON] = then[CHARGE_ON]
     if stays_still(plant):
         for k in range(steps):
             for i in range(4):
                 plant.wheel[k, i] = plant.wheel[steps, i]
         cool_gas(period, plant)
         return
-    valves, command, state = plant.parts.valves, plant.command, plant.state
     trial, rates, total = plant.space[0], plant.space[1], plant.space[2]
-    aim_valves(plant.first, valves)
-    aim_valves(plant.then, valves)
+    aim_valves(first, parts.valves)
+    aim_valves(then, parts.valves)
     for n in range(command.shape[0]):
-        command[n] = plant.then[n]
+        command[n] = then[n]
     for j in range(FLOWS):
         total[j] = 0.0
     dt = period / steps
     for k in range(steps):
         for j in range(VALVES):
             share = pulse_in_step(j, k, steps, plant)
-            command[AIM + j] = plant.then[AIM + j] + share * (
-                plant.first[AIM + j] - plant.then[AIM + j]
-            )
-        circuit_rates(state, command, plant.parts, rates, plant.pressures, plant.now)
+            command[AIM + j] = then[AIM + j] + share * (first[AIM + j] - then[AIM + j])
+        circuit_rates(state, command, parts, rates, pressures, now)
         for i in range(4):
-            plant.wheel[k, i] = plant.pressures[WHEEL + i]
+            plant.wheel[k, i] = pressures[WHEEL + i]
         for n in range(STATES):
             trial[n] = state[n] + 0.5 * dt * rates[n]
-        circuit_rates(trial, command, plant.parts, rates, plant.pressures, plant.now)
+        circuit_rates(trial, command, parts, rates, pressures, now)
         for n in range(STATES):
             state[n] += dt * rates[n]
         for j in range(FLOWS):
-            total[j] += plant.now[j]
+            total[j] += now[j]
         for j in range(VALVES):
             if k == 0 or pulse_in_step(j, k, steps, plant) > 0.0:
                 plant.travel[j] = state[VALVE + j]
-    circuit_rates(state, command, plant.parts, rates, plant.pressures, plant.now)
+    circuit_rates(state, command, parts, rates, pressures, now)
     for i in range(4):
-        plant.wheel[steps, i] = plant.pressures[WHEEL + i]
+        plant.wheel[steps, i] = pressures[WHEEL + i]
     for j in range(FLOWS):
         plant.flows[j] = total[j] / steps
     show_valves(plant)
@@ -118,7 +121,7 @@ def run_cycle(period, plant):
 
 def cool_gas(period, plant):
     """Let the gas of layout A take the warmth of the unit around it while all else stands still."""
-    state, numbers = plant.state, plant.parts.numbers
+    state, numbers = plant.state[:], plant.parts.numbers
     if numbers[LAYOUT] == LAYOUT_A and state[GAS_WARMTH] != 1.0:
         state[GAS_WARMTH] += period * numbers[GAS_COOLING] * (1.0 - state[GAS_WARMTH])
         plant.pressures[ACCUMULATOR] = stored_pressure(state, numbers)
@@ -168,8 +171,8 @@ def wheel_pressures(share, plant, pressures):
     """Pressures at the wheels [Pa] at a share of the cycle, by straight lines between the steps,
     into `pressures` (4,).
     """
-    place = share * (plant.wheel.shape[0] - 1)
-    k = min(int(place), plant.wheel.shape[0] - 2)
+    place = share * plant.steps
+    k = min(int(place), plant.steps - 1)
     part = place - k
     for i in range(4):
         pressures[i] = plant.wheel[k, i] + part * (plant.wheel[k + 1, i] - plant.wheel[k, i])

@@ -17,8 +17,9 @@ from tractionlab.hydraulics.fluid import WARM_DEGC
 from tractionlab.hydraulics.values import hydraulics
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake_circuit import circuit_at_rest, circuit_rates
-from tractionlab.physics.circuit_cycle import Plant
+from tractionlab.physics.circuit_cycle import MOST_STEPS, Plant
 from tractionlab.physics.hydraulics import caliper_volume
+from tractionlab.run.records import record
 from tractionlab.run.scenario import each_fault, vehicle_values
 from tractionlab.run.sensing import ANGLE, COUNTERS, LAST, READ, Steps
 from tractionlab.run.signal_faults import (
@@ -193,7 +194,7 @@ def _coded(layout, circuit):
 
 
 def plant_of(scenario, period):
-    """The circuit as the time loop needs it, at rest, layout A with a full accumulator, and shut in
+    """The Plant of the time loop, a record, at rest, layout A with a full accumulator, and shut in
     at its pressure what `hand_brake_bar` presses.
     """
     layout, parts = circuit_parts(scenario)
@@ -201,6 +202,7 @@ def plant_of(scenario, period):
     steps = max(1, int(np.ceil(period / STEP - 1e-9)))
     commands = [np.zeros(h.COMMANDS) for _ in range(3)]
     plant = Plant(
+        steps=np.int64(steps),
         parts=parts,
         state=np.zeros(h.STATES),
         pressures=np.zeros(h.PLACES),
@@ -211,7 +213,7 @@ def plant_of(scenario, period):
         flows=np.zeros(h.FLOWS),
         travel=np.zeros(h.VALVES),
         current=np.zeros(h.VALVES),
-        wheel=np.zeros((steps + 1, 4)),
+        wheel=np.zeros((max(steps, MOST_STEPS) + 1, 4)),
         before=np.zeros((2, h.COMMANDS)),
         rest=np.zeros(2),
         space=np.zeros((4, h.STATES)),
@@ -228,7 +230,7 @@ def plant_of(scenario, period):
         if pressure > 0.0:
             _shut_in(i, pressure * BAR, plant)
     circuit_rates(plant.state, plant.then, parts, plant.space[0], plant.pressures, plant.now)
-    return plant
+    return record(plant)
 
 
 def _shut_in(i, pressure, plant):

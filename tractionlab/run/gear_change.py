@@ -72,10 +72,10 @@ def move_lever(elapsed, run):
     """Bring the gearbox towards the ratio of the wanted gear; the clutch is down. The wheels feel
     it, and the compliance in `run.work.soft` becomes that with the new ratio.
     """
-    line, hands, y, shares = run.car.driveline, run.hands, run.y, run.road.shares
+    line, hands, y, shares = run.car.driveline, run.hands, run.y, run.shares
     soft, before = run.work.soft, hands[H_RATIO]
     after = towards(before, line.ratios[int(hands[H_GEAR])], elapsed * hands[H_RATE])
-    add_gearbox(run.road.compliance, shares, line.gear_inertia, after, soft)
+    add_gearbox(run.compliance, shares, line.gear_inertia, after, soft)
     y[WORK_OTHER] += take_ratio(
         y[WHEEL : WHEEL + 4], before, after, shares, line.gear_inertia, soft
     )
@@ -91,7 +91,7 @@ def change_gear(elapsed, pedal, braking, run):
     line, engine = car.driveline, car.engine
     if engine.electric == 1.0:
         return
-    shaft = hands[H_RATIO] * case_speed(y[WHEEL : WHEEL + 4], run.road.shares)
+    shaft = hands[H_RATIO] * case_speed(y[WHEEL : WHEEL + 4], run.shares)
     told = driver.clutch == OPEN or (driver.clutch == DRIVER and braking and pedal == 0.0)
     gear = int(hands[H_GEAR])
     if hands[H_RATIO] == line.ratios[gear] and (told or hands[H_CHANGING] == 0.0):

@@ -64,7 +64,7 @@ ENTRIES = {
         "watch_accumulator",
     ),
     "physics.circuit_cycle": ("run_cycle",),
-    "control.valve_drive": ("drive_valves",),
+    "control.torque": ("reduce_torque",),
     "control.unit": ("cycle",),
 }
 

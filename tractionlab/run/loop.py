@@ -62,13 +62,13 @@ def find_ground(t, y, ahead, held, body, patches):
         )
 
 
-def advance(t, run):
+def advance(t, run, road):
     """Advance the car by one cycle of the control unit from time t on, in Runge-Kutta steps; what
     acts on it stays as it is.
 
     The circuit needs nothing of the car during a cycle, so it goes first, and the car takes its
     pressures. Source of the method: the classical fourth-order Runge-Kutta scheme."""
-    car, road, pipes, y, held, steps = run.car, run.road, run.pipes, run.y, run.held, run.steps
+    car, pipes, y, held, steps = run.car, run.pipes, run.y, run.held, run.steps
     trial, rates, total = run.work.trial, run.work.rates, run.work.total
     turned, dt = pipes.space[3], run.settings.cycle / run.steps
     run_cycle(steps * dt, pipes)
@@ -82,7 +82,7 @@ def advance(t, run):
         for stage in range(4):
             wheel_pressures((n + AT[stage]) / steps, pipes, held[c.PRESSURE : c.PRESSURE + 4])
             derivative(
-                trial, held, car, run.work.soft, road.shares, road.surfaces, rates, run.work.found
+                trial, held, car, run.work.soft, run.shares, road.surfaces, rates, run.work.found
             )
             ahead, weight = AHEAD[stage] * dt, WEIGHT[stage]
             for i in range(4):
@@ -96,9 +96,12 @@ def advance(t, run):
             count_flanks(i, t + n * dt, dt, turned[i], y[c.WHEEL + i], run.rings, run.counters)
 
 
-def drive_and_sense(t, run):
-    """Let the driver act at time t, then fill what the sensors tell the control unit."""
-    car, driver, settings, road, pipes = run.car, run.driver, run.settings, run.road, run.pipes
+def begin_cycle(k, run, road):
+    """The part of cycle k before the control unit acts: the driver does, then the sensors are
+    filled with what they tell it.
+    """
+    t = k * run.settings.cycle
+    car, driver, settings, pipes = run.car, run.driver, run.settings, run.pipes
     y, held, sensors, found = run.y, run.held, run.sensors, run.work.found
     elapsed = settings.cycle if t > 0.0 else 0.0
     held[c.STEER] = steer_after(held[c.STEER], y[c.Y], y[c.YAW], elapsed, driver)
@@ -111,7 +114,7 @@ def drive_and_sense(t, run):
     for i in range(4):
         held[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]
     find_ground(t, y, 0.0, held, car.body, road.patches)
-    derivative(y, held, car, run.work.soft, road.shares, road.surfaces, run.work.rates, found)
+    derivative(y, held, car, run.work.soft, run.shares, road.surfaces, run.work.rates, found)
     read_speeds(t, settings.tooth_pitch, run.counters)
     for i in range(4):
         sensors[SENSE_WHEELS + i] = run.counters[READ, run.channels[i]]
@@ -166,35 +169,30 @@ def obey(k, run):
     )
 
 
-def begin_cycle(k, run):
-    """The part of cycle k before the control unit acts."""
-    drive_and_sense(k * run.settings.cycle, run)
-
-
-def end_cycle(k, run):
+def end_cycle(k, run, road, rows):
     """The part of cycle k after the control unit acted: its requests are obeyed, the row is
     written, and the car moves on.
     """
     pipes, t = run.pipes, k * run.settings.cycle
     obey(k, run)
-    note(t, run, run.record[k])
-    note_state(pipes, run.sensors, run.film[k])
+    note(t, run, road.surfaces, rows.record[k])
+    note_state(pipes, run.sensors, rows.film[k])
     if k < run.cycles:
-        advance(t, run)
-    note_action(pipes, run.film[k])
+        advance(t, run, road)
+    note_action(pipes, rows.film[k])
 
 
-def go(run, first, after):
+def go(run, road, rows, first, after):
     """Run a scenario from cycle `first` on, up to the one before `after`."""
     for k in range(first, after):
-        begin_cycle(k, run)
+        begin_cycle(k, run, road)
         cycle(
-            run.sensors,
-            run.memory,
-            run.outputs,
-            run.road.shares,
+            run.sensors[:],
+            run.memory[:],
+            run.outputs[:],
+            run.shares[:],
             run.car.engine,
             run.car.brakes,
             run.settings,
         )
-        end_cycle(k, run)
+        end_cycle(k, run, road, rows)

@@ -77,16 +77,9 @@ from tractionlab.run.record_layout import (
 )
 
 
-def note(t, run, row):
+def note(t, run, surfaces, row):
     """Write one row of the record."""
-    car, surfaces, y, held, outputs, work = (
-        run.car,
-        run.road.surfaces,
-        run.y,
-        run.held,
-        run.outputs,
-        run.work.found,
-    )
+    car, y, held, outputs, work = run.car, run.y, run.held, run.outputs, run.work.found
     body, tyres = car.body, car.tyres
     row[TIME] = t
     for i in range(6):

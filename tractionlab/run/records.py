@@ -1,15 +1,17 @@
-"""Large parameter sets as NumPy records: compiled code takes a record by reference, a named tuple
-number by number.
+"""Large parameter sets and states as NumPy records: compiled code takes a record by reference, a
+named tuple number by number and an array in seven parts.
 """
 
 from functools import cache
 
 import numpy as np
 
+_FLOAT = np.dtype(float)
+
 
 def record(values):
-    """A named tuple of floats, of tuples of floats and of such named tuples as a NumPy record with
-    the same names.
+    """A named tuple as a NumPy record with the same names. In it are floats, tuples of floats,
+    arrays whose shape is always the same, records and such named tuples.
 
     `values.name` reads the same in plain and in compiled code. A long argument list of compiled
     code costs compile time: each number of a named tuple is an argument of its own in every
@@ -23,19 +25,18 @@ def records(rows):
 
 
 def _shape(values):
+    if isinstance(values, np.ndarray | np.generic):
+        return values.dtype, values.shape
     if not hasattr(values, "_fields"):
-        return len(values) if isinstance(values, tuple) else 0
+        return _FLOAT, (len(values),) if isinstance(values, tuple) else ()
     return tuple((name, _shape(value)) for name, value in zip(values._fields, values))
 
 
 @cache
 def _kind(shape):
-    fields = []
-    for name, inside in shape:
-        if isinstance(inside, tuple):
-            fields.append((name, _kind(inside)))
-        else:
-            fields.append((name, "f8", (inside,)) if inside else (name, "f8"))
+    if isinstance(shape[0], np.dtype):
+        return np.dtype(shape)
+    fields = [(name, _kind(inside)) for name, inside in shape]
     return np.dtype((np.record, np.dtype(fields, align=True)))
 
 

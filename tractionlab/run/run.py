@@ -1,4 +1,4 @@
-"""All that the time loop needs for one run, as one object."""
+"""All that the time loop needs for one run."""
 
 from typing import NamedTuple
 
@@ -15,17 +15,23 @@ RING = 64
 
 
 class Road(NamedTuple):
-    """What the driveline and the ground are to the car.
+    """What the ground is to the car.
 
-    compliance (4, 4) [1/(kg m^2)], without gearbox, shares (4,) [-] : from `driveline.compliance`
-    and `driveline.torque_shares`
     surfaces (n, 8) : rows of `tyre.adhesion`; patches (m, 7) : rows of `road.surfaces_under`
     """
 
-    compliance: np.ndarray
-    shares: np.ndarray
     surfaces: np.ndarray
     patches: np.ndarray
+
+
+class Rows(NamedTuple):
+    """What is written down of a run.
+
+    record (cycles + 1, COLUMNS); film (cycles + 1, FILM_COLUMNS) : of the circuit
+    """
+
+    record: np.ndarray
+    film: np.ndarray
 
 
 class Work(NamedTuple):
@@ -41,19 +47,20 @@ class Work(NamedTuple):
 
 
 class Run(NamedTuple):
-    """All that one run needs; the arrays in it are changed in place.
+    """All that one run needs besides Road and Rows, as one record, see `records`; the arrays in it
+    are changed in place.
 
     cycles, steps : cycles of the control unit, Runge-Kutta steps in each
-    car : Car; driver : Driver; settings : Settings; signal_steps : Steps; each parameter set a
-        record, see `records`
-    road : Road; pipes : Plant; rings (4,) : records of WheelSensor; counters (COUNTERS, 4) : of
-        their teeth; channels (4,) : which of them each channel of the control unit reads; told
-        (SENSORS, 2) : it reads gain x signal + offset
+    car : Car; driver : Driver; settings : Settings; signal_steps : Steps
+    compliance (4, 4) [1/(kg m^2)], without gearbox, shares (4,) [-] : from `driveline.compliance`
+        and `driveline.torque_shares`
+    pipes : Plant; rings (4,) : records of WheelSensor; counters (COUNTERS, 4) : of their teeth;
+        channels (4,) : which of them each channel of the control unit reads; told (SENSORS, 2) : it
+        reads gain x signal + offset
     y (STATES,) : state of the car; held (INPUTS,) : what acts on it in a step; hands (HANDS,) :
         what the driver's hands and feet do, see `gear_change`
     sensors (SENSORS,), memory (MEMORY,), outputs (OUTPUTS,) : of the control unit; sent (RING,
     OUTPUTS) : its last requests
-    record (cycles + 1, COLUMNS); film (cycles + 1, FILM_COLUMNS) : of the circuit
     """
 
     cycles: int
@@ -62,7 +69,8 @@ class Run(NamedTuple):
     driver: Driver
     settings: Settings
     signal_steps: Steps
-    road: Road
+    compliance: np.ndarray
+    shares: np.ndarray
     pipes: Plant
     rings: np.ndarray
     channels: np.ndarray
@@ -75,6 +83,4 @@ class Run(NamedTuple):
     memory: np.ndarray
     outputs: np.ndarray
     sent: np.ndarray
-    record: np.ndarray
-    film: np.ndarray
     work: Work

@@ -44,23 +44,24 @@ def simulate(
         turn ends there, and `ended` says so.
     """
     loop = kernels.plain() if plain else kernels.compiled()
-    run = run_of(scenario)
+    run, road, rows = run_of(scenario)
     if controller is None:
         for first, after, settings in _stretches(scenario, run):
-            loop.go(run._replace(settings=settings), first, after)
+            run.settings = settings
+            loop.go(run, road, rows, first, after)
     else:
         for k in range(run.cycles + 1):
-            loop.begin_cycle(k, run)
+            loop.begin_cycle(k, run, road)
             all_open(run.outputs)
             controller(k * run.settings.cycle, run.sensors, run.outputs)
-            loop.end_cycle(k, run)
-    if not np.isfinite(run.record[-1]).all():
+            loop.end_cycle(k, run, road, rows)
+    if not np.isfinite(rows.record[-1]).all():
         raise UserError(
             f"this run of {scenario.vehicle!r} cannot be computed: values of the vehicle, of"
             " [vehicle_values] or of [settings] lie too far from those of a car. Change them one"
             " by one"
         )
-    trace = Trace(scenario, run.record, run.film)
+    trace = Trace(scenario, rows.record, rows.film)
     turned = np.flatnonzero(np.abs(trace.yaw) > np.pi)
     if not len(turned):
         return trace

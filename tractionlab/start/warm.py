@@ -18,30 +18,32 @@ def warm(progress=print):
     progress("compiling the course's model of the car (once, some seconds)")
     code = "from tractionlab.start.warm import warm_unit; warm_unit()"
     beside = subprocess.Popen([sys.executable, "-c", code])
-    loop, run = kernels.compiled(), run_of(_SHORT)
+    loop, (run, road, rows) = kernels.compiled(), run_of(_SHORT)
     with _no_collection():
-        loop.begin_cycle(0, run)
-        loop.end_cycle(0, run)
+        kernels.compiled("control.torque").reduce_torque(
+            0.0, run.sensors, run.memory, run.shares, run.car.engine, run.settings
+        )
+        loop.begin_cycle(0, run, road)
+        loop.end_cycle(0, run, road, rows)
+        Bench("A").run(0.01)
         beside.wait()
-        loop.go(run, 0, run.cycles + 1)
+        loop.go(run, road, rows, 0, run.cycles + 1)
     progress("model ready")
 
 
 def warm_unit():
-    """Compile circuit, bench and control unit alone, into the cache from which the time loop takes
-    them.
+    """Compile circuit and control unit alone, into the cache from which the time loop takes them.
 
-    If this fails, the time loop compiles them itself.
-    """
-    run = run_of(_SHORT)
+    The unit's torque reduction comes from the other process, which has time for it. What fails here
+    or there is compiled by the one that needs it."""
+    run, _, _ = run_of(_SHORT)
     with _no_collection():
         kernels.compiled("physics.circuit_cycle").run_cycle(run.settings.cycle, run.pipes)
-        Bench("A").run(0.01)
         kernels.compiled("control.unit").cycle(
             run.sensors,
             run.memory,
             run.outputs,
-            run.road.shares,
+            run.shares,
             run.car.engine,
             run.car.brakes,
             run.settings,

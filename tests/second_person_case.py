@@ -50,12 +50,13 @@ def case_points(table, between):
     after = [step for step in steps[first + 1 :] if step.step]
     excluded = ((fitting - left) / (fitting - 1) if fitting > 1 else 1.0) if before else 0.0
     proven = bool(before) and left == 1
+    quick = named and (proven or not repairs)
     points = {
         "safety": _safety(steps, needs, set(facts["Own protection"])),
         "complaint": _complaint({step.test for step in before}),
         "evidence": 15 * excluded,
         "order": _order([share for _, share in told]),
-        "economy": _economy(steps[:first], float(facts["Par"][0].split()[0])) * excluded * named,
+        "economy": _economy(steps[:first], float(facts["Par"][0].split()[0])) * excluded * quick,
         "fault": _fault(steps, repairs, stop, (place, kind), facts, proven, left),
         "proof": 5 * (named and proven),
         "repair": (3 + 2 * steps[here[-1]].words.endswith(f"because of {cause}")) if here else 0,

@@ -1,5 +1,5 @@
-"""Three technicians who know the bench and no answers: one guesses, one goes an average way, one
-takes the test that tells most in its time. Each works a whole repair case.
+"""Technicians who know the bench and no answers: one guesses, at once or after a first look, one
+goes an average way, one takes the test that tells most in its time. Each works a whole repair case.
 """
 
 from functools import cache
@@ -89,12 +89,16 @@ def average(name, vehicle, symptom):
 
 
 @cache
-def guesses(name, vehicle, symptom):
-    """Scores of the one who guesses, one for each fault that fits the complaint: nothing is read
-    before the repair.
+def guesses(name, vehicle, symptom, first=()):
+    """Scores of the one who guesses, one for each fault that still fits after the tests `first`;
+    nothing else is read before the repair. () where one fault is left: that is no guess.
     """
-    candidates = Case(name, vehicle, symptom).candidates()
-    return tuple(worked(name, vehicle, symptom, (), other, False) for other in candidates)
+    left = Case(name, vehicle, symptom).candidates()
+    for test in first:
+        left = still_possible(left, test, predicted(test, name, vehicle), vehicle)
+    if len(left) == 1:
+        return ()
+    return tuple(worked(name, vehicle, symptom, first, other, False) for other in left)
 
 
 def points(name, vehicle, symptom):

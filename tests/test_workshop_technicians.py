@@ -65,3 +65,17 @@ def test_the_best_next_test_solves_and_who_guesses_does_not_pass(item):
         totals = [other.total for other in guessed]
         assert sum(totals) / len(totals) < 40.0 and max(totals) < 60.0
         assert all(other.points["evidence"] == 0.0 for other in guessed)
+
+
+@pytest.mark.parametrize(
+    "first", [("T01",), ("T04",), ("T01", "T04")], ids=["customer", "codes", "both"]
+)
+def test_who_guesses_after_a_first_look_does_not_pass(first):
+    """Asks the customer, or reads all codes, then guesses among what still fits. Where the codes
+    leave one fault there is nothing to guess.
+    """
+    found = [guesses(*car, first) for item in CASES for car in cars(item)]
+    totals = [[one.total for one in tried] for tried in found if tried]
+    assert len(totals) == len(found) if first == ("T01",) else len(totals) >= 5
+    means = [sum(one) / len(one) for one in totals]
+    assert sum(means) / len(means) < 40.0 and max(map(max, totals)) < 60.0, (max(means), totals)

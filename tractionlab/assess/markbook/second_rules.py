@@ -44,7 +44,8 @@ HOW = {
     ),
     "economy": (
         "10 up to par, falling to 0 at twice par, by the minutes of tests before the repair; times"
-        " the share of faults they excluded. 0 if the place was not found."
+        " the share of faults they excluded. 0 if the place was not found, or repaired while more"
+        " than one fault was left."
     ),
     "fault": (
         "Last repair: 15 for place and kind, 8 for the place, 5 for another place of its circuit;"

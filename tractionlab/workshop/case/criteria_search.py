@@ -1,8 +1,6 @@
 """Points for the search in a repair case: safety, complaint, evidence, order, economy."""
 
-from tractionlab.workshop.case.criteria_result import (
-    found_it,
-)
+from tractionlab.workshop.case.criteria_result import found_it, repairs
 from tractionlab.workshop.case.replay import measured, step_of
 from tractionlab.workshop.case.suspects import (
     BASE,
@@ -151,8 +149,10 @@ def order(case, before):
     )
 
 
-def economy(case, log, share):
-    """Few minutes count as far as they excluded faults (`share`): a quick guess is no economy."""
+def economy(case, log, share, proven):
+    """Few minutes count as far as they excluded faults (`share`), and for a repair only if they
+    proved the fault: a quick guess is no economy.
+    """
     used = sum(minutes_of(step_of(entry)) for entry in measured(log[: case.first_repair]))
     par = par_minutes(case.fault.id, case.symptom, case.vehicle, case.fault.kind)
     if not used or not found_it(case, log):
@@ -161,6 +161,8 @@ def economy(case, log, share):
             if not used
             else f"{used} minutes of tests, but the fault was not found."
         )
+    if not proven and repairs(case, log):
+        return 0.0, f"{used} minutes of tests, but a part fitted without proof saves no time."
     return share * economy_points(par, used), f"{used} minutes of tests, par {par:.0f}" + (
         "." if share == 1.0 else f"; counted by the {share:.0%} of the faults they excluded."
     )

@@ -84,7 +84,7 @@ def score(log, fault_id="", vehicle=""):
         "complaint": complaint(before),
         "evidence": evidence(fitting, left, read),
         "order": order(case, before),
-        "economy": economy(case, log, evidence(fitting, left, read)[0] / 15.0),
+        "economy": economy(case, log, evidence(fitting, left, read)[0] / 15.0, proven),
         "fault": fault_found(case, log, proven, left),
         "proof": proof(case, proven, left, log),
         "repair": repair(case, log),

@@ -98,8 +98,13 @@ def test_guess_and_runs_are_kept_compared_and_come_back(page, places, course):
     # The next morning.
     port = course[0].port
     course[0].stop()
+    page.get_by_text("The course does not answer").wait_for()
+    assert page.get_by_role("dialog").count() == 0
     course[0] = Course(*places, port=port)
-    opened(page, course)
+    page.get_by_role("button", name="Load this page anew").click()
+    page_in_front(page, LESSON)
+    page.get_by_text("The course does not answer").wait_for(state="hidden")
+    page_says(page, READY)
     back = page.locator(".tl-card", has_text="Your guess and the panel").first
     back.get_by_text("furthest apart").wait_for()
     assert back.get_by_label("Was it so?").input_value() == "It slides"

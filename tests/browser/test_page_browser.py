@@ -135,8 +135,14 @@ def test_no_key_and_no_double_click_changes_the_notebook(learner, course):
     assert learner.locator(".lm-Menu").count() == 0
     radio = learner.locator(".tl-card input[type=radio]").first
     slider = "() => document.querySelector('.jp-WindowedPanel-outer:focus-within')"
-    for place in ("text", "control", "bar"):
-        if place == "text":
+    for place in ("notebook", "text", "control", "bar"):
+        if place == "notebook":  # where JupyterLab puts the focus when it opens one
+            learner.locator(".jp-Notebook").first.focus()
+            learner.keyboard.press("PageDown")
+            assert (
+                learner.locator(".jp-WindowedPanel-outer").evaluate("(node) => node.scrollTop") > 0
+            )
+        elif place == "text":
             learner.locator(".tl-page .jp-RenderedMarkdown h2").first.click()
         elif place == "control":
             radio.focus()

@@ -6,6 +6,7 @@ import { freshName, make, say } from "../paint/js/make.js";
 import { unpack } from "../paint/js/wire.js";
 
 const FLOWS = 5000; // ms
+const AROUND = 230; // px of a window that words and key take above and below the drawing
 
 function render({ model, el }) {
   const titleId = freshName();
@@ -47,7 +48,9 @@ function render({ model, el }) {
     (index) => caller.send({ command: "pick", part: model.get("drawing").parts[index].key }),
   );
   const paint = () => {
-    circuit.width = box.clientWidth;
+    const [wide, tall] = model.get("drawing").size;
+    const fits = (globalThis.innerHeight - AROUND) * wide / tall;
+    circuit.width = Math.min(box.clientWidth, Math.max(circuit.leastWidth, fits));
     circuit.paint(model.get("picture").time, false);
   };
   // The reward: the fluid flows for a moment along the way that was found.

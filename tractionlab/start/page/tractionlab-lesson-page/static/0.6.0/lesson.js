@@ -4,6 +4,8 @@
 export const COMMAND = "tractionlab:start-lesson";
 const PATIENCE = 10_000; // ms without anything new, then the learner is told what to do
 const STOPPED = "The computation has stopped. What you answered is kept.";
+const GONE = "The course does not answer: it was closed, or the network is gone. Start it again, " +
+  "and it opens anew. What you answered is kept.";
 const FOREIGN = "This notebook is not as the course wrote it. Start it only if you know who " +
   "changed it, and what.";
 const SLOW = "Nothing new yet: the machine may be busy. If it stays so, press Start again.";
@@ -131,8 +133,14 @@ export class Lesson {
     if (!this.busy) this.ask(STOPPED, "Start to go on");
   }
 
-  /** Say it in a line above the lesson, with a button that starts it. */
-  ask(words, button) {
+  /** The whole course is gone. */
+  gone() {
+    this.ask(GONE, "Load this page anew", () => location.reload());
+  }
+
+  /** Say it in a line above the lesson, with a button that starts it or does something else. */
+  ask(words, button, act = () => this.start()) {
+    this.act = act;
     if (this.stripWords.textContent !== words) this.stripWords.textContent = words;
     this.stripButton.textContent = button;
     this.strip.show();
@@ -143,7 +151,7 @@ export class Lesson {
     const node = document.createElement("div");
     this.stripWords = Object.assign(document.createElement("span"), { role: "status" });
     this.stripButton = Object.assign(document.createElement("button"), { type: "button" });
-    this.stripButton.addEventListener("click", () => this.start());
+    this.stripButton.addEventListener("click", () => this.act());
     node.className = "tl-start-bar";
     node.append(this.stripWords, this.stripButton);
     this.strip = new Widget({ node });

@@ -9,7 +9,7 @@ import { choices, choose } from "./kept.js";
 import { COMMAND, hasButton, Lesson } from "./lesson.js";
 import { Place } from "./place.js";
 import { printOf } from "./print.js";
-import { quieten, quietenAround, quietenDeath } from "./quiet.js";
+import { quieten, quietenAround, quietenDeath, quietenLoss } from "./quiet.js";
 import { addTasks } from "./tasks.js";
 
 const TOOLS = "tractionlab:notebook-tools";
@@ -68,6 +68,8 @@ class Pages {
     this.addCommands();
     quietenAround(this.bar.node, () => this.placeShown());
     hearHallKey(() => this.placeShown());
+    const asPage = () => Boolean(this.placeShown());
+    quietenLoss(lab.Dialog, asPage, () => this.pages.get(this.shown)?.lesson.gone());
     tracker.forEach((panel) => this.attend(panel));
     tracker.widgetAdded.connect((_, panel) => this.attend(panel));
     app.shell.currentChanged?.connect(() => this.arrange());

@@ -1,6 +1,7 @@
 // On a page no key and no double click changes the notebook. What a lesson shows (sliders, cards,
 // links) has all its keys; JupyterLab's notebook around it, its shortcuts and its menus hear none.
-// Where a computation has died, the page's own line says so, not JupyterLab's window.
+// Where a computation has died, or the whole course was stopped, the page's own line says so, not
+// JupyterLab's window.
 
 const UNHEARD = ["keydown", "mousedown", "dblclick", "contextmenu", "focusin", "focusout"];
 
@@ -26,7 +27,7 @@ export function quieten(scroller, asPage) {
 export function quietenAround(bar, shown) {
   window.addEventListener("keydown", (event) => {
     const target = /** @type {HTMLElement} */ (event.target), place = shown();
-    const around = target === document.body || target === document.documentElement;
+    const around = Boolean(place) && target !== place.scroller && target.contains(place.scroller);
     if (!place || !(around || bar.contains(target))) return;
     if (around) event.stopPropagation();
     if ((event.ctrlKey || event.metaKey) && event.key === "s") event.preventDefault();
@@ -58,5 +59,20 @@ export function quietenDeath(sessionContext, Dialog, asPage) {
     Dialog.tracker.forEach((dialog) => {
       if (!dialog.isAttached) dialog.reject();
     });
+  });
+}
+
+/**
+ * The server does not answer any more: on a page its own line says so, in place of a window.
+ * @param {any} Dialog JupyterLab's class
+ * @param {() => boolean} asPage
+ * @param {() => void} tell
+ */
+export function quietenLoss(Dialog, asPage, tell) {
+  Dialog.tracker.widgetAdded.connect(async (_, dialog) => {
+    await null; // until it is complete
+    if (!asPage() || !dialog.node.ariaLabel?.startsWith("Server Connection Error")) return;
+    dialog.reject();
+    tell();
   });
 }

@@ -4,6 +4,7 @@ and messages that a browser sends, and draws nothing.
 
 import asyncio
 import json
+import time
 import uuid
 
 import aiohttp
@@ -49,16 +50,25 @@ class Learner:
         return status, text
 
     async def own_server(self, name):
-        """Wait for the page of the own server; its address."""
-        await self.ask("GET", "/hub/spawn")
-        for _ in range(600):
+        """Wait for the page of the own server; its address. As a browser does it: the page shown
+        meanwhile hears from the hub when the server is ready.
+        """
+        for _ in range(60):
+            await self.ask("GET", "/hub/spawn")
+            await self._ready(name)
             status, text, where = await self.ask("GET", f"/user/{name}/lab")
             if status == 200 and "jupyter-config-data" in text:
                 return where
-            if status == 424:  # the page that says that the server has ended, and starts it
-                await self.ask("GET", "/hub/spawn")
-            await asyncio.sleep(0.2)
+            await asyncio.sleep(1)  # it ended just now
         raise AssertionError("the server did not come")
+
+    async def _ready(self, name):
+        events = f"{self.base}/hub/api/users/{name}/server/progress"
+        headers = {"X-XSRFToken": self._token("/hub/"), "Accept": "text/event-stream"}
+        async with self.http.get(events, headers=headers) as answer:
+            async for line in answer.content:
+                if line.startswith(b"data:") and json.loads(line[5:])["progress"] == 100:
+                    return
 
     async def open(self, name, notebook):
         """Open a notebook with its kernel."""
@@ -101,6 +111,31 @@ class Learner:
         data = {"method": "custom", "content": pressed}
         async for _ in self._say("comm_msg", {"comm_id": number, "data": data}, 90):
             pass
+
+    def slider(self):
+        """(number of the newest panel, its first slider as the browser is told of it)."""
+        for said, content, _ in reversed(self.messages):
+            if said["msg_type"] == "comm_open":
+                controls = content["data"]["state"].get("controls") or []
+                for one in controls:
+                    if one["kind"] == "Slider":
+                        return content["comm_id"], one
+        raise AssertionError("no panel")
+
+    async def move(self, number, values, whole):
+        """Seconds from the browser's message that a control stands elsewhere to the picture of it:
+        the quick one, or the whole one.
+        """
+        ask, begun, seen = uuid.uuid4().hex, time.perf_counter(), None
+        wish = {"kind": "draw", "values": values, "ask": ask, "whole": whole}
+        data = {"method": "custom", "content": wish}
+        async for _, content in self._say("comm_msg", {"comm_id": number, "data": data}, 30):
+            state = content.get("data", {}).get("state", {})
+            if state.get("picture", {}).get("answer") == ask:
+                assert not state["picture"]["error"], state["picture"]["error"]
+                seen = time.perf_counter() - begun
+        assert seen is not None, "no picture"
+        return seen
 
     async def _say(self, kind, content, patience):
         """Send a message; what comes back until the kernel has done it, as (header, content)."""

@@ -1,23 +1,34 @@
-"""A class of light learners who all sign in at once: `python tests/benchmarks/classroom.py [10]`.
+"""A class of learners who all sign in at once, and what they wait for:
 
-Prints how long the last of them waits for the first card of lesson 2, what memory each takes, how
-soon the instructor's page knows an answer, and how long somebody whose server was ended needs to be
-where they left off. Light learners send what a browser sends and draw nothing.
+    python tests/benchmarks/classroom.py                        ten of them, then twenty
+    python tests/benchmarks/classroom.py 10 --browsers 0        light ones alone
+
+Light learners send what a browser sends and draw nothing; the first three have a real browser,
+which computes on this machine, too. All are given until the warm process has rehearsed the lessons;
+then they ask for their servers at the same moment and open lesson 2. Each figure stands beside the
+one it should reach. Run it with nothing else on the machine; it takes five minutes.
 """
 
+import argparse
 import asyncio
+import contextlib
 import json
+import math
 import os
+import random
+import signal
 import sys
 import tempfile
 import time
-from contextlib import suppress
 from pathlib import Path
 from statistics import median
 
-HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE.parent), str(HERE.parents[1])]
+import psutil
 
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE.parent), str(HERE.parent / "browser"), str(HERE.parents[1])]
+
+from class_browsers import Browsers
 from class_client import Learner
 from test_class import PASSWORD, code_of, served
 from wire import free_port
@@ -25,37 +36,120 @@ from wire import free_port
 from tractionlab.lesson.questions import questions
 from tractionlab.start.classroom.register import Register
 
-LESSON = "02_open_differential.ipynb"
-HILL = questions()["2.hill"]["ask"][:60]
-#: In a browser all cells are sent at once; the first card is in the third cell with code.
-FIRST_CARD = 3
+LESSON, BENCH = "02_open_differential.ipynb", "11_fault_finding.ipynb"
+SPLIT, HILL = (questions()[name]["ask"][:60] for name in ("2.split", "2.hill"))
+#: In a browser all cells are sent at once; the first card is in the third cell with code, the first
+#: panel in the fifth.
+FIRST_CARD, FIRST_PANEL = 3, 5
+#: Most pictures that a browser asks for in a second.
+RATE = 30
+#: Drag without a pause, and as people do: (seconds of it, seconds of rest).
+AT_ONCE, AS_PEOPLE = (2.0, 0.0), (2.0, 6.0)
 
 
-async def first_card(learner, name):
-    """Seconds from the request for the own server to the first card; the rest of the lesson runs
-    afterwards.
-    """
-    begun = time.monotonic()
-    await learner.own_server(name)
-    await learner.open(name, LESSON)
-    cells = code_of(LESSON)
-    for cell in cells[:FIRST_CARD]:
-        await learner.run(cell)
-    waited = time.monotonic() - begun
-    for cell in cells[FIRST_CARD:]:
-        await learner.run(cell)
-    return waited
+class Light(Learner):
+    """A learner without a browser."""
+
+    def __init__(self, base, name):
+        super().__init__(base)
+        self.name = name
+
+    async def sign_in(self, password):
+        status, _ = await super().sign_in(self.name, password, "4711")
+        assert status == 302
+
+    async def first_card(self, lesson):
+        """Seconds from the request for the own server to the first card; the rest of the lesson
+        runs afterwards.
+        """
+        begun = time.monotonic()
+        await self.own_server(self.name)
+        await self.open(self.name, lesson)
+        waited = None
+        for number, cell in enumerate(code_of(lesson), 1):
+            await self.run(cell)
+            if number == FIRST_CARD:
+                waited = time.monotonic() - begun
+            if number == FIRST_PANEL:
+                self._panel = self.slider()
+        return waited
+
+    async def all_cards(self, lesson):
+        """Seconds from opening another lesson to all its cards."""
+        begun = time.monotonic()
+        await self.line.close()
+        await self.open(self.name, lesson)
+        for cell in code_of(lesson):
+            await self.run(cell)
+        return time.monotonic() - begun
+
+    async def guess(self, question):
+        await self.press(question, "keep", guess="700")
+
+    async def drag(self, seconds, stretch, rest, before):
+        """Milliseconds from each position of the slider to its picture, as a browser asks: the next
+        one when the last has come, and a whole picture where the slider rests.
+        """
+        number, control = self._panel
+        name, low, step = control["name"], control["low"], control["step"]
+        steps = (control["high"] - low) / step
+        await asyncio.sleep(before)
+        found, end = [], time.monotonic() + seconds
+        while (begun := time.monotonic()) < end:
+            while (now := time.monotonic() - begun) < stretch:
+                value = low + step * round(steps * (0.5 + 0.42 * math.sin(1.7 * now)))
+                took = await self.move(number, {name: value}, whole=False)
+                found.append(1000 * took)
+                await asyncio.sleep(max(0.0, 1 / RATE - took))
+            await self.move(number, {name: value}, whole=True)
+            await asyncio.sleep(rest)
+        return found
+
+    async def come_back(self):
+        """Seconds until a guess of before stands in its card again."""
+        begun = time.monotonic()
+        await self.own_server(self.name)
+        await self.open(self.name, LESSON)
+        for cell in code_of(LESSON):
+            await self.run(cell)
+            if "Written down on" in json.dumps([content for _, content, _ in self.messages]):
+                return time.monotonic() - begun
+        raise AssertionError("the guess is gone")
+
+    async def end_server(self):
+        """What happens to somebody who does nothing for an hour."""
+        await self.line.close()
+        status, said, _ = await self.ask("DELETE", f"/hub/api/users/{self.name}/server")
+        assert status in (202, 204), said
 
 
 def memory(folder):
     """Megabytes (proportional set size, proc(5)) of all processes that work below a folder."""
     kilobytes = 0
     for process in Path("/proc").glob("[0-9]*"):
-        with suppress(OSError):
+        with contextlib.suppress(OSError):
             if (process / "cwd").readlink().is_relative_to(folder):
                 found = (process / "smaps_rollup").read_text().partition("\nPss:")[2]
                 kilobytes += int(found.split()[0])
     return kilobytes / 1000
+
+
+def processor():
+    """Seconds of processor time so far: (the class, the browsers)."""
+    spent = [0.0, 0.0]
+    for process in psutil.Process().children(recursive=True):
+        with contextlib.suppress(psutil.Error):
+            times, words = process.cpu_times(), " ".join(process.cmdline()[:2])
+            spent["chrom" in words or "playwright" in words] += times.user + times.system
+    return spent
+
+
+async def settled():
+    """Wait until the class has prepared itself."""
+    before = -1.0
+    while (now := processor()[0]) - before > 0.1:
+        before = now
+        await asyncio.sleep(3)
 
 
 async def known_after(instructor, learner, guesses):
@@ -69,56 +163,132 @@ async def known_after(instructor, learner, guesses):
         await asyncio.sleep(0.05)
 
 
-async def come_back(learner, name):
-    """End a learner's server; seconds until the guess of before stands in its card again."""
-    await learner.line.close()
-    status, said, _ = await learner.ask("DELETE", f"/hub/api/users/{name}/server")
-    assert status in (202, 204), said
-    await asyncio.sleep(3)
-    begun = time.monotonic()
-    await learner.own_server(name)
-    await learner.open(name, LESSON)
-    for cell in code_of(LESSON):
-        await learner.run(cell)
-        if "Written down on" in json.dumps([content for _, content, _ in learner.messages]):
-            return time.monotonic() - begun
-    raise AssertionError("the guess is gone")
-
-
-async def lesson(base, folder, number):
-    """Print the figures of a class."""
-    names = [f"learner{one}" for one in range(number)]
-    secret = Register(folder / ".tractionlab" / "register.json").instructor
-    learners = [await Learner(base).__aenter__() for _ in names]
-    for learner, name in zip(learners, names):
-        await learner.sign_in(name, PASSWORD, "4711")
-    await asyncio.sleep(20)  # the warm process shows the lessons to itself
-    print(f"load before: {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
-    waits = await asyncio.gather(*map(first_card, learners, names))
+def told(words, value, unit, bar=None):
+    """One row of the table."""
+    verdict = "" if bar is None else f"{bar:6g}  {'met' if value <= bar else 'MISSED'}"
     print(
-        f"first card of the last of {number}: {max(waits):.1f} s (aim 6), median {median(waits):.1f}"
+        f"{words:58s}{value:7.{0 if unit in ('MB', 'ms') else 1}f} {unit:3s}{verdict}", flush=True
     )
-    print(f"memory: {memory(folder / 'learners') / number:.0f} MB a learner (aim 140)")
+
+
+def worst(words, light, seen, unit, bar):
+    """Rows of the slowest light learner and of the slowest real browser."""
+    told(words, max(light), unit, bar)
+    if seen:
+        told("    in a real browser", max(seen), unit, bar)
+
+
+async def together(learners, todo):
+    """What all learners answer to the same, at once."""
+    return await asyncio.gather(*map(todo, learners))
+
+
+async def dragged(words, learners, number, seconds, pattern, bar):
+    """Rows of what all wait for pictures."""
+    starts = random.Random(4711)
+    stretch, rest = pattern
+    before = [starts.uniform(0.0, stretch + rest) if rest else 0.0 for _ in learners]
+    spent = processor()
+    found = await asyncio.gather(
+        *(one.drag(seconds, stretch, rest, at) for one, at in zip(learners, before))
+    )
+    busy = [(now - then) / seconds for now, then in zip(processor(), spent)]
+    for who, part in (("", found[number:]), ("    in a real browser", found[:number])):
+        if part:
+            ages = sorted(age for one in part for age in one)
+            told(f"{who or words}, 95 of 100 pictures", ages[int(0.95 * len(ages))], "ms", bar)
+    rate = sum(map(len, found[number:])) / seconds / max(1, len(found[number:]))
+    print(
+        f"    {rate:.1f} pictures/s each; cores at work: class {busy[0]:.1f}, browsers {busy[1]:.1f}"
+    )
+
+
+async def lesson_two(learners, seen, folder):
+    """Rows of signing in at once; afterwards every panel is open."""
+    number = len(learners)
+    spent = processor()
+    waits = await together(learners, lambda one: one.first_card(LESSON))
+    taken = [now - then for now, then in zip(processor(), spent)]
+    worst(f"first card of the last of {number}", waits[seen:], waits[:seen], "s", 6)
+    told("    median", median(waits), "s")
+    print(f"    processor time, whole lesson: class {taken[0]:.1f} s, browsers {taken[1]:.1f} s")
+    told("memory a learner", memory(folder / "learners") / number, "MB", 140)
+    await together(learners, lambda one: one.guess(SPLIT))
+
+
+async def in_sight(base, folder, light):
+    """A row of what the instructor sees."""
+    secret = Register(folder / ".tractionlab" / "register.json").instructor
     async with Learner(base) as instructor:
         await instructor.sign_in("instructor", secret)
-        known = [await known_after(instructor, one, n) for n, one in enumerate(learners, 1)]
-    print(
-        f"a guess is known after {median(known):.2f} s, at most {max(known):.2f}; a page asks each 1 s"
-    )
-    backs = [await come_back(*one) for one in list(zip(learners, names))[:3]]
-    print(f"back where they left off: {median(backs):.1f} s, at most {max(backs):.1f} (aim 3)")
-    print(f"load after: {os.getloadavg()[0]:.1f}")
-    for learner in learners:
-        await learner.__aexit__()
+        known = [await known_after(instructor, one, n) for n, one in enumerate(light, 1)]
+    told("a guess is known to the instructor's page, at most", max(known), "s", 2)
+
+
+async def day(base, folder, number, browsers, seconds):
+    """All rows of a class up to the loss of its servers; the light learners."""
+    async with contextlib.AsyncExitStack() as open_:
+        light = [Light(base, f"learner{one}") for one in range(browsers, number)]
+        for one in light:
+            await open_.enter_async_context(one)
+        seen = []
+        if browsers:
+            chromium = await open_.enter_async_context(Browsers())
+            seen = [await chromium.learner(base, f"learner{one}") for one in range(browsers)]
+        learners = [*seen, *light]
+        for one in learners:
+            await one.sign_in(PASSWORD)
+        await settled()
+        print(f"\n{number} learners, {browsers} of them with a real browser;", end=" ")
+        print(f"load before {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
+        await lesson_two(learners, browsers, folder)
+        people = ("drag 2 s, rest 6 s", learners, browsers, 2 * seconds, AS_PEOPLE)
+        if number > 10:
+            return await dragged(*people, 100)
+        await dragged("all drag without pause", learners, browsers, seconds, AT_ONCE, 200)
+        await dragged(*people, 60)
+        told("memory a learner, after all that", memory(folder / "learners") / number, "MB")
+        await in_sight(base, folder, light)
+        alls = await together(learners, lambda one: one.all_cards(BENCH))
+        worst("lesson 11, all cards of the last", alls[browsers:], alls[:browsers], "s", 4)
+        few = light[:3]
+        for one in few:
+            await one.end_server()
+        await asyncio.sleep(3)
+        told("back after an hour without use", max([await one.come_back() for one in few]), "s", 3)
+
+
+async def next_day(base, names):
+    """A row of a class whose machine was restarted."""
+    backs = []
+    for name in names:
+        async with Light(base, name) as one:
+            await one.sign_in(PASSWORD)
+            if not backs:
+                await settled()
+            backs.append(await one.come_back())
+    told("back after the machine was restarted", max(backs), "s", 3)
 
 
 def main():
-    """Serve a class from a folder that goes afterwards."""
-    with tempfile.TemporaryDirectory() as place:
-        folder = Path(place).resolve() / "class"
-        folder.mkdir()
-        with served(folder, free_port(), "--password", PASSWORD) as base:
-            asyncio.run(lesson(base, folder, int(sys.argv[1]) if sys.argv[1:] else 10))
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("learners", nargs="*", type=int, default=[10, 20])
+    parser.add_argument("--browsers", type=int, default=3, help="how many have a real browser")
+    parser.add_argument("--seconds", type=float, default=16.0, help="how long they drag")
+    chosen = parser.parse_args()
+    for number in chosen.learners:
+        with tempfile.TemporaryDirectory() as place:
+            folder = Path(place).resolve() / "class"
+            folder.mkdir()
+            words = (folder, free_port(), "--password", PASSWORD)
+            last = number > 10
+            with served(*words, stop=signal.SIGINT if last else signal.SIGKILL) as base:
+                asyncio.run(day(base, folder, number, chosen.browsers, chosen.seconds))
+            if not last:
+                names = [f"learner{one}" for one in range(number)][-3:]
+                with served(*words) as base:
+                    asyncio.run(next_day(base, names))
+    print(f"load after {os.getloadavg()[0]:.1f}")
 
 
 if __name__ == "__main__":

@@ -1,0 +1,101 @@
+"""Real browsers in a class of the benchmark classroom.py: Chromium, one window for each learner."""
+
+import asyncio
+import math
+import time
+
+from labserver import QUIET, READY, chromium_path
+from playwright.async_api import async_playwright
+from slider import WATCH, ages
+
+SIZE = {"width": 1366, "height": 768}
+_RANGE = ".jp-NotebookPanel:not(.lm-mod-hidden) .tl-controls input[type=range]"
+#: Seconds a mouse rests between two movements of a drag.
+_STILL = 0.004
+
+
+class Browsers:
+    """Chromium while it is used: `async with Browsers() as one`."""
+
+    async def __aenter__(self):
+        self._play = await async_playwright().start()
+        self._chromium = await self._play.chromium.launch(
+            executable_path=chromium_path(), args=QUIET
+        )
+        return self
+
+    async def __aexit__(self, *_):
+        await self._chromium.close()
+        await self._play.stop()
+
+    async def learner(self, base, name):
+        """A learner with a window, and what any browser keeps of the pages of before."""
+        context = await self._chromium.new_context(viewport=SIZE)
+        return Seen(base, name, await context.new_page())
+
+
+class Seen:
+    """A learner before a real browser; the same words as a light one of classroom.py."""
+
+    def __init__(self, base, name, page):
+        self.base, self.name, self.page = base, name, page
+
+    async def sign_in(self, password):
+        """Sign in; no server is asked for yet."""
+        page = self.page
+        await page.goto(f"{self.base}/hub/login?next=%2Fhub%2Ftoken")
+        await page.get_by_label("Your name").fill(self.name)
+        await page.get_by_label("Class password").fill(password)
+        await page.get_by_label("PIN").fill("4711")
+        await page.keyboard.press("Enter")
+        await page.wait_for_url("**/hub/token")
+
+    async def first_card(self, lesson):
+        """Seconds from the request for the own server to the first card on the screen; the rest of
+        the lesson follows.
+        """
+        begun = time.monotonic()
+        where = f"/user/{self.name}/lab/tree/{lesson}"
+        await self.page.goto(f"{self.base}/hub/spawn?next={where}", wait_until="commit")
+        await self.page.locator(".tl-card").first.wait_for(timeout=120_000)
+        waited = time.monotonic() - begun
+        await self._all()
+        return waited
+
+    async def all_cards(self, lesson):
+        """Seconds from the address of another lesson to all its cards."""
+        begun = time.monotonic()
+        await self.page.goto(f"{self.base}/user/{self.name}/lab/tree/{lesson}", wait_until="commit")
+        await self._all()
+        return time.monotonic() - begun
+
+    async def _all(self):
+        await self.page.locator(".tl-page-said", has_text=READY).wait_for(timeout=120_000)
+
+    async def guess(self, question):
+        """Write a guess down, which opens the panel."""
+        card = self.page.locator(".tl-card", has_text=question).first
+        field = card.locator("input[type=text]")
+        await field.fill("700")
+        await field.press("Enter")
+        await card.get_by_text("Written down").wait_for()
+        self._slider = self.page.locator(_RANGE).first
+        await self._slider.scroll_into_view_if_needed()
+        await self.page.evaluate(WATCH)
+
+    async def drag(self, seconds, stretch, rest, before):
+        """Milliseconds from each position of the mouse to its picture; see classroom.drag."""
+        await asyncio.sleep(before)
+        await self.page.evaluate("() => { window.inputs = []; window.pictures = []; }")
+        mouse, end = self.page.mouse, time.monotonic() + seconds
+        box = await self._slider.bounding_box()
+        middle, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        while (begun := time.monotonic()) < end:
+            await mouse.move(middle, y)
+            await mouse.down()
+            while (now := time.monotonic() - begun) < stretch:
+                await mouse.move(middle + 0.42 * box["width"] * math.sin(1.7 * now), y)
+                await asyncio.sleep(_STILL)
+            await mouse.up()
+            await asyncio.sleep(rest)
+        return list(ages(*await self.page.evaluate("() => [window.inputs, window.pictures]")))

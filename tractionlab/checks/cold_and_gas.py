@@ -113,9 +113,28 @@ def pipe_friction():
     }
 
 
+def library_examples():
+    """The course's orifice and pipe with the numbers of the examples."""
+    bore, pipe, density = 0.0222, 0.0739, 1.1646
+    approach = (1.0 - (bore / pipe) ** 4) ** 0.5
+    orifice = parts.orifice_coefficient(bore, 0.5988 * 0.9975 / approach, density)
+    values = {
+        "orifice of 22.2 mm in 73.9 mm, 1 kPa": density * parts.orifice_flow(1e3, orifice, 1.0, 1.0)
+    }
+    for reynolds in (128.0, 179.4, 206.4, 228.0):
+        speed, bore, viscosity, length = 2.0, 3.0 * MM, 2.0 * 3.0 * MM / reynolds, 1.0
+        flow = speed * pi / 4.0 * bore**2
+        lost = parts.pipe_resistance(length, bore, viscosity, 1000.0) * flow
+        values[f"friction factor, Reynolds number {reynolds:g}"] = (
+            lost * bore / length / (0.5 * 1000.0 * speed**2)
+        )
+    return values
+
+
 CHECKS = {
     "H08": cold_fluid,
     "H09": pipe_friction,
+    "H12": library_examples,
     "H10": real_gas,
     "H11": gas_constants,
 }

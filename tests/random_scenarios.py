@@ -5,7 +5,8 @@ import random
 from hypothesis import strategies as st
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.run.scenario import CENTRES, CONTROLS, DIFFERENTIALS, Scenario
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.scenario_fields import CENTRES, CONTROLS, DIFFERENTIALS
 
 SURFACES = [
     f"{key}:{curve}"

@@ -26,7 +26,8 @@ from tractionlab.panels.runs import PICTURE_STEP
 from tractionlab.panels.stop import stop_panel
 from tractionlab.panels.throttle import throttle_panel
 from tractionlab.run.assembly import settings_of
-from tractionlab.run.scenario import CONTROLS, Scenario
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.scenario_fields import CONTROLS
 from tractionlab.run.simulation import simulate, simulate_many
 from tractionlab.textbook.formulas import bend_speeds, slip_threshold
 

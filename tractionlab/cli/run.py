@@ -15,7 +15,7 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES
 from tractionlab.errors import UserError
 from tractionlab.run.merit import Merit
-from tractionlab.run.scenario import CONTROLS, RANGES
+from tractionlab.run.scenario_fields import CONTROLS, RANGES
 from tractionlab.run.scenario_file import read_scenario
 from tractionlab.run.surfaces import surface_words
 

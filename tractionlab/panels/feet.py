@@ -22,7 +22,8 @@ from tractionlab.panels.runs import (
     vehicle_choice,
 )
 from tractionlab.run.assembly import driver_of
-from tractionlab.run.scenario import CONTROLS, Scenario
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.scenario_fields import CONTROLS
 from tractionlab.run.surfaces import surface_words
 from tractionlab.units import BAR, IN_KMH, KMH, RPM
 from tractionlab.view import Chart, Figure, Line, View

@@ -22,7 +22,8 @@ from tractionlab.panels.runs import (
     vehicle_choice,
 )
 from tractionlab.run.merit import brakes
-from tractionlab.run.scenario import CONTROLS, Scenario
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.scenario_fields import CONTROLS
 from tractionlab.units import BAR
 from tractionlab.view import Chart, Figure, Line, View
 

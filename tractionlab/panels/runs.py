@@ -12,7 +12,8 @@ from tractionlab.panels.base import Choice
 from tractionlab.physics.tyre import PEAK
 from tractionlab.run.assembly import front_axle_share, vehicle_values
 from tractionlab.run.circuit_assembly import never_braked
-from tractionlab.run.scenario import CONTROLS, Scenario
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.scenario_fields import CONTROLS
 from tractionlab.run.simulation import simulate_many
 from tractionlab.run.surfaces import row_of, surface_words
 from tractionlab.units import BAR, IN_KMH

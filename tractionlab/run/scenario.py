@@ -4,78 +4,38 @@ Frozen, made from keywords or from a TOML file.
 """
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, fields
 from typing import Any
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.catalogue.checked import number_in, wrong_number, wrong_whole
+from tractionlab.catalogue.checked import number_in, wrong_whole
 from tractionlab.catalogue.gears import overall_ratios, wrong_gears
 from tractionlab.catalogue.ranges import CONTROL_RANGES, VEHICLE_RANGES, VEHICLE_WHOLE
 from tractionlab.errors import UserError, did_you_mean
+from tractionlab.run.scenario_fields import (
+    BRAKED,
+    CENTRES,
+    CLUTCHES,
+    CONTROLS,
+    DIFFERENTIALS,
+    DRIVES,
+    PATHS,
+    RANGES,
+    SWITCHES,
+    TEXTS,
+    Patch,
+    check_overrides,
+    faults_of,
+    four,
+    number_field,
+    of_kind,
+    one_of,
+    patch,
+    taken_away_of,
+)
 from tractionlab.run.surfaces import surface_curve
 from tractionlab.units import KMH, RPM
-
-CONTROLS = {
-    "off": "Control off",
-    "torque": "Torque reduction",
-    "brake": "Brake application",
-    "both": "Torque reduction and brake",
-}
-DRIVES = ("rear", "front", "all")
-DIFFERENTIALS = ("open", "limited_slip", "locked")
-PATHS = ("throttle", "ignition", "fuel")
-CENTRES = ("open", "limited", "locked")
-CLUTCHES = ("driver", "shut", "open")
-BRAKED = ("both", "front", "rear")
-GONE = ("torque", "brake", "antilock")
-TEXTS = (
-    "title",
-    "vehicle",
-    "left",
-    "right",
-    "tyre",
-    "drive",
-    "differential",
-    "centre",
-    "clutch",
-    "control",
-    "braked",
-)
-SWITCHES = ("bend_allowance", "switched_off", "antilock", "drag_control", "both_feet", "keep_lane")
-
-RANGES = {
-    "slope_percent": (-40.0, 40.0),
-    "duration_s": (0.02, 120.0),
-    "step_s": (0.0001, 0.002),
-    "initial_speed_kmh": (0.0, 200.0),
-    "pedal_percent": (0.0, 100.0),
-    "pedal_from_s": (0.0, 120.0),
-    "pedal_rise_s": (0.01, 10.0),
-    "pedal_until_s": (0.0, 120.0),
-    "pedal_fall_s": (0.01, 10.0),
-    "brake_bar": (0.0, 160.0),
-    "brake_from_s": (0.0, 120.0),
-    "brake_until_s": (0.0, 120.0),
-    "brake_rise_s": (0.1, 10.0),
-    "fluid_degC": (-40.0, 80.0),
-    "steer_deg": (-30.0, 30.0),
-}
-
-
-@dataclass(frozen=True, kw_only=True)
-class Patch:
-    """A rectangle of another surface, from/to along the road and across it [m], there from/to a
-    time [s].
-    """
-
-    surface: str
-    x_from: float = -1e9
-    x_to: float = 1e9
-    y_from: float = -1e9
-    y_to: float = 1e9
-    t_from: float = -1e9
-    t_to: float = 1e9
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -158,18 +118,18 @@ class Scenario:
 
     def __post_init__(self) -> None:
         for name in TEXTS:
-            _kind(name, getattr(self, name), str, "text in quotes")
+            of_kind(name, getattr(self, name), str, "text in quotes")
         for name in SWITCHES:
-            _kind(name, getattr(self, name), bool, "true or false")
+            of_kind(name, getattr(self, name), bool, "true or false")
         for name, (low, high) in RANGES.items():
             if name != "brake_rise_s" or self.brake_rise_s is not None:
-                value = _number(name, getattr(self, name), low, high)
+                value = number_field(name, getattr(self, name), low, high)
                 object.__setattr__(self, name, value)
         catalogue.pick(catalogue.in_use().vehicles(), self.vehicle, "vehicle")
         catalogue.pick(catalogue.in_use().tyres(), self.tyre, "tyre")
-        _kind("taken_away", self.taken_away, (list, tuple), "a list of pairs of time and names")
+        of_kind("taken_away", self.taken_away, (list, tuple), "a list of pairs of time and names")
         for name in ("patches", "paths"):
-            _kind(
+            of_kind(
                 name,
                 getattr(self, name),
                 (list, tuple),
@@ -181,38 +141,38 @@ class Scenario:
                 ),
             )
         for name in ("faults", "settings", "vehicle_values"):
-            _kind(
+            of_kind(
                 name,
                 getattr(self, name),
                 dict,
                 f"a table: a line [{name}] with the values under it",
             )
-        patches = tuple(p if isinstance(p, Patch) else _patch(p) for p in self.patches)
+        patches = tuple(p if isinstance(p, Patch) else patch(p) for p in self.patches)
         object.__setattr__(self, "patches", patches)
         for surface in (
             self.left,
             self.right or self.left,
-            *(patch.surface for patch in patches),
+            *(one.surface for one in patches),
         ):
             surface_curve(surface)
-        _one_of("drive", self.drive, ("", *DRIVES))
-        _one_of("differential", self.differential, DIFFERENTIALS)
-        _one_of("centre", self.centre, CENTRES)
-        _one_of("clutch", self.clutch, CLUTCHES)
-        _one_of("control", self.control, CONTROLS)
-        _one_of("braked", self.braked, BRAKED)
+        one_of("drive", self.drive, ("", *DRIVES))
+        one_of("differential", self.differential, DIFFERENTIALS)
+        one_of("centre", self.centre, CENTRES)
+        one_of("clutch", self.clutch, CLUTCHES)
+        one_of("control", self.control, CONTROLS)
+        one_of("braked", self.braked, BRAKED)
         for path in self.paths:
-            _one_of("paths", path, PATHS)
+            one_of("paths", path, PATHS)
         object.__setattr__(self, "paths", tuple(self.paths))
         object.__setattr__(
-            self, "hand_brake_bar", _four("hand_brake_bar", self.hand_brake_bar, 0.0, 160.0)
+            self, "hand_brake_bar", four("hand_brake_bar", self.hand_brake_bar, 0.0, 160.0)
         )
-        object.__setattr__(self, "pad_friction", _four("pad_friction", self.pad_friction, 0.0, 2.0))
-        object.__setattr__(self, "disc_degC", _four("disc_degC", self.disc_degC, -40.0, 900.0))
-        object.__setattr__(self, "faults", _faults(self.faults))
-        object.__setattr__(self, "taken_away", tuple(_taken(row) for row in self.taken_away))
-        _overrides("settings", self.settings, CONTROL_RANGES)
-        _overrides("vehicle_values", self.vehicle_values, VEHICLE_RANGES)
+        object.__setattr__(self, "pad_friction", four("pad_friction", self.pad_friction, 0.0, 2.0))
+        object.__setattr__(self, "disc_degC", four("disc_degC", self.disc_degC, -40.0, 900.0))
+        object.__setattr__(self, "faults", faults_of(self.faults))
+        object.__setattr__(self, "taken_away", tuple(taken_away_of(row) for row in self.taken_away))
+        check_overrides("settings", self.settings, CONTROL_RANGES)
+        check_overrides("vehicle_values", self.vehicle_values, VEHICLE_RANGES)
         _driveline_fits(self)
 
     @property
@@ -267,95 +227,3 @@ def _driveline_fits(scenario: Scenario) -> None:
             f"initial_speed_kmh = {scenario.initial_speed_kmh:g}: in gear {gear} the engine reaches"
             f" its top speed at {most:.0f} km/h"
         )
-
-
-def _number(name: str, value: Any, low: float, high: float) -> float:
-    if words := wrong_number(name, value, low, high):
-        raise UserError(words)
-    return float(value)
-
-
-def _kind(name: str, value: object, kind: type | tuple[type, ...], words: str) -> None:
-    if not isinstance(value, kind):
-        raise UserError(f"{name} must be {words}, got {value!r}")
-
-
-def _one_of(name: str, value: str, allowed: Iterable[str]) -> None:
-    if value not in allowed:
-        raise UserError(
-            f"{name} must be one of {', '.join(repr(a) for a in allowed)}, got {value!r}"
-        )
-
-
-def _four(name: str, values: Any, low: float, high: float) -> tuple[float, ...]:
-    if not isinstance(values, (list, tuple)) or len(values) != 4:
-        raise UserError(f"{name} needs four values, FL FR RL RR, got {values!r}")
-    return tuple(_number(name, value, low, high) for value in values)
-
-
-def _patch(table: Any) -> Patch:
-    known = [f.name for f in fields(Patch)]
-    if (
-        not isinstance(table, dict)
-        or "surface" not in table
-        or any(key not in known for key in table)
-    ):
-        raise UserError(
-            f"patches: each needs surface and may have {', '.join(known[1:])}, got {table!r}"
-        )
-    values: dict[str, Any] = {
-        key: value if key == "surface" else _number(f"patches.{key}", value, -1e9, 1e9)
-        for key, value in table.items()
-    }
-    return Patch(**values)
-
-
-def _faults(table: Mapping[str, Any]) -> dict[str, tuple[Any, ...]]:
-    """part -> (fault, value or None), or such pairs, sorted by part; whether part and fault exist
-    is seen when the circuit is built.
-    """
-    found: dict[str, tuple[Any, ...]] = {}
-    for part, entry in sorted(table.items()):
-        several = isinstance(entry, (list, tuple)) and all(
-            isinstance(one, (list, tuple)) for one in entry
-        )
-        pairs = tuple(_fault(part, one) for one in (entry if several else (entry,)))
-        found[part] = pairs if len(pairs) > 1 else pairs[0]
-    return found
-
-
-def _fault(part: str, fault: Any) -> tuple[str, Any]:
-    pair = (
-        (fault, None)
-        if isinstance(fault, str)
-        else tuple(fault)
-        if isinstance(fault, (list, tuple))
-        else ()
-    )
-    if len(pair) != 2 or not isinstance(pair[0], str):
-        raise UserError(
-            f"faults.{part}: give the fault, or the fault and its value as a pair, got {fault!r}"
-        )
-    return pair
-
-
-def _taken(row: Any) -> tuple[float, tuple[str, ...]]:
-    if (
-        not isinstance(row, (list, tuple))
-        or len(row) != 2
-        or not isinstance(row[1], (list, tuple))
-        or any(name not in GONE for name in row[1])
-    ):
-        raise UserError(
-            f"taken_away: each needs a time and a list of {', '.join(GONE)}, got {row!r}"
-        )
-    return _number("taken_away", row[0], 0.0, 120.0), tuple(row[1])
-
-
-def _overrides(
-    name: str, table: Mapping[str, Any], ranges: Mapping[str, tuple[float, float]]
-) -> None:
-    for key, value in table.items():
-        if key not in ranges:
-            raise UserError(f"{name}: unknown key {key!r}; {did_you_mean(key, list(ranges))}")
-        _number(f"{name}.{key}", value, *ranges[key])

@@ -12,7 +12,8 @@ from tractionlab.control.phases import BUILD_UP, CUT, EASE, HELD, KEEP, LET_GO, 
 from tractionlab.diagnosis.reduced import PARTS
 from tractionlab.physics import circuit as h
 from tractionlab.physics.brake import FOLLOW_PEDAL
-from tractionlab.run.scenario import Patch, Scenario
+from tractionlab.run.scenario import Scenario
+from tractionlab.run.scenario_fields import Patch
 from tractionlab.run.simulation import simulate
 from tractionlab.units import BAR
 

@@ -13,11 +13,22 @@ from tractionlab.catalogue.value_file import read_toml
 from tractionlab.errors import UserError
 from tractionlab.workshop.instruments import probing
 from tractionlab.workshop.reading import agree
-from tractionlab.workshop.tests import hydraulics, lamps, live, ohms, road, running, signals, volts
+from tractionlab.workshop.tests import (
+    hydraulics,
+    lamps,
+    live,
+    looking,
+    ohms,
+    road,
+    running,
+    signals,
+    volts,
+)
 
 #: Module that has the readings of each test, as a function named after it in small letters.
 _HOME = {
-    **dict.fromkeys(("T01", "T02", "T18", "T19", "T21", "T22", "T23"), running),
+    **dict.fromkeys(("T01", "T02"), looking),
+    **dict.fromkeys(("T18", "T19", "T21", "T22", "T23"), running),
     **dict.fromkeys(("T14", "T16", "T17"), hydraulics),
     **dict.fromkeys(("T08", "T09", "T24", "T25"), ohms),
     **dict.fromkeys(("T10", "T11", "T15"), volts),

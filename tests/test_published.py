@@ -267,6 +267,17 @@ def test_braking_history_against_solve_ivp(torque):
     assert np.all(np.diff(ours[:, 0]) <= 0.0)
 
 
+@pytest.mark.parametrize("torque", [900.0, 1000.0, 2000.0])
+def test_braking_history_ends_where_the_wheel_stands(torque):
+    """With more torque than the road gives the wheel locks; it never turns backwards, and the car
+    never gains speed.
+    """
+    car = quarter_car.QuarterCar(225.0, 1.0, 0.3, 1.2801, 23.99, 0.52)
+    speed, wheel = np.array(quarter_car.stop_history(25.0, torque, car, 1e-3, 1000)).T
+    assert len(wheel) < 500 and wheel[-1] == 0.0 and np.all(wheel[:-1] > 0.0)
+    assert np.all(np.diff(speed) < 0.0)
+
+
 @given(st.floats(0.01, 0.9), st.floats(2.0, 60.0))
 def test_pole_grows_as_the_car_slows(slip, speed):
     assert quarter_car.pole(slip, speed / 2.0, QUARTER) == pytest.approx(

@@ -11,6 +11,7 @@ from tractionlab.catalogue.value_file import read_toml
 from tractionlab.diagnosis.lamps import FLASHING, ON
 from tractionlab.lesson.service_card import service_work
 from tractionlab.workshop.case.case import Case
+from tractionlab.workshop.codes import defined_by
 from tractionlab.workshop.drive import bay
 from tractionlab.workshop.faults import fault
 from tractionlab.workshop.part_values import changed, part_values
@@ -114,6 +115,32 @@ def test_only_a_passive_sensor_has_a_gap_to_set():
         for name in ("12-do-sensor", "12-do-active-sensor")
     )
     assert "gap at four points" in passive and "no gap is set" in active and "viewer" in active
+
+
+def test_layout_a_is_bled_with_its_accumulator_empty_and_levelled_as_the_maker_says():
+    steps = procedures()["bleed_layout_a"].steps
+    assert [step.key for step in steps] == [
+        *("fluid", "empty", "wheels", "circuit", "feed", "level", "hold", "drive"),
+    ]
+    said = {step.key: step.text for step in steps}
+    assert "proved empty" in said["empty"] and "fuse out" in said["empty"]
+    assert "charged or empty" in said["level"] and "maker" in said["level"]
+    assert "walking speed" in said["drive"]
+
+
+def test_lesson_9_teaches_all_first_digits():
+    """Which of them are the maker's own depends on the letter, as `defined_by` has it."""
+    (taught,) = re.findall(r"The first digit says.*", lesson_text("09"))
+    assert all(re.search(rf"\b{digit}\b", taught) for digit in range(4))
+    whose = {
+        f"{letter}{digit}": defined_by(f"{letter}{digit}100")
+        for letter in "PCBU"
+        for digit in "012"
+    }
+    assert len({whose[f"{letter}0"] for letter in "PCBU"}) == 1
+    assert len({whose[f"{letter}1"] for letter in "PCBU"}) == 1
+    assert whose["P2"] == whose["P0"] and {whose[f"{one}2"] for one in "CBU"} == {whose["P1"]}
+    assert "2 is all makers' after P, but the maker's own after C, B and U" in taught
 
 
 def test_straps_belong_to_a_dynamometer():

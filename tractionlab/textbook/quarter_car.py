@@ -102,7 +102,8 @@ def stop_history(speed, torque, car, step, steps):
     torque [N m].
 
     Starts rolling freely; classical Runge-Kutta of fourth order. Returns a list of (speed,
-    wheel_speed), steps + 1 long."""
+    wheel_speed), steps + 1 long, or shorter: it ends with the step in which the wheel comes to
+    stand, since a brake turns no wheel backwards."""
     state = (speed, speed / car.radius)
     history = [state]
     for _ in range(steps):
@@ -115,5 +116,7 @@ def stop_history(speed, torque, car, step, steps):
             v + step / 6.0 * (a1 + 2.0 * a2 + 2.0 * a3 + a4),
             w + step / 6.0 * (b1 + 2.0 * b2 + 2.0 * b3 + b4),
         )
+        if state[1] <= 0.0:
+            return [*history, (state[0], 0.0)]
         history.append(state)
     return history

@@ -74,7 +74,7 @@ LOOKED_FOR = {
         "../data/workshop/faults.toml",
         "[faults.outlet-valve-leaks]",
     ),
-    "a thick line": ("paint", "`PIPE_STEPS`", "view.py", "PIPE_STEPS = ("),
+    "a thick line": ("paint", "`PIPE_STEPS`", "view/__init__.py", "PIPE_STEPS = ("),
     "marks that are enough": (
         "assess",
         "markbook/result.py",

@@ -13,6 +13,7 @@ PACKAGE = Path(__file__).resolve().parents[1] / "tractionlab"
 #: no room.
 FLOORS = (
     "hall",
+    "view",
     "catalogue",
     "written",
     "physics",

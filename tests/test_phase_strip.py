@@ -15,7 +15,7 @@ from tractionlab.paint.printed import print_figure
 from tractionlab.paint.printed_phases import LOOKS
 from tractionlab.paint.wire import pack
 from tractionlab.panels.phases import phase_strip
-from tractionlab.view_rows import PhaseKind, PhaseLane, Phases
+from tractionlab.view.rows import PhaseKind, PhaseLane, Phases
 
 
 def control(time, sensors, outputs):

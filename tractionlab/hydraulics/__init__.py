@@ -7,5 +7,5 @@
   bench
 * `drawing`, `symbols`, `film`, `part_states`, `picture`: from pressures and flows of a run to
   symbols, pipes and words.
-  The pressure in bar from which a pipe becomes a **thick line**: `PIPE_STEPS` in view.py
+  The pressure in bar from which a pipe becomes a **thick line**: `PIPE_STEPS` in view/__init__.py
 """

@@ -5,7 +5,7 @@ one moment of their clock.
 import numpy as np
 from matplotlib.patches import Circle, Polygon, Rectangle, Wedge
 
-from tractionlab.view_closeups import DiscCloseup, RingCloseup
+from tractionlab.view.closeups import DiscCloseup, RingCloseup
 
 CLOSEUP = 1.9  #: inches
 _STEEL, _DARK, _NIGHT, _PALE = "#d5dade", "#525c66", "#14161a", "#e8eaed"

@@ -5,7 +5,7 @@ import numpy as np
 from tractionlab.diagnosis import status_byte as s
 from tractionlab.diagnosis.lamps import FLASHING, LAMPS, OFF, ON
 from tractionlab.diagnosis.reduced import MODES
-from tractionlab.view_rows import Lane, Lanes, Table
+from tractionlab.view.rows import Lane, Lanes, Table
 from tractionlab.wheels import WHEELS
 from tractionlab.workshop.codes import code_list
 

@@ -20,7 +20,7 @@ from tractionlab.run.scenario import Scenario
 from tractionlab.textbook.heat_colours import glow, heat_colours
 from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
-from tractionlab.view_closeups import Disc, DiscCloseup
+from tractionlab.view.closeups import Disc, DiscCloseup
 
 LAUNCHES = 10
 _SECONDS = 10.0

@@ -4,7 +4,7 @@ import numpy as np
 
 from tractionlab.catalogue.reasons import reason_words
 from tractionlab.run.decisions import SUBJECTS, TORQUE, decisions, phases_of
-from tractionlab.view_rows import PhaseKind, PhaseLane, Phases
+from tractionlab.view.rows import PhaseKind, PhaseLane, Phases
 
 
 def phase_strip(trace, wheels=None):

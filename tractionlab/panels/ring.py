@@ -6,7 +6,7 @@ from tractionlab.sensors.ring import tooth_gap
 from tractionlab.sensors.ring_shape import magnet_poles, ring_outline
 from tractionlab.sensors.waveform import tooth_phase
 from tractionlab.units import MM
-from tractionlab.view_closeups import RingCloseup
+from tractionlab.view.closeups import RingCloseup
 
 _PLAY = 10.0  # s: so long the whole window lasts
 _FRAMES = 400

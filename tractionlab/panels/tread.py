@@ -9,7 +9,7 @@ from tractionlab.run.surfaces import surface_words
 from tractionlab.textbook.tread import along_patch, holding_part, pushes, stiffness, tread_like
 from tractionlab.units import MM
 from tractionlab.view import Chart, Figure, Line, Mark, View
-from tractionlab.view_closeups import TreadCloseup
+from tractionlab.view.closeups import TreadCloseup
 
 #: Chosen for this course: the patch about as long as a hand; distance and height of the blocks;
 #: speed at which the belt passes, as in the panel of one tyre at small slip.

@@ -46,7 +46,7 @@ export function wiringRows(wiring, figures) {
 
 /**
  * What the letters of phases mean.
- * @param {string} legend as in view_rows.py
+ * @param {string} legend as in view/rows.py
  * @returns {Row[]}
  */
 export function phaseRows(legend) {

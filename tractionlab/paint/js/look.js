@@ -1,4 +1,4 @@
-// Look: colours, dashes and pipe styles, the same as in the package's view.py (a test compares
+// Look: colours, dashes and pipe styles, the same as in the package's view (a test compares
 // them).
 
 export const COLOURS = ["#000000", "#0072B2", "#D55E00", "#009E73", "#CC79A7"];

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tractionlab.view_closeups import DiscCloseup, RingCloseup, TreadCloseup
-from tractionlab.view_rows import Lanes, Phases, Table
+from tractionlab.view.closeups import DiscCloseup, RingCloseup, TreadCloseup
+from tractionlab.view.rows import Lanes, Phases, Table
 
 #: Line colours that stay apart for colour-blind eyes, each paired with a dash of its own.
 COLOURS = ("#000000", "#0072B2", "#D55E00", "#009E73", "#CC79A7")
@@ -260,12 +260,11 @@ class Figure:
 class View:
     """Charts (time charts share the scene's time cursor), scenes (one car, or two laid over each
     other: the second is the ghost for comparison), perhaps the hydraulic circuit, a wiring
-    diagram or a close-up (see view_closeups), perhaps lanes of states, a strip of phases under the
-    time charts, and tables (see view_rows), a few figures, and the sentence that says in words what
-    the picture shows. `held`
-    are pieces of that sentence which the learner is to find first; a panel that opened by a guess
-    leaves them out until they are asked for. On paper the tables are the document's, below the
-    picture."""
+    diagram or a close-up (see `view.closeups`), perhaps lanes of states, a strip of phases under
+    the time charts, and tables (see `view.rows`), a few figures, and the sentence that says in
+    words what the picture shows. `held` are pieces of that sentence which the learner is to find
+    first; a panel that opened by a guess leaves them out until they are asked for. On paper the
+    tables are the document's, below the picture."""
 
     charts: tuple[Chart, ...]
     sentence: str

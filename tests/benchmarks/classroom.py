@@ -145,11 +145,22 @@ def processor():
 
 
 async def settled():
-    """Wait until the class has prepared itself."""
-    before = -1.0
-    while (now := processor()[0]) - before > 0.1:
+    """Wait until the class has prepared itself: three looks at which it has done nothing."""
+    quiet, before = 0, -1.0
+    while quiet < 3:
+        await asyncio.sleep(2)
+        now = processor()[0]
+        quiet = quiet + 1 if now - before < 0.1 else 0
         before = now
-        await asyncio.sleep(3)
+
+
+def ordinary():
+    """How many kernels at work were not made by the warm process."""
+    found = 0
+    for process in psutil.Process().children(recursive=True):
+        with contextlib.suppress(psutil.Error):
+            found += "ipykernel_launcher" in process.cmdline()
+    return found
 
 
 async def known_after(instructor, learner, guesses):
@@ -212,6 +223,8 @@ async def lesson_two(learners, seen, folder):
     worst(f"first card of the last of {number}", waits[seen:], waits[:seen], "s", 6)
     told("    median", median(waits), "s")
     print(f"    processor time, whole lesson: class {taken[0]:.1f} s, browsers {taken[1]:.1f} s")
+    if late := ordinary():
+        print(f"    {late} kernels were started in the ordinary way")
     told("memory a learner", memory(folder / "learners") / number, "MB", 140)
     await together(learners, lambda one: one.guess(SPLIT))
 

@@ -32,11 +32,12 @@ WORDS = {wheel: f"{words} wheel" for wheel, words in zip(WHEELS, WHEEL_WORDS)}
 def runs(scenarios):
     """Traces of the scenarios; those computed lately are not computed again."""
     _forget_old_files()
-    missing = {s.key: s for s in scenarios if s.key not in _KEPT}
+    keys = [scenario.key for scenario in scenarios]
+    missing = {key: one for key, one in zip(keys, scenarios) if key not in _KEPT}
     _KEPT.update(zip(missing, simulate_many(missing.values())))
-    for scenario in scenarios:
-        _KEPT.move_to_end(scenario.key)
-    traces = [_KEPT[scenario.key] for scenario in scenarios]
+    for key in keys:
+        _KEPT.move_to_end(key)
+    traces = [_KEPT[key] for key in keys]
     while len(_KEPT) > _MOST_KEPT:
         _KEPT.popitem(last=False)
     return traces

@@ -127,7 +127,10 @@ def decisions(trace: "Trace") -> list[Decision]:
 
 def _changes(values: NDArray[np.float64], first: float) -> NDArray[np.bool_]:
     """(n,): where a value differs from the one before, at first from `first`."""
-    return np.diff(values, prepend=first) != 0.0
+    found = np.empty(len(values), dtype=bool)
+    found[:1] = values[:1] != first
+    np.not_equal(values[1:], values[:-1], out=found[1:])
+    return found
 
 
 def _noted(phase: NDArray[np.float64], *values: NDArray[np.float64]) -> NDArray[np.intp]:

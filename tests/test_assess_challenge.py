@@ -1,5 +1,5 @@
-"""The proof of the keys put to the test: it finds wrong ideas, its second routes are methods of their
-own, dimensions hold, and worked examples stand where there is no second route.
+"""The proof of the keys put to the test: it finds wrong ideas, its second routes are methods of
+their own, dimensions hold, and worked examples stand where there is no second route.
 """
 
 from dataclasses import replace

@@ -43,8 +43,8 @@ NUMBERS = [
 
 
 def key_of(part, drawn, found):
-    """The right answer of a field: by the second route of the proof, where there is one, or by the key,
-    which worked examples show.
+    """The right answer of a field: by the second route of the proof, where there is one, or by the
+    key, which worked examples show.
     """
     values = {**drawn.params, **found, "points": part.points}
     if part.key is None:

@@ -1,4 +1,6 @@
-"""Second marking, marks by hand, appeals and resits by the forms of an assessor's notebook alone."""
+"""Second marking, marks by hand, appeals and resits by the forms of an assessor's notebook
+alone.
+"""
 
 import csv
 

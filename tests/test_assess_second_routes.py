@@ -16,7 +16,9 @@ PROMISES = {
     r"iteration|step by step|steps?\b(?! back)|again and again|raised|drop by drop|small steps|"
     r"never above|tried|by trying|period by period|periods counted|taken? .* away|counter|counted|"
     r"searched|going over": r"\b(for|while)\b",
-    r"picture|point|level|period|piece|gaps?\b|fall\b": r"_points\(|_rises\(|x, y\b|_levels\(|\bwhile\b",
+    r"picture|point|level|period|piece|gaps?\b|fall\b": (
+        r"_points\(|_rises\(|x, y\b|_levels\(|\bwhile\b"
+    ),
     r"with real parts": r"\bBench\(",
     r"all six orders": r"\bpermutations\(",
     r"sensor model": r"\bwheel_sensor\(",

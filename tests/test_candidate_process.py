@@ -33,7 +33,9 @@ for item in desk.sheet["items"]:
         if field["kind"] == "choice":
             desk.save(item["id"], field["name"], "A", 1)
         if field["kind"] == "tuning":
-            middle = {row["name"]: f"{(row['low'] + row['high']) / 2:g}" for row in field["settings"]}
+            middle = {
+                row["name"]: f"{(row['low'] + row['high']) / 2:g}" for row in field["settings"]
+            }
             desk.save(item["id"], field["name"], middle, 2)
             (trial, picture), = (bench.children for bench in desk.bench.children)
             trial.on_command("run", {})

@@ -86,7 +86,9 @@ tries = {{
     "a disc": lambda: os.mknod("/tmp/disc", 0o60600, os.makedev(254, 0)),
     "host name": lambda: system(libc.sethostname(b"evil", 4)),
     "clock": lambda: __import__("time").clock_settime(0, 0),
-    "fill the memory by files": lambda: [open(f"/tmp/{{n}}", "wb").write(bytes(10**7)) for n in range(20)],
+    "fill the memory by files": lambda: [
+        open(f"/tmp/{{n}}", "wb").write(bytes(10**7)) for n in range(20)
+    ],
     "by shared memory": lambda: open("/dev/shm/x", "wb").write(bytes(10**8)),
 }}
 found = {{}}

@@ -1,5 +1,5 @@
-"""The class in sight, without a server: a record that grows, who is where and stands still, the bars
-of the guesses, what hostile folders can do to it, and what deleting takes away.
+"""The class in sight, without a server: a record that grows, who is where and stands still, the
+bars of the guesses, what hostile folders can do to it, and what deleting takes away.
 """
 
 import json

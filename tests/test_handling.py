@@ -1,5 +1,5 @@
-"""How the course's cars answer a turn of the wheel, against a linear single-track model solved by the
-library control; how they coast, against an integration by scipy.
+"""How the course's cars answer a turn of the wheel, against a linear single-track model solved by
+the library control; how they coast, against an integration by scipy.
 """
 
 import control

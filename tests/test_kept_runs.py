@@ -1,4 +1,6 @@
-"""Kept runs: what is kept is there again, compares with what is shown, and a torn record says so."""
+"""Kept runs: what is kept is there again, compares with what is shown, and a torn record says
+so.
+"""
 
 import json
 

@@ -62,8 +62,8 @@ def test_every_module_a_kernel_imports_is_a_kernel():
 
 def test_an_edit_is_not_answered_from_the_old_cache(tmp_path):
     """A copy of the package fills an accumulator and waits, one constant of a deep kernel is edited
-    without changing size or time, and it does so again. The circuit compiles in a tenth of the time that
-    the whole car takes.
+    without changing size or time, and it does so again. The circuit compiles in a tenth of the time
+    that the whole car takes.
     """
     copy = tmp_path / "copy"
     shutil.copytree(

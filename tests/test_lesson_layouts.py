@@ -127,7 +127,9 @@ def test_exercise_and_circuit_agree_on_what_the_accumulator_gives_slowly():
 
 
 def given_off(opening, seconds):
-    """Fluid [cm3] that comes out of the accumulator from 185 to 145 bar, bleed screw open so far."""
+    """Fluid [cm3] that comes out of the accumulator from 185 to 145 bar, bleed screw open so
+    far.
+    """
     bench = Bench("A")
     bench.ignition(False)
     bench.bleed(opening)

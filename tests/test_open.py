@@ -312,15 +312,13 @@ def test_clone_without_write_permission(clone, monkeypatch):
 
 
 FAILURES = {
-    "WARNING: Retrying: NewConnectionError('Failed to establish a new connection')\nERROR: No matching distribution found for x": (
-        "no way to the package index"
-    ),
+    "WARNING: Retrying: NewConnectionError('Failed to establish a new connection')\n"
+    "ERROR: No matching distribution found for x": ("no way to the package index"),
     "ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device": (
         "disk is full"
     ),
-    "SSLError(SSLCertVerificationError(1, '[SSL: CERTIFICATE_VERIFY_FAILED]')) Max retries exceeded": (
-        "certificate"
-    ),
+    "SSLError(SSLCertVerificationError(1, '[SSL: CERTIFICATE_VERIFY_FAILED]'))"
+    " Max retries exceeded": ("certificate"),
     "ERROR: [Errno 13] Permission denied: '/usr/lib'": "may not write here",
     "ERROR: No matching distribution found for numba>=0.61": "not offered for Python 3.",
     "something else": "The installation failed",

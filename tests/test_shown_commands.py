@@ -290,8 +290,8 @@ def page_of_the_paper(said, child):
 
 
 def status(folder, child):
-    """What the server that writes its data below `folder` says of itself; it writes its address down
-    before it listens there.
+    """What the server that writes its data below `folder` says of itself; it writes its address
+    down before it listens there.
     """
     deadline = time.monotonic() + 240
     while time.monotonic() < deadline and child.poll() is None:

@@ -243,7 +243,9 @@ def test_a_weak_supply_shows_on_the_charge_lamp():
 
 
 def test_air_in_closed_passages_is_felt_after_control():
-    """Boyle: 1 cm3 x 50 / 51.013 bar over a piston of 22.2 mm (3.871 cm2), pedal ratio 4: 10.1 mm."""
+    """Boyle: 1 cm3 x 50 / 51.013 bar over a piston of 22.2 mm (3.871 cm2), pedal ratio 4: 10.1
+    mm.
+    """
     found = readings("T17", "front_petrol", "air-in-hydraulic-unit")
     assert found["pedal_after_control"] == pytest.approx(10.13, abs=0.01)
     assert readings("T17", "front_petrol")["pedal_after_control"] == 0.0

@@ -615,9 +615,9 @@ def test_every_missing_step_has_its_words():
 def test_figures_of_service_agree_with_hand_formulas():
     """Isothermal gas p V ln(p/p0); Torricelli; Boyle. Fluid out: nitrogen by CoolProp, slowly.
     Charging is quicker than slow: between gas that keeps its heat, 250 (1 - (81/186)^(1/1.4)) =
-    112 cm3, and gas that keeps its temperature, 136 cm3; 4 cm3/s against 165 bar, up to a fifth more
-    against less. Air is pressed together by the return pump: 3 cm3/s against 25 bar, up to a tenth
-    more against less.
+    112 cm3, and gas that keeps its temperature, 136 cm3; 4 cm3/s against 165 bar, up to a fifth
+    more against less. Air is pressed together by the return pump: 3 cm3/s against 25 bar, up to a
+    tenth more against less.
     """
     assert consequences.accumulator_energy_J() == pytest.approx(81.0e5 * 250e-6 * 0.8313, rel=2e-3)
     assert consequences.jet_speed(185.0) == pytest.approx((2 * 185e5 / 1060) ** 0.5)

@@ -35,7 +35,9 @@ def _driven(vehicle, values, when):
 
 @lru_cache(maxsize=512)
 def _run(vehicle, values, what):
-    """Trace of a car as it is driven, without what its self-diagnosis takes away with ignition on."""
+    """Trace of a car as it is driven, without what its self-diagnosis takes away with ignition
+    on.
+    """
     gone = diagnose(vehicle, values, bay.ignition_on(vehicle)).works[-1]
     gone = [part for part, works in zip(PARTS, gone) if not works]
     scenario = {
@@ -187,8 +189,9 @@ def pedal(car, what):
 
 
 def hill(car, what):
-    """A long hill, its left side on ice: how often the charge pump starts, last speed [m/s], greatest
-    pressure at the wheel that spins in the first 3 s, and what is let out there late [bar].
+    """A long hill, its left side on ice: how often the charge pump starts, last speed [m/s],
+    greatest pressure at the wheel that spins in the first 3 s, and what is let out there late
+    [bar].
     """
     run = _run(car.vehicle, car.values, "hill")
     wheel, late = WHEEL_KEYS.index(DRIVEN[car.vehicle][0]), slice(2500, None)
@@ -203,14 +206,16 @@ def hill(car, what):
 
 
 def pass_(car, what):
-    """A long way down with the foot on the brake, an electric car with its battery full: the hottest
-    disc [degC]. Fluid at the piston gets no hotter than that.
+    """A long way down with the foot on the brake, an electric car with its battery full: the
+    hottest disc [degC]. Fluid at the piston gets no hotter than that.
     """
     return float(_run(car.vehicle, car.values, "pass").disc_temperature.max())
 
 
 def ice_stop(car, what):
-    """How long a wheel stands while the car goes faster than 15 km/h in a stop on ice or snow [s]."""
+    """How long a wheel stands while the car goes faster than 15 km/h in a stop on ice or snow
+    [s].
+    """
     world = drive_on(car.vehicle, car.values, drive(car.vehicle, 3, "winter"))[1]
     radius = shipped().vehicles()[car.vehicle]["tyre_radius_m"]
     stands = (world.wheel_speed * radius).min(axis=1) < 0.1 * world.speed

@@ -210,7 +210,8 @@ async def dragged(words, learners, number, seconds, pattern, bar):
             told(f"{who or words}, 95 of 100 pictures", ages[int(0.95 * len(ages))], "ms", bar)
     rate = sum(map(len, found[number:])) / seconds / max(1, len(found[number:]))
     print(
-        f"    {rate:.1f} pictures/s each; cores at work: class {busy[0]:.1f}, browsers {busy[1]:.1f}"
+        f"    {rate:.1f} pictures/s each; cores at work: class {busy[0]:.1f},"
+        f" browsers {busy[1]:.1f}"
     )
 
 

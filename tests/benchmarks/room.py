@@ -98,9 +98,9 @@ def main(count, kills):
             took = np.array(asyncio.run(spell(room, numbers, every))) * 1000
             words = f"one answer each in {every:g} s" if every else "all save without pause"
             print(
-                f"{count} candidates, {words}: {len(took)} answers, p50 {np.percentile(took, 50):.0f}"
-                f" ms, p95 {np.percentile(took, 95):.0f} ms, longest {took.max():.0f} ms; load"
-                f" {os.getloadavg()[0]:.1f}",
+                f"{count} candidates, {words}: {len(took)} answers,"
+                f" p50 {np.percentile(took, 50):.0f} ms, p95 {np.percentile(took, 95):.0f} ms,"
+                f" longest {took.max():.0f} ms; load {os.getloadavg()[0]:.1f}",
                 flush=True,
             )
         print("memory: {:.0f} MB in {} processes".format(*memory(room)), flush=True)
@@ -119,7 +119,8 @@ def main(count, kills):
             lost += len(set(saved[number]) - kept) + reading.grave
         answers = sum(map(len, saved.values()))
         print(
-            f"killed {kills} times: {answers} answers called saved, {lost} lost; load {os.getloadavg()[0]:.1f}"
+            f"killed {kills} times: {answers} answers called saved, {lost} lost;"
+            f" load {os.getloadavg()[0]:.1f}"
         )
 
 

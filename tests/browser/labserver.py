@@ -276,7 +276,8 @@ def guess_by_keyboard(page, card):
 def ids_shown_twice(page):
     """Ids that more than one element of the open notebook has."""
     return page.evaluate("""() => {
-        const ids = [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) [id]')].map((node) => node.id);
+        const all = document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) [id]');
+        const ids = [...all].map((node) => node.id);
         return ids.filter((id, i) => ids.indexOf(id) !== i);
     }""")
 
@@ -284,7 +285,11 @@ def ids_shown_twice(page):
 def strange_labels(page):
     """Words of labels whose input is missing or belongs to another widget."""
     return page.evaluate(
-        """() => [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-OutputArea-output label')]
-        .filter((label) => label.textContent.trim() && (!label.control || label.closest('.jp-OutputArea-output') !== label.control.closest('.jp-OutputArea-output')))
-        .map((label) => label.textContent)"""
+        """() => {
+        const output = '.jp-OutputArea-output', page = '.jp-NotebookPanel:not(.lm-mod-hidden)';
+        return [...document.querySelectorAll(`${page} ${output} label`)]
+        .filter((label) => label.textContent.trim() &&
+            label.closest(output) !== label.control?.closest(output))
+        .map((label) => label.textContent);
+        }"""
     )

@@ -40,7 +40,8 @@ NOTING = """() => {
 
 #: The same of every text of the panel on the big screen, and whether its canvases are sharp.
 TEXTS = """() => {
-    const root = document.querySelector('.tl-big'), found = [], pen = document.createElement('canvas').getContext('2d');
+    const root = document.querySelector('.tl-big'), found = [];
+    const pen = document.createElement('canvas').getContext('2d');
     const walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
     while (walker.nextNode()) {
         const node = walker.currentNode, host = node.parentElement;
@@ -52,13 +53,16 @@ TEXTS = """() => {
         pen.font = `${style.fontWeight} 100px ${style.fontFamily}`;
         const share = pen.measureText('H').actualBoundingBoxAscent / 100;
         const size = parseFloat(style.fontSize) * host.currentCSSZoom;
-        found.push({ words: node.data.trim(), capital: size * share, left: box.left, right: box.right, canvas: innerWidth, shortened: host.matches('.tl-big-opener') });
+        found.push({ words: node.data.trim(), capital: size * share, left: box.left,
+            right: box.right, canvas: innerWidth, shortened: host.matches('.tl-big-opener') });
     }
     const canvases = [...root.querySelectorAll('canvas')].filter((node) => node.checkVisibility());
-    const blurred = canvases.filter((node) => Math.abs(node.getBoundingClientRect().width - node.width) > 2);
+    const blurred = canvases.filter(
+        (node) => Math.abs(node.getBoundingClientRect().width - node.width) > 2);
     const { scrollHeight, clientHeight } = root.querySelector('.tl-body');
     const low = root.querySelector('.tl-big-line').getBoundingClientRect().bottom;
-    return { found, blurred: blurred.length, over: scrollHeight - clientHeight, low: low - innerHeight };
+    return { found, blurred: blurred.length, over: scrollHeight - clientHeight,
+        low: low - innerHeight };
 }"""
 
 

@@ -1,6 +1,6 @@
-"""A class of ten light learners goes through lesson 2 while the instructor's pages are open in a real
-browser: what they show is right at each step, readable from the last row, without names until they
-are asked for, and fit for everybody.
+"""A class of ten light learners goes through lesson 2 while the instructor's pages are open in a
+real browser: what they show is right at each step, readable from the last row, without names until
+they are asked for, and fit for everybody.
 """
 
 import asyncio
@@ -84,7 +84,8 @@ def lowest_capitals(page, place):
     """Minutes of arc of the lowest capitals in an element, for the last row of a hall."""
     high = page.evaluate(
         """(place) => Math.min(...[...document.querySelectorAll(`${place}, ${place} *`)]
-          .filter((node) => [...node.childNodes].some((one) => one.nodeType === 3 && one.data.trim()))
+          .filter((node) => [...node.childNodes]
+            .some((one) => one.nodeType === 3 && one.data.trim()))
           .map((node) => {
             const drawn = document.createElement("canvas").getContext("2d");
             drawn.font = getComputedStyle(node).font;

@@ -14,11 +14,15 @@ READY = ".tl-panel[data-pictures]"
 SMALL = {"width": 1366, "height": 625}
 PLACES = """(root) => ['.tl-car', '.tl-transport', '.tl-charts', '.tl-phases', '.tl-moves', 'li']
     .flatMap((name) => [...root.querySelectorAll(name)])
-    .map((node) => { const at = node.getBoundingClientRect(), top = root.getBoundingClientRect().top;
-                     return [at.left, at.top - top, at.width, at.height].map(Math.round).join(' ') })"""
-CUT = """(root) => [...root.querySelectorAll('li, .tl-moves button, .tl-phases canvas')].filter((node) => {
+    .map((node) => {
+        const at = node.getBoundingClientRect(), top = root.getBoundingClientRect().top;
+        return [at.left, at.top - top, at.width, at.height].map(Math.round).join(' ');
+    })"""
+CUT = """(root) => [...root.querySelectorAll('li, .tl-moves button, .tl-phases canvas')]
+.filter((node) => {
     const at = node.getBoundingClientRect(), all = root.getBoundingClientRect();
-    return node.scrollWidth > node.clientWidth + 1 || at.right > all.right || at.bottom > all.bottom;
+    return node.scrollWidth > node.clientWidth + 1 || at.right > all.right
+        || at.bottom > all.bottom;
 }).map((node) => node.textContent)"""
 
 

@@ -1,7 +1,7 @@
-"""Every lesson as a learner meets it, from top to bottom: each guess is written down by keyboard and
-each panel opens; for who hears or reads in the dark nothing is missing; at the size of a college's
-old notebook and on a large screen nothing lies over another, no label is cut, nothing scrolls
-sideways, and panel and task are seen together.
+"""Every lesson as a learner meets it, from top to bottom: each guess is written down by keyboard
+and each panel opens; for who hears or reads in the dark nothing is missing; at the size of a
+college's old notebook and on a large screen nothing lies over another, no label is cut, nothing
+scrolls sideways, and panel and task are seen together.
 """
 
 import pytest
@@ -64,7 +64,9 @@ FAULTS = """() => {
                 getComputedStyle(node).overflowX !== 'visible' && node.tagName !== 'INPUT';
             if (cut) faults.push(`cut: ${name(node)}`);
             const a = node.getBoundingClientRect(), b = panel.getBoundingClientRect();
-            if (a.left < b.left - 1 || a.right > b.right + 1) faults.push(`juts out: ${name(node)}`);
+            if (a.left < b.left - 1 || a.right > b.right + 1) {
+                faults.push(`juts out: ${name(node)}`);
+            }
         }
         for (const node of own.filter(({ tagName }) => tagName === 'SELECT')) {
             const pen = document.createElement('canvas').getContext('2d');
@@ -81,7 +83,8 @@ HEIGHTS = """() => [...document.querySelectorAll('.tl-page:not(.lm-mod-hidden) .
     .filter((node) => node.checkVisibility()).map((node) => [
         node.querySelector('.tl-title').textContent,
         node.getBoundingClientRect().height,
-        node.closest('.jp-Cell').querySelector('.tl-tasks')?.getBoundingClientRect().height ?? 0])"""
+        node.closest('.jp-Cell').querySelector('.tl-tasks')?.getBoundingClientRect().height ?? 0,
+    ])"""
 
 
 @pytest.fixture(scope="module")

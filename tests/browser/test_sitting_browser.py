@@ -1,5 +1,5 @@
-"""A whole sitting in the browser: sign in, answer by keyboard, lose the server in the middle, go on,
-hand in, mark, report.
+"""A whole sitting in the browser: sign in, answer by keyboard, lose the server in the middle, go
+on, hand in, mark, report.
 """
 
 import json

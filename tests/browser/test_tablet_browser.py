@@ -1,5 +1,5 @@
-"""Fingers on a 10-inch tablet: a lesson by taps and drags alone, upright and across; what is touched
-is large enough, and nothing is told only to who points at it.
+"""Fingers on a 10-inch tablet: a lesson by taps and drags alone, upright and across; what is
+touched is large enough, and nothing is told only to who points at it.
 """
 
 import pytest
@@ -30,10 +30,11 @@ LEAST_APART = """(host) => {
         const { left, top, width, height } = node.getBoundingClientRect();
         return [left + width / 2, top + height / 2];
     });
-    return Math.min(...at.flatMap(([x, y], i) => at.slice(i + 1).map(([a, b]) => Math.hypot(x - a, y - b))));
+    return Math.min(...at.flatMap(([x, y], i) =>
+        at.slice(i + 1).map(([a, b]) => Math.hypot(x - a, y - b))));
 }"""
-AT = """(page) => document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-WindowedPanel-outer')
-    .scrollTop"""
+AT = """(page) => document
+    .querySelector('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-WindowedPanel-outer').scrollTop"""
 
 
 @pytest.fixture

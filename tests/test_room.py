@@ -7,6 +7,7 @@ import asyncio
 import json
 import re
 import signal
+import time
 
 import pytest
 from room_client import Browser, Candidate, Served, slip
@@ -16,6 +17,7 @@ from wire import packed
 
 from tractionlab.assess.answers.check_number import check_number
 from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.answers.worked import breaks
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import Candidate as OnRoll
@@ -24,6 +26,7 @@ from tractionlab.errors import UserError
 from tractionlab.start.room import server
 from tractionlab.start.room.attempts import MOST, Attempts
 from tractionlab.start.room.messages import Forms, Refused
+from tractionlab.start.room.pace import Pace
 from tractionlab.start.room.seats import Register, Seat, seats_of
 
 KINDS = ("choice", "number", "case", "waveform", "checklist")
@@ -128,6 +131,7 @@ REQUESTS = [
     ("POST", "/api/shutdown"),
     ("POST", "/supervisor"),
     ("POST", "/supervisor/end"),
+    ("POST", "/supervisor/enter"),
     ("PUT", "/copy"),
     ("DELETE", "/begin"),
     ("POST", "/line"),
@@ -390,6 +394,144 @@ def test_a_page_gets_forms_and_no_secrets(served, issued):
         assert not [message for message in heard if secret.encode() in message]
 
 
+def test_a_page_that_floods_the_server_is_closed_and_slows_nobody(issued):
+    _, folder = issued
+    room = Served(folder)
+    for path in folder.glob("candidates/*/answers_*"):
+        path.unlink()
+    room.start()
+
+    async def sit():
+        one, other = seated(room, "001"), seated(room, "002")
+        await asyncio.gather(one.open(), other.open())
+        await asyncio.gather(one.start(), other.start())
+        assert (await one.save(IDS[0], "answer", "A"))["kind"] == "saved"
+        for throw in (
+            lambda: one.command(command="item", item=IDS[0]),
+            lambda: one.throw(bytes(2_000_000)),
+            lambda: one.throw("noise"),
+        ):
+            before, waits = len(room.refused()), []
+
+            async def flood():
+                for count in range(10_000):
+                    if one.line.protocol is None or one.line.protocol.is_closing():
+                        return count
+                    throw()
+                    if count % 20 == 0:
+                        await asyncio.sleep(0)
+                return count
+
+            flooding = asyncio.create_task(flood())
+            for n in range(8):
+                begun = time.monotonic()
+                assert (await other.save(IDS[0], "answer", "AB"[n % 2]))["kind"] == "saved"
+                waits.append(time.monotonic() - begun)
+            assert await flooding < 10_000
+            assert max(waits) < 5, "not even on a machine with other work"
+            await one.closed()
+            # Somebody who floods again and again gets no more of it.
+            noted = [line["why"] for line in room.refused()[before:] if line["who"] == "001"]
+            assert any("the page was closed" in why for why in noted)
+            assert sum("the page was closed" in why for why in noted) == 1
+            await asyncio.sleep(2)
+            await one.open()
+        shown = now(supervisor(room))
+        assert any("the page was closed" in line["why"] for line in shown["attempts"])
+        assert one.face["answers"] == {IDS[0]: {"answer": "A"}}
+        assert (await one.save(IDS[0], "answer", "B"))["kind"] == "saved"
+        # Requests without a pause, one behind the other on the same connection.
+        asked = 3 * server.REQUESTS[0]
+        reader, writer = await asyncio.open_connection("127.0.0.1", room.port)
+        words = f"GET /favicon.ico HTTP/1.1\r\nHost: x\r\nCookie: {one.cookies}\r\n\r\n"
+        writer.write(
+            words.encode() * (asked - 1)
+            + words.replace("Host", "Connection: close\r\nHost").encode()
+        )
+        answered = await asyncio.wait_for(reader.read(-1), 60)
+        assert answered.count(b"HTTP/1.1 204") >= 100 and answered.count(b"HTTP/1.1 429") >= 100
+        assert other.ask("/")[0] == 200
+
+    try:
+        asyncio.run(sit())
+    finally:
+        room.stop()
+
+
+# ---- breaks and lost time from the supervisor's page
+
+
+def test_the_supervisor_enters_a_break_and_the_page_shows_it_at_once(issued):
+    sitting, folder = issued
+    room = Served(folder)
+    for path in folder.glob("candidates/*/answers_*"):
+        path.unlink()
+    room.start()
+
+    async def sit():
+        one, other, watch = seated(room, "001"), seated(room, "002"), supervisor(room)
+        await asyncio.gather(one.open(), other.open())
+        await one.start()
+        assert (await one.save(IDS[0], "answer", "A"))["kind"] == "saved"
+
+        async def enter(*numbers, **said):
+            form = [("number", number) for number in numbers] + list(said.items())
+            headers = {"X-XSRFToken": watch.token}
+            answer = await asyncio.to_thread(
+                watch.ask, "/supervisor/enter", "POST", form, **headers
+            )
+            return json.loads(answer[1])
+
+        async def face(phase):
+            def shows(kind, content):
+                return (
+                    content.get("data", {}).get("state", {}).get("face", {}).get("phase") == phase
+                )
+
+            return (await one.hear(shows))["data"]["state"]["face"]
+
+        who = {"by": "Sam Supervisor", "reason": "lunch"}
+        said = await enter("001", "002", "003", "009", what="break", **who)
+        assert said["done"] == ["001"] and set(said["left"]) == {"002", "003", "009"}
+        assert said["left"]["003"] == "A break begins while the time runs."
+        shown = await face("break")
+        assert "entered by Sam Supervisor: lunch" in shown["pause"]
+        assert 0 < shown["seconds_left"] <= 60 * sitting.minutes
+        row = next(row for row in now(watch)["candidates"] if row["number"] == "001")
+        assert row["phase"] == "on a break" and "Sam Supervisor: lunch" in row["pause"]
+        assert row["left"].partition(":")[0] in (
+            f"{sitting.minutes - 1:.0f}",
+            f"{sitting.minutes:g}",
+        )
+        count = len(room.refused())
+        assert "closed for the break" in (await one.save(IDS[0], "answer", "B"))["words"]
+        assert len(room.refused()) == count, "to have typed on is no attempt"
+        assert (await enter("001", what="resume", by=""))["left"]["001"].startswith(
+            "The supervisor"
+        )
+        assert (await enter("001", what="resume", by="Sam Supervisor"))["done"] == ["001"]
+        assert (await face("working"))["answers"] == {IDS[0]: {"answer": "A"}}
+        assert (await enter("001", what="lost_time", minutes="12", **who))["done"] == ["001"]
+        assert (await face("working"))["seconds_left"] > 60 * (sitting.minutes + 11)
+        for bad in ({"what": "hand_in"}, {"what": "lost_time", "minutes": "999", **who}):
+            assert "001" in (await enter("001", **bad))["left"]
+        # Somebody whose page is closed has the break as well.
+        one.line.close()
+        assert (await enter("001", what="break", **who))["done"] == ["001"]
+        assert (await one.open()).face["phase"] == "break"
+        assert (await enter("001", what="resume", by="Sam Supervisor"))["done"] == ["001"]
+        assert (await face("working"))["message"] == ""
+        assert (await one.save(IDS[0], "answer", "C"))["kind"] == "saved"
+
+    try:
+        asyncio.run(sit())
+    finally:
+        room.stop()
+    reading = read_answers(answers(room, "001"), sitting.sheet("001"))
+    assert not reading.grave and reading.answers() == {IDS[0]: {"answer": "C"}}
+    assert [row[2:] for row in breaks(reading.lines)] == [("Sam Supervisor", "lunch")] * 2
+
+
 # ---- what must not get lost
 
 
@@ -507,6 +649,16 @@ def test_a_flood_of_attempts_fills_no_disk_and_is_counted(tmp_path):
         file.write(b'{"at": "half a li')
     again = Attempts(tmp_path / "refused.jsonl")
     assert again.counts["007"] == MOST and "\n" not in again.latest[0]["what"]
+
+
+def test_what_may_be_asked_comes_back_with_time(monkeypatch):
+    times = iter([0, 0, 0, 0, 0.5, 0.5, 100, 100, 100])
+    monkeypatch.setattr("tractionlab.start.room.pace.time.monotonic", lambda: next(times))
+    pace = Pace(3, 2)
+    assert [pace.take("a") for _ in range(4)] == [True, True, True, False]
+    assert [pace.take("a"), pace.take("a")] == [True, False], "two a second"
+    assert pace.take("b") and not pace.take("a", 4), "never more than so many at once"
+    assert not pace.take("a")
 
 
 def test_a_folder_that_cannot_be_served_is_named(issued, tmp_path, capsys, monkeypatch):

@@ -10,8 +10,8 @@ import ctypes
 import os
 import traceback
 
-#: Kinds of namespaces that are entered: mounts, host name, IPC, users, processes (setns(2)).
-_ENTERED = 0x00020000 | 0x04000000 | 0x08000000 | 0x10000000 | 0x20000000
+#: Kinds of namespaces that are entered: mounts, IPC, users, processes (setns(2)).
+_ENTERED = 0x00020000 | 0x08000000 | 0x10000000 | 0x20000000
 #: prctl(2)
 _PR_CAPBSET_DROP, _PR_SET_CHILD_SUBREAPER, _PR_SET_NO_NEW_PRIVS = 24, 36, 38
 #: _LINUX_CAPABILITY_VERSION_3 (capset(2)); numbers of capabilities are below 64.

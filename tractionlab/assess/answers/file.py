@@ -41,6 +41,12 @@ class AnswerFile:
             with contextlib.suppress(Strange):  # a full file can still be handed in
                 self.add("opened", version=__version__)
 
+    def look(self):
+        """Read the file again if somebody else has written into it."""
+        with _alone(self.path):
+            if (self.path.stat().st_size if self.path.exists() else 0) != self._size:
+                self._refresh()
+
     def _refresh(self):
         """Read the file again; set aside what cannot be trusted."""
         content = self.path.read_bytes() if self.path.exists() else b""

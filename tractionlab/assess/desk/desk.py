@@ -15,8 +15,8 @@ from IPython.display import HTML
 from ipywidgets import VBox
 
 from tractionlab.assess.answers.file import AnswerFile
-from tractionlab.assess.answers.reading import lost_at_desk
-from tractionlab.assess.answers.worked import GRACE, seconds_worked
+from tractionlab.assess.answers.worked import GRACE
+from tractionlab.assess.desk.clock import phase, seconds_left
 from tractionlab.assess.desk.copy_to_send import copy_to_send
 from tractionlab.assess.desk.picture import image, picture
 from tractionlab.assess.desk.replies import (
@@ -76,6 +76,8 @@ class Desk(anywidget.AnyWidget):
             "seconds_left": self.seconds_left(),
             "pause": pause(self.file.reading.break_line),
         }
+        if now["phase"] == "break":
+            self.bench.children = ()
         if now["phase"] == "handed_in":
             now |= copy_to_send(self.file.path, self.sheet["candidate"])
         self.face = {
@@ -90,19 +92,16 @@ class Desk(anywidget.AnyWidget):
 
     def phase(self):
         """ready, working, break, over or handed_in."""
-        if self.file.reading.handed_in:
-            return "handed_in"
-        if not self.file.reading.lines:
-            return "ready"
-        if self.file.reading.on_break:
-            return "break"
-        return "working" if self.practice or self.seconds_left() > 0 else "over"
+        return phase(self.file.reading, self.sheet, time.time())
 
     def seconds_left(self):
         """Seconds until the time is over; all of them before the start."""
-        reading = self.file.reading
-        whole = 60 * (self.sheet["minutes"] + lost_at_desk(reading))
-        return whole - seconds_worked(reading, time.time()) if reading.lines else whole
+        return seconds_left(self.file.reading, self.sheet, time.time())
+
+    def look_again(self):
+        """Show what somebody else wrote into the answer file: a supervisor, elsewhere."""
+        self.file.look()
+        self.turn(message="")
 
     def _hear(self, _, message, buffers):
         command = str(message.get("command"))
@@ -117,6 +116,7 @@ class Desk(anywidget.AnyWidget):
         }.get(command)
         if work is None or not takes(work, values):
             return self.send(odd("a desk sends no such message"))
+        self.file.look()
         work(**values)
 
     def start(self):
@@ -247,7 +247,7 @@ class Desk(anywidget.AnyWidget):
         try:
             if self.practice:
                 raise UserError("In practice there is no supervisor.")
-            self.turn(message=ENTERED[what](self, **said))
+            self.turn(message=ENTERED[what](self.file, self.phase(), **said))
         except (UserError, Strange) as problem:
             self.turn(message=f"Not entered: {problem}")
         except OSError as problem:
@@ -264,11 +264,21 @@ class Desk(anywidget.AnyWidget):
             self.turn(message=not_saved(problem))
 
 
+#: The desk that is shown, if any.
+_shown = []
+
+
+def look_again():
+    """Let the desk that is shown read its answer file again."""
+    for one in _shown:
+        one.look_again()
+
+
 def desk(folder="."):
     """The candidate's desk for the sheet in this folder, with room for a bench below."""
     try:
-        found = Desk(folder)
-        return VBox([found, found.bench])
+        _shown[:] = [Desk(folder)]
+        return VBox([_shown[0], _shown[0].bench])
     except UserError as problem:
         return HTML(f"<p role='alert'><strong>{escape(str(problem))}</strong></p>")
     except OSError as problem:

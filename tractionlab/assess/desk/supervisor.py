@@ -1,37 +1,37 @@
-"""What a supervisor enters at a candidate's desk, by name: lost time that is given back, and breaks
-that stop the clock.
+"""What a supervisor enters for a candidate, by name, at the desk or on the supervisor's own page:
+lost time that is given back, and breaks that stop the clock. Each writes a line into the answer
+file at a phase of the sitting (`clock.py`) and returns what to say.
 """
 
 from tractionlab.assess.answers.reading import given_minutes
 from tractionlab.errors import UserError
 
 
-def give_time(desk, minutes, by, reason):
-    """Let the clock run longer; returns what to say. Marking names it for the markbook."""
-    if desk.phase() not in ("working", "over"):
+def give_time(file, phase, minutes, by, reason):
+    """Let the clock run longer. Marking names it for the markbook."""
+    if phase not in ("working", "over"):
         raise UserError("Lost time is given back while the paper is open.")
     by, reason = _named(by), _said(reason)
     given = given_minutes(minutes)
     if not given:
         raise UserError("Lost minutes must be 1 or more.")
-    desk.file.add("time", minutes=given, by=by, reason=reason)
+    file.add("time", minutes=given, by=by, reason=reason)
     return f"{given} minutes given back by {by}. They count once the assessor has entered them too."
 
 
-def begin_break(desk, by, reason):
-    """Stop the clock and close the paper; returns what to say."""
-    if desk.phase() != "working":
+def begin_break(file, phase, by, reason):
+    """Stop the clock and close the paper."""
+    if phase != "working":
         raise UserError("A break begins while the time runs.")
-    desk.file.add("break", by=_named(by), reason=_said(reason))
-    desk.bench.children = ()
+    file.add("break", by=_named(by), reason=_said(reason))
     return ""
 
 
-def end_break(desk, by):
-    """Let the clock run again; returns what to say."""
-    if desk.phase() != "break":
+def end_break(file, phase, by):
+    """Let the clock run again."""
+    if phase != "break":
         raise UserError("There is no break to end.")
-    desk.file.add("resume", by=_named(by))
+    file.add("resume", by=_named(by))
     return "The break has ended, and the clock runs."
 
 

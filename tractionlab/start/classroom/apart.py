@@ -98,9 +98,9 @@ def why_not():
 
 def _words(folders):
     """The command of bubblewrap up to its last options."""
-    words = "bwrap --unshare-user --unshare-pid --unshare-ipc --unshare-uts"
+    words = "bwrap --unshare-user --unshare-pid --unshare-ipc"
     words = [*words.split(), "--new-session", "--as-pid-1", "--clearenv", "--cap-drop", "ALL"]
-    words += ["--hostname", "class", "--proc", "/proc", "--dir", "/run", "--dir", "/dev"]
+    words += ["--proc", "/proc", "--dir", "/run", "--dir", "/dev"]
     for name in _DEVICES:
         words += ["--dev-bind", f"/dev/{name}", f"/dev/{name}"]
     for number, name in enumerate(("stdin", "stdout", "stderr")):

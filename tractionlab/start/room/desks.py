@@ -14,12 +14,14 @@ from tractionlab.start.room.line import ELSEWHERE, ENDED
 from tractionlab.start.room.messages import FROM_BROWSER
 from tractionlab.start.warm_kernels import WarmKernels, WarmProcess
 
-#: What a kernel runs for each page that is sent; nothing else ever reaches it as code.
+#: What a kernel runs for each page that is sent; but for LOOK nothing else ever reaches it as code.
 SHOW = """\
 import ipywidgets
 from tractionlab.assess.desk.desk import desk
 ipywidgets.Widget.close_all()
 desk()"""
+#: What it runs after the supervisor has written into an answer file.
+LOOK = "from tractionlab.assess.desk.desk import look_again; look_again()"
 #: Seconds that a kernel may take to begin, and a page to finish what it was sending at the end.
 PATIENCE, LAST_WORDS = 120, 2.0
 _VIEW = "application/vnd.jupyter.widget-view+json"
@@ -94,6 +96,13 @@ class Desks:
             del self.open[number]
             self.since[number] = time.time()
 
+    async def look_again(self, number):
+        """Let the desk of a candidate, if there is one, show what the supervisor entered."""
+        async with self._one_at_a_time[number]:
+            place = self._places.get(number)
+            if place and place.kernel in self._kernels:
+                await self._run(place.kernel, LOOK, lambda message: None)
+
     async def end(self):
         """Let every page send what was typed last, then close all."""
         for line in self.open.values():
@@ -116,7 +125,6 @@ class Desks:
         return await self._kernels.start_kernel(cwd=str(self._seats[number].folder))
 
     async def _show(self, kernel):
-        client = self._kernels.get_kernel(kernel).client()
         shown = {"words": "The paper cannot be shown. Tell the supervisor."}
 
         def hear(message):
@@ -129,12 +137,16 @@ class Desks:
                     else {"words": data.get("text/html", "")}
                 )
 
+        await self._run(kernel, SHOW, hear)
+        return shown
+
+    async def _run(self, kernel, code, hear):
+        client = self._kernels.get_kernel(kernel).client()
         client.start_channels()
         try:
             await client.wait_for_ready(timeout=PATIENCE)
             await client.execute_interactive(
-                SHOW, store_history=False, allow_stdin=False, timeout=PATIENCE, output_hook=hear
+                code, store_history=False, allow_stdin=False, timeout=PATIENCE, output_hook=hear
             )
         finally:
             client.stop_channels()
-        return shown

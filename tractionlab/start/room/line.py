@@ -6,14 +6,20 @@ import json
 
 from jupyter_server.auth.decorator import ws_authenticated
 from jupyter_server.services.kernels.websocket import KernelWebsocketHandler
+from tornado.ioloop import IOLoop
 from tornado.websocket import WebSocketHandler
 
 from tractionlab.start.connection import PromptConnection
 from tractionlab.start.room.messages import TO_BROWSER, Forms, Refused
 from tractionlab.start.room.pages import Watched
 
-#: Codes with which a line is closed: another window shows the paper; the sitting has ended.
-ELSEWHERE, ENDED = 4001, 4002
+#: Codes with which a line is closed: another window shows the paper; the sitting has ended; the
+#: page sends more than the server takes.
+ELSEWHERE, ENDED, TOO_FAST = 4001, 4002, 4003
+#: Bytes of a message that count as one more message.
+_PIECE = 10_000
+#: Seconds for a closed page to hear why.
+_LAST = 0.2
 #: Longest answer of a form that is looked at for what it refused [bytes].
 _SHORT = 4000
 
@@ -24,7 +30,12 @@ class FormsConnection(PromptConnection):
     limit_rate = False
 
     def handle_incoming_message(self, incoming_msg):
-        """Pass a message on, or refuse and note it."""
+        """Pass a message on, or refuse and note it; close the line of a page that floods it."""
+        handler = self.websocket_handler
+        if handler.flooded:
+            return
+        if not handler.room.messages.take(handler.who, 1 + len(incoming_msg) / _PIECE):
+            return handler.end_flood()
         try:
             self.websocket_handler.forms.check(incoming_msg)
         except Refused as refusal:
@@ -54,6 +65,9 @@ class FormsConnection(PromptConnection):
 class Line(Watched, KernelWebsocketHandler):
     """The web socket of a signed-in candidate. It names no kernel: a candidate has one."""
 
+    #: True once the page has sent too much.
+    flooded = False
+
     @ws_authenticated
     async def get(self):
         """Open the line of the page that was sent last."""
@@ -76,6 +90,14 @@ class Line(Watched, KernelWebsocketHandler):
         if not own:
             self.note("line", "opened by a page of elsewhere")
         return own
+
+    def end_flood(self):
+        """Close the line, and read no more of it."""
+        self.flooded = True
+        self.note("message", "too many messages, or too long ones: the page was closed")
+        stream = self.ws_connection.stream
+        self.close(TOO_FAST)
+        IOLoop.current().call_later(_LAST, stream.close)
 
     def note(self, what, why):
         """Note a refused message of this candidate."""

@@ -79,6 +79,13 @@ class Page(Watched, RequestHandler):
         self.set_header("Referrer-Policy", "no-referrer")
         self.set_header("Cache-Control", "no-store")
 
+    def prepare(self):
+        """Refuse who asks too fast."""
+        if not self.room.requests.take(self.who):
+            self.refuse(
+                429, "too many requests at once: wait some seconds, then load the page again"
+            )
+
     def show(self, name, **more):
         """Send one of the pages in the folder `page`."""
         self.finish(self.render_string(name, **more))
@@ -174,7 +181,9 @@ class Nothing(Page):
         """Nothing is done here, so nothing is to be protected."""
 
     def prepare(self):
-        self.refuse(404, "not in this room")
+        super().prepare()
+        if not self._finished:
+            self.refuse(404, "not in this room")
 
 
 class NoIcon(Page):

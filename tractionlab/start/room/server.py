@@ -1,8 +1,10 @@
 """The room: what its handlers share, and the server itself."""
 
 import asyncio
+import contextlib
 import os
 import signal
+import time
 from datetime import datetime
 
 from jupyter_server.auth import AllowAllAuthorizer
@@ -10,17 +12,27 @@ from tornado.httpserver import HTTPServer
 from tornado.web import Application
 
 from tractionlab.assess.answers.check_number import check_number
+from tractionlab.assess.answers.file import AnswerFile
 from tractionlab.assess.answers.line import seconds
 from tractionlab.assess.answers.reading import read_answers
+from tractionlab.assess.desk.clock import phase, seconds_left
 from tractionlab.assess.desk.sheet import rules
+from tractionlab.assess.desk.supervisor import ENTERED
+from tractionlab.errors import UserError
 from tractionlab.start.room import pages, supervisor
 from tractionlab.start.room.desks import DeskKernels, Desks
 from tractionlab.start.room.line import FormsConnection, Line
 from tractionlab.start.room.messages import LONGEST
+from tractionlab.start.room.pace import Pace
+from tractionlab.written.line_file import Strange
 
 #: A page that does not answer for so long has lost its line; it is asked each [ms]. Several
 #: questions to a loss: one that comes a moment late must not cost a page that answers its line.
 SILENT, PING = 20_000, 5_000
+#: Requests of one browser, and messages of one candidate's page, at once and in each second. A page
+#: asks for six things as it is loaded, sends one message for an answer, and after a lost line once
+#: all that had none, at most one for each of some hundred questions.
+REQUESTS, MESSAGES = (200, 40), (400, 30)
 
 
 class Room:
@@ -36,6 +48,7 @@ class Room:
         self.seats, self.register, self.attempts, self.key = seats, register, attempts, key
         self.ended = False
         self._read = {}
+        self.requests, self.messages = Pace(*REQUESTS), Pace(*MESSAGES)
         self.kernels = DeskKernels()
         self.desks = Desks(seats, self.kernels)
 
@@ -61,8 +74,34 @@ class Room:
         size = path.stat().st_size if path.is_file() else 0
         if self._read.get(number, (None,))[0] != size:
             content = path.read_bytes() if size else b""
-            self._read[number] = size, _told(content, sheet)
-        return self._read[number][1]
+            reading = read_answers(content, rules(sheet))
+            self._read[number] = size, reading, _told(content, reading, sheet)
+        _, reading, told = self._read[number]
+        now = time.time()
+        there = phase(reading, sheet, now)
+        left = max(0, round(seconds_left(reading, sheet, now)))
+        shown = there in ("working", "break", "over")
+        return told | {
+            "phase": _PHASES[there],
+            "left": f"{left // 60}:{left % 60:02d}" if shown else "",
+        }
+
+    async def enter(self, number, what, said):
+        """Write down what the supervisor enters for a candidate, "break", "resume" or "lost_time",
+        and let the candidate's page show it.
+
+        Raises UserError if it cannot be.
+        """
+        sheet = self.seats[number].sheet
+        try:
+            file = AnswerFile(self.answers(number), rules(sheet))
+            ENTERED[what](file, phase(file.reading, sheet, time.time()), **said)
+        except OSError as problem:
+            raise UserError(f"The answer file cannot be written ({problem.strerror}).") from None
+        except Strange as problem:
+            raise UserError(f"It {problem}.") from None
+        with contextlib.suppress(TimeoutError, RuntimeError):  # it is written down all the same
+            await self.desks.look_again(number)
 
     async def end(self):
         """End the sitting for all."""
@@ -76,19 +115,27 @@ class Room:
             self.kernels.warm.close()
 
 
-def _told(content, sheet):
-    reading = read_answers(content, rules(sheet)) if content else None
-    lines = reading.lines if reading else []
+_PHASES = {
+    "ready": "not begun",
+    "working": "at work",
+    "break": "on a break",
+    "over": "time is over",
+    "handed_in": "handed in",
+}
+
+
+def _told(content, reading, sheet):
+    lines = reading.lines
     asked = [item for item in sheet["items"] if item["kind"] != "checklist"]
     at = datetime.fromtimestamp(seconds(lines[-1]["time"])) if lines else None
-    handed_in = bool(reading) and reading.handed_in
-    at_work = "on a break" if reading and reading.on_break else "at work"
+    entry = reading.break_line
+    since = datetime.fromtimestamp(seconds(entry["time"])).strftime("%H:%M") if entry else ""
     return {
-        "phase": "handed in" if handed_in else at_work if lines else "not begun",
-        "answered": len(reading.answers()) if reading else 0,
+        "answered": len(reading.answers()),
         "asked": len(asked),
         "saved_at": at.strftime("%H:%M:%S") if at else "",
-        "check_number": check_number(content) if handed_in else "",
+        "check_number": check_number(content) if reading.handed_in else "",
+        "pause": f"since {since}, {entry['by']}: {entry['reason']}" if entry else "",
     }
 
 
@@ -106,6 +153,7 @@ def application(room):
             ("/favicon.ico", pages.NoIcon),
             ("/supervisor", supervisor.Overview),
             ("/supervisor/now", supervisor.Now),
+            ("/supervisor/enter", supervisor.Enter),
             ("/supervisor/end", supervisor.End),
             ("/.*", pages.Nothing),
         ],

@@ -1,9 +1,19 @@
-"""The supervisor's page: who is in, what is saved, what was refused; end for all."""
+"""The supervisor's page: who is in, what is saved, what was refused; breaks, lost time, end for
+all.
+"""
 
+import asyncio
 from datetime import datetime
 
 from tractionlab.errors import UserError
 from tractionlab.start.room.pages import CANDIDATE, SUPERVISOR, Page, signed
+
+#: What is written for each entry.
+_FIELDS = {
+    "break": ("by", "reason"),
+    "resume": ("by",),
+    "lost_time": ("minutes", "by", "reason"),
+}
 
 
 class _Supervisors(Page):
@@ -14,7 +24,8 @@ class _Supervisors(Page):
         return bool(signed(self, SUPERVISOR))
 
     def prepare(self):
-        if signed(self, CANDIDATE) and not self.known:
+        super().prepare()
+        if not self._finished and signed(self, CANDIDATE) and not self.known:
             self.refuse(403, "the supervisor's page")
 
 
@@ -25,7 +36,8 @@ class Overview(_Supervisors):
         if not self.known:
             return self.show("supervisor_sign_in.html", said="")
         sheet = next(iter(self.room.seats.values())).sheet
-        self.show("supervisor.html", sheet=sheet, token=self.xsrf_token.decode())
+        seats = self.room.seats
+        self.show("supervisor.html", sheet=sheet, seats=seats, token=self.xsrf_token.decode())
 
     def post(self):
         """The password."""
@@ -55,6 +67,29 @@ class Now(_Supervisors):
                 "clock": datetime.now().strftime("%H:%M:%S"),
             }
         )
+
+
+class Enter(_Supervisors):
+    """A break that begins or ends, or lost time that is given back, for candidates by number."""
+
+    async def post(self):
+        if not self.known:
+            return self.refuse(403, "not the supervisor")
+        what = self.get_body_argument("what", "")
+        said = {name: self.get_body_argument(name, "") for name in _FIELDS.get(what, ())}
+        left = {}
+
+        async def enter(number):
+            try:
+                if not said or number not in self.room.seats:
+                    raise UserError("There is no such candidate or entry.")
+                await self.room.enter(number, what, said)
+            except UserError as problem:
+                left[number] = str(problem)
+
+        numbers = self.get_body_arguments("number")
+        await asyncio.gather(*map(enter, numbers))
+        self.finish({"done": [one for one in numbers if one not in left], "left": left})
 
 
 class End(_Supervisors):

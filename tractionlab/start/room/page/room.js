@@ -5,7 +5,7 @@ import { packed, PROTOCOL, unpacked } from "./wire.js";
 import { Forms, Model, withBuffers } from "./widgets.js";
 
 /** Codes with which the server closes a line; milliseconds between two tries to come back. */
-const ELSEWHERE = 4001, ENDED = 4002, AGAIN = 1000;
+const ELSEWHERE = 4001, ENDED = 4002, TOO_FAST = 4003, AGAIN = 1000;
 
 /** @type {HTMLElement} */
 const head = document.querySelector(".tl-room-head");
@@ -110,7 +110,10 @@ class Page {
       said.textContent = "Your paper is open in another window. Close this one.";
       place.replaceChildren();
     } else if (code === ENDED) location.reload();
-    else {
+    else if (code === TOO_FAST) {
+      said.textContent = "This page sent too much and was closed. Tell the supervisor, then load " +
+        "it again (F5).";
+    } else {
       said.textContent = "The line is lost. What you type is kept in this window \u2026";
       comeBack();
     }

@@ -26,8 +26,12 @@ function page(one) {
   return one.since ? `CLOSED since ${one.since}` : "not signed in";
 }
 
+/** The candidates as they were told last. */
+let known = [];
+
 function show(now) {
   const { candidates, attempts } = now;
+  known = candidates;
   const count = (good) => candidates.filter(good).length;
   document.getElementById("sum").textContent = [
     `${count((one) => one.connected)} of ${candidates.length} pages open`,
@@ -42,7 +46,8 @@ function show(now) {
         one.number,
         one.name,
         page(one),
-        one.phase,
+        one.pause ? `${one.phase} ${one.pause}` : one.phase,
+        one.left,
         `${one.answered} of ${one.asked}`,
         one.saved_at,
         one.check_number,
@@ -69,6 +74,56 @@ async function ask() {
   }
   setTimeout(ask, EVERY);
 }
+
+/** What has to be so that an entry fits a candidate, in the words of the column Paper. */
+const FITS = {
+  break: ["at work"],
+  resume: ["on a break"],
+  lost_time: ["at work", "time is over"],
+};
+const enter = /** @type {HTMLFormElement} */ (document.getElementById("enter"));
+
+/** Hides and frees what an entry does not need. */
+function fit() {
+  const what = enter.elements["what"].value;
+  need("minutes", what === "lost_time");
+  need("reason", what !== "resume");
+}
+
+function need(name, needed) {
+  const box = /** @type {HTMLInputElement} */ (enter.elements[name]);
+  box.required = needed;
+  box.closest("label").hidden = !needed;
+}
+
+enter.elements["what"].addEventListener("change", fit);
+enter.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const told = document.getElementById("entered");
+  const form = new URLSearchParams();
+  for (const name of ["what", "minutes", "by", "reason"]) {
+    form.set(name, enter.elements[name].value);
+  }
+  const whom = enter.elements["whom"].value;
+  const fits = FITS[enter.elements["what"].value];
+  const numbers = whom
+    ? [whom]
+    : known.filter((one) => fits.includes(one.phase)).map((one) => one.number);
+  if (!numbers.length) return told.textContent = "Nobody's paper is where this fits.";
+  for (const number of numbers) form.append("number", number);
+  told.textContent = "Entering \u2026";
+  const headers = { "X-XSRFToken": head.dataset.token };
+  try {
+    const answer = await fetch("/supervisor/enter", { method: "POST", headers, body: form });
+    const { done, left } = await answer.json();
+    told.textContent = [
+      done.length ? `Entered for ${done.join(", ")}.` : "",
+      ...Object.entries(left).map(([number, why]) => `NOT for ${number}: ${why}`),
+    ].join(" ");
+  } catch {
+    told.textContent = "NOT entered: no answer from the server.";
+  }
+});
 
 document.getElementById("end").addEventListener("submit", async (event) => {
   event.preventDefault();

@@ -10,6 +10,7 @@ from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
     car_scene,
     runs,
+    speed_chart,
     speed_lines,
     surface_choice,
     tyre_choice,
@@ -112,9 +113,7 @@ def delay_view(values):
     late = f", {values['extra']:g} ms late" if values["extra"] else ""
     (most, time), (least, _) = overshoot(trace), overshoot(quick)
     same = trace.scenario.key == quick.scenario.key or (electric and not values["extra"])
-    speeds = Chart(
-        title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace), over_time=True
-    )
+    speeds = speed_chart(*speed_lines(trace))
     lines = [
         Line(label="engine", x=trace.time, y=trace.engine_torque, style=0),
         Line(label="asked for by the control", x=trace.time, y=trace.torque_request, style=1),

@@ -9,13 +9,16 @@ import numpy as np
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
+    ALL_WHEELS,
     PICTURE_STEP,
     WORDS,
     car_scene,
     ending,
     moving,
     percent,
+    pressure_lines,
     runs,
+    speed_chart,
     speed_lines,
     surface_choice,
     tyre_choice,
@@ -24,7 +27,7 @@ from tractionlab.panels.runs import (
 from tractionlab.panels.stop import Stop, locking, stands
 from tractionlab.run.scenario import Scenario
 from tractionlab.units import BAR
-from tractionlab.view import Chart, Line, View
+from tractionlab.view import Chart, View
 from tractionlab.wheels import WHEELS
 
 CARS = {"A": "rear_petrol", "B": "front_petrol"}
@@ -116,25 +119,15 @@ def drive_view(key, values, every=2):
     (trace,) = runs([scenario_of(key, values)])
     if values["drive"] == "stop":
         trace = trace.until(Stop(trace).end + 1 + _AFTER_ROWS)
-    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEELS), 1)]
     launch = values["drive"] == "launch"
     charts = (
-        Chart(
-            title="Speeds",
-            x="time [s]",
-            y="speed [km/h]",
-            lines=speed_lines(trace, wheels=None if launch else wheels),
-            over_time=True,
-        ),
+        speed_chart(*speed_lines(trace, wheels=None if launch else ALL_WHEELS)),
         Chart(
             title="Pressure at the brakes",
             x="time [s]",
             y="pressure [bar]",
             over_time=True,
-            lines=tuple(
-                Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n)
-                for n, i, words in wheels
-            ),
+            lines=pressure_lines(trace, ALL_WHEELS),
         ),
     )
     scene = car_scene(trace)

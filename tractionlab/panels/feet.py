@@ -8,13 +8,16 @@ from tractionlab.control.phases import BUILD_UP
 from tractionlab.panels.base import Choice, Panel, Slider, Switch
 from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
-    WORDS,
+    ALL_WHEELS,
     car_scene,
     control_choice,
     driven_wheels,
     ending,
     percent,
+    pressure_lines,
+    push_chart,
     runs,
+    speed_chart,
     speed_lines,
     surface_choice,
     tyre_choice,
@@ -27,7 +30,6 @@ from tractionlab.run.scenario_fields import CONTROLS
 from tractionlab.run.surfaces import surface_words
 from tractionlab.units import BAR, IN_KMH, KMH, RPM
 from tractionlab.view import Chart, Figure, Line, View
-from tractionlab.wheels import WHEELS
 
 _LIFT_S, _LIFT_AT = 4.0, 1.0
 _SPIN_S, _BRAKE_AT = 6.0, 2.0
@@ -72,29 +74,14 @@ def _gear(values):
 def lift_view(values):
     """Picture of a foot that lifts; see `lift_scenario`."""
     (trace,) = runs([lift_scenario(values)])
-    wheels, after = driven_wheels(trace)[:2], trace.time > _LIFT_AT
+    after = trace.time > _LIFT_AT
     slip = braking_slip(trace)
     push = float(trace.drive_force[after][:, np.array(trace.driven)].sum(axis=1).min())
     turned = float(np.degrees(np.abs(trace.yaw - trace.yaw[0]).max()))
     gear = trace.scenario.gear
     charts = (
-        Chart(
-            title="Speeds",
-            x="time [s]",
-            y="speed [km/h]",
-            lines=speed_lines(trace),
-            over_time=True,
-        ),
-        Chart(
-            title="Push of each driven wheel",
-            x="time [s]",
-            y="force [N]",
-            over_time=True,
-            lines=tuple(
-                Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n)
-                for n, (i, words) in enumerate(wheels, 1)
-            ),
-        ),
+        speed_chart(*speed_lines(trace)),
+        push_chart(trace),
         Chart(
             title="Engine",
             x="time [s]",
@@ -170,21 +157,14 @@ def spin_scenario(values):
 def spin_view(values):
     """Picture of braking while a wheel spins; see `spin_scenario`."""
     (trace,) = runs([spin_scenario(values)])
-    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEELS), 1)]
     begins = driver_of(trace.scenario).brake_from
     arrived = [_arrives(trace, i, begins) for i in range(4)]
     driven = [i for i in range(4) if trace.driven[i]]
     at = int(np.searchsorted(trace.time, _BRAKE_AT))
     spin = float(trace.slip[min(at, len(trace) - 1), driven].max())
-    speeds = Chart(
-        title="Speeds",
-        x="time [s]",
-        y="speed [km/h]",
-        over_time=True,
-        lines=(
-            *speed_lines(trace),
-            Line(label="reference", x=trace.time, y=trace.reference_speed * IN_KMH, style=3),
-        ),
+    speeds = speed_chart(
+        *speed_lines(trace),
+        Line(label="reference", x=trace.time, y=trace.reference_speed * IN_KMH, style=3),
     )
     pressures = Chart(
         title="Brake pressure",
@@ -193,10 +173,7 @@ def spin_view(values):
         over_time=True,
         lines=(
             Line(label="pedal", x=trace.time, y=trace.pedal_pressure / BAR, style=0),
-            *(
-                Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n)
-                for n, i, words in wheels
-            ),
+            *pressure_lines(trace, ALL_WHEELS),
         ),
     )
     words = surface_words(values["left"])

@@ -8,6 +8,7 @@ from tractionlab.panels.runs import (
     car_scene,
     driven_wheels,
     runs,
+    speed_chart,
     speed_lines,
     tyre_choice,
     tyre_of,
@@ -104,15 +105,8 @@ def hill_view(values):
         marks=(Mark(label="pressure in this run", x=min(found, 100.0)),),
         x_range=(0.0, 100.0),
     )
-    speeds = Chart(
-        title="Speeds",
-        x="time [s]",
-        y="speed [km/h]",
-        over_time=True,
-        lines=speed_lines(
-            trace, other, "car, by the control" if values["by"] == "hand" else "car, no brake"
-        ),
-    )
+    ghost = "car, by the control" if values["by"] == "hand" else "car, no brake"
+    speeds = speed_chart(*speed_lines(trace, other, ghost))
     pressure = Chart(
         title="Brake at the wheel on ice",
         x="time [s]",

@@ -13,7 +13,9 @@ from tractionlab.panels.runs import (
     moving,
     newest_kept,
     percent,
+    push_chart,
     runs,
+    speed_chart,
     speed_lines,
     surface_choice,
     tyre_choice,
@@ -80,25 +82,9 @@ def run_view(trace, ghost=None):
     control, seconds = trace.scenario.control, _seconds(trace)
     merit = trace.merit()
     wheels = driven_wheels(trace)[:2]
-    force = [
-        Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n)
-        for n, (i, words) in enumerate(wheels, 1)
-    ]
     charts = [
-        Chart(
-            title="Speeds",
-            x="time [s]",
-            y="speed [km/h]",
-            lines=speed_lines(trace, ghost),
-            over_time=True,
-        ),
-        Chart(
-            title="Push of each driven wheel",
-            x="time [s]",
-            y="force [N]",
-            lines=tuple(force),
-            over_time=True,
-        ),
+        speed_chart(*speed_lines(trace, ghost)),
+        push_chart(trace),
     ]
     if control in ("brake", "both"):
         charts.append(

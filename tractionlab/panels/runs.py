@@ -17,7 +17,7 @@ from tractionlab.run.scenario_fields import CONTROLS
 from tractionlab.run.simulation import simulate_many
 from tractionlab.run.surfaces import row_of, surface_words
 from tractionlab.units import BAR, IN_KMH
-from tractionlab.view import CarScene, Line
+from tractionlab.view import CarScene, Chart, Line
 from tractionlab.wheels import WHEEL_WORDS, WHEELS
 
 #: Step [s] of runs that follow a slider: twice the usual one, for half the time; figures change by
@@ -27,6 +27,8 @@ _KEPT = OrderedDict()
 _MOST_KEPT = 60
 _OWN = [[]]
 WORDS = {wheel: f"{words} wheel" for wheel, words in zip(WHEELS, WHEEL_WORDS)}
+#: (style of its line, index, words) of each wheel.
+ALL_WHEELS = [(i + 1, i, WORDS[wheel]) for i, wheel in enumerate(WHEELS)]
 
 
 def runs(scenarios):
@@ -161,6 +163,30 @@ def speed_lines(trace, ghost=None, ghost_name="car without control", wheels=None
     if ghost is not None:
         lines.append(Line(label=ghost_name, x=ghost.time, y=ghost.speed * IN_KMH, style=3))
     return tuple(lines)
+
+
+def pressure_lines(trace, wheels):
+    """Lines of the pressure in bar at wheels: (style, index, words) of each."""
+    return tuple(
+        Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n)
+        for n, i, words in wheels
+    )
+
+
+def speed_chart(*lines):
+    """Chart of speeds over time."""
+    return Chart(title="Speeds", x="time [s]", y="speed [km/h]", over_time=True, lines=lines)
+
+
+def push_chart(trace):
+    """Chart of the push of each driven wheel over time."""
+    lines = tuple(
+        Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n)
+        for n, (i, words) in enumerate(driven_wheels(trace)[:2], 1)
+    )
+    return Chart(
+        title="Push of each driven wheel", x="time [s]", y="force [N]", over_time=True, lines=lines
+    )
 
 
 def car_scene(trace, label=""):

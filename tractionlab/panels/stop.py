@@ -8,11 +8,14 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.base import Panel, Slider, Switch
 from tractionlab.panels.phases import phase_strip
 from tractionlab.panels.runs import (
-    WORDS,
+    ALL_WHEELS,
     car_scene,
     ending,
     percent,
+    pressure_lines,
     runs,
+    speed_chart,
+    speed_lines,
     surface_choice,
     tyre_choice,
     tyre_of,
@@ -25,7 +28,6 @@ from tractionlab.run.surfaces import row_of, surface_words
 from tractionlab.textbook.longitudinal import GRAVITY
 from tractionlab.units import BAR, IN_KMH
 from tractionlab.view import Chart, Figure, Line, View
-from tractionlab.wheels import WHEELS
 
 _BRAKE_FROM = 0.2  # s
 _STANDS = 0.2  # m/s
@@ -110,23 +112,7 @@ def stop_view(values):
     rows = max(stop.end for stop in stops) + 1 + _AFTER_ROWS
     traces = [trace.until(rows) for trace in traces]
     trace, stop = traces[0], stops[0]
-    radius = vehicle_values(trace.scenario)["tyre_radius_m"]
-    wheels = [(n, i, WORDS[name]) for n, (i, name) in enumerate(enumerate(WHEELS), 1)]
-    speeds = Chart(
-        title="Speeds",
-        x="time [s]",
-        y="speed [km/h]",
-        over_time=True,
-        lines=(
-            Line(label="car", x=trace.time, y=trace.speed * IN_KMH, style=0),
-            *(
-                Line(
-                    label=words, x=trace.time, y=trace.wheel_speed[:, i] * radius * IN_KMH, style=n
-                )
-                for n, i, words in wheels
-            ),
-        ),
-    )
+    speeds = speed_chart(*speed_lines(trace, wheels=ALL_WHEELS))
     pressures = Chart(
         title="Brake pressure",
         x="time [s]",
@@ -135,10 +121,7 @@ def stop_view(values):
         main=1,
         lines=(
             Line(label="pedal", x=trace.time, y=trace.pedal_pressure / BAR, style=0),
-            *(
-                Line(label=words, x=trace.time, y=trace.pressure[:, i] / BAR, style=n)
-                for n, i, words in wheels
-            ),
+            *pressure_lines(trace, ALL_WHEELS),
         ),
     )
     figures = [_distance("Stopping distance", stop)] + [

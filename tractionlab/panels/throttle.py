@@ -5,10 +5,11 @@ import numpy as np
 from tractionlab.panels.base import Panel, Slider, Switch
 from tractionlab.panels.runs import (
     car_scene,
-    driven_wheels,
     moving,
     percent,
+    push_chart,
     runs,
+    speed_chart,
     speed_lines,
     surface_choice,
     tyre_choice,
@@ -47,21 +48,10 @@ def throttle_view(values):
     throttle positions as well).
     """
     (trace,) = runs([_scenario(values, values["pedal"])])
-    merit, wheels = trace.merit(), driven_wheels(trace)[:2]
+    merit = trace.merit()
     charts = [
-        Chart(
-            title="Speeds", x="time [s]", y="speed [km/h]", lines=speed_lines(trace), over_time=True
-        ),
-        Chart(
-            title="Push of each driven wheel",
-            x="time [s]",
-            y="force [N]",
-            over_time=True,
-            lines=tuple(
-                Line(label=words, x=trace.time, y=trace.drive_force[:, i], style=n)
-                for n, (i, words) in enumerate(wheels, 1)
-            ),
-        ),
+        speed_chart(*speed_lines(trace)),
+        push_chart(trace),
     ]
     here = trace.speed[-1] * IN_KMH
     name = surface_words(values["surface"])

@@ -267,7 +267,7 @@ def guess_by_keyboard(page, card):
         option.first.focus()
         page.keyboard.press("ArrowDown")
     else:
-        card.locator("input[type=text]").focus()
+        card.locator("input[type=text]").first.focus()
         page.keyboard.type("7")
     page.keyboard.press("Enter")
     card.get_by_text("Written down").wait_for()

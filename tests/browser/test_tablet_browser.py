@@ -136,7 +136,7 @@ def test_a_finger_is_told_which_plug_it_touches_before_it_pulls(tablet, course):
     if card.locator(".tl-option").count():
         card.locator(".tl-option label").first.tap()
     else:
-        card.locator("input[type=text]").tap()
+        card.locator("input[type=text]").first.tap()
         page.keyboard.type("7")
     card.get_by_role("button", name="Write down my prediction").tap()
     panel = page.locator(".tl-panel").first

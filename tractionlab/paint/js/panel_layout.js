@@ -12,7 +12,9 @@ const MEASURING = 960, ABOVE = 108, CURVE = 150, PINS = 0.68;
 // Fingers need points further apart: for them the drawing takes the whole width, at this scale at
 // least.
 const FINGERS = globalThis.matchMedia?.("(pointer: coarse)"), APART = 1.1;
-const ROOM = "--tl-room", LOW = 170; // style of a page: height of its window; least of charts
+// Style of a page with the height of its window; px: least and most of charts, and what of a high
+// window they leave free.
+const ROOM = "--tl-room", LOW = 170, HIGH = 520, SPARE = 100;
 
 export class Layout {
   /**
@@ -50,14 +52,18 @@ export class Layout {
     circuit.style.paddingBottom = roomy ? `${host.offsetHeight + 6}px` : "";
   }
 
-  // Where the page says what room there is, the charts are lower, as far as they can be read;
-  // true if they are. What else the panel shows has been painted, and so has its height.
-  lowerCharts() {
+  // Where the page says what room there is, the charts are lower, as far as they can be read, or
+  // higher where much is free; true if so. What else the panel shows has been painted, and so has
+  // its height.
+  fitCharts() {
     const { frame: { root }, pictures: { charts } } = this;
     const over = root.offsetHeight - parseFloat(getComputedStyle(root).getPropertyValue(ROOM));
-    if (!(over > 0) || !charts.height) return false;
+    const free = Math.max(0, -over - SPARE);
+    if (!charts.height || !(over > 0 || free > 0)) return false;
     const rows = Math.max(1, Math.round(charts.height / charts.tall));
-    charts.tall = Math.max(LOW, Math.floor(charts.tall - over / rows));
+    charts.tall = over > 0
+      ? Math.max(LOW, Math.floor(charts.tall - over / rows))
+      : Math.max(charts.tall, Math.min(HIGH, Math.floor(charts.tall + free / rows)));
     charts.arrange();
     return true;
   }
@@ -118,6 +124,6 @@ export class Layout {
     this.placeFigures();
     const paint = () => clock.span ? clock.go(clock.time, false) : charts.paintOver();
     paint();
-    if (!roomy && !measuring && this.lowerCharts()) paint();
+    if (!roomy && !measuring && this.fitCharts()) paint();
   }
 }

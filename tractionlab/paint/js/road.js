@@ -122,17 +122,20 @@ export function chip(pen, text, x, y) {
   return width;
 }
 
-export function paintRoadNames(pen, road, eye, floor) {
+/** Names at the left of each surface, or at its right where the car from `rear` to `front` is. */
+export function paintRoadNames(pen, road, eye, floor, rear, front) {
   for (const [from, to, low, high, name, grip] of road) {
     const left = Math.max(0, eye.toX(from)), right = Math.min(eye.width, eye.toX(to));
     const text = `${name}, grip ${grip.toFixed(2)}`;
     pen.font = FONT;
-    if (right - left < pen.measureText(text).width + 14) continue;
+    const wide = pen.measureText(text).width + 8;
+    if (right - left < wide + 6) continue;
+    const free = left + 5 + wide < rear || left > front || right - 5 - wide < front;
     const below = (low + high) / 2 < -0.2;
     chip(
       pen,
       text,
-      left + 5,
+      free ? left + 5 : right - 5 - wide,
       below ? Math.min(eye.toY(low), floor) - 21 : Math.max(0, eye.toY(high)) + 4,
     );
   }

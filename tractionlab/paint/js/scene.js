@@ -19,6 +19,7 @@ import { chip, paintRoad, paintRoadNames, paintRuler } from "./road.js";
 import { sharpness } from "./sharp.js";
 
 const ROAD_HEIGHT = 176, LAMP_HEIGHT = 22;
+const AROUND_CAR = 0.9; // m in front of and behind the axles: bumpers and rings of grip
 export const LOW_ROAD = 122;
 
 export class CarPicture {
@@ -131,7 +132,8 @@ export class CarPicture {
     pen.rotate(-now.yaw);
     paintCar(pen, scene, now, dt, stateAt(scene, time - dt).angle, this.force.high);
     pen.restore();
-    paintRoadNames(pen, scene.road, eye, floor);
+    const half = (scene.wheelbase / 2 + AROUND_CAR) * PER_METRE, at = eye.toX(now.x);
+    paintRoadNames(pen, scene.road, eye, floor, at - half, at + half);
     if (this.scenes.length > 1) this.paintAway(pen, this.scenes[1], time, now, eye);
     pen.restore();
   }

@@ -98,5 +98,5 @@ def test_types_are_shipped_and_cover_what_the_package_offers():
     checked = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["mypy"]["files"]
     assert (PACKAGE / "py.typed").is_file()
     for name in tractionlab.__all__:
-        home = f"tractionlab/{tractionlab._HOME[name].replace('.', '/')}.py"
-        assert home in checked, name
+        home = importlib.import_module(f"tractionlab.{tractionlab._HOME[name]}").__file__
+        assert Path(home).relative_to(ROOT).as_posix() in checked, name

@@ -3,8 +3,10 @@ imports itself by a detour.
 """
 
 import ast
+import tomllib
 from functools import lru_cache
 from pathlib import Path
+from statistics import median
 
 import pytest
 
@@ -46,6 +48,11 @@ def modules():
         parts = path.relative_to(PACKAGE.parent).with_suffix("").parts
         found[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = path
     return found
+
+
+def code(*kinds):
+    """Files of the package with these endings."""
+    return [path for path in sorted(PACKAGE.rglob("*")) if path.suffix in kinds]
 
 
 def imports(name, text, path):
@@ -125,6 +132,33 @@ def test_every_room_stands_on_the_list():
     }
     assert folders == set(FLOORS) - {"hall"}
     assert len(FLOORS) <= 24
+
+
+def test_a_module_is_one_topic_long():
+    lines = {path: len(path.read_text(encoding="utf-8").splitlines()) for path in code(".py")}
+    assert [path.name for path, length in lines.items() if length > 300] == []
+    assert 60 <= median(lines.values()) <= 200
+
+
+def test_no_script_style_or_page_is_wider_than_the_code():
+    """`ruff` keeps it in Python."""
+    wide = [
+        f"{path.name}:{number}"
+        for path in code(".js", ".css", ".html")
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1)
+        if len(line) > 100
+    ]
+    assert wide == []
+
+
+def test_no_list_of_exceptions_is_long():
+    settings = tomllib.loads((PACKAGE.parent / "pyproject.toml").read_text(encoding="utf-8"))
+    ruff = settings["tool"]["ruff"]["lint"]
+    assert ruff["pylint"]["max-args"] == 8
+    assert len(ruff["ignore"]) <= 15
+    assert sum(map(len, ruff["per-file-ignores"].values())) <= 15
+    assert "PLR0913" not in str(ruff["per-file-ignores"])
+    assert sum("# noqa" in path.read_text(encoding="utf-8") for path in code(".py")) <= 15
 
 
 def test_no_room_imports_from_above():

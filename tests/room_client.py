@@ -83,6 +83,49 @@ class Served:
         )
 
 
+class Sat:
+    """A candidate's folder, served by `paper sit` while the block runs; `address` is what the
+    browser opens.
+    """
+
+    def __init__(self, folder):
+        self.folder, self.port = folder, free_port()
+        self.base = f"http://127.0.0.1:{self.port}"
+
+    def __enter__(self):
+        self._log = open(self.folder.parent / "sit.log", "w")
+        paths = [str(ROOT), os.environ.get("PYTHONPATH", "")]
+        words = ["paper", "sit", str(self.folder), "--no-browser", "--port", str(self.port)]
+        self.child = subprocess.Popen(
+            [sys.executable, "-c", _SERVE, *words],
+            env=os.environ
+            | {
+                "PYTHONPATH": os.pathsep.join(filter(None, paths)),
+                "TRACTIONLAB_CACHE": str(cache_folder()),
+                "PYTHONUNBUFFERED": "1",
+            },
+            stdout=self._log,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+        deadline = time.monotonic() + 240
+        while time.monotonic() < deadline and self.child.poll() is None:
+            if found := re.search(r"The paper is at  (\S+)", self.said()):
+                self.address = found[1]
+                return self
+            time.sleep(0.05)
+        raise AssertionError(self.said())
+
+    def __exit__(self, *_):
+        self.child.send_signal(signal.SIGTERM)
+        self.child.wait(timeout=30)
+        self._log.close()
+
+    def said(self):
+        """What the window says."""
+        return (self.folder.parent / "sit.log").read_text()
+
+
 class Browser:
     """Cookies, and requests with the token that the pages send along."""
 

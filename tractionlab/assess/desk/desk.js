@@ -151,7 +151,9 @@ class Desk {
     const number = make("strong", { class: "tl-number" }, face.number);
     const where = " from this folder to your assessor, or leave it where the supervisor says.";
     const copy = make("a", { href: "/copy" }, "download a copy");
-    const kept = " lies on the machine that shows you this page. You may ";
+    const kept =
+      " lies on the machine that shows you this page. It is all that counts: if it has " +
+      "to be sent by mail or on a stick, send that one file, or ";
     this.body.replaceChildren(
       make("p", { class: "tl-title" }, "Handed in"),
       this.inNotebook

@@ -15,6 +15,7 @@ from tractionlab.assess.answers.reading import (
     claimed,
     read_answers,
 )
+from tractionlab.assess.answers.sent import what_it_is
 from tractionlab.assess.answers.worked import late_work
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.judge.answers import case_logs, judge, simulations
@@ -74,6 +75,11 @@ def _mark(sitting, marked, content):
         marked.findings = [
             Finding("unknown_candidate", 1, "Line 1 names a candidate who is not on the roll.")
         ]
+    elif claim is not None and claim[0] != sitting.id:
+        words = f"It claims to be of candidate {claim[1]} in the sitting {claim[0]}: mark it there."
+        marked.findings.append(Finding("other_sitting", 1, words))
+    elif words := what_it_is(content) if claim is None else "":
+        marked.findings = [Finding("no_answers", 0, words)]
     if not known or not reading.lines:
         return marked
     marked.candidate, marked.lines, marked.evidence = claim[1], len(reading.lines), content

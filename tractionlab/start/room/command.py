@@ -57,6 +57,7 @@ def _room(args):
 
 
 def _sit(args):
+    from tractionlab.assess.desk.copy_to_send import copy_name
     from tractionlab.assess.desk.sheet import read_sheet
     from tractionlab.start.room.seats import Seat
 
@@ -78,6 +79,10 @@ def _sit(args):
             print(
                 "The browser reaches this paper alone. Other programs here can still read what"
                 " lies on this machine: a supervisor watches the screen."
+            )
+            print(
+                f"Once it is handed in, {folder / copy_name(sheet['candidate'])} is the one file to"
+                " send, by mail or on a stick."
             )
         print("Leave this window open; to stop, press Ctrl-C here once.", flush=True)
         if args.browser:

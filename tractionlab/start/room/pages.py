@@ -8,6 +8,7 @@ from pathlib import Path
 from jupyter_server.auth import IdentityProvider, User
 from tornado.web import RequestHandler
 
+from tractionlab.assess.desk.copy_to_send import copy_name
 from tractionlab.assess.sitting.candidate_notebook import cover
 from tractionlab.errors import UserError
 
@@ -169,7 +170,7 @@ class Copy(Page):
         if not (state["phase"] == "handed in" or self.room.ended and state["saved_at"]):
             return self.refuse(403, "a copy is there after handing in")
         self.set_header("Content-Type", "application/octet-stream")
-        name = f"hand_in_{self.who}.jsonl"
+        name = copy_name(self.who)
         self.set_header("Content-Disposition", f'attachment; filename="{name}"')
         self.finish(self.room.answers(self.who).read_bytes())
 

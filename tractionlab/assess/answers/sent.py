@@ -1,0 +1,34 @@
+"""What mail and sticks do to an answer file on its way: what can be undone without a loss is
+undone, and of what is no answer file it is said what it is.
+"""
+
+import re
+
+from tractionlab.assess.answers.reading import claimed
+
+_MARK = b"\xef\xbb\xbf"  #: byte order mark that some programs put before UTF-8 text
+#: First bytes of packed files (from memory): zip, gzip, 7z, rar, xz.
+_PACKED = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf\x27\x1c", b"Rar!", b"\xfd7zXZ")
+_HEAD = re.compile(rb"(?:[A-Za-z0-9-]+:[^\n]*\r?\n|[ \t][^\n]*\r?\n)+\r?\n")
+_LOOKED_AT = 65_536  #: bytes in which the head of a mail ends
+
+
+def as_written(content):
+    """The bytes as the desk wrote them, where a program on the way changed the ends of lines or put
+    a mark before them: no line of an answer file holds such signs itself.
+    """
+    content = content.removeprefix(_MARK)
+    first, _, _ = content.partition(b"\n")
+    if not first.endswith(b"\r") or not claimed(first.removesuffix(b"\r")):
+        return content
+    return content.replace(b"\r\n", b"\n")
+
+
+def what_it_is(content):
+    """What a file is that is no answer file, and what to do; "" if that cannot be said."""
+    if content.startswith(_PACKED):
+        return "It is a packed file: unpack it, put the answer file here, and mark again."
+    head = _HEAD.match(content[:_LOOKED_AT])
+    if head and re.search(rb"(?im)^(?:mime-version|received|message-id):", head[0]):
+        return "It is a whole mail: save its attachment here, and mark again."
+    return ""

@@ -145,3 +145,18 @@ def test_nothing_to_count_is_said(tmp_path, capsys, name):
 
 def test_a_name_of_a_file_moves_no_cursor(tmp_path):
     assert class_records.plain(Path("a\x1b[2Jb\n.jsonl")) == "a?[2Jb?.jsonl"
+
+
+def test_what_mail_did_to_a_record_is_put_right_or_named(tmp_path, capsys):
+    inbox = tmp_path / "inbox"
+    inbox.mkdir()
+    record = learner(tmp_path / "anna").read_bytes()
+    (inbox / "anna.jsonl").write_bytes(b"\xef\xbb\xbf" + record.replace(b"\n", b"\r\n"))
+    (inbox / "anna (1).jsonl").write_bytes(record)
+    (inbox / "bob.jsonl.txt").write_bytes(learner(tmp_path / "bob").read_bytes())
+    (inbox / "carl.zip").write_bytes(b"PK\x03\x04")
+    out = overview(inbox, capsys)
+    assert out.startswith("1 record\n") and "damaged" not in out
+    assert "the same learner as" in out
+    for name in ("bob.jsonl.txt", "carl.zip"):
+        assert f"  {name}: not read. If a record is in it" in out

@@ -2,6 +2,7 @@
 they grow in the folder of a class server. Any of them may be damaged, huge or hostile.
 """
 
+import codecs
 import os
 import re
 import stat
@@ -15,6 +16,8 @@ from tractionlab.written.record import FILE_NAME, read_lines
 
 #: A larger file is no record: a year of lessons makes some hundred kilobytes.
 LARGEST = 5_000_000
+#: Endings of whole mails, of packed files, and of records that a mail program renamed.
+_AS_MAIL_HAS_IT = (".eml", ".msg", ".mbox", ".zip", ".gz", ".7z", ".rar", ".txt")
 #: An open that follows no link and waits for nobody, where the system has such a thing.
 _CAREFULLY = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 
@@ -30,7 +33,7 @@ def read_class(folder):
     """(Learners, remarks on files that are damaged or no record) of all `.jsonl` files below a
     folder. Of two records of one learner the longer one counts.
     """
-    found, remarks = {}, []
+    found, remarks = {}, list(_not_read(folder))
     for path in sorted(folder.rglob("*.jsonl")):
         place = path.relative_to(folder)
         if EARLIER in place.parts:
@@ -53,6 +56,18 @@ def read_class(folder):
     return sorted(found.values()), remarks
 
 
+def _not_read(folder):
+    """Remarks on what came by mail under another ending."""
+    for path in sorted(folder.rglob("*")):
+        place = path.relative_to(folder)
+        hidden = any(part.startswith(".") for part in place.parts)
+        if not hidden and path.suffix.lower() in _AS_MAIL_HAS_IT and path.is_file():
+            yield (
+                f"{plain(place)}: not read. If a record is in it, take it out,"
+                " or let the name end in .jsonl"
+            )
+
+
 def _read(path):
     """(lines, number of damaged ones, what is wrong with the file or an empty text)."""
     try:
@@ -60,7 +75,8 @@ def _read(path):
             return [], 0, "not an ordinary file"
         if path.stat().st_size > LARGEST:
             return [], 0, f"larger than {LARGEST // 1_000_000} MB, so no record"
-        lines, damaged = read_lines(path.read_bytes())
+        # A mark that a mail program may put before text would cost the first line.
+        lines, damaged = read_lines(path.read_bytes().removeprefix(codecs.BOM_UTF8))
     except OSError as error:
         return [], 0, f"cannot be read ({error.strerror})"
     known = [line for line in lines if _belongs(line)]

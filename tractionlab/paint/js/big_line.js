@@ -103,11 +103,16 @@ export class BigLine {
     this.tick();
   }
 
-  /** The button that opens the controls says what is set, as far as there is room. */
+  /**
+   * The button that opens the controls says what is set, in a row of its own where that is long,
+   * and as far as there is room.
+   */
   nameOpener(settings) {
     const { opener } = this, entries = [...settings];
     opener.setAttribute("aria-label", ["Controls", ...settings].join(", "));
     say(opener, entries.join(" · ") || "Controls");
+    this.node.classList.remove("tl-two");
+    this.node.classList.toggle("tl-two", opener.scrollWidth > opener.clientWidth);
     while (entries.length > 1 && opener.scrollWidth > opener.clientWidth) {
       entries.pop();
       say(opener, `${entries.join(" · ")} …`);

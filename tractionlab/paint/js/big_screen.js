@@ -140,7 +140,7 @@ export class BigScreen {
     if (!shown || !wide) return;
     main.classList.remove("tl-beside", "tl-roomy");
     host.style.paddingBottom = "";
-    car.brief = true;
+    car.brief = phases.bare = true;
     car.low = Math.max(LEAST_ROAD, tall - 30);
     for (const picture of [car, closeup, charts, lanes]) picture.width = wide;
     for (const picture of [circuit, wiring]) {
@@ -149,7 +149,6 @@ export class BigScreen {
     }
     charts.tall = tall;
     charts.legendShare = LEGEND;
-    phases.bare = true;
     charts.arrange();
     const [low, high] = spanOf(shown) ?? [0, 1];
     phases.arrange(wide, { left: 4, width: 0.6 * wide, names: 0.6 * wide + 12, low, high });
@@ -159,6 +158,7 @@ export class BigScreen {
     if (clock.span) clock.go(clock.time, false);
     else charts.paintOver();
     this.line.refresh();
+    if (body.clientHeight !== tall) return this.fit(shown); // the line has taken a second row
     this.tick();
   }
 

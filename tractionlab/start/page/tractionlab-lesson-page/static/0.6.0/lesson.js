@@ -138,7 +138,10 @@ export class Lesson {
     this.ask(GONE, "Load this page anew", () => location.reload());
   }
 
-  /** Say it in a line above the lesson, with a button that starts it or does something else. */
+  /**
+   * Say it in a line above the lesson, with a button that starts it or does something else.
+   * @param {string} words @param {string} button @param {() => unknown} act
+   */
   ask(words, button, act = () => this.start()) {
     this.act = act;
     if (this.stripWords.textContent !== words) this.stripWords.textContent = words;

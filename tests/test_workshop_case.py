@@ -5,6 +5,7 @@ with its consequences.
 import asyncio
 import json
 import re
+import time
 from dataclasses import replace
 
 import CoolProp.CoolProp as gas
@@ -17,6 +18,7 @@ from tractionlab.lesson import ask
 from tractionlab.lesson.case_forms import another_case, case_office
 from tractionlab.lesson.service_card import service_work
 from tractionlab.panels.case import repair_case
+from tractionlab.panels.case_ahead import LookAhead
 from tractionlab.panels.finding import cleared_panel, routes_panel
 from tractionlab.workshop import consequences, service
 from tractionlab.workshop.case.case import Case
@@ -766,3 +768,27 @@ def test_a_changed_case_file_says_so_and_tells_nothing(tmp_path, change, words):
     with pytest.raises(UserError, match=words) as told:
         read_case(path)
     assert NAME not in str(told.value)
+
+
+def test_what_is_computed_beside_the_clicks_rests_while_a_slider_moves():
+    panel, done = routes_panel(), []
+    ahead = LookAhead(lambda: None)
+
+    def pieces():
+        for piece in range(400):
+            time.sleep(0.005)
+            done.append(piece)
+            yield piece
+
+    (slider, *_) = [one for one in panel.controls if one["kind"] == "Slider"] or panel.controls
+    value = panel.values[slider["name"]]
+    asked = {"kind": "draw", "values": {slider["name"]: value}, "ask": "1", "whole": True}
+    ahead.begin(pieces())
+    panel._hear(None, asked, [])
+    time.sleep(0.05)
+    before = len(done)
+    for _ in range(8):  # longer than the page needs to count as still
+        time.sleep(0.1)
+        panel._hear(None, asked, [])
+    assert len(done) == before < 400
+    assert ahead.known() and len(done) == 400, "it goes on afterwards"

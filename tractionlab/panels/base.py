@@ -10,6 +10,7 @@ from tractionlab.paint.live import LivePicture
 from tractionlab.panels.demonstration import block_at_work
 from tractionlab.panels.kept import KeptRuns
 from tractionlab.panels.presenter import answer_to
+from tractionlab.panels.stillness import note_movement
 
 
 @dataclass(frozen=True)
@@ -197,6 +198,7 @@ class Panel(LivePicture):
 
     def _hear(self, _, message, buffers):
         if message["kind"] == "draw":
+            note_movement()
             try:
                 values = self.checked(message["values"])
             except UserError as problem:

@@ -4,6 +4,7 @@ import asyncio
 from contextlib import suppress
 from threading import Thread
 
+from tractionlab.panels.stillness import wait_until_still
 from tractionlab.workshop.case import suspects
 from tractionlab.workshop.case.technician import route_to
 from tractionlab.workshop.part_values import part_values
@@ -23,7 +24,7 @@ class LookAhead:
 
     def begin(self, pieces):
         """Compute something beside the clicks, after what is under way: an iterator that does a
-        piece of it at each step.
+        piece of it at each step. It rests while a slider moves.
         """
         before = self._thread
         self.pending += 1
@@ -33,6 +34,7 @@ class LookAhead:
                 before.join()
             with suppress(Exception):  # the step that needs it meets it again, and says so
                 for _ in pieces:
+                    wait_until_still()
                     if not self.wanted:
                         break
             if self._loop is not None and not self._loop.is_closed():

@@ -2,6 +2,7 @@
 the same bytes for the same content.
 """
 
+import base64
 import re
 import zlib
 from html.parser import HTMLParser
@@ -89,6 +90,21 @@ def _without(sitting, name):
 def words_of(pdf):
     """Number of pages of a PDF and whether it embeds its fonts."""
     return len(re.findall(rb"/Type /Page\b", pdf)), b"/FontFile2" in pdf
+
+
+def sheets_of(pdf):
+    """What is drawn on each sheet, as the operators of the format."""
+    found = re.findall(rb"/ASCII85Decode [^>]*>>\s*stream\s(.*?)~>", pdf, flags=re.DOTALL)
+    return [zlib.decompress(base64.a85decode(one)) for one in found]
+
+
+@pytest.mark.parametrize("lines", range(30, 46))
+def test_the_line_to_sign_on_and_its_words_stand_on_one_sheet(lines):
+    """Wherever the end of the sheet falls, words are drawn after the line on its own sheet."""
+    blocks = [*(Text(f"Line {n}") for n in range(lines)), Signature("Assessor, date")]
+    sheets = sheets_of(Document("Record", blocks).pdf())
+    (signed,) = [sheet for sheet in sheets if re.search(rb" m [\d. ]+ l S", sheet)]
+    assert b"Tj" in re.split(rb" m [\d. ]+ l S", signed)[-1]
 
 
 @pytest.mark.parametrize(

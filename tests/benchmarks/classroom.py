@@ -263,8 +263,8 @@ async def day(base, folder, number, browsers, seconds):
         await dragged(*people, 60)
         told("memory a learner, after all that", memory(folder / "learners") / number, "MB")
         await in_sight(base, folder, light)
-        alls = await together(learners, lambda one: one.all_cards(BENCH))
-        worst("lesson 11, all cards of the last", alls[browsers:], alls[:browsers], "s", 4)
+        ends = await together(learners, lambda one: one.all_cards(BENCH))
+        worst("lesson 11, all cards of the last", ends[browsers:], ends[:browsers], "s", 4)
         few = light[:3]
         for one in few:
             await one.end_server()

@@ -20,9 +20,9 @@ def warm(progress=print):
     beside = subprocess.Popen([sys.executable, "-c", code])
     loop, (run, road, rows) = kernels.compiled(), run_of(_SHORT)
     with _no_collection():
-        kernels.compiled("control.torque").reduce_torque(
-            0.0, run.sensors, run.memory, run.shares, run.car.engine, run.settings
-        )
+        torque = kernels.compiled("control.torque")
+        for phase in (torque.reduce_torque, torque.lift_drag):
+            phase(0.0, run.sensors, run.memory, run.shares, run.car.engine, run.settings)
         loop.begin_cycle(0, run, road)
         loop.end_cycle(0, run, road, rows)
         Bench("A").run(0.01)
@@ -34,7 +34,7 @@ def warm(progress=print):
 def warm_unit():
     """Compile circuit and control unit alone, into the cache from which the time loop takes them.
 
-    The unit's torque reduction comes from the other process, which has time for it. What fails here
+    The unit's torque phases come from the other process, which has time for them. What fails here
     or there is compiled by the one that needs it."""
     run, _, _ = run_of(_SHORT)
     with _no_collection():

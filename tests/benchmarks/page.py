@@ -3,8 +3,8 @@
     python tests/benchmarks/page.py
 
 From the address of lesson 11 to all its cards, by a browser that has the course's files already;
-and from *Next* in lesson 1 and the three after it to the first text and to the first panel. Each figure
-stands beside the one it should reach. Run it with nothing else on the machine.
+and from *Next* in lesson 1 and the three after it to the first text and to the first panel. Each
+figure stands beside the one it should reach. Run it with nothing else on the machine.
 """
 
 import contextlib

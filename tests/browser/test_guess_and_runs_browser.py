@@ -39,6 +39,10 @@ def test_guess_and_runs_are_kept_compared_and_come_back(page, places, course):
     page.set_viewport_size({"width": 1366, "height": 625})
     opened(page, course)
 
+    # Nothing can fill the big screen yet, and that is said.
+    page.keyboard.press("p")
+    page_says(page, "a shut one opens with the guess above it")
+
     # A guess by keys alone: an option, then some points of the curve by arrows.
     card = page.locator(".tl-card", has_text="Your prediction").first
     card.get_by_label("It grows with every bit of throttle").focus()

@@ -1,10 +1,13 @@
 // The key P puts the panel in view on the big screen (paint/js/big_screen.js), wherever the focus
-// is.
+// is; where none is in view, or none is open yet, the bar says so.
+
+const NONE = "No open panel in view. Scroll to one; a shut one opens with the guess above it.";
 
 /**
  * @param {() => import("./place.js").Place | null} shown place in the page in front
+ * @param {(words: string) => void} tell
  */
-export function hearHallKey(shown) {
+export function hearHallKey(shown, tell) {
   window.addEventListener("keydown", (event) => {
     const target = /** @type {HTMLElement} */ (event.target), place = shown();
     if (!place || event.key.toLowerCase() !== "p") return;
@@ -19,7 +22,9 @@ export function hearHallKey(shown) {
     /** @type {NodeListOf<HTMLElement>} */
     const panels = place.scroller.querySelectorAll(".tl-panel");
     const [first] = [...panels].sort((one, other) => height(other) - height(one));
-    if (!first || height(first) <= 0) return;
-    /** @type {HTMLElement} */ (first.querySelector(".tl-big-screen")).click();
+    /** @type {HTMLElement | null} */
+    const button = first && height(first) > 0 ? first.querySelector(".tl-big-screen") : null;
+    if (button?.checkVisibility()) button.click();
+    else tell(NONE);
   }, true);
 }

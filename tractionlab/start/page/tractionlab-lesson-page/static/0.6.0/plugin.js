@@ -67,7 +67,7 @@ class Pages {
     document.body.prepend(this.bar.node);
     this.addCommands();
     quietenAround(this.bar.node, () => this.placeShown());
-    hearHallKey(() => this.placeShown());
+    hearHallKey(() => this.placeShown(), (words) => this.bar.say(words));
     const asPage = () => Boolean(this.placeShown());
     quietenLoss(lab.Dialog, asPage, () => this.pages.get(this.shown)?.lesson.gone());
     tracker.forEach((panel) => this.attend(panel));

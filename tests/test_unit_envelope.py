@@ -2,6 +2,8 @@
 unit, drawn at random. Where a figure has a source outside, it stands beside its test.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from random_scenarios import VEHICLES
@@ -202,6 +204,24 @@ def test_antilock_uses_the_grip_and_no_wheel_stays_locked():
         assert max(longest(standing[:, i]) for i in range(4)) <= 0.1, trace.scenario
         assert kmh[np.flatnonzero(control)[-1]] <= 7.0 or kmh[-1] > 7.0, trace.scenario
     assert len(used) > 40 and np.median(used) >= 0.85
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_a_driver_with_both_feet_down_is_braked_whenever_the_second_comes(vehicle):
+    """A driven wheel that the engine pushes may not carry the reference speed up with it."""
+    launch = Scenario(
+        vehicle=vehicle,
+        left="ice",
+        right="wet_asphalt",
+        both_feet=True,
+        brake_bar=30.0,
+        brake_until_s=100.0,
+        duration_s=5.0,
+    )
+    seconds = [1.5 + 0.05 * k for k in range(12)]
+    for trace in simulate_many([replace(launch, brake_from_s=second) for second in seconds]):
+        ahead = (trace.reference_speed - trace.speed)[trace.time > 2.5] * IN_KMH
+        assert ahead.max() < 5.0, (vehicle, trace.scenario.brake_from_s, ahead.max())
 
 
 def test_a_wheel_that_spins_does_not_fool_the_reference_when_the_driver_brakes():

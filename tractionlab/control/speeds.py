@@ -15,6 +15,7 @@ from tractionlab.control.settings import (
     M_SPUN,
     M_TARGET,
     MEMORY,
+    SENSE_PEDAL,
     SENSE_RATIO,
     SENSE_WHEELS,
     SENSE_YAW_RATE,
@@ -70,16 +71,20 @@ def driving_reference(memory, shares, sensors, settings):
     )
 
 
-def braking_reference(memory, brakes, settings):
+def braking_reference(sensors, memory, shares, brakes, settings):
     """Best guess of the car's speed [m/s] while it is braked: the fastest wheel that is believed.
 
     It rises and falls no faster than a car can; unless the four wheels agree, it falls no faster
     than the brakes can slow the car down, by the unit's count of their pressures. A wheel that spun
-    is not believed until it has been back under its limit for the time `settle`."""
+    is not believed until it has been back under its limit for the time `settle`; one that is driven
+    while the accelerator is down may spin, so it is not believed either where others roll."""
     before = memory[M_REFERENCE]
     limit = limit_of(before, settings)
+    pushed = sensors[SENSE_PEDAL] > settings.pedal_free and settings.all_wheel == 0.0
     fastest = 0.0
     for i in range(4):
+        if pushed and shares[i] > 0.0:
+            memory[M_SPUN + i] = settings.settle
         if memory[M_SPUN + i] > 0.0:
             memory[M_SPUN + i] -= settings.cycle
             if memory[M_SPEED + i] > limit:

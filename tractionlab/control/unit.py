@@ -131,7 +131,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
     given = given_torque(sensors, memory, engine, settings)
     all_open(outputs)
     if braking:
-        reference = braking_reference(memory, brakes, settings)
+        reference = braking_reference(sensors, memory, shares, brakes, settings)
     else:
         reference = driving_reference(memory, shares, sensors, settings)
     memory[M_REFERENCE] = reference

@@ -12,7 +12,7 @@ from random_scenarios import VEHICLES
 from tractionlab import lesson
 from tractionlab.catalogue import entries as catalogue
 from tractionlab.control.speeds import limit_of
-from tractionlab.panels import hill, launch, throttle
+from tractionlab.panels import heat, hill, launch, throttle
 from tractionlab.panels.current import current_panel
 from tractionlab.panels.delay import delay_panel
 from tractionlab.panels.drive import FAULTS, drive_panel
@@ -328,6 +328,13 @@ def test_heat_rests_the_brake_and_long_pauses_save_it():
     assert "the control rests the brake" in panel.view.sentence
     panel.set(rest=600)
     assert "stays below 480 °C" in panel.view.sentence
+
+
+def test_a_limit_passed_between_two_samples_shown_has_its_mark():
+    """A run is drawn at every twentieth sample; the limit counts at each."""
+    warm = np.array([20.0, 470.0, 478.0, 400.0])
+    (mark,) = heat._rests(np.array([0]), np.arange(4.0), warm, 480.0)
+    assert mark.x == 2.0
 
 
 def test_panel_stays_locked_until_the_guess(tmp_path, monkeypatch):

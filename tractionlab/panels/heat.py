@@ -137,10 +137,13 @@ def heat_view(values):
 
 
 def _rests(paused, time, warm, limit):
-    """Mark of the launch from which on the brake rests, at the moment it begins to."""
+    """Mark of the launch from which on the brake rests, at the moment it begins to; where the limit
+    is passed between two of the samples shown, at the hottest of these.
+    """
     if not len(paused):
         return ()
-    return (Mark(label=f"launch {paused[0] + 1}: brake rests", x=float(time[warm >= limit][0])),)
+    begin = time[warm >= min(limit, warm.max())][0]
+    return (Mark(label=f"launch {paused[0] + 1}: brake rests", x=float(begin)),)
 
 
 def discs_over(traces, rest):

@@ -357,6 +357,7 @@ async def first_day(base, folder):
             await limits_and_warmth(bob)
         await anna.run(f"open('mine.txt', 'w').write({SECRET!r})")
         await attacks(anna, bob, stranger)
+        await flood(bob, folder)
         assert (await anna.run("print(open('mine.txt').read())")).strip() == SECRET
 
 
@@ -373,6 +374,36 @@ async def limits_and_warmth(bob):
         return "warm_process" in await bob.run(code)
 
     await until(is_forked)
+
+
+async def flood(bob, folder):
+    """A page that sends without end, or what is no message, is closed and noted; its lesson and its
+    server live on.
+    """
+    from wire import packed
+
+    place = folder / "learners" / "bob" / "tractionlab-course" / ".tractionlab" / "whereabouts.json"
+    header = {"msg_id": "1", "msg_type": "comm_msg", "session": "1", "username": ""}
+    many = packed("shell", header, {}, {}, {"comm_id": "nobody's", "data": {}})
+    for times, (message, count) in enumerate(((b"noise", 1), (many, 20_000)), 1):
+        with contextlib.suppress(ConnectionError):
+            for _ in range(count):
+                await bob.line.send_bytes(message)
+        assert await asyncio.wait_for(closing(bob.line), 60) in (1006, 1008)
+
+        async def noted():
+            return place.is_file() and json.loads(place.read_text())["floods"] == times
+
+        await bob.open("bob", LESSON)
+        assert (await bob.run("print(6 * 7)")).strip() == "42"
+        await until(noted, 20)
+
+
+async def closing(line):
+    """Code with which the server closed a line."""
+    while not line.closed:
+        await line.receive()
+    return line.close_code
 
 
 def attempts(victim):

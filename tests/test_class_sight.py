@@ -116,6 +116,17 @@ def test_who_is_where_and_who_stands_still(tmp_path):
     assert (failure["name"], failure["wrong"], failure["all"]) == ("2.recall", 1, 1)
 
 
+@pytest.mark.parametrize("said, shown", [(3, 3), (-1, 0), ("x", 0), (10**9, 0), (True, 0)])
+def test_who_floods_the_server_is_seen(tmp_path, said, shown):
+    record = home(tmp_path, "anna")
+    record.add("prediction", 2, "2.hill", "1")
+    moved = NOW.isoformat().replace("+00:00", "Z")
+    words = {"notebook": "02_open_differential.ipynb", "moved": moved, "floods": said}
+    note(tmp_path / "anna" / COURSE, words)
+    (row,) = overview(Sight(tmp_path).look(), {"anna"}, NOW, True)["rows"]
+    assert row["floods"] == shown and row["lesson"] == 2
+
+
 def test_without_names_nothing_tells_them(tmp_path):
     for number, name in enumerate(("zoe", "yann", "anna")):
         home(tmp_path, name).add("prediction", 2, ["2.hill", "2.split"][number % 2], "1")

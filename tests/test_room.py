@@ -23,10 +23,10 @@ from tractionlab.assess.sitting.issue import issue
 from tractionlab.assess.sitting.roll import Candidate as OnRoll
 from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
+from tractionlab.start.pace import Pace
 from tractionlab.start.room import server
 from tractionlab.start.room.attempts import MOST, Attempts
 from tractionlab.start.room.messages import Forms, Refused
-from tractionlab.start.room.pace import Pace
 from tractionlab.start.room.seats import Register, Seat, seats_of
 
 KINDS = ("choice", "number", "case", "waveform", "checklist")
@@ -653,7 +653,7 @@ def test_a_flood_of_attempts_fills_no_disk_and_is_counted(tmp_path):
 
 def test_what_may_be_asked_comes_back_with_time(monkeypatch):
     times = iter([0, 0, 0, 0, 0.5, 0.5, 100, 100, 100])
-    monkeypatch.setattr("tractionlab.start.room.pace.time.monotonic", lambda: next(times))
+    monkeypatch.setattr("tractionlab.start.pace.time.monotonic", lambda: next(times))
     pace = Pace(3, 2)
     assert [pace.take("a") for _ in range(4)] == [True, True, True, False]
     assert [pace.take("a"), pace.take("a")] == [True, False], "two a second"

@@ -39,8 +39,11 @@ def prepare(folder):
 
 def arguments(folder):
     """What JupyterLab of `open` gets, and what a class needs besides."""
+    line = "--ServerApp.kernel_websocket_connection_class="
+    common = opening.lab_arguments(folder, None, browser=False)
     return [
-        *opening.lab_arguments(folder, None, browser=False),
+        *(word for word in common if not word.startswith(line)),
+        f"{line}tractionlab.start.classroom.flood.LearnersConnection",
         "--ServerApp.terminals_enabled=False",
         "--ServerApp.jpserver_extensions",
         "tractionlab.start.classroom.whereabouts=True",

@@ -27,13 +27,15 @@ _CARDS = ("prediction", *CHECKED)
 
 class Seen(NamedTuple):
     """One learner now: readable `lines` of the record, number of the `lesson` in front (0 is the
-    start page, None is none of the course), time of the last movement or None.
+    start page, None is none of the course), time of the last movement or None; how often a page was
+    closed that flooded the server.
     """
 
     name: str
     lines: list
     lesson: int | None
     moved: datetime | None
+    floods: int
 
 
 class Sight:
@@ -52,9 +54,10 @@ class Sight:
         course = home / COURSE
         lines = self._records.setdefault(home.name, GrowingRecord(course / FILE_NAME)).look()
         answered = _moment(lines[-1]["time"]) if lines else None
-        lesson, moved = _noted(course) or (lines[-1]["lesson"] if lines else None, None)
+        here = lines[-1]["lesson"] if lines else None
+        lesson, moved, floods = _noted(course) or (here, None, 0)
         times = [time for time in (answered, moved) if time]
-        return Seen(home.name, lines, lesson, max(times, default=None))
+        return Seen(home.name, lines, lesson, max(times, default=None), floods)
 
     def forget(self, name):
         """Let go of what was read of a learner."""
@@ -62,13 +65,15 @@ class Sight:
 
 
 def _noted(course):
-    """(lesson, time of the last movement) from a learner's folder, or None."""
+    """(lesson, time of the last movement, floods) from a learner's folder, or None."""
     try:
         descriptor, _ = opened(course / PLACE)
         with open(descriptor, "rb") as file:
             said = json.loads(file.read(_LONGEST))
-        return _numbers().get(said["notebook"]), _moment(said["moved"])
-    except (OSError, ValueError, RecursionError, KeyError, TypeError):
+        floods = said.get("floods", 0)
+        floods = floods if type(floods) is int and 0 < floods < 10**6 else 0
+        return _numbers().get(said["notebook"]), _moment(said["moved"]), floods
+    except (OSError, ValueError, RecursionError, KeyError, TypeError, AttributeError):
         return None
 
 
@@ -141,6 +146,7 @@ def _row(one, present, now):
         "done": len(cards & answered),
         "cards": len(cards),
         "minutes": minutes,
+        "floods": one.floods,
         "still": present and (one.moved is None or now - one.moved >= STILL),
         "hints": hints_used(one.lines),
     }

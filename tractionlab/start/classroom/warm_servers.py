@@ -45,7 +45,7 @@ _NEEDED = (
     "tornado.platform.asyncio",
     "unittest.mock",
     "tractionlab.start.classroom.whereabouts",
-    "tractionlab.start.connection",
+    "tractionlab.start.classroom.flood",
     "tractionlab.start.warm_kernels",
 )
 

@@ -22,6 +22,8 @@ def _jupyter_server_extension_points():
 
 def _load_jupyter_server_extension(server):
     """Jupyter's server calls this when it starts."""
+    from tractionlab.start.classroom.flood import LearnersConnection  # not for the hub
+
     seen = []
 
     async def look():
@@ -29,6 +31,7 @@ def _load_jupyter_server_extension(server):
         if sessions:
             last = max(sessions, key=lambda one: one["kernel"]["last_activity"])
             now = {"notebook": last["path"], "moved": last["kernel"]["last_activity"]}
+            now["floods"] = LearnersConnection.floods
             if [now] != seen:
                 note(server.root_dir, now)
                 seen[:] = [now]
@@ -39,8 +42,8 @@ def _load_jupyter_server_extension(server):
 
 
 def note(folder, now):
-    """Write {"notebook": path, "moved": time} for a learner's folder; a full disk is no reason to
-    end anybody's lesson.
+    """Write {"notebook": path, "moved": time, "floods": lines closed} for a learner's folder; a
+    full disk is no reason to end anybody's lesson.
     """
     path = Path(folder) / PLACE
     draft = path.with_name(path.name + ".part")

@@ -19,11 +19,11 @@ from tractionlab.assess.desk.clock import phase, seconds_left
 from tractionlab.assess.desk.sheet import rules
 from tractionlab.assess.desk.supervisor import ENTERED
 from tractionlab.errors import UserError
+from tractionlab.start.pace import Pace
 from tractionlab.start.room import pages, supervisor
 from tractionlab.start.room.desks import DeskKernels, Desks
 from tractionlab.start.room.line import FormsConnection, Line
 from tractionlab.start.room.messages import LONGEST
-from tractionlab.start.room.pace import Pace
 from tractionlab.written.line_file import Strange
 
 #: A page that does not answer for so long has lost its line; it is asked each [ms]. Several

@@ -32,6 +32,7 @@ function table(heads, rows, looks = []) {
 const figure = (number, words) => make("p", {}, make("strong", {}, `${number}`), ` ${words}`);
 const where = (number) => number === 0 ? "Start page" : number === null ? "Elsewhere" : `${number}`;
 const ago = (minutes) => minutes === null ? "not yet" : minutes ? `${minutes} min ago` : "now";
+const flood = (row) => row.floods ? `flooded the server ${row.floods} times, ` : "";
 const chosen = (one) => lesson.value === "" || `${one.lesson}` === lesson.value;
 
 function newPin(name) {
@@ -50,7 +51,7 @@ function people(rows) {
     where(row.lesson),
     row.cards ? `${row.done} of ${row.cards}` : "",
     make("span", { class: "one-line", title: row.card }, row.card),
-    row.present ? `${row.still ? "still, " : ""}${ago(row.minutes)}` : "away",
+    flood(row) + (row.present ? `${row.still ? "still, " : ""}${ago(row.minutes)}` : "away"),
     `${row.hints}`,
   ];
   const looks = rows.map((row) => row.present ? row.still ? "still" : null : "away");

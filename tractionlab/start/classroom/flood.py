@@ -1,0 +1,51 @@
+"""A learner's page that floods the own server: its line is closed and the instructor sees it, so
+that it takes no processor time from the others. No page of a lesson sends so much.
+"""
+
+import sys
+
+from tornado.ioloop import IOLoop
+
+from tractionlab.start.connection import PromptConnection
+from tractionlab.start.pace import Pace
+
+#: Messages of all pages of a learner, at once and in each second: a slider that is dragged sends up
+#: to 60 a second. Bytes of a message that count as one more.
+MESSAGES, _PIECE = (3000, 300), 100_000
+#: Code with which a line is closed (RFC 6455: against the rules of the server); s to hear it.
+_AGAINST_RULES, _LAST = 1008, 0.2
+
+
+def _is_laid_out(message):
+    """False for bytes that name more parts than they can hold: Jupyter Server would look for them
+    without an end.
+    """
+    return isinstance(message, str) or 8 * int.from_bytes(message[:8], "little") <= len(message)
+
+
+class LearnersConnection(PromptConnection):
+    """The line from a page to a lesson, with a limit.
+
+    Attributes
+    ----------
+    floods : int, how often a line of this server was closed
+    """
+
+    floods = 0
+    _pace = Pace(*MESSAGES)
+    _closed = False
+
+    def handle_incoming_message(self, incoming_msg):
+        """Pass a message on, or close the line."""
+        if self._closed:
+            return
+        cost = 1 + len(incoming_msg) / _PIECE
+        if _is_laid_out(incoming_msg) and self._pace.take("", cost):
+            return super().handle_incoming_message(incoming_msg)
+        self._closed = True
+        LearnersConnection.floods += 1
+        print("A page sent too many messages, or too long ones: closed.", file=sys.stderr)
+        handler = self.websocket_handler
+        stream = handler.ws_connection.stream
+        handler.close(_AGAINST_RULES, "too many messages")
+        IOLoop.current().call_later(_LAST, stream.close)

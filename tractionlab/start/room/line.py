@@ -68,6 +68,15 @@ class Line(Watched, KernelWebsocketHandler):
     #: True once the page has sent too much.
     flooded = False
 
+    def get_websocket_protocol(self):
+        """Tornado asks no page whether it is there: Jupyter Server does, in milliseconds, which
+        Tornado would take for seconds and complain about in the window.
+        """
+        protocol = super().get_websocket_protocol()
+        if protocol:
+            protocol.params.ping_interval = None
+        return protocol
+
     @ws_authenticated
     async def get(self):
         """Open the line of the page that was sent last."""

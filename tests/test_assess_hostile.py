@@ -15,6 +15,8 @@ from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 
 HONEST = [f"honest-{n}" for n in range(5)]
+#: Kinds that lose nothing, what a mail program does to a file: it is undone, and all counts.
+UNDONE = ("edited_byte_order_mark", "edited_carriage_returns")
 #: Kinds that lose the end of an honest file, or carry something harmless: what is left of them
 #: counts, and they are named.
 LESS = ("cut_at_", "only_", "time_clock_back", "all_too_late", "formula_", "time_far_future")
@@ -96,7 +98,7 @@ def test_there_are_enough_kinds(attack):
 def test_each_is_named_and_the_names_are_printable(attack):
     _, made, told, _ = attack
     named = [name for name, _ in told.named]
-    assert set(made) - set(named) == {"-rf"}, (
+    assert set(made) - set(named) == {"-rf", *(f"{kind}.jsonl" for kind in UNDONE)}, (
         "the first of the equal files counts, the others are its duplicates"
     )
     assert all(name.isprintable() and words.isprintable() for name, words in told.named)
@@ -108,7 +110,9 @@ def test_none_gains_a_mark(attack):
     most = sum(row.out_of for row in book.marks[HONEST[1]].values())
     for kind, number in made.values():
         got = sum(row.marks for row in book.marks.get(number, {}).values())
-        if kind.startswith(LESS):
+        if kind in UNDONE:
+            assert got == most
+        elif kind.startswith(LESS):
             assert got == 0 if kind.startswith(("all_too_late", "formula_")) else got <= most, kind
         else:
             assert got == 0, kind

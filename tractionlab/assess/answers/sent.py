@@ -2,15 +2,16 @@
 undone, and of what is no answer file it is said what it is.
 """
 
-import re
+from email.parser import BytesHeaderParser
 
 from tractionlab.assess.answers.reading import claimed
 
 _MARK = b"\xef\xbb\xbf"  #: byte order mark that some programs put before UTF-8 text
 #: First bytes of packed files (from memory): zip, gzip, 7z, rar, xz.
 _PACKED = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf\x27\x1c", b"Rar!", b"\xfd7zXZ")
-_HEAD = re.compile(rb"(?:[A-Za-z0-9-]+:[^\n]*\r?\n|[ \t][^\n]*\r?\n)+\r?\n")
 _LOOKED_AT = 65_536  #: bytes in which the head of a mail ends
+#: Lines of which every mail has one in its head (RFC 5322, RFC 2045).
+_OF_MAIL = {"mime-version", "received", "message-id"}
 
 
 def as_written(content):
@@ -28,7 +29,7 @@ def what_it_is(content):
     """What a file is that is no answer file, and what to do; "" if that cannot be said."""
     if content.startswith(_PACKED):
         return "It is a packed file: unpack it, put the answer file here, and mark again."
-    head = _HEAD.match(content[:_LOOKED_AT])
-    if head and re.search(rb"(?im)^(?:mime-version|received|message-id):", head[0]):
+    head = BytesHeaderParser().parsebytes(content[:_LOOKED_AT])
+    if _OF_MAIL & {name.lower() for name in head.keys()}:
         return "It is a whole mail: save its attachment here, and mark again."
     return ""

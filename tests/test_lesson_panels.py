@@ -291,7 +291,7 @@ def test_the_lines_of_the_hill_cross_between_holding_and_climbing():
     assert enough.value == f"{crossing:.0f}" and np.interp(
         crossing, hill.PRESSURES, push
     ) == pytest.approx(needed)
-    for bar in (crossing - 6, crossing, crossing + 6):
+    for bar in (crossing - 7, crossing, crossing + 7):
         way[bar], _ = hill.climbs(bar)
     rolls, hangs, climbs = way.values()
     assert rolls < -0.2 and abs(hangs) < 0.1 and climbs > 0.2

@@ -152,7 +152,7 @@ class Learner:
     def sleep_a_night(self):
         """The course is closed, then the page; what was done becomes yesterday's; a new server."""
         self.server.stop()
-        self.page.get_by_role("dialog").get_by_role("button", name="Close").click()
+        self.page.get_by_text("The course does not answer").wait_for()
         card = self.card("11.q.noise")
         card.locator("input").first.focus()
         self.page.keyboard.press("Space")

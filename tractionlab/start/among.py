@@ -46,6 +46,8 @@ def fork_among(process):
     said = os.read(ours, 32)
     os.close(ours)
     os.waitpid(between, 0)
+    # Others who lose their parent are not this process's to bury.
+    _library().prctl(_PR_SET_CHILD_SUBREAPER, 0, 0, 0, 0)
     return int(said) if said else None
 
 

@@ -29,9 +29,8 @@ BROWSER_VARIABLE = "TRACTIONLAB_CHROMIUM"
 #: Stands for a fresh copy of the lessons, so that no earlier run's answers are there and none are
 #: left behind.
 LESSONS = "<lessons>"
-#: Three files at a time, each whole in one process, in the order of their names: on two processors
-#: a test that waits for a server or a page leaves one of them free.
-SIDE_BY_SIDE = ["--numprocesses=3", "--dist=loadfile", "--no-loadscope-reorder"]
+#: Two files at a time, each whole in one process, in the order of their names.
+SIDE_BY_SIDE = ["--numprocesses=2", "--dist=loadfile", "--no-loadscope-reorder"]
 #: Part -> arguments for pytest.
 PARTS = {
     "package": [

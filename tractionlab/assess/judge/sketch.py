@@ -20,7 +20,7 @@ def judge_sketch(item, variant, part, field, given, runs):
     drawn = sketched_values(part, given)
     if drawn is None:
         return 0.0, f"a point is missing or not in {part.y_range[0]:g} to {part.y_range[1]:g}."
-    curve = part.key.run({**variant.params, "points": part.points})
+    curve = [as_shown(value) for value in part.key.run({**variant.params, "points": part.points})]
     marks, missed = 0.0, []
     for feature in part.features:
         if fulfils(drawn, curve, feature, part):
@@ -44,13 +44,20 @@ def sketched_values(part, given):
     )
 
 
+def as_shown(value):
+    """A computed or drawn value to the four digits that sheets show: who marks from a sheet comes
+    to the same marks.
+    """
+    return float(f"{value:.4g}")
+
+
 def _number(value):
     if isinstance(value, str):
         value = value.strip().replace(",", ".") if len(value) < 20 else value
     elif not is_number(value):
         return None
     try:
-        number = float(value)
+        number = float(value) if isinstance(value, str) else as_shown(value)
     except (ValueError, OverflowError):
         return None
     return number if isfinite(number) else None

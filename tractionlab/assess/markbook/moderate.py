@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from tractionlab.assess.answers.line import now
 from tractionlab.assess.answers.reading import read_answers
 from tractionlab.assess.answers.worked import late_work
+from tractionlab.assess.judge.sketch import as_shown
 from tractionlab.assess.markbook import tables as t
 from tractionlab.assess.markbook.history import Entry, note
 from tractionlab.errors import UserError
@@ -95,7 +96,7 @@ def shown_answer(field, value):
 
 
 def _short(value):
-    return f"{value:.4g}" if isinstance(value, float) else value
+    return f"{as_shown(value):g}" if isinstance(value, float) else value
 
 
 def enter(book, path, by):

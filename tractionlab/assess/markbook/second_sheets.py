@@ -10,7 +10,7 @@ import numpy as np
 from tractionlab.assess.bank.item import items
 from tractionlab.assess.bank.preview import behind, item_blocks, picture, what_counts
 from tractionlab.assess.judge.answers import right_answer
-from tractionlab.assess.judge.sketch import sketched_values
+from tractionlab.assess.judge.sketch import as_shown, sketched_values
 from tractionlab.assess.markbook.case_line import fault_words, time_line
 from tractionlab.assess.markbook.moderate import answers_of, sample, shown_answer
 from tractionlab.assess.markbook.second_rules import case_rows, sketch_rows, tuning_rows
@@ -83,7 +83,8 @@ def _key_and_answer(item, drawn, given):
             ]
             continue
         if field.kind == "sketch":
-            curve = part.key.run({**drawn.params, "points": part.points})
+            computed = part.key.run({**drawn.params, "points": part.points})
+            curve = [as_shown(value) for value in computed]
             right[field.label] = shown_answer(field, curve)
             more.append(sketch_rows(part, curve))
         if field.kind == "tuning" and (demands := tuning_rows(drawn, part, value)):

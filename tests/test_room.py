@@ -57,6 +57,13 @@ def test_no_page_that_answers_loses_its_line_because_one_question_came_late():
     assert server.SILENT >= 3 * server.PING
 
 
+def unanswered(folder):
+    """The room of a sitting whose candidates have answered nothing yet; not started."""
+    for path in folder.glob("candidates/*/answers_*"):
+        path.unlink()
+    return Served(folder)
+
+
 def seated(served, number):
     """A candidate who has signed in."""
     one = Candidate(served.base)
@@ -396,9 +403,7 @@ def test_a_page_gets_forms_and_no_secrets(served, issued):
 
 def test_a_page_that_floods_the_server_is_closed_and_slows_nobody(issued):
     _, folder = issued
-    room = Served(folder)
-    for path in folder.glob("candidates/*/answers_*"):
-        path.unlink()
+    room = unanswered(folder)
     room.start()
 
     async def sit():
@@ -463,9 +468,7 @@ def test_a_page_that_floods_the_server_is_closed_and_slows_nobody(issued):
 
 def test_the_supervisor_enters_a_break_and_the_page_shows_it_at_once(issued):
     sitting, folder = issued
-    room = Served(folder)
-    for path in folder.glob("candidates/*/answers_*"):
-        path.unlink()
+    room = unanswered(folder)
     room.start()
 
     async def sit():
@@ -538,9 +541,7 @@ def test_the_supervisor_enters_a_break_and_the_page_shows_it_at_once(issued):
 def test_no_saved_answer_is_lost_when_the_server_is_killed(issued):
     """Killed three times while three candidates save; what was called saved is in the file."""
     sitting, folder = issued
-    room = Served(folder)
-    for path in folder.glob("candidates/*/answers_*"):
-        path.unlink()
+    room = unanswered(folder)
     saved = {number: [] for number in ("001", "002", "003")}
 
     async def work(number):
@@ -575,9 +576,7 @@ def test_no_saved_answer_is_lost_when_the_server_is_killed(issued):
 
 def test_handing_in_the_copy_and_the_end_for_all(issued):
     _, folder = issued
-    room = Served(folder)
-    for path in folder.glob("candidates/*/answers_*"):
-        path.unlink()
+    room = unanswered(folder)
     room.start()
 
     async def sit():

@@ -2,11 +2,11 @@
 undone, and of what is no answer file it is said what it is.
 """
 
+import codecs
 from email.parser import BytesHeaderParser
 
 from tractionlab.assess.answers.reading import claimed
 
-_MARK = b"\xef\xbb\xbf"  #: byte order mark that some programs put before UTF-8 text
 #: First bytes of packed files (from memory): zip, gzip, 7z, rar, xz.
 _PACKED = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf\x27\x1c", b"Rar!", b"\xfd7zXZ")
 _LOOKED_AT = 65_536  #: bytes in which the head of a mail ends
@@ -18,7 +18,7 @@ def as_written(content):
     """The bytes as the desk wrote them, where a program on the way changed the ends of lines or put
     a mark before them: no line of an answer file holds such signs itself.
     """
-    content = content.removeprefix(_MARK)
+    content = content.removeprefix(codecs.BOM_UTF8)
     first, _, _ = content.partition(b"\n")
     if not first.endswith(b"\r") or not claimed(first.removesuffix(b"\r")):
         return content

@@ -131,9 +131,10 @@ def processes_of(home):
 
 
 def lines_of(pid):
-    """Paths of sockets that a process listens at, as it sees them."""
+    """Paths of sockets that a process holds itself: the table names those of the whole machine."""
+    held = {os.readlink(one) for one in Path(f"/proc/{pid}/fd").iterdir()}
     rows = [row.split() for row in Path(f"/proc/{pid}/net/unix").read_text().splitlines()[1:]]
-    return [row[7] for row in rows if len(row) > 7 and row[7].startswith("/")]
+    return [row[7] for row in rows if len(row) > 7 and f"socket:[{row[6]}]" in held]
 
 
 async def attack(base, folder):

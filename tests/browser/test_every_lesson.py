@@ -22,10 +22,6 @@ pytestmark = pytest.mark.browser
 NOTEBOOKS = [entry["notebook"] for entry in lessons() if "notebook" in entry]
 SIZES = {"old notebook": (1366, 625), "large screen": (1920, 1080)}
 BAR = 40
-#: Panels that an old notebook does not show whole: below the edge stand the sentences of why, under
-#: the phases in view.
-HIGHER = ("The circuit in the moving car",)
-
 #: Boxes of a page that overlap, cut labels, and what is wider than the window, in words.
 FAULTS = """() => {
     const page = document.querySelector('.tl-page:not(.lm-mod-hidden)'), faults = [];
@@ -133,8 +129,7 @@ def test_lesson_from_top_to_bottom(page, course, notebook):
             assert page.evaluate(FAULTS) == [], size
         for title, panel, tasks in page.evaluate(HEIGHTS):
             assert tasks <= height - BAR, title
-            if size == "large screen" or not title.startswith(HIGHER):
-                assert panel <= height - BAR, f"{title} on {size}"
+            assert panel <= height - BAR, f"{title} on {size}"
     panels = page.locator(".tl-page .tl-panel:visible").all()
     shipped = (lessons_folder() / notebook).read_text(encoding="utf-8")
     assert len(panels) == shipped.count("_panel(")

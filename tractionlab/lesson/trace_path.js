@@ -6,12 +6,14 @@ import { freshName, make, say } from "../paint/js/make.js";
 import { unpack } from "../paint/js/wire.js";
 
 const FLOWS = 5000; // ms
-const AROUND = 230; // px of a window that words and key take above and below the drawing
+const AROUND = 130; // px of a window that words and key take above and below the drawing
+const SIDE = 330, LEAST = 440; // px: of the words beside the drawing, and of a drawing beside words
 
 function render({ model, el }) {
   const titleId = freshName();
   const title = make("p", { class: "tl-title", id: titleId }), text = make("p");
   const box = make("div", { class: "tl-circuit" }), side = make("div", { class: "tl-way" });
+  const body = make("div", { class: "tl-trace-body" }, text, box, side);
   const here = make("p", { class: "tl-here" });
   const steps = make("ol", { "aria-label": "The way so far" });
   const message = make("p", { class: "tl-message", role: "status" }),
@@ -26,12 +28,10 @@ function render({ model, el }) {
     "section",
     { class: "tl-card tl-trace", "aria-labelledby": titleId },
     title,
-    text,
-    message,
-    make("div", { class: "tl-trace-body" }, box, side),
+    body,
     notice,
   );
-  side.append(here, steps, buttons);
+  side.append(here, buttons, message, steps);
   root.addEventListener("keydown", (event) => {
     if (!event.ctrlKey && !event.metaKey && !event.altKey) event.stopPropagation();
   });
@@ -50,7 +50,9 @@ function render({ model, el }) {
   const paint = () => {
     const [wide, tall] = model.get("drawing").size;
     const fits = (globalThis.innerHeight - AROUND) * wide / tall;
-    circuit.width = Math.min(box.clientWidth, Math.max(circuit.leastWidth, fits));
+    const beside = body.clientWidth >= SIDE + LEAST, room = body.clientWidth - (beside ? SIDE : 0);
+    body.classList.toggle("tl-apart", beside);
+    circuit.width = Math.min(room, Math.max(circuit.leastWidth, fits));
     circuit.paint(model.get("picture").time, false);
   };
   // The reward: the fluid flows for a moment along the way that was found.

@@ -103,7 +103,7 @@ function render({ model, el }) {
   const message = make("p", { class: "tl-message", role: "status" });
   const links = make("p", { class: "tl-links" });
   const notice = make("p", { class: "tl-notice", role: "status" });
-  root.append(title, body, message, links, notice);
+  root.append(title, body, links, notice);
   root.addEventListener("keydown", (event) => event.stopPropagation());
   el.append(root);
 
@@ -155,7 +155,7 @@ function render({ model, el }) {
     });
     hints = make("ol", { class: "tl-hints", "aria-live": "polite" });
     working = make("ol", { class: "tl-working", "aria-live": "polite" });
-    form.append(row);
+    form.append(row, message);
     body.replaceChildren(form, hints, working);
   }
 

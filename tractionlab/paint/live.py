@@ -19,7 +19,13 @@ class LivePicture(anywidget.AnyWidget):
     """
 
     _esm = bundle(_FOLDER / "panel.js")
-    _css = sheets(_FOLDER / "panel.css", CIRCUIT_SHEET, _FOLDER / "big_screen.css")
+    _css = sheets(
+        _FOLDER / "panel.css",
+        _FOLDER / "panel_pictures.css",
+        _FOLDER / "panel_tables.css",
+        CIRCUIT_SHEET,
+        _FOLDER / "big_screen.css",
+    )
 
     title = traitlets.Unicode().tag(sync=True)
     controls = traitlets.List().tag(sync=True)

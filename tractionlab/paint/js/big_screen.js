@@ -134,12 +134,11 @@ export class BigScreen {
 
   /** Give the picture the room between sentence and line. */
   fit(shown) {
-    const { frame: { main, body, circuit: host }, layout: { pictures }, clock } = this.panel;
+    const { frame: { main, body }, layout: { pictures }, clock } = this.panel;
     const { car, circuit, wiring, closeup, charts, phases, reasons, lanes } = pictures;
     const wide = main.clientWidth, tall = body.clientHeight;
     if (!shown || !wide) return;
     main.classList.remove("tl-beside", "tl-roomy");
-    host.style.paddingBottom = "";
     car.brief = phases.bare = true;
     car.low = Math.max(LEAST_ROAD, tall - 30);
     for (const picture of [car, closeup, charts, lanes]) picture.width = wide;

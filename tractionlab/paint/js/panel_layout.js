@@ -15,6 +15,8 @@ const FINGERS = globalThis.matchMedia?.("(pointer: coarse)"), APART = 1.1;
 // Style of a page with the height of its window; px: least and most of charts, and what of a high
 // window they leave free.
 const ROOM = "--tl-room", LOW = 170, HIGH = 520, SPARE = 100;
+const SEAM = 6; // px that stay free below a panel
+const SMALL = 0.8; // a panel is drawn no smaller (fit.js of the page)
 
 export class Layout {
   /**
@@ -41,17 +43,6 @@ export class Layout {
     if (figures.parentElement !== home) home.append(figures);
   }
 
-  // The reasons stand under all, or under the circuit where the charts beside it leave room there.
-  placeReasons(roomy) {
-    const { body, main, circuit, tables, reasons: host } = this.frame;
-    if (roomy !== (host.parentElement === main)) {
-      if (roomy) main.append(host);
-      else body.insertBefore(host, tables);
-    }
-    this.pictures.reasons.arrange();
-    circuit.style.paddingBottom = roomy ? `${host.offsetHeight + 6}px` : "";
-  }
-
   // Where the page says what room there is, the charts are lower, as far as they can be read, or
   // higher where much is free; true if so. What else the panel shows has been painted, and so has
   // its height.
@@ -65,6 +56,20 @@ export class Layout {
       ? Math.max(LOW, Math.floor(charts.tall - over / rows))
       : Math.max(charts.tall, Math.min(HIGH, Math.floor(charts.tall + free / rows)));
     charts.arrange();
+    return true;
+  }
+
+  // Where a panel drawn as small as may be is still higher than the window, its circuit gives way;
+  // true if so.
+  shrinkCircuit() {
+    const { frame: { root }, pictures: { circuit, clock } } = this;
+    const room = parseFloat(getComputedStyle(root).getPropertyValue(ROOM));
+    if (!(room && Number(root.style.zoom || 1) <= SMALL)) return false;
+    if (clock.span) clock.go(clock.time, false); // so that car and circuit have their height
+    const over = root.offsetHeight + SEAM - room / SMALL;
+    if (!(over > 0)) return false;
+    const [wide, tall] = circuit.drawing.size;
+    circuit.width = Math.max(circuit.leastWidth, Math.floor(circuit.width - over * wide / tall));
     return true;
   }
 
@@ -101,7 +106,6 @@ export class Layout {
       circuit.width = Math.max(circuit.leastWidth, Math.floor(0.56 * width));
       car.width = width - circuit.width - 16;
     } else if (circuit.span) circuit.width = Math.min(width, ALONE);
-    if (roomy) charts.width = car.width;
     this.placeFigures();
     const scene = car.span || circuit.span || shown.wiring || closeup.span;
     const left = () =>
@@ -113,15 +117,20 @@ export class Layout {
         : scene
         ? 250
         : 380;
-    // The legend of the phases takes the rows it needs beside these charts.
-    for (const _ of [1, 2]) {
-      charts.tall = left();
-      charts.arrange();
-      phases.arrange(charts.width, charts.timePlot);
-      if (charts.tall === left()) break;
-    }
-    this.placeReasons(roomy);
-    this.placeFigures();
+    const place = () => {
+      if (roomy) charts.width = car.width = width - circuit.width - 16;
+      // The legend of the phases takes the rows it needs beside these charts.
+      for (const _ of [1, 2]) {
+        charts.tall = left();
+        charts.arrange();
+        phases.arrange(charts.width, charts.timePlot);
+        if (charts.tall === left()) break;
+      }
+      reasons.arrange();
+      this.placeFigures();
+    };
+    place();
+    if (roomy && this.shrinkCircuit()) place();
     const paint = () => clock.span ? clock.go(clock.time, false) : charts.paintOver();
     paint();
     if (!roomy && !measuring && this.fitCharts()) paint();

@@ -201,7 +201,7 @@ export function sketchField(field, id, save) {
   return {
     node: make(
       "fieldset",
-      { class: "tl-drawing" },
+      { class: "tl-drawn" },
       make("legend", {}, field.label),
       ...parts,
     ),

@@ -7,10 +7,12 @@
   /** @type {any} */
   let table = {};
 
-  const style = document.createElement("link");
-  style.rel = "stylesheet";
-  style.href = String(new URL("page.css", here));
-  document.head.append(style);
+  for (const name of ["page.css", "bar.css", "tasks.css"]) {
+    const style = document.createElement("link");
+    style.rel = "stylesheet";
+    style.href = String(new URL(name, here));
+    document.head.append(style);
+  }
   // Straight to a notebook: JupyterLab's window is covered until the page stands, but never long.
   if (/\/tree\/.*\.ipynb$/.test(location.pathname)) {
     document.documentElement.classList.add("tl-page-coming");

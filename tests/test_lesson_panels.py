@@ -82,7 +82,7 @@ def test_more_throttle_is_not_more_push_on_snow():
     """The electric car loses a fifth; the petrol car less, since its engine speed sets an end."""
     full = {}
     for vehicle in ("front_electric", "rear_petrol"):
-        speeds = throttle.sweep({"vehicle": vehicle, "surface": "packed_snow"})
+        speeds = throttle.sweep(vehicle, "packed_snow")
         assert 0 < speeds.argmax() < len(speeds) - 6
         full[vehicle] = speeds[-1] / speeds.max()
     assert full["front_electric"] < 0.82 and full["front_electric"] + 0.1 < full["rear_petrol"] < 1
@@ -265,7 +265,7 @@ def test_delay_costs_wheel_speed():
 
 
 def test_the_sweep_shows_how_narrow_the_good_place_of_the_electric_car_is():
-    speeds = throttle.sweep({"vehicle": "front_electric", "surface": "packed_snow"})
+    speeds = throttle.sweep("front_electric", "packed_snow")
     best = int(speeds.argmax())
     assert (
         throttle.PEDALS[best + 1] - throttle.PEDALS[best] == 2

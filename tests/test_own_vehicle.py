@@ -23,6 +23,7 @@ from tractionlab.catalogue.ranges import (
 from tractionlab.catalogue.template import MEANINGS
 from tractionlab.cli import main as cli
 from tractionlab.errors import UserError
+from tractionlab.lesson.facts import by_control
 from tractionlab.panels.base import Panel
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate, simulate_many
@@ -348,6 +349,16 @@ def test_what_ships_alone_holds_for_the_runs_of_one_thread_and_for_no_other(fold
     (folder / "my_vehicles.toml").unlink()
     for with_own, alone, plain in zip(own, shipped, simulate_many(runs)):
         assert (alone.record == plain.record).all() and (with_own.record != plain.record).any()
+
+
+def test_a_kept_number_of_the_text_follows_own_values(folder):
+    (folder / "my_vehicles.toml").write_text(
+        '[rear_petrol]\nmass_kg = { value = 3000, source = "for a test" }\n', encoding="utf-8"
+    )
+    heavy = by_control("ice", "ice")
+    (folder / "my_vehicles.toml").unlink()
+    shipped = by_control("ice", "ice")
+    assert shipped[0] != heavy[0] and by_control("ice", "ice") is shipped
 
 
 def test_own_values_are_read_from_a_folder_that_is_named(tmp_path):

@@ -16,6 +16,8 @@ from itertools import product
 import pytest
 from jupyter_client.kernelspec import KernelSpecManager
 
+from tractionlab.lesson.facts import best_throttle, reveal
+from tractionlab.panels import throttle
 from tractionlab.start import forking, warm_kernels, warm_process
 from tractionlab.start.classroom.apart import Apart, why_not
 from tractionlab.start.warm_kernels import WarmKernels, WarmProcess
@@ -268,6 +270,19 @@ def rehearsed(tmp_path, name, source):
 def test_every_panel_of_the_lessons_is_rehearsed(tmp_path):
     found = rehearsed(tmp_path, "01_grip.ipynb", "friction_panel(locked_by=guess)")
     assert list(found) == ["01_grip.ipynb"]
+
+
+def test_a_number_of_the_text_is_computed_once_for_all_learners(tmp_path, monkeypatch):
+    """The sweep behind it, 32 runs, would be more than all else of its lesson together."""
+    cell = 'best, *_ = best_throttle("loose_gravel", "rear_petrol")\nreveal(f"{best} %")'
+    computed = []
+    runs = throttle.runs
+    monkeypatch.setattr(throttle, "runs", lambda them: computed.append(len(them)) or runs(them))
+    assert list(rehearsed(tmp_path, "01_grip.ipynb", cell)) == ["01_grip.ipynb"]
+    assert computed == [len(throttle.PEDALS)]
+    names = {"best_throttle": best_throttle, "reveal": reveal}
+    exec(cell, names)
+    assert computed == [len(throttle.PEDALS)] and names["best"] in throttle.PEDALS
 
 
 def test_what_clicks_at_a_car_of_the_lessons_need_is_worked_out_before_anybody_has_it(tmp_path):

@@ -4,12 +4,14 @@ import numpy as np
 
 from tractionlab.diagnosis import start_up
 from tractionlab.panels.self_diagnosis import FIVE
+from tractionlab.panels.worked_out import once
 from tractionlab.workshop.codes import code_list
 from tractionlab.workshop.drive.diagnosis import diagnose
 from tractionlab.workshop.drive.world import still
 from tractionlab.workshop.part_values import changed, part_values
 
 
+@once
 def five_causes():
     """(failure types, voltages at the unit [V]) of the causes of lesson 9 that are there all the
     time, car standing: coil, lead, body, corrosion.

@@ -10,6 +10,7 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.heat import launches
 from tractionlab.panels.launch import outcome
 from tractionlab.panels.throttle import PEDALS, sweep
+from tractionlab.panels.worked_out import once
 from tractionlab.physics.tyre import adhesion
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.surfaces import row_of
@@ -63,7 +64,7 @@ def best_throttle(surface, vehicle="rear_petrol"):
     """(best throttle of the sweep [%], speed it brings [km/h], speed at full throttle [km/h])
     without control.
     """
-    speeds = sweep({"surface": surface, "vehicle": vehicle})
+    speeds = sweep(vehicle, surface)
     best = int(speeds.argmax())
     return PEDALS[best], speeds[best], speeds[-1]
 
@@ -96,6 +97,7 @@ def run_up(delay, grip=0.27):
     return tuple(gained)
 
 
+@once
 def by_control(left, right):
     """(speeds [km/h], brake heat [kJ]) of the rear-drive course car after the launch: without
     control, torque reduction, brake, both.
@@ -109,6 +111,7 @@ def by_control(left, right):
 _LIMIT_C = 480
 
 
+@once
 def hottest_by_launch(rest):
     """(launch, temperature [degC] that the hottest disc gets in it) with so many seconds between
     launches.

@@ -12,6 +12,7 @@ from tractionlab.hydraulics.values import hydraulics
 from tractionlab.lesson.facts import say
 from tractionlab.panels.gauge import work
 from tractionlab.panels.stop import outcome
+from tractionlab.panels.worked_out import once
 from tractionlab.physics.circuit import ACCUMULATOR, BOTTLE
 from tractionlab.units import BAR, CM3
 
@@ -59,6 +60,7 @@ def wheel_valve_steps():
     return found
 
 
+@once
 def gauge_after(strokes=0, bleed=False):
     """(gauge on the accumulator [bar], fluid in the bottle [cm3]) after ignition off, pedal strokes
     and perhaps the bleed screw.
@@ -132,6 +134,7 @@ def _moves(shown, part, *modes):
     )
 
 
+@once
 def stop(antilock, **values):
     """Figures of a hard stop of the rear-drive course car from 50 km/h: `way` [m], `turn` [deg],
     `grip_used` and others.

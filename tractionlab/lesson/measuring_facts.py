@@ -4,6 +4,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from tractionlab.panels.worked_out import once
 from tractionlab.workshop.instruments.meter import measure
 from tractionlab.workshop.instruments.scope import pump_current, record
 from tractionlab.workshop.part_values import changed, part_values
@@ -23,6 +24,7 @@ def _network(vehicle, changes=()):
     return Network(vehicle, changed(part_values(vehicle), dict(changes)))
 
 
+@once
 def bias_readings():
     """Bias of a sound passive sensor [V], with its plug off [V]; its coil through the leads [ohm];
     alternating voltage at a turn a second [V rms].

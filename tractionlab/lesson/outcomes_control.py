@@ -120,7 +120,7 @@ def _launches():
 
 
 def _throttle_curve():
-    return (0.0, *PEDALS), (0.0, *sweep({"surface": "packed_snow", "vehicle": "front_electric"}))
+    return (0.0, *PEDALS), (0.0, *sweep("front_electric", "packed_snow"))
 
 
 def _side_curve():

@@ -4,6 +4,7 @@ from tractionlab.catalogue import entries as catalogue
 from tractionlab.panels.knowledge import on_rollers
 from tractionlab.panels.reference import after_pedal, knowledge
 from tractionlab.panels.sensor import reading_of
+from tractionlab.panels.worked_out import once
 from tractionlab.run.scenario import Scenario
 from tractionlab.sensors.parts import wheel_sensor, wheel_sensors
 from tractionlab.sensors.ring import passive_amplitude, tooth_frequency
@@ -78,6 +79,7 @@ def belief(drive):
     return known.time, known.reference
 
 
+@once
 def believed(**values):
     """(time [s], car, reference [km/h], true slip, slip as worked out [%]) where the reference
     speed of the panel's run is furthest off, and how long after the pedal acceleration and slip

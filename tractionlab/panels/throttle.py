@@ -16,6 +16,7 @@ from tractionlab.panels.runs import (
     tyre_of,
     vehicle_choice,
 )
+from tractionlab.panels.worked_out import once
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.surfaces import surface_words
 from tractionlab.units import IN_KMH
@@ -25,29 +26,30 @@ PEDALS = (*range(1, 9), *range(10, 51, 2), *range(60, 101, 10))
 _SECONDS = 5.0
 
 
-def _scenario(values, pedal):
+def _scenario(vehicle, surface, tyre, pedal):
     return Scenario(
-        vehicle=values["vehicle"],
-        left=values["surface"],
-        tyre=tyre_of(values),
+        vehicle=vehicle,
+        left=surface,
+        tyre=tyre,
         pedal_percent=pedal,
         control="off",
         duration_s=_SECONDS,
     )
 
 
-def sweep(values):
+@once
+def sweep(vehicle, surface, tyre=Scenario.tyre):
     """Speed of the car [km/h] at the end for each pedal position of PEDALS."""
-    return np.array(
-        [trace.speed[-1] * IN_KMH for trace in runs([_scenario(values, pedal) for pedal in PEDALS])]
-    )
+    scenarios = [_scenario(vehicle, surface, tyre, pedal) for pedal in PEDALS]
+    return np.array([trace.speed[-1] * IN_KMH for trace in runs(scenarios)])
 
 
 def throttle_view(values):
     """Picture of a launch without control; values: vehicle, surface, pedal [%], sweep (bool: all
     throttle positions as well).
     """
-    (trace,) = runs([_scenario(values, values["pedal"])])
+    road = values["vehicle"], values["surface"], tyre_of(values)
+    (trace,) = runs([_scenario(*road, values["pedal"])])
     merit = trace.merit()
     charts = [
         speed_chart(*speed_lines(trace)),
@@ -60,7 +62,7 @@ def throttle_view(values):
         f"and its wheels slip {percent(merit.mean_slip)} on average."
     )
     if values["sweep"]:
-        speeds = sweep(values)
+        speeds = sweep(*road)
         charts.append(
             Chart(
                 title="All throttle positions",

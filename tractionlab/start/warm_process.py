@@ -31,7 +31,8 @@ _NEEDED = (
 )
 #: What holds a panel back until a prediction is written down.
 _LOCK = re.compile(r"locked_by=\w+(, )?")
-_SHOWS = re.compile(r"_panel\(|repair_case\(")
+#: What is the same for every learner.
+_SHOWS = re.compile(r"_panel\(|repair_case\(|\b(reveal|say)\(")
 
 
 def be_kernel(order):
@@ -84,9 +85,9 @@ def load():
 
 
 def rehearsals(folder):
-    """Show the panels and the cars on the bench of the lessons in a folder of notebooks, one after
-    the other, to nobody: what they show first is computed and kept. Then work out, piece by piece,
-    what later clicks at these cars will need.
+    """Show the panels, the cars on the bench and the numbers in the text of the lessons in a folder
+    of notebooks, one after the other, to nobody: what they show first is computed and kept. Then
+    work out, piece by piece, what later clicks at these cars will need.
     """
     from ipywidgets import Widget
 
@@ -102,11 +103,12 @@ def rehearsals(folder):
         cases.append(shown.case)
 
     for path in sorted(folder.glob("[0-9][0-9]_*.ipynb")):
+        names = _parts(lesson) | {"repair_case": bench}
         for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
             words = "".join(cell["source"])
             if cell["cell_type"] == "code" and _SHOWS.search(words):
                 with contextlib.redirect_stdout(io.StringIO()):
-                    exec(_LOCK.sub("", words), _parts(lesson) | {"repair_case": bench})
+                    exec(_LOCK.sub("", words), names)
                 Widget.close_all()
                 yield path.name
     for case in cases:

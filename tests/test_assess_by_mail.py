@@ -13,6 +13,7 @@ import pytest
 from room_client import Candidate, Sat
 from sittings import file_of, ids_of, paper_of, right_answers, sitting_of
 
+from tractionlab.assess.answers import folder
 from tractionlab.assess.answers.check_number import check_number
 from tractionlab.assess.answers.sent import as_written
 from tractionlab.assess.desk.desk import Desk
@@ -123,6 +124,17 @@ def test_from_paper_sit_to_the_marks_by_mail(tmp_path, capsys):
     store = str(tmp_path / "other.sqlite")
     assert main(["mark", str(inbox), "--sitting", key, "--store", store]) == 0
     assert "1 counted" in capsys.readouterr().out
+
+
+def test_a_file_as_long_as_may_be_loses_no_line_when_mail_makes_it_longer(tmp_path, monkeypatch):
+    sitting = sitting_of(PAPER.items, ["1"])
+    written = file_of(sitting, "1", right_answers(sitting, "1"))
+    monkeypatch.setattr(folder, "LONGEST_FILE", len(written))
+    came = tmp_path / "came.jsonl"
+    came.write_bytes(b"\xef\xbb\xbf" + written.replace(b"\n", b"\r\n"))
+    assert folder.content_of(came) == (written, "")
+    came.write_bytes(written + b" ")
+    assert len(folder.content_of(came)[0]) > len(written), "a longer one is seen to be too long"
 
 
 def test_only_what_a_program_on_the_way_adds_is_taken_away():

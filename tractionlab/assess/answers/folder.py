@@ -9,7 +9,7 @@ import stat
 from pathlib import Path
 
 from tractionlab.assess.answers.reading import LONGEST_FILE, claimed
-from tractionlab.assess.answers.sent import as_written
+from tractionlab.assess.answers.sent import ADDED, as_written
 from tractionlab.assess.sitting.candidate_notebook import NOTEBOOK, SHEET_FILE
 from tractionlab.catalogue.places import PRIVATE
 from tractionlab.errors import UserError
@@ -77,8 +77,8 @@ def printable(name):
 
 
 def content_of(path):
-    """(bytes, "") of a file as the desk wrote it (`sent.py`), at most one more than may be read, or
-    (b"", why not).
+    """(bytes, "") of a file as the desk wrote it (`sent.py`), or (b"", why not); of one that is too
+    long to be read, more than may be read.
     """
     try:
         kind = os.lstat(path).st_mode
@@ -94,6 +94,6 @@ def content_of(path):
         if not stat.S_ISREG(kind):
             return b"", "It is a link or no ordinary file, and was not opened."
         with open(path, "rb") as file:
-            return as_written(file.read(LONGEST_FILE + 1)), ""
+            return as_written(file.read(LONGEST_FILE + ADDED + 1)), ""
     except OSError as problem:
         return b"", f"It cannot be read ({problem.strerror})."

@@ -5,10 +5,12 @@ undone, and of what is no answer file it is said what it is.
 import codecs
 from email.parser import BytesHeaderParser
 
-from tractionlab.assess.answers.reading import claimed
+from tractionlab.assess.answers.reading import MOST_LINES, claimed
 
 #: First bytes of packed files (from memory): zip, gzip, 7z, rar, xz.
 _PACKED = (b"PK\x03\x04", b"\x1f\x8b", b"7z\xbc\xaf\x27\x1c", b"Rar!", b"\xfd7zXZ")
+#: Bytes that `as_written` takes away at most: a mark, and one sign a line.
+ADDED = len(codecs.BOM_UTF8) + MOST_LINES
 _LOOKED_AT = 65_536  #: bytes in which the head of a mail ends
 #: Lines of which every mail has one in its head (RFC 5322, RFC 2045).
 _OF_MAIL = {"mime-version", "received", "message-id"}

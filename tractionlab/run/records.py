@@ -3,6 +3,7 @@ named tuple number by number and an array in seven parts.
 """
 
 from functools import cache
+from types import SimpleNamespace
 
 import numpy as np
 
@@ -22,6 +23,18 @@ def record(values):
 def records(rows):
     """An array of records, one for each named tuple; all of one kind."""
     return np.array([_nested(row) for row in rows], dtype=_kind(_shape(rows[0]))).view(np.recarray)
+
+
+def opened(values):
+    """A record as a namespace for plain code: its arrays are those of the record, its numbers are
+    Python's. NumPy looks each name of a record up in a function of its own, which takes most of
+    the time of a plain run.
+    """
+    if isinstance(values, np.ndarray):
+        return values if values.dtype.names is None else tuple(map(opened, values))
+    if not isinstance(values, np.void):
+        return values.item()
+    return SimpleNamespace(**{name: opened(values[name]) for name in values.dtype.names})
 
 
 def _shape(values):

@@ -14,7 +14,7 @@ from tractionlab.errors import UserError
 from tractionlab.run import kernels
 from tractionlab.run.assembly import settings_of
 from tractionlab.run.make_run import run_of
-from tractionlab.run.records import record
+from tractionlab.run.records import opened, record
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.trace import Trace
 
@@ -45,6 +45,7 @@ def simulate(
     """
     loop = kernels.plain() if plain else kernels.compiled()
     run, road, rows = run_of(scenario)
+    run = opened(run) if plain else run
     if controller is None:
         for first, after, settings in _stretches(scenario, run):
             run.settings = settings

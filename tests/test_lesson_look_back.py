@@ -8,7 +8,7 @@ from cards import press
 from tractionlab.lesson import ask, outcomes, prediction
 from tractionlab.lesson.look_back import KIND, told
 from tractionlab.panels.delay import delay_panel
-from tractionlab.panels.feet import lift_panel, spin_panel
+from tractionlab.panels.feet import foot_on_brake, lift_panel, spin_panel
 from tractionlab.panels.friction import friction_panel
 from tractionlab.panels.heat import heat_panel
 from tractionlab.panels.hill import hill_panel
@@ -161,6 +161,13 @@ def test_a_panel_that_a_guess_opens_holds_the_answer_back(make, pieces, figures)
         assert piece in panel.view.sentence and any(piece in held for held in panel.picture["held"])
     assert [figure["label"] for figure in panel.picture["figures"] if figure["held"]] == figures
     assert make().told is True, "without a guess, as for a class, all is told"
+
+
+def test_the_brakes_that_get_the_pedal_are_counted_alike_beside_the_guess_and_in_the_panel():
+    """One of them has the pressure already, from traction control: that counts as arrived."""
+    _, arrives = foot_on_brake()
+    (shown,) = (figure for figure in spin_panel().view.figures if figure.unit == "of 4")
+    assert int(shown.value) == len(arrives) and arrives[0] == 0.0
 
 
 def test_moving_nothing_is_no_trial():

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from tractionlab.cli import assess as assessment
 from tractionlab.cli import case, classroom
+from tractionlab.cli.arguments import Parser
 from tractionlab.errors import UserError
 from tractionlab.start import environment
 
@@ -59,16 +60,9 @@ def sweep(text):
     return found
 
 
-class _Parser(argparse.ArgumentParser):
-    """Says what is wrong in one sentence, and where the help is."""
-
-    def error(self, message):
-        self.exit(2, f"{message[0].upper()}{message[1:]}. See: {self.prog} --help\n")
-
-
 def parser():
     """The parser of all commands."""
-    top = _Parser(prog="python3 -m tractionlab", description="Traction control, computed.")
+    top = Parser(prog="python3 -m tractionlab", description="Traction control, computed.")
     commands = top.add_subparsers(dest="command", metavar="command")
 
     opens = commands.add_parser("open", help="open the course in JupyterLab")

@@ -177,7 +177,7 @@ class Handout:
                 else (
                     f"{letters[found.truth]}  {entry['options'][found.truth - 1]}. "
                     if order
-                    else f"About {found.truth:.3g} {entry['unit']}. "
+                    else f"About {round(found.truth, 1):.3g} {entry['unit']}. "
                 )
             )
             self.tells += [

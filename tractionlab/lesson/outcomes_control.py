@@ -98,7 +98,7 @@ def _pedal():
     ends, arrives = foot_on_brake()
     return Outcome(
         f"Traction control ends {1000 * ends:.0f} ms after the pedal. The pressure of the pedal"
-        f" arrives at {len(arrives)} brakes, at the first one after {arrives[0]:.2f} s.",
+        f" arrives at {len(arrives)} brakes, at the last of them after {arrives[-1]:.2f} s.",
         2 if ends <= 0.05 else 1,
     )
 

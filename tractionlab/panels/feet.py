@@ -227,7 +227,9 @@ def foot_on_brake():
     brakes = (trace.phase >= BUILD_UP).any(axis=1)
     after = (trace.time >= begins) & ~brakes
     arrived = [_arrives(trace, i, begins) for i in range(4)]
-    return float(trace.time[after][0] - begins), sorted(filter(None, arrived))
+    return float(trace.time[after][0] - begins), sorted(
+        time for time in arrived if time is not None
+    )
 
 
 def spin_panel(locked_by=None):

@@ -192,8 +192,11 @@ def _glow_words(hottest):
     _, heat = glow(hottest)
     if heat[0]:
         return f" The hottest disc would glow in the dark: {table.names[heat[0]]}."
-    seen = "only a dark-adapted eye might see a red" if hottest >= table.dull_light else "no red"
-    return f" A disc glows from about {table.temperature[1]:.0f} °C on; here {seen}, hot as it is."
+    seen = "there is no red"
+    if hottest >= table.dull_light:
+        seen = "only a dark-adapted eye might see a red"
+    glows = f"{table.temperature[1]:.0f} °C"
+    return f" A disc glows from about {glows} on; at the hottest of these launches {seen}."
 
 
 def heat_panel(locked_by=None):

@@ -53,13 +53,18 @@ def _new(args):
 
 
 def _write(path, text):
+    _ask_for_place(path)
+    path.write_text(text, encoding="utf-8")
+
+
+def _ask_for_place(path):
+    """Error if nothing can be written at `path`; asked before a long computation as well."""
     if not path.parent.is_dir() or path.is_dir():
         raise UserError(
             f"{path} cannot be written:"
             f" {'it is a folder' if path.is_dir() else f'there is no folder {path.parent}'}; choose"
             " another place"
         )
-    path.write_text(text, encoding="utf-8")
 
 
 def _preview(args):
@@ -76,6 +81,13 @@ def _preview(args):
 def _proof(args):
     paper = find_paper(args.paper) if args.paper else None
     chosen = [items()[name] for name in paper.items] if paper else list(items().values())
+    for place in filter(None, (args.sheet, args.html)):
+        _ask_for_place(Path(place))
+    if args.sheet and Path(args.sheet).exists():
+        raise UserError(
+            f"{args.sheet} is there already; what was filled in is never written over. Choose"
+            " another name"
+        )
     second = read_second_key(args.key) if args.key else {}
     findings = prove(chosen, second, not args.quick, args.by)
     told = [_count(chosen, findings), *told_of(findings, second, args.by)]
@@ -92,7 +104,7 @@ def _proof(args):
         print(f"{'not found':15} {idea}")
     print(*told, sep="\n")
     if args.sheet:
-        _write_sheet(args.sheet, findings)
+        _write_sheet(args.sheet, findings, paper)
     if args.html:
         _write(Path(args.html), report(paper, findings, told).html())
         print(args.html)
@@ -113,20 +125,15 @@ def _challenge(chosen):
     if find_spec("pint") is None:
         raise UserError(
             "--mutants follows the dimensions of each key with the library pint, which is not"
-            " installed here; it comes with the test extra: pip install pint"
+            " installed here; in the folder of the course: .venv/bin/python -m pip install pint"
         )
     return challenge(chosen)
 
 
-def _write_sheet(path, findings):
-    try:
-        count = write_sheet(path, findings)
-    except FileExistsError:
-        raise UserError(
-            f"{path} is there already; what was filled in is never written over. Choose"
-            " another name"
-        ) from None
+def _write_sheet(path, findings, paper):
+    count = write_sheet(path, findings)
     print(
         f"{path}: {count} questions for a second person."
-        f" Fill in the letters, then: paper proof --key {path} --by NAME"
+        " Fill in the letters, then:"
+        f" python3 -m tractionlab paper proof {paper.id if paper else ''} --key {path} --by NAME"
     )

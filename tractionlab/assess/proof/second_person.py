@@ -103,8 +103,13 @@ def read_second_key(path):
                     StringIO(text), delimiter=";" if ";" in text.split("\n", 1)[0] else ","
                 )
             )
-    except (OSError, UnicodeDecodeError, csv.Error) as problem:
-        raise UserError(f"{path}: cannot be read: {problem}") from None
+    except FileNotFoundError:
+        raise UserError(f"{path}: there is no such file") from None
+    except (OSError, UnicodeDecodeError, csv.Error):
+        raise UserError(
+            f"{path}: cannot be read as a table; save it as CSV in UTF-8, with the columns item,"
+            " field, answer"
+        ) from None
     found = {}
     for number, row in enumerate(rows, 2):
         if None in row or not {"item", "field", "answer"} <= set(row) or None in row.values():

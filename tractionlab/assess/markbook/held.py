@@ -18,13 +18,10 @@ def accept(book, number, by, reason, wanted=""):
         and wanted in ("", row.check_number)
     ]
     if len(held) != 1:
-        known = (
-            ", ".join(
-                f"{row.check_number} ({row.status}, {row.lines} lines)"
-                for row in book.files(number)
-            )
-            or "none"
-        )
+        files = book.files(number)
+        if not files:
+            raise UserError(f"Candidate {number} has no answer file: there is nothing to accept")
+        known = ", ".join(f"{row.check_number} ({row.status}, {row.lines} lines)" for row in files)
         raise UserError(
             f"Name one file of candidate {number} with --check-number; there are {known}"
         )

@@ -110,6 +110,8 @@ def enter(book, path, by):
     try:
         lines = path.read_text(encoding="utf-8-sig").splitlines()
         rows = list(csv.reader(lines, delimiter=";" if lines and ";" in lines[0] else ","))
+    except FileNotFoundError:
+        raise UserError(f"{path}: there is no such file") from None
     except (OSError, UnicodeDecodeError, csv.Error):
         raise UserError(
             f"{path} cannot be read as a CSV file with the columns candidate, item, marks"

@@ -17,6 +17,11 @@ from tractionlab.errors import UserError
 DEFAULT = "sqlite:///markbook.sqlite"
 #: Kinds of changes that give minutes to a candidate, and of what.
 GIVEN = {"time": "lost", "break": "breaks"}
+#: What SQLite says of a file -> what a person can do about it.
+_OF_SQLITE = {
+    "unable to open database file": "its folder is not there, or may not be used",
+    "file is not a database": "that file is no markbook",
+}
 
 
 class Store:
@@ -41,8 +46,9 @@ class Store:
             ) from None
         except (sa.exc.SQLAlchemyError, ModuleNotFoundError) as problem:
             shown = str(getattr(problem, "orig", None) or problem).splitlines()[0]
+            place = _without_password(address).removeprefix("sqlite:///")
             raise UserError(
-                f"The markbook {_without_password(address)} cannot be opened: {shown}"
+                f"The markbook {place} cannot be opened: {_OF_SQLITE.get(shown, shown)}"
             ) from None
 
     def _check_schema(self) -> None:

@@ -222,17 +222,28 @@ def test_the_window_says_what_the_instructor_needs(kept, tmp_path):
 
 LACKING = requirements.missing(requirements.required(ROOT, ["class"]))
 #: As the command runs in an environment where it was installed; lessons and servers that nobody
-#: uses end after the seconds of the last argument.
+#: uses end after the seconds of the last argument, and Jupyter Server, which looks once a minute
+#: whether anybody does, looks every second. The process that makes kernels shows no panels to
+#: nobody first.
 START = '''
 import sys
+from functools import partial
 from tractionlab.cli.main import main
-from tractionlab.start import environment
+from tractionlab.start import environment, warm_kernels
 from tractionlab.start.classroom import command, hub
 environment.ensure = lambda *a, **k: None
 idle, ordinary = sys.argv.pop(), hub.configure
+loaded = "from tractionlab.start.warm_process import main; main(rehearsals=lambda: ())"
+warm = (sys.executable, "-Xfrozen_modules=off", "-c", loaded)
+warm_kernels.WarmProcess = partial(warm_kernels.WarmProcess, command=warm)
 learner = f"""
+from tornado import ioloop
 from tractionlab.start import opening
 from tractionlab.start.classroom import learner
+ordinary = ioloop.PeriodicCallback
+ioloop.PeriodicCallback = lambda work, often, *more: ordinary(
+    work, 1000 if often == 60_000 else often, *more
+)
 opening._IDLE = ("cull_idle_timeout={idle}", "cull_interval=1", "cull_connected=True")
 learner.IDLE_S = {idle}
 """

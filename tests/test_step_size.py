@@ -15,7 +15,8 @@ from tractionlab.run.scenario import Scenario
 from tractionlab.run.simulation import simulate_many
 from tractionlab.wheels import WHEELS
 
-SCENARIOS = 300
+#: How many scenarios: of the car alone, of which none differs, and with its control unit.
+ALONE, CONTROLLED = 100, 200
 #: Least share of single runs that keep every figure with the control unit at work.
 CONTROL_SHARE = 0.85
 #: Most of the means and ends of ranges over all runs that may differ. The end of a range is one or
@@ -107,9 +108,9 @@ def reason(coarse, fine):
     )
 
 
-def halved(**fixed):
-    """Pairs of traces of the random scenarios: at the usual step, and at half of it."""
-    scenarios = [random_scenario(seed, **fixed) for seed in range(SCENARIOS)]
+def halved(count, **fixed):
+    """Pairs of traces of random scenarios: at the usual step, and at half of it."""
+    scenarios = [random_scenario(seed, **fixed) for seed in range(count)]
     fine = [dataclasses.replace(scenario, step_s=0.5 * scenario.step_s) for scenario in scenarios]
     return list(zip(simulate_many(scenarios), simulate_many(fine)))
 
@@ -153,21 +154,21 @@ def report(found, count):
 
 
 def test_half_the_step_gives_the_same_figures_of_the_car_alone():
-    found = compare(halved(control="off", antilock=False, drag_control=False))
-    assert not found, report(found, SCENARIOS)
+    found = compare(halved(ALONE, control="off", antilock=False, drag_control=False))
+    assert not found, report(found, ALONE)
 
 
 @pytest.fixture(scope="module")
 def controlled():
     """Pairs of traces with the control unit at work."""
-    return halved()
+    return halved(CONTROLLED)
 
 
 def test_with_the_unit_most_single_runs_keep_every_figure(controlled):
     found = compare(controlled)
-    text = report(found, SCENARIOS)
+    text = report(found, CONTROLLED)
     print(text)
-    assert len(found) <= (1 - CONTROL_SHARE) * SCENARIOS, text
+    assert len(found) <= (1 - CONTROL_SHARE) * CONTROLLED, text
 
 
 def test_with_the_unit_means_and_ranges_over_many_runs_stay(controlled):

@@ -529,7 +529,7 @@ async def instructors_page(base, folder):
         assert status == 200
         assert [row["name"] for row in json.loads(said)["rows"]] == ["anna-k", "bob"]
         form = {"name": "bob", "_xsrf": person._token("/hub/class")}
-        assert (await person.ask("POST", "/hub/class", data=form))[0] == 200
+        assert (await person.ask("POST", "/hub/class", data=form))[0] == 204
         status, _, _ = await person.ask("GET", "/user/anna-k/api/contents/mine.txt")
         assert status == 403, "the instructor's page opens no learner's server"
     async with Learner(base) as bob:

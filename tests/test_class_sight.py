@@ -2,9 +2,11 @@
 bars of the guesses, what hostile folders can do to it, and what deleting takes away.
 """
 
+import asyncio
 import json
 import os
 from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
@@ -14,13 +16,15 @@ from tractionlab.lesson.class_picture import bars
 from tractionlab.lesson.class_records import LARGEST, GrowingRecord, Learner
 from tractionlab.lesson.progress_pages import who_reads
 from tractionlab.lesson.questions import questions
-from tractionlab.start.classroom import left_behind
+from tractionlab.start.classroom import left_behind, whereabouts
+from tractionlab.start.classroom.flood import LearnersConnection
 from tractionlab.start.classroom.sight import COURSE, STILL, Sight, overview
 from tractionlab.start.classroom.whereabouts import PLACE, note
 from tractionlab.written.record import Record
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="the class server needs Linux or macOS")
 NOW = datetime.now(UTC)
+HOUR_AGO = NOW - timedelta(hours=1)
 SPLIT, HILL = questions()["2.split"], questions()["2.hill"]
 
 
@@ -96,7 +100,7 @@ def test_who_is_where_and_who_stands_still(tmp_path):
     anna.add("help", 2, "2.1", "hint 1", hints=1, draw=0)
     carl.add("prediction", 2, "2.hill", "3")
     seen = Sight(tmp_path).look()
-    said = overview(seen, {"anna", "bob", "carl", "dora"}, NOW, names=True)
+    said = overview(seen, dict.fromkeys(("anna", "bob", "carl", "dora"), HOUR_AGO), NOW, names=True)
     assert (said["learners"], said["present"], said["still"], said["hints"]) == (5, 4, 1, 1)
     counts = {place["title"]: place["count"] for place in said["places"]}
     assert counts == {
@@ -123,14 +127,49 @@ def test_who_floods_the_server_is_seen(tmp_path, said, shown):
     moved = NOW.isoformat().replace("+00:00", "Z")
     words = {"notebook": "02_open_differential.ipynb", "moved": moved, "floods": said}
     note(tmp_path / "anna" / COURSE, words)
-    (row,) = overview(Sight(tmp_path).look(), {"anna"}, NOW, True)["rows"]
+    (row,) = overview(Sight(tmp_path).look(), {"anna": HOUR_AGO}, NOW, True)["rows"]
     assert row["floods"] == shown and row["lesson"] == 2
+
+
+def test_who_signs_in_again_does_not_stand_still_since_yesterday(tmp_path):
+    home(tmp_path, "anna", minutes=1440)
+    (tmp_path / "bob").mkdir()
+    for minutes, still in ((9, False), (10, True)):
+        started = dict.fromkeys(("anna", "bob"), NOW - timedelta(minutes=minutes))
+        rows = overview(Sight(tmp_path).look(), started, NOW, names=True)["rows"]
+        assert [(row["still"], row["minutes"]) for row in rows] == [(still, minutes)] * 2
+
+
+def test_a_page_that_draws_itself_anew_is_not_where_its_learner_is(tmp_path, monkeypatch):
+    """The start page follows the record: its kernel is at work whenever a lesson is."""
+    clock = [f"2026-01-01T08:00:0{second}Z" for second in range(4)]
+    sessions = [
+        {"path": "00_start.ipynb", "kernel": {"id": "a", "last_activity": clock[3]}},
+        {"path": "02_open_differential.ipynb", "kernel": {"id": "b", "last_activity": clock[2]}},
+    ]
+    monkeypatch.setattr(LearnersConnection, "moved", {"a": clock[0], "b": clock[1]})
+
+    async def looked():
+        async def list_sessions():
+            return sessions
+
+        manager = SimpleNamespace(list_sessions=list_sessions)
+        server = SimpleNamespace(root_dir=tmp_path / COURSE, session_manager=manager)
+        (server.root_dir / PLACE).parent.mkdir(parents=True)
+        whereabouts._load_jupyter_server_extension(server)
+        while not (server.root_dir / PLACE).exists():
+            await asyncio.sleep(0.01)
+        server.whereabouts.stop()
+        return json.loads((server.root_dir / PLACE).read_text())
+
+    said = asyncio.run(asyncio.wait_for(looked(), 20))
+    assert (said["notebook"], said["moved"]) == ("02_open_differential.ipynb", clock[1])
 
 
 def test_without_names_nothing_tells_them(tmp_path):
     for number, name in enumerate(("zoe", "yann", "anna")):
         home(tmp_path, name).add("prediction", 2, ["2.hill", "2.split"][number % 2], "1")
-    said = overview(Sight(tmp_path).look(), {"zoe", "anna"}, NOW, names=False)
+    said = overview(Sight(tmp_path).look(), {"zoe": NOW, "anna": NOW}, NOW, names=False)
     text = json.dumps(said)
     assert not any(name in text for name in ("zoe", "yann", "anna"))
     order = [(not row["present"], row["lesson"], row["done"]) for row in said["rows"]]
@@ -158,7 +197,7 @@ def test_whereabouts_that_nobody_wrote_count_for_nothing(tmp_path, words):
     (tmp_path / "stray").write_text("no folder")
     (tmp_path / "link").symlink_to(tmp_path / "anna")
     (seen,) = Sight(tmp_path).look()
-    row = overview([seen], {"anna"}, datetime.now(UTC), names=True)["rows"][0]
+    row = overview([seen], {"anna": NOW}, datetime.now(UTC), names=True)["rows"][0]
     assert row["minutes"] in (0, None) and row["name"] == "anna"
 
 

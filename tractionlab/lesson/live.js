@@ -1,5 +1,5 @@
-// A page that changes in place: only the words that are new are changed, so focus and folded parts
-// stay as they are.
+// A page that changes in place: only the words that are new are changed, so focus and what the
+// reader unfolded stay as they are.
 
 import { make } from "../paint/js/make.js";
 
@@ -11,6 +11,9 @@ export function patch(old, fresh) {
   if (old.nodeType === Node.ELEMENT_NODE) {
     for (const { name, value } of fresh.attributes) {
       if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+    }
+    for (const { name } of [...old.attributes]) {
+      if (name !== "open" && !fresh.hasAttribute(name)) old.removeAttribute(name);
     }
   }
   // Taken first: a child that replaces an old one leaves its list.

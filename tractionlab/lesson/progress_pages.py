@@ -68,6 +68,11 @@ def next_step(lines):
     return "All shown twice. Well done."
 
 
+def _hub():
+    """Address of the hub's own pages, "/hub/" on a class server."""
+    return f"{os.environ.get('JUPYTERHUB_BASE_URL', '/')}hub/"
+
+
 def who_reads():
     """Who sees what the learner writes, as HTML: nobody, or in a class the instructor."""
     name = os.environ.get("JUPYTERHUB_USER")
@@ -77,7 +82,8 @@ def who_reads():
         f"<strong>You are in a class, signed in as {escape(name)}.</strong> Your folder is on the"
         " machine that serves the class. Your instructor sees which lesson you are in, whether you"
         " are moving on, your guesses, your answers and the hints you open. The projector shows"
-        " them without names. You get no marks for them."
+        " them without names. You get no marks for them. On a machine that others use, too, <a"
+        f" href='{_hub()}logout'>sign out</a> at the end."
     )
 
 

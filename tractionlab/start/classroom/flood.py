@@ -1,8 +1,11 @@
-"""A learner's page that floods the own server: its line is closed and the instructor sees it, so
-that it takes no processor time from the others. No page of a lesson sends so much.
+"""What the pages of a learner send to the own server. One that floods it: its line is closed and
+the instructor sees it, so that it takes no processor time from the others. No page of a lesson
+sends so much.
 """
 
+import re
 import sys
+from datetime import UTC, datetime
 
 from tornado.ioloop import IOLoop
 
@@ -14,6 +17,8 @@ from tractionlab.start.pace import Pace
 MESSAGES, _PIECE = (3000, 300), 100_000
 #: Code with which a line is closed (RFC 6455: against the rules of the server); s to hear it.
 _AGAINST_RULES, _LAST = 1008, 0.2
+#: What a page sends when its learner does something, not when it looks whether a lesson is there.
+_DONE = re.compile(rb'"msg_type": ?"(comm_msg|execute_request)"')
 
 
 def _is_laid_out(message):
@@ -29,9 +34,11 @@ class LearnersConnection(PromptConnection):
     Attributes
     ----------
     floods : int, how often a line of this server was closed
+    moved : {kernel: when its learner last did something on a page of it}, times as text, in UTC
     """
 
     floods = 0
+    moved = {}
     _pace = Pace(*MESSAGES)
     _closed = False
 
@@ -41,6 +48,9 @@ class LearnersConnection(PromptConnection):
             return
         cost = 1 + len(incoming_msg) / _PIECE
         if _is_laid_out(incoming_msg) and self._pace.take("", cost):
+            sent = incoming_msg.encode() if isinstance(incoming_msg, str) else incoming_msg
+            if _DONE.search(sent):
+                self.moved[self.kernel_id] = datetime.now(UTC).isoformat()
             return super().handle_incoming_message(incoming_msg)
         self._closed = True
         LearnersConnection.floods += 1

@@ -2,6 +2,7 @@
 new PIN for one of them.
 """
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 from jupyterhub.handlers.base import BaseHandler
@@ -38,10 +39,14 @@ class ForInstructor(BaseHandler):
         """The Register of the class."""
         return self.authenticator.register
 
-    def present(self):
-        """Names of the learners whose server is at work."""
-        users = {name: self.find_user(name) for name in self.register.names()}
-        return {name for name, user in users.items() if user and user.active}
+    def present(self, names):
+        """{name: when the server of this learner was started}, of those whose server is at work."""
+        users = {name: self.find_user(name) for name in names}
+        return {
+            name: (user.spawner.orm_spawner.started or datetime.now(UTC)).replace(tzinfo=UTC)
+            for name, user in users.items()
+            if user and user.active
+        }
 
     async def show(self, page, script=None, **more):
         """Answer with the page `page`.html and its `script`."""
@@ -68,7 +73,7 @@ class ClassPage(ForInstructor):
     async def post(self):
         """Forget the PIN of one learner."""
         self.register.forget(self.get_body_argument("name"))
-        self.redirect(self.request.path)
+        self.set_status(204)
 
 
 class SignInPage(ForInstructor):

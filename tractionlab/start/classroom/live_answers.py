@@ -49,7 +49,8 @@ class Now(ForInstructor):
     async def get(self):
         names = self.get_query_argument("names", "") == "1"
         seen = await self.authenticator.watch.seen()
-        self.finish(overview(seen, self.present(), datetime.now(UTC), names))
+        present = self.present(one.name for one in seen)
+        self.finish(overview(seen, present, datetime.now(UTC), names))
 
 
 class Picture(ForInstructor):
@@ -62,8 +63,9 @@ class Picture(ForInstructor):
         entry = questions().get(name)
         if entry is None:
             raise web.HTTPError(404, "There is no such question.")
-        watch, present = self.authenticator.watch, self.present()
+        watch = self.authenticator.watch
         seen = await watch.seen()
+        present = self.present(one.name for one in seen)
         found, others = bars(name, entry, seen)
         answered = sum(len(bar.guesses) for bar in found) + others
         # Begun now, so that it is there when it is asked for.

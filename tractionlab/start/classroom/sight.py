@@ -109,10 +109,10 @@ def _cards():
 def overview(seen, present, now, names):
     """What the instructor's page shows, as data for JSON.
 
-    `seen` are all learners, `present` the names of those whose server is at work, `now` the time;
-    names are in it only if `names`.
+    `seen` are all learners, `present` those whose server is at work, {name: when it was started},
+    `now` the time; names are in it only if `names`.
     """
-    rows = [_row(one, one.name in present, now) for one in seen]
+    rows = [_row(one, present.get(one.name), now) for one in seen]
     if names:
         rows = [{"name": one.name} | row for one, row in zip(seen, rows)]
     here = [row for row in rows if row["present"]]
@@ -133,21 +133,23 @@ def _in_lesson(row):
     return not row["present"], -1 if row["lesson"] is None else row["lesson"], row["done"]
 
 
-def _row(one, present, now):
+def _row(one, started, now):
     mine = [line for line in one.lines if line["lesson"] == one.lesson]
     cards = _cards().get(one.lesson, set())
     last = next((line for line in reversed(mine) if line["kind"] in (*_CARDS, "help")), None)
     answered = {line["question"] for line in mine if line["kind"] in _CARDS}
-    minutes = max(0, int((now - one.moved).total_seconds() // 60)) if one.moved else None
+    # Who has just signed in does not stand still since yesterday.
+    moved = max((time for time in (one.moved, started) if time), default=None)
+    minutes = max(0, int((now - moved).total_seconds() // 60)) if moved else None
     return {
-        "present": present,
+        "present": started is not None,
         "lesson": one.lesson,
         "card": asked(last["question"]) if last else "",
         "done": len(cards & answered),
         "cards": len(cards),
         "minutes": minutes,
         "floods": one.floods,
-        "still": present and (one.moved is None or now - one.moved >= STILL),
+        "still": started is not None and now - moved >= STILL,
         "hints": hints_used(one.lines),
     }
 

@@ -1,5 +1,8 @@
-"""Which notebook a learner has in front and when something in it last moved: an extension of the
-learner's server notes it in a small file, which the instructor's page reads.
+"""Which notebook a learner has in front and when the learner last moved something in it: an
+extension of the learner's server notes it in a small file, which the instructor's page reads.
+
+What a page sends tells both. What a kernel says does not: the start page follows the record, so it
+draws itself again behind the lesson in which somebody answers.
 """
 
 import json
@@ -24,17 +27,19 @@ def _load_jupyter_server_extension(server):
     """Jupyter's server calls this when it starts."""
     from tractionlab.start.classroom.flood import LearnersConnection  # not for the hub
 
-    seen = []
+    seen = {}
 
     async def look():
-        sessions = await server.session_manager.list_sessions()
-        if sessions:
-            last = max(sessions, key=lambda one: one["kernel"]["last_activity"])
-            now = {"notebook": last["path"], "moved": last["kernel"]["last_activity"]}
+        now = dict(seen)
+        for session in await server.session_manager.list_sessions():
+            if moved := LearnersConnection.moved.get(session["kernel"]["id"]):
+                if moved >= now.get("moved", ""):
+                    now |= {"notebook": session["path"], "moved": moved}
+        if now:
             now["floods"] = LearnersConnection.floods
-            if [now] != seen:
-                note(server.root_dir, now)
-                seen[:] = [now]
+        if now != seen:
+            note(server.root_dir, now)
+            seen.update(now)
 
     # The server keeps it, or it would be collected.
     server.whereabouts = PeriodicCallback(look, _LOOK_EVERY)

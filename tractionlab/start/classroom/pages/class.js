@@ -1,7 +1,7 @@
 // The class in sight: figures, places, learners and what they got wrong, renewed every second.
 
 import { patch } from "../../../lesson/live.js";
-import { make } from "../../../paint/js/make.js";
+import { make, say } from "../../../paint/js/make.js";
 import { follow } from "./ask.js";
 
 const { here, xsrf } = document.body.dataset;
@@ -32,17 +32,25 @@ function table(heads, rows, looks = []) {
 const figure = (number, words) => make("p", {}, make("strong", {}, `${number}`), ` ${words}`);
 const where = (number) => number === 0 ? "Start page" : number === null ? "Elsewhere" : `${number}`;
 const ago = (minutes) => minutes === null ? "not yet" : minutes ? `${minutes} min ago` : "now";
-const flood = (row) => row.floods ? `flooded the server ${row.floods} times, ` : "";
+const times = (number) => number === 1 ? "once" : `${number} times`;
+const closed = (row) => row.floods ? `page closed ${times(row.floods)}, ` : "";
 const chosen = (one) => lesson.value === "" || `${one.lesson}` === lesson.value;
 
 function newPin(name) {
-  return make(
-    "form",
-    { method: "post", action: here },
-    make("input", { type: "hidden", name: "_xsrf", value: xsrf }),
-    make("input", { type: "hidden", name: "name", value: name }),
-    make("button", { "aria-label": `New PIN for ${name}` }, "New PIN"),
-  );
+  const label = `New PIN for ${name}`;
+  return make("button", { type: "button", "data-name": name, "aria-label": label }, "New PIN");
+}
+
+/** Let a learner choose a new PIN; the page stays as it is. */
+async function forget(name) {
+  const question = `Let ${name} choose a new PIN? The old one will open nothing any more.`;
+  if (!confirm(question)) return;
+  const body = new URLSearchParams({ _xsrf: xsrf, name });
+  const done = await fetch(here, { method: "POST", body }).then((said) => said.ok, () => false);
+  const words = done
+    ? `${name} chooses a new PIN at the next sign-in. Sit beside the learner until then.`
+    : `The PIN of ${name} is as it was. Reload this page and try again.`;
+  say(document.querySelector("#done"), words);
 }
 
 function people(rows) {
@@ -51,7 +59,7 @@ function people(rows) {
     where(row.lesson),
     row.cards ? `${row.done} of ${row.cards}` : "",
     make("span", { class: "one-line", title: row.card }, row.card),
-    flood(row) + (row.present ? `${row.still ? "still, " : ""}${ago(row.minutes)}` : "away"),
+    closed(row) + (row.present ? `${row.still ? "still, " : ""}${ago(row.minutes)}` : "away"),
     `${row.hints}`,
   ];
   const looks = rows.map((row) => row.present ? row.still ? "still" : null : "away");
@@ -108,6 +116,10 @@ function show(found) {
   );
 }
 
+// The buttons are made anew again and again.
+document.addEventListener("click", ({ target }) => {
+  if (target instanceof HTMLButtonElement && target.dataset.name) forget(target.dataset.name);
+});
 const look = follow(() => `now${names.checked ? "?names=1" : ""}`, show);
 names.addEventListener("change", look);
 lesson.addEventListener("change", () => last && show(last));

@@ -5,6 +5,7 @@ resit takes spare items, and the commands do their work.
 import re
 import tomllib
 from collections import Counter
+from html import escape
 
 import pytest
 from assess_answers import letter_of
@@ -13,10 +14,12 @@ from tractionlab.assess.bank.blueprint import blueprint, new_paper
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import OUTCOMES, items
 from tractionlab.assess.bank.paper import find_paper, papers, read_paper
-from tractionlab.assess.bank.preview import preview
+from tractionlab.assess.bank.preview import item_blocks, preview
 from tractionlab.assess.proof.second_person import PREVIEW
 from tractionlab.cli.main import main
 from tractionlab.errors import UserError
+from tractionlab.paint.document import Document
+from tractionlab.workshop.faults import faults
 
 FULL = {
     "LO1": 11,
@@ -211,6 +214,18 @@ def test_the_preview_stands_alone_and_shows_every_item():
     )
     assert "Right: " not in shown and "Source: " not in shown
     assert preview(papers()["mock"], answers=True).html().count("Right: ") > 40
+
+
+def test_who_reads_every_item_sees_all_cars_of_a_repair_case_and_a_candidate_none():
+    item = items()["11-case-ring"]
+    told, asked = (
+        Document("", item_blocks(1, item, variant(item, *PREVIEW), answers)).html()
+        for answers in (True, False)
+    )
+    for draw in item.draws["car"]:
+        entry = faults()[draw["fault"]]
+        for secret in (entry.cause, entry.repair, entry.verification):
+            assert escape(secret) in told and escape(secret) not in asked, secret
 
 
 def test_the_rule_sheet_says_what_marking_does():

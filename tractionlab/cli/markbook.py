@@ -131,7 +131,7 @@ def add_markbook(commands):
         ),
     )
     word("reopen", "take released or locked marks back for a correction", by, reason)
-    word("lock", "close the marks for good", by)
+    word("lock", "close the marks; only reopen, with a reason, opens them again", by)
     word("statistics", "facility and discrimination of every item, results by outcome")
     word(
         "resit",

@@ -6,6 +6,7 @@ from io import BytesIO
 import numpy as np
 
 from tractionlab.assess.bank.answer_key import keys, tolerance
+from tractionlab.assess.bank.case_cars import cars_of
 from tractionlab.assess.bank.draw import variant
 from tractionlab.assess.bank.item import OUTCOMES, items
 from tractionlab.assess.bank.own_car import with_numbers
@@ -112,6 +113,7 @@ def item_blocks(number, item, variant, answers):
             for label, words in right_answer(item, variant).items()
         ]
         blocks += [Text(f"{label}: {words}") for label, words in what_counts(item, variant).items()]
+        blocks += [cars_of(item)] if item.kind == "case" else []
         blocks += behind(item, variant)
     return blocks
 

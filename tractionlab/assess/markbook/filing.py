@@ -14,6 +14,13 @@ def open_sitting(store, sitting):
     """Enter the sitting and its roll, unless they are there; UserError if its marks are not open or
     it is another one under the same name.
     """
+    try:
+        _enter(store, sitting)
+    except sa.exc.IntegrityError:  # somebody else entered it at the same moment
+        _enter(store, sitting)
+
+
+def _enter(store, sitting):
     with store.begin() as db:
         row = db.execute(sa.select(t.sittings).where(t.sittings.c.id == sitting.id)).first()
         if row is None:

@@ -37,7 +37,7 @@ class Store:
             if self.engine.dialect.name == "sqlite" and not self.only_read:
                 sa.event.listen(self.engine, "connect", _safe_sqlite)
             if not self.only_read:
-                METADATA.create_all(self.engine)
+                _make(address, self.engine)
             self._check_schema()
         except sa.exc.ArgumentError:
             raise UserError(
@@ -53,10 +53,7 @@ class Store:
 
     def _check_schema(self) -> None:
         found = self.rows(sa.select(about.c.schema))
-        if not found and not self.only_read:
-            with self.begin() as db:
-                db.execute(about.insert().values(schema=SCHEMA))
-        elif not found or found[0].schema != SCHEMA:
+        if not found or found[0].schema != SCHEMA:
             edition = found[0].schema if found else "none"
             raise UserError(
                 f"The markbook has tables of edition {edition}, this course of edition {SCHEMA}."
@@ -119,6 +116,22 @@ class Store:
         self.engine.dispose()
 
 
+def _make(address: str, engine: sa.Engine) -> None:
+    """Tables and their edition, where there are none yet; a new SQLite file is for no other account
+    of the machine. Of several who begin at once, one makes the tables and the others wait.
+    """
+    url = sa.make_url(address)
+    if url.get_backend_name() == "sqlite" and url.database and Path(url.database).parent.is_dir():
+        Path(url.database).touch(mode=0o600)
+    with engine.connect() as db:
+        if engine.dialect.name == "sqlite":
+            db.exec_driver_sql("BEGIN IMMEDIATE")
+        METADATA.create_all(db)
+        if db.execute(sa.select(about.c.schema)).first() is None:
+            db.execute(about.insert().values(schema=SCHEMA))
+        db.commit()
+
+
 def _only_read(address: str) -> str:
     """Address under which an SQLite file that may not be written can be read, as on a disc; ""
     where writing is possible.
@@ -137,11 +150,11 @@ def _only_read(address: str) -> str:
 
 
 def _safe_sqlite(connection: Any, _: object) -> None:
+    connection.execute("PRAGMA busy_timeout=20000")
     connection.execute("PRAGMA journal_mode=WAL")
     connection.execute("PRAGMA synchronous=FULL")
     connection.execute("PRAGMA foreign_keys=ON")
     connection.execute("PRAGMA secure_delete=ON")
-    connection.execute("PRAGMA busy_timeout=20000")
 
 
 def _without_password(address: str) -> str:

@@ -76,13 +76,16 @@ def issue(paper, roll, out, progress=None, **when):
     part = _fresh(out)
     sitting = draw_sitting(paper, roll, **when)
     try:
-        (part / "assessor").mkdir(parents=True)
+        part.mkdir(parents=True)
+        (part / "assessor").mkdir(mode=0o700)
         (part / "candidates").mkdir()
         for done, number in enumerate(sitting.candidates, 1):
             write_candidate(part / "candidates" / f"candidate_{number}", sheet_for(sitting, number))
             if progress:
                 progress(done, len(sitting.candidates))
-        (part / "assessor" / KEY_FILE).write_text(sitting.to_json(), encoding="utf-8")
+        key = part / "assessor" / KEY_FILE
+        key.touch(mode=0o600)  # for nobody else's account on this machine
+        key.write_text(sitting.to_json(), encoding="utf-8")
         sign_on(sitting).save(part / "assessor" / "sign_on_list")
         if watched := observation(sitting):
             watched.save(part / "assessor" / "observation_sheets")

@@ -63,6 +63,7 @@ class Prediction(Card):
                 fields=[field, *([drawn_field(self.draw)] if self.draw else [])],
                 buttons=[["keep", "Write down my prediction", True]],
                 waits=True,
+                hall=True,
                 draft=draft_key(name),
             )
         )

@@ -1,6 +1,7 @@
 // The browser's part of a card: native inputs with labels, built once; feedback is changed in place
 // so that focus stays.
 
+import { BigCard } from "./js/big_card.js";
 import { Caller } from "./js/caller.js";
 import { Draft } from "./js/draft.js";
 import { group, labelled, list, saidBelow, textBox, ticked, unitOf } from "./js/fields.js";
@@ -99,11 +100,13 @@ function render({ model, el }) {
   const id = freshName();
   const root = make("section", { class: "tl-card", "aria-labelledby": `${id}-title` });
   const title = make("p", { class: "tl-title", id: `${id}-title` });
-  const body = make("div");
+  const body = make("div", { class: "tl-body" });
   const message = make("p", { class: "tl-message", role: "status" });
   const links = make("p", { class: "tl-links" });
   const notice = make("p", { class: "tl-notice", role: "status" });
-  root.append(title, body, links, notice);
+  const big = new BigCard(root, body, () => fields.find((field) => field.fit));
+  const heading = make("div", { class: "tl-heading" }, title, big.button);
+  root.prepend(heading, body, links, notice);
   root.addEventListener("keydown", (event) => event.stopPropagation());
   el.append(root);
 
@@ -189,6 +192,7 @@ function render({ model, el }) {
     root.classList.toggle("tl-office", Boolean(face.office));
     root.classList.toggle("tl-waits", Boolean(face.waits));
     say(title, face.title);
+    big.button.hidden = !face.hall;
     face.fields.forEach((field, i) => {
       fields[i].write(field.value);
       fields[i].fix(field.fixed);
@@ -216,11 +220,13 @@ function render({ model, el }) {
       ),
     );
     say(notice, face.notice);
+    big.refresh();
   }
 
   model.on("change:face", show);
   show();
   return () => {
+    big.close();
     caller.answered();
     model.off("change:face", show);
   };

@@ -8,6 +8,7 @@ import anywidget
 import traitlets
 
 from tractionlab.paint.bundle import bundle, sheets
+from tractionlab.paint.live import BIG_STAGE_SHEET
 
 _HERE = Path(__file__).parent
 #: What every form in the browser looks like: cards, the candidate's desk, the repair case.
@@ -41,6 +42,7 @@ class Card(anywidget.AnyWidget):
     message, notice : str, read out when they change; buttons : list of [name, words, enabled]
     hints, working : lists of str
     links : list of [words, notebook], may be left out
+    hall : bool, True for what an instructor asks a hall: it can fill the screen
     draft : str, name under which the browser keeps what is typed and not yet checked, may be left
         out
 
@@ -48,7 +50,7 @@ class Card(anywidget.AnyWidget):
     """
 
     _esm = bundle(_HERE / "card.js")
-    _css = sheets(*CARD_SHEETS)
+    _css = sheets(*CARD_SHEETS, BIG_STAGE_SHEET, _HERE / "js" / "big_card.css")
     face = traitlets.Dict().tag(sync=True)
 
     def __init__(self, face):

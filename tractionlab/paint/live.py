@@ -10,6 +10,8 @@ from tractionlab.paint.wire import drawing_of, pack, wiring_drawing_of
 
 _FOLDER = Path(__file__).parent / "js"
 CIRCUIT_SHEET = _FOLDER / "circuit.css"
+#: Of what fills the screen before a hall.
+BIG_STAGE_SHEET = _FOLDER / "big_stage.css"
 
 
 class LivePicture(anywidget.AnyWidget):
@@ -24,6 +26,7 @@ class LivePicture(anywidget.AnyWidget):
         _FOLDER / "panel_pictures.css",
         _FOLDER / "panel_tables.css",
         CIRCUIT_SHEET,
+        BIG_STAGE_SHEET,
         _FOLDER / "big_screen.css",
     )
 

@@ -4,12 +4,12 @@
 
 import { BigLine } from "./big_line.js";
 import { phaseRows, wiringRows } from "./big_list.js";
+import { Stage } from "./big_stage.js";
 import { Caller } from "./caller.js";
 import { LEGEND_SHARE } from "./charts.js";
 import { make, say } from "./make.js";
-import { magnification, only, picturesOf, spanOf } from "./pictures.js";
+import { only, picturesOf, spanOf } from "./pictures.js";
 import { LOW_ROAD } from "./scene.js";
-import { drawLarger } from "./sharp.js";
 
 /** Keys of a presenter's remote, and of a keyboard: which way in the demonstration. */
 const STEPS = { PageDown: 1, PageUp: -1, ArrowRight: 1, ArrowLeft: -1, Home: -Infinity };
@@ -22,7 +22,7 @@ export class BigScreen {
   /** @param {any} panel of panel.js */
   constructor(panel) {
     this.panel = panel;
-    this.on = this.dark = this.filled = false;
+    this.stage = null;
     this.picture = "";
     this.count = 0;
     this.at = -1;
@@ -36,7 +36,6 @@ export class BigScreen {
     body.before(this.words);
     body.after(this.line.node);
     side.append(this.line.more);
-    root.tabIndex = -1;
     const tell = (words) => this.line.tell(words);
     this.caller = new Caller(panel.model, root, (words) => {
       this.ask = this.wanted = null;
@@ -49,52 +48,29 @@ export class BigScreen {
         panel.frame.big.click();
       }
     });
-    this.onKey = (event) => this.key(event);
-    this.onSize = () => this.size();
-    this.onFull = () => {
-      if (this.filled && !document.fullscreenElement) this.close();
-    };
+    this.stage = new Stage(root, {
+      key: (event) => this.key(event),
+      size: () => {},
+      close: () => this.close(),
+    });
+  }
+
+  get on() {
+    return this.stage.on;
   }
 
   async open() {
-    const { frame: { root, big }, model } = this.panel;
+    const { frame: { big }, model } = this.panel;
     if (this.on || model.get("locked")) return;
-    try {
-      if (!document.fullscreenElement) {
-        await document.documentElement.requestFullscreen();
-        this.filled = true;
-      }
-    } catch {
-      this.filled = false; // not allowed here: it fills the window
-    }
-    this.on = true;
-    this.back = document.activeElement === document.body ? big : document.activeElement;
-    root.popover = "manual";
-    root.classList.add("tl-big");
-    this.size();
-    root.showPopover();
-    root.focus();
-    addEventListener("keydown", this.onKey, true);
-    addEventListener("resize", this.onSize);
-    document.addEventListener("fullscreenchange", this.onFull);
+    await this.stage.open(big);
     this.show(this.picture);
     this.send({ kind: "steps", own: this.own });
   }
 
   close() {
     if (!this.on) return;
-    const { root } = this.panel.frame;
-    this.on = false;
-    this.darken(false);
     this.line.fold(true);
-    removeEventListener("keydown", this.onKey, true);
-    removeEventListener("resize", this.onSize);
-    document.removeEventListener("fullscreenchange", this.onFull);
-    root.hidePopover();
-    root.removeAttribute("popover");
-    root.classList.remove("tl-big");
-    root.style.removeProperty("--tl-big");
-    drawLarger(1);
+    this.stage.close();
     const { clock, layout: { pictures: { car, circuit, wiring, charts, phases } } } = this.panel;
     circuit.bare = wiring.bare = null;
     car.low = LOW_ROAD;
@@ -102,15 +78,6 @@ export class BigScreen {
     phases.bare = false;
     clock.pause();
     this.panel.present();
-    if (this.filled && document.fullscreenElement) document.exitFullscreen();
-    this.filled = false;
-    this.back?.focus({ preventScroll: true });
-  }
-
-  size() {
-    const by = magnification(innerWidth);
-    this.panel.frame.root.style.setProperty("--tl-big", String(by));
-    drawLarger(by);
   }
 
   /** The part of a view that is shown. */
@@ -231,26 +198,24 @@ export class BigScreen {
     this.send({ kind: "record", sentence, picture: this.picture, time, speed: plays });
   }
 
-  darken(dark) {
-    this.dark = dark;
-    this.panel.frame.root.classList.toggle("tl-dark", dark);
-  }
-
   key(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const { key, target } = event, { clock } = this.panel, letter = key.toLowerCase();
+    const { key, target } = event,
+      { clock } = this.panel,
+      { stage } = this,
+      letter = key.toLowerCase();
     const inField = typing(target), arrow = key.startsWith("Arrow");
     let act = null;
     if (key === "Escape") {
       act = () => {
-        if (this.dark) this.darken(false);
+        if (stage.dark) stage.darken(false);
         else if (!this.line.folded) this.line.fold(true);
         else this.close();
       };
     } else if (key in STEPS && !(inField && (arrow || key === "Home"))) {
-      act = () => this.dark ? this.darken(false) : this.step(STEPS[key]);
+      act = () => stage.dark ? stage.darken(false) : this.step(STEPS[key]);
     } else if (inField) return;
-    else if (letter === "b" || letter === ".") act = () => this.darken(!this.dark);
+    else if (letter === "b" || letter === ".") act = () => stage.darken(!stage.dark);
     else if (key in PICTURES) act = () => this.turn(PICTURES[key]);
     else if (key === " " && target.tagName !== "BUTTON" && clock.span) {
       act = () => clock.playing ? clock.pause() : clock.play();

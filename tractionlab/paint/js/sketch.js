@@ -4,17 +4,16 @@
 
 import { labelFor, textBox, whenTyped } from "./fields.js";
 import { make } from "./make.js";
+import { sharpness } from "./sharp.js";
 
+// Sizes in px; on a big screen the label of the upright axis lies above it, which leaves room.
+const PLAIN = { wide: 560, tall: 300, left: 64, right: 16, top: 12, bottom: 46, letters: 13 };
+const BIG = { left: 34, right: 14, top: 18, bottom: 30, letters: 12 };
 const NEAR = 8; // px: so near beside a point a stroke still sets it
 
 export function sketchField(field, id, save) {
-  const [low, high] = field.y_range,
-    wide = 560,
-    tall = 300,
-    left = 64,
-    right = 16,
-    top = 12,
-    bottom = 46;
+  const [low, high] = field.y_range;
+  let { wide, tall, left, right, top, bottom, letters } = PLAIN, large = false;
   const first = field.points[0], last = field.points[field.points.length - 1];
   const across = (x) => left + (wide - left - right) * (x - first) / (last - first);
   const down = (y) => top + (tall - top - bottom) * (high - y) / (high - low);
@@ -31,6 +30,7 @@ export function sketchField(field, id, save) {
       draw();
       send();
     });
+    for (const kind of ["focus", "blur"]) box.addEventListener(kind, () => draw());
     box.addEventListener("keydown", (event) => {
       const turn = { ArrowUp: 1, ArrowDown: -1 }[event.key];
       if (!turn || box.readOnly) return;
@@ -51,10 +51,10 @@ export function sketchField(field, id, save) {
   const send = () => save(boxes.map((box) => box.value.trim()));
 
   function draw() {
-    const pen = canvas.getContext("2d");
-    pen.setTransform(2, 0, 0, 2, 0, 0);
+    const pen = canvas.getContext("2d"), by = canvas.width / wide;
+    pen.setTransform(by, 0, 0, by, 0, 0);
     pen.clearRect(0, 0, wide, tall);
-    pen.font = "13px system-ui, sans-serif";
+    pen.font = `${letters}px system-ui, sans-serif`;
     pen.fillStyle = "#111";
     pen.strokeStyle = "#c4c4c4";
     pen.lineWidth = 1;
@@ -68,6 +68,7 @@ export function sketchField(field, id, save) {
       pen.textBaseline = "middle";
       pen.fillText(String(Number(y.toPrecision(3))), left - 6, down(y));
     }
+    let taken = -Infinity;
     for (const x of field.points) {
       pen.beginPath();
       pen.moveTo(across(x), top);
@@ -75,16 +76,14 @@ export function sketchField(field, id, save) {
       pen.stroke();
       pen.textAlign = "center";
       pen.textBaseline = "top";
-      pen.fillText(String(Number(x.toPrecision(3))), across(x), tall - bottom + 5);
+      const words = String(Number(x.toPrecision(3))), half = pen.measureText(words).width / 2;
+      if (across(x) - half < taken) continue;
+      pen.fillText(words, across(x), tall - bottom + 4);
+      taken = across(x) + half + 2;
     }
     pen.textBaseline = "bottom";
-    pen.fillText(field.x, (left + wide - right) / 2, tall - 4);
-    pen.save();
-    pen.translate(13, (top + tall - bottom) / 2);
-    pen.rotate(-Math.PI / 2);
-    pen.textBaseline = "middle";
-    pen.fillText(field.y, 0, 0);
-    pen.restore();
+    pen.fillText(field.x, (left + wide - right) / 2, tall - (large ? 0 : 4));
+    labelUpright(pen);
     const there = boxes.map((box, i) => [field.points[i], number(box)]).filter(([, y]) =>
       y !== null && y >= low && y <= high
     );
@@ -100,10 +99,34 @@ export function sketchField(field, id, save) {
     for (const [x, y] of there) {
       pen.beginPath();
       pen.arc(across(x), down(y), 5, 0, 7);
-      pen.fillStyle = "#fff";
+      pen.fillStyle = document.activeElement === boxes[field.points.indexOf(x)]
+        ? "#0072B2"
+        : "#fff";
       pen.fill();
       pen.stroke();
     }
+  }
+
+  function labelUpright(pen) {
+    if (large) {
+      pen.textAlign = "left";
+      pen.textBaseline = "top";
+      return pen.fillText(field.y, 2, 0);
+    }
+    pen.save();
+    pen.translate(13, (top + tall - bottom) / 2);
+    pen.rotate(-Math.PI / 2);
+    pen.textBaseline = "middle";
+    pen.fillText(field.y, 0, 0);
+    pen.restore();
+  }
+
+  function resize(sizes) {
+    ({ wide, tall, left, right, top, bottom, letters } = sizes);
+    canvas.style.height = large ? `${tall}px` : "";
+    canvas.width = Math.round(wide * (large ? sharpness() : 2));
+    canvas.height = Math.round(tall * (large ? sharpness() : 2));
+    draw();
   }
 
   function paintTruth(pen) {
@@ -220,5 +243,15 @@ export function sketchField(field, id, save) {
       });
     },
     focus: () => boxes[0].focus(),
+    /** On a big screen so wide and high, in px. */
+    fit: (width, height) => {
+      large = true;
+      resize({ ...BIG, wide: Math.max(1, width), tall: Math.max(1, height) });
+    },
+    /** As it stands in its card. */
+    full: () => {
+      large = false;
+      resize(PLAIN);
+    },
   };
 }

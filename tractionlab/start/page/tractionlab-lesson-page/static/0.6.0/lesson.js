@@ -4,8 +4,8 @@
 export const COMMAND = "tractionlab:start-lesson";
 const PATIENCE = 10_000; // ms without anything new, then the learner is told what to do
 const STOPPED = "The computation has stopped. What you answered is kept.";
-const GONE = "The course does not answer: it was closed, or the network is gone. Start it again, " +
-  "and it opens anew. What you answered is kept.";
+const GONE = "The course does not answer: it was closed, or the network is gone. Start it again; " +
+  "in a class, load this page anew. What you answered is kept.";
 const FOREIGN = "This notebook is not as the course wrote it. Start it only if you know who " +
   "changed it, and what.";
 const SLOW = "Nothing new yet: the machine may be busy. If it stays so, press Start again.";

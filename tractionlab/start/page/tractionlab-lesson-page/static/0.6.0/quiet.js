@@ -62,6 +62,9 @@ export function quietenDeath(sessionContext, Dialog, asPage) {
   });
 }
 
+/** How JupyterLab's windows about a lost server begin, with a hub behind it and without. */
+const LOST = ["Server Connection Error", "Server unavailable"];
+
 /**
  * The server does not answer any more: on a page its own line says so, in place of a window.
  * @param {any} Dialog JupyterLab's class
@@ -71,7 +74,7 @@ export function quietenDeath(sessionContext, Dialog, asPage) {
 export function quietenLoss(Dialog, asPage, tell) {
   Dialog.tracker.widgetAdded.connect(async (_, dialog) => {
     await null; // until it is complete
-    if (!asPage() || !dialog.node.ariaLabel?.startsWith("Server Connection Error")) return;
+    if (!asPage() || !LOST.some((words) => dialog.node.ariaLabel?.startsWith(words))) return;
     dialog.reject();
     tell();
   });

@@ -5,6 +5,7 @@ cleared code is back.
 import numpy as np
 
 from tractionlab.panels.base import Choice, Panel
+from tractionlab.panels.diagnosis_page import lamp_lanes
 from tractionlab.panels.measuring import measuring_panel
 from tractionlab.units import IN_KMH
 from tractionlab.view import Chart, Figure, Line, Mark, View
@@ -144,22 +145,6 @@ def cleared_view(values):
         marks=marks,
         lines=(Line(label="car", x=world.time, y=IN_KMH * world.speed, style=0),),
     )
-    lamp = Chart(
-        title="Traction lamp",
-        x="time [s]",
-        y="off 0, on 1",
-        over_time=True,
-        marks=marks,
-        y_range=(-0.1, 1.1),
-        lines=(
-            Line(
-                label="traction lamp",
-                x=world.time,
-                y=np.minimum(1.0, found.lamps["tc"].astype(float)),
-                style=1,
-            ),
-        ),
-    )
     words = dict(_CLEARED)[entry.id]
     text = f"Memory cleared, fault still there: {words}. " + (
         f"The code {back.code} is back after {back.time:.1f} s, at"
@@ -168,7 +153,8 @@ def cleared_view(values):
         else "No code comes back in this drive. That proves nothing."
     )
     return View(
-        charts=(speed, lamp),
+        charts=(speed,),
+        lanes=lamp_lanes(found),
         sentence=text,
         figures=(
             Figure(

@@ -74,6 +74,9 @@ _SPELLINGS = {
     "percent": "%",
     "per cent": "%",
     "/min": "rpm",
+    "1/min": "rpm",
+    "/s": "Hz",
+    "1/s": "Hz",
     "step": "steps",
     "time": "times",
     "min.": "min",
@@ -153,7 +156,7 @@ def read(text):
     if found is None:
         raise Unreadable("I cannot read this as a number. Write it like 12.5 or 12,5.")
     sign, digits, rest = found.groups()
-    if re.match(r"[.,0-9]|[ '’\u00a0\u2009\u202f]+[0-9]", rest):
+    if re.match(r"[.,0-9]|[ '’\u00a0\u2009\u202f]+(?!1/(?:s|min)$)[0-9]", rest):
         raise Unreadable(
             "Leave out separators between thousands: write 1250, not 1 250 or 1,250.0. "
             "A comma or a point marks decimals only."

@@ -151,6 +151,8 @@ def test_times_and_distances_to_a_speed_lie_between_rows():
         math.isnan(time_to(trace, 150.0))
         and trace.merit().as_dict()["time_to_30_kmh_s"] is not None
     )
+    stop = simulate(Scenario(initial_speed_kmh=50, pedal_percent=0, brake_bar=60, duration_s=1.0))
+    assert stop.merit().as_dict()["time_to_10_kmh_s"] is None, "it was faster from the start"
 
 
 def test_batches_come_back_in_order_and_equal_single_runs():
@@ -191,7 +193,7 @@ def scenario_file(tmp_path):
 
 def test_run_prints_figures_and_saves_files(scenario_file, capsys):
     code, out, _ = run_command(capsys, scenario_file)
-    assert code == 0 and "share of the available grip used" in out and "not reached" in out
+    assert code == 0 and "share of the available grip used" in out and "none in this run" in out
     assert (scenario_file.parent / "split.csv").stat().st_size > 10_000
     assert (scenario_file.parent / "split.png").read_bytes().startswith(b"\x89PNG")
 

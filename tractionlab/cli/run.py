@@ -157,7 +157,7 @@ def figure_table(figures):
     lines = []
     for name, (words, unit, factor) in WORDS.items():
         value = getattr(figures, name)
-        text = "not reached" if value != value else f"{value * factor:.4g} {unit}"
+        text = "none in this run" if value != value else f"{value * factor:.4g} {unit}"
         lines.append(f"  {words:34s} {text}")
     return "\n".join(lines)
 

@@ -36,24 +36,22 @@ class Merit:
 
 def time_to(trace, speed_kmh):
     """Time from the pedal's start until the car reaches a speed [s], by straight lines between
-    rows; NaN if it never does.
+    rows; NaN if it never does, or is as fast at the start.
     """
     return _when(trace, speed_kmh)[0]
 
 
 def distance_to(trace, speed_kmh):
-    """Distance driven until the car reaches a speed [m]; NaN if it never does."""
+    """Distance driven until the car reaches a speed [m]; NaN as for `time_to`."""
     return _when(trace, speed_kmh)[1]
 
 
 def _when(trace, speed_kmh):
     speed = trace.speed * IN_KMH
     reached = np.flatnonzero(speed >= speed_kmh)
-    if not len(reached):
+    if not len(reached) or reached[0] == 0:
         return float("nan"), float("nan")
     k = reached[0]
-    if k == 0:
-        return 0.0, 0.0
     share = (speed_kmh - speed[k - 1]) / (speed[k] - speed[k - 1])
     time = trace.time[k - 1] + share * (trace.time[k] - trace.time[k - 1])
     x = trace.x[k - 1] + share * (trace.x[k] - trace.x[k - 1])

@@ -1,5 +1,5 @@
-"""Anti-lock: how much of the grip a stop uses, that no wheel stays locked, and the parts it shares
-with traction control.
+"""Anti-lock: how much of the grip a stop uses, that no wheel stays locked, roads that change, and
+the parts it shares with traction control.
 """
 
 import dataclasses
@@ -108,3 +108,37 @@ def test_a_gentle_stop_leaves_anti_lock_out():
     with_it, without = simulate_many([gentle, dataclasses.replace(gentle, antilock=False)])
     assert with_it.antilock.max() == 0.0
     np.testing.assert_array_equal(with_it.speed, without.speed)
+
+
+def jump(vehicle, before, after, at):
+    """A stop in which all wheels come to another road after so many metres."""
+    return stop(
+        vehicle,
+        before,
+        initial_speed_kmh=50.0,
+        duration_s=8.0,
+        patches=({"surface": after, "x_from": at},),
+    )
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_four_wheels_that_lock_on_sudden_ice_do_not_pass_for_a_car_that_stands(vehicle):
+    """All lock at once, and stay so until the store behind the outlets has room again. The
+    reference speed goes on at what the brakes can do, so that control does not end."""
+    trace = simulate(jump(vehicle, "wet_asphalt", SLIPPERIEST, 8.0))
+    fast = trace.speed * KMH > 15.0
+    assert (trace.reference_speed > 0.75 * trace.speed)[fast].all()
+    begin = int(np.argmax(trace.antilock > 0.0))
+    assert (trace.antilock[begin:] > 0.0)[fast[begin:]].all()
+    assert longest_lock(trace) <= 2.0
+
+
+@pytest.mark.parametrize("vehicle", VEHICLES)
+def test_a_road_that_grips_again_is_braked_on_soon(vehicle):
+    """From ice to dry road the braking has to rise within a reasonable time (UN R13-H, from
+    memory). Here three quarters of the new grip, over 0.1 s, are to come within 0.6 s."""
+    trace = simulate(jump(vehicle, "ice", "dry_asphalt", 14.0))
+    used = -trace.drive_force.sum(axis=1) / trace.grip_limit.sum(axis=1)
+    begin = int(np.argmax(trace.x > 17.0))
+    later = np.convolve(used[begin:], np.ones(10) / 10.0, "valid")
+    assert np.argmax(later > 0.75) * 0.01 <= 0.6 and later.max() > 0.75

@@ -117,11 +117,14 @@ def come_back(i, pedal, memory, settings):
 
 
 def climb(i, pedal, memory, settings):
-    """The next step of wheel i when it is due: a share of the pressure at which it last slipped."""
+    """The next step of wheel i when it is due: a share of the pressure at which it last slipped, or
+    of what it bears beyond that, where the road has got better.
+    """
     if memory[M_SINCE + i] < settings.step_every - 1e-9:
         return
     note(i, NEXT_STEP, memory[M_SINCE + i], settings.step_every, memory)
-    rise = settings.antilock_step * memory[M_LOCK_PRESSURE + i]
+    slipped, now = memory[M_LOCK_PRESSURE + i], memory[M_PRESSURE + i]
+    rise = max(settings.antilock_step * slipped, settings.antilock_first_step * (now - slipped))
     step(i, step_up_time(i, rise, pedal, memory, settings), memory, settings)
     if memory[M_PRESSURE + i] >= pedal:
         enter(i, FREE, PEDAL_REACHED, memory[M_PRESSURE + i], pedal, memory)

@@ -114,7 +114,8 @@ def braked_by(memory, brakes, settings):
 
 def agree(memory, settings):
     """True if the four wheels turn alike and slow down together, no faster than a car can: then
-    they roll, and the car slows down as they do.
+    they roll, and the car slows down as they do. Four that hardly turn say nothing of the car: they
+    lock.
     """
     fastest, slowest = memory[M_SPEED], memory[M_SPEED]
     for i in range(4):
@@ -122,7 +123,9 @@ def agree(memory, settings):
             return False
         fastest = max(fastest, memory[M_SPEED + i])
         slowest = min(slowest, memory[M_SPEED + i])
-    return fastest - slowest < 0.5 * settings.antilock_slip * memory[M_REFERENCE]
+    reference = memory[M_REFERENCE]
+    alike = fastest - slowest < 0.5 * settings.antilock_slip * reference
+    return alike and slowest > settings.antilock_deep * reference
 
 
 def yaw_rate_of(sensors, memory, shares, settings):

@@ -138,7 +138,7 @@ def watch_the_room(page, server, number, axe):
     watch.keyboard.press("Enter")
     row = watch.locator("#candidates tbody tr")
     row.filter(has_text="handed in").filter(has_text=number).wait_for()
-    watch.locator("#attempts tbody tr").filter(has_text="GET /api/contents").wait_for()
+    watch.locator("#attempts tbody tr").filter(has_text="asked for /api/contents").wait_for()
     assert row.get_attribute("data-look") == "yes" and "1 refused" in watch.inner_text("#sum")
     assert serious(axe.run(watch)) == []
     watch.context.close()

@@ -97,13 +97,15 @@ class Line(Watched, KernelWebsocketHandler):
         """Only pages of this server open a line."""
         own = super().check_origin(origin)
         if not own:
-            self.note("line", "opened by a page of elsewhere")
+            self.note("message", "of a page that came from elsewhere")
         return own
 
     def end_flood(self):
         """Close the line, and read no more of it."""
         self.flooded = True
-        self.note("message", "too many messages, or too long ones: the page was closed")
+        self.note(
+            "message", "far more than a paper needs: the page was closed, and may be loaded again"
+        )
         stream = self.ws_connection.stream
         self.close(TOO_FAST)
         IOLoop.current().call_later(_LAST, stream.close)

@@ -34,11 +34,10 @@ class Forms:
         """Raise Refused unless this message may go on to the kernel."""
         header, parent, metadata, content = _parts(raw)
         if header.get("msg_type") not in FROM_BROWSER:
-            raise Refused(f"{header.get('msg_type')} is no message of a form")
+            raise Refused(f"no form sends this: {header.get('msg_type')}")
         if header.get("session") != self.name or header.get("msg_id") != self._next:
             raise Refused(
-                f"{header['msg_type']} is not the next message of this page: sent before, out of"
-                " order, or of another page"
+                "not the next message of this page: sent before, out of order, or of another page"
             )
         self._count += 1
         if parent:
@@ -55,7 +54,7 @@ class Forms:
 
     def _open(self, metadata, content):
         if content.get("target_name") != _CONTROL or self._control:
-            raise Refused(f"a page opens no {content.get('target_name')}")
+            raise Refused(f"no page opens this: {content.get('target_name')}")
         if content.get("data") or set(metadata) - {"version"}:
             raise Refused("an opening that carries something")
         if not isinstance(content.get("comm_id"), str) or not 1 <= len(content["comm_id"]) <= 64:

@@ -127,13 +127,14 @@ class SignIn(Page):
     def post(self):
         where = self.request.remote_ip
         number, pin = self.get_body_argument("number", ""), self.get_body_argument("pin", "")
+        number = self.room.register.on_slip(number)
         try:
-            self.room.register.check(number.strip(), pin.strip(), where)
+            self.room.register.check(number, pin.strip(), where)
         except UserError as problem:
             self.room.attempts.note(f"from {where}", f"sign-in as {number}", problem)
             self.set_status(403)
             return self.show("sign_in.html", said=str(problem), number=number)
-        self.welcome(CANDIDATE, number.strip())
+        self.welcome(CANDIDATE, number)
         self.redirect("/")
 
 
@@ -184,7 +185,7 @@ class Nothing(Page):
     def prepare(self):
         super().prepare()
         if not self._finished:
-            self.refuse(404, "not in this room")
+            self.refuse(404, "no page of the paper")
 
 
 class NoIcon(Page):

@@ -7,6 +7,7 @@ The file of PINs is for the account of the server alone; no page shows it.
 import hmac
 import json
 import os
+import re
 import secrets
 import time
 from pathlib import Path
@@ -90,9 +91,18 @@ class Register:
         self._check((number, where), pin, self.pins.get(number), wrong)
 
     def check_supervisor(self, password, where):
-        """Raise UserError if this is not the supervisor's password."""
+        """Raise UserError if this is not the supervisor's password; blanks and hyphens between its
+        digits do not count.
+        """
         wrong = "This is not the supervisor's password. The window that serves the room shows it."
-        self._check(("", where), password, self.supervisor, wrong)
+        given, right = (re.sub(r"[\s-]", "", words) for words in (password, self.supervisor))
+        self._check(("", where), given, right, wrong)
+
+    def on_slip(self, number):
+        """A candidate's number as the slip has it, where noughts before it were left out."""
+        number = number.strip()
+        alike = [one for one in self.pins if one.lstrip("0") == number.lstrip("0")]
+        return number if number in self.pins or len(alike) != 1 else alike[0]
 
     def _check(self, who, given, right, wrong):
         count, last = self._wrong.get(who, (0, 0.0))

@@ -5,7 +5,7 @@ import contextlib
 import os
 import signal
 import time
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from jupyter_server.auth import AllowAllAuthorizer
 from tornado.httpserver import HTTPServer
@@ -83,7 +83,7 @@ class Room:
         shown = there in ("working", "break", "over")
         return told | {
             "phase": _PHASES[there],
-            "left": f"{left // 60}:{left % 60:02d}" if shown else "",
+            "left": str(timedelta(seconds=left)) if shown else "",
         }
 
     async def enter(self, number, what, said):

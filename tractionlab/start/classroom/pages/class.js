@@ -33,7 +33,8 @@ const figure = (number, words) => make("p", {}, make("strong", {}, `${number}`),
 const where = (number) => number === 0 ? "Start page" : number === null ? "Elsewhere" : `${number}`;
 const ago = (minutes) => minutes === null ? "not yet" : minutes ? `${minutes} min ago` : "now";
 const times = (number) => number === 1 ? "once" : `${number} times`;
-const closed = (row) => row.floods ? `page closed ${times(row.floods)}, ` : "";
+const closed = (row) => row.floods ? `, page closed ${times(row.floods)}` : "";
+const moved = (row) => row.present ? (row.still ? "still, " : "") + ago(row.minutes) : "away";
 const chosen = (one) => lesson.value === "" || `${one.lesson}` === lesson.value;
 
 function newPin(name) {
@@ -59,19 +60,24 @@ function people(rows) {
     where(row.lesson),
     row.cards ? `${row.done} of ${row.cards}` : "",
     make("span", { class: "one-line", title: row.card }, row.card),
-    closed(row) + (row.present ? `${row.still ? "still, " : ""}${ago(row.minutes)}` : "away"),
+    make("span", { class: "moved" }, moved(row) + closed(row)),
     `${row.hints}`,
   ];
   const looks = rows.map((row) => row.present ? row.still ? "still" : null : "away");
   if (!names.checked) return table(heads, rows.map(cells), looks);
-  const named = rows.map((row) => [row.name, ...cells(row), newPin(row.name)]);
+  const named = rows.map((row) => [
+    make("span", { class: "name", title: row.name }, row.name),
+    ...cells(row),
+    newPin(row.name),
+  ]);
   return table(["Name", ...heads, "PIN forgotten"], named, looks);
 }
 
 function places(found, all) {
   const rows = found.map((one) => {
     const bar = make("span", { class: "bar", style: `width: ${(80 * one.count) / all}%` });
-    const count = make("span", { class: "count" }, `${one.count}`, bar);
+    const number = make("span", { class: "number" }, `${one.count}`);
+    const count = make("span", { class: "count" }, number, bar);
     return [one.lesson ? `${one.lesson} ${one.title}` : one.title, count];
   });
   return table(["Lesson", "Learners"], rows);
@@ -80,10 +86,11 @@ function places(found, all) {
 function show(found) {
   last = found;
   if (found.rows.some((row) => "name" in row) !== names.checked && found.rows.length) return;
+  const stuck = found.rows.filter((row) => row.still && row.name).map((row) => row.name);
   put(
     "figures",
     figure(`${found.present} of ${found.learners}`, "at work"),
-    figure(found.still, "not moved for 10 minutes"),
+    figure(found.still, `not moved for 10 minutes${stuck.length ? `: ${stuck.join(", ")}` : ""}`),
     figure(found.hints, "hints used"),
   );
   put("places", ...(found.places.length ? [places(found.places, found.present)] : []));

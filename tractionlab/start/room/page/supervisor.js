@@ -23,11 +23,22 @@ function fill(id, rows) {
 
 function page(one) {
   if (one.connected) return `open since ${one.since}`;
-  return one.since ? `CLOSED since ${one.since}` : "not signed in";
+  const closed = one.phase === "handed in" ? "closed" : "CLOSED";
+  return one.since ? `${closed} since ${one.since}` : "not signed in";
+}
+
+/** What was tried, as the record has it, in words. */
+function tried(what) {
+  if (what === "message") return "a message of the page";
+  if (what === "answer") return "an answer of a form";
+  return what.replace(/^(GET|HEAD) /, "asked for ").replace(/^[A-Z]+ \//, "sent something to /");
 }
 
 /** The candidates as they were told last. */
 let known = [];
+
+/** A page closed in the middle of the work, or somebody who tried something. */
+const odd = (one) => one.refused > 0 || (!one.connected && one.phase === "at work");
 
 function show(now) {
   const { candidates, attempts } = now;
@@ -36,6 +47,7 @@ function show(now) {
   document.getElementById("sum").textContent = [
     `${count((one) => one.connected)} of ${candidates.length} pages open`,
     `${count((one) => one.phase === "handed in")} handed in`,
+    `${count(odd)} to look at`,
     `${now.refused} refused`,
     now.clock,
   ].join(", ");
@@ -53,12 +65,15 @@ function show(now) {
         one.check_number,
         one.refused || "",
       ],
-      look: one.refused > 0 || (!one.connected && one.phase === "at work"),
+      look: odd(one),
     })),
   );
   fill(
     "attempts",
-    attempts.map((one) => ({ cells: [one.at, one.who, one.what, one.why], look: false })),
+    attempts.map((one) => ({
+      cells: [one.at, one.who, tried(one.what), one.why],
+      look: false,
+    })),
   );
   tell(now.ended ? "The sitting has ended for all." : "");
   document.getElementById("end").hidden = now.ended;

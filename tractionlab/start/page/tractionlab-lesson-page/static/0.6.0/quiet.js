@@ -62,8 +62,12 @@ export function quietenDeath(sessionContext, Dialog, asPage) {
   });
 }
 
-/** How JupyterLab's windows about a lost server begin, with a hub behind it and without. */
-const LOST = ["Server Connection Error", "Server unavailable"];
+/**
+ * How JupyterLab's windows about a lost server begin, with a hub behind it and without, and the one
+ * that may follow them: the page says by itself that its computation has stopped.
+ */
+const LOST = ["Server Connection Error", "Server unavailable"], DEAD = "Error Starting Kernel";
+const DRAWN_MS = 50;
 
 /**
  * The server does not answer any more: on a page its own line says so, in place of a window.
@@ -74,8 +78,12 @@ const LOST = ["Server Connection Error", "Server unavailable"];
 export function quietenLoss(Dialog, asPage, tell) {
   Dialog.tracker.widgetAdded.connect(async (_, dialog) => {
     await null; // until it is complete
-    if (!asPage() || !LOST.some((words) => dialog.node.ariaLabel?.startsWith(words))) return;
+    // Some have their title only when they are drawn.
+    if (!dialog.node.ariaLabel) await new Promise((drawn) => setTimeout(drawn, DRAWN_MS));
+    const title = dialog.node.ariaLabel ?? dialog.node.textContent;
+    const lost = LOST.some((words) => title.startsWith(words));
+    if (!asPage() || !(lost || title.startsWith(DEAD))) return;
     dialog.reject();
-    tell();
+    if (lost) tell();
   });
 }

@@ -40,32 +40,21 @@ from tractionlab.control.settings import (
     M_TOP_RATE,
     M_WORSE,
 )
-from tractionlab.control.steps import enter, note, pulse, step
-from tractionlab.physics.brake import FOLLOW_PEDAL
+from tractionlab.control.steps import enter, free_all, note, order, step
 
 #: The phases of the rear axle are kept at its left wheel.
 REAR = 2
 
 
-def in_control(memory):
-    """True if a wheel's pressure is controlled by anti-lock."""
-    for i in range(4):
-        if HOLD_PRESSURE <= memory[M_PHASE + i] <= STEP_UP:
-            return True
-    return False
-
-
-def release(i, speed, lowest, memory):
-    """Begin to reduce."""
-    enter(i, RELEASE, SLIPS, speed, lowest, memory)
-    memory[M_TOP_RATE + i] = 0.0
-    memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
+def lowest_of(memory, settings):
+    """Speed [m/s] below which a wheel slips."""
+    return memory[M_REFERENCE] * (1.0 - settings.antilock_slip) - settings.antilock_offset
 
 
 def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     """One cycle of the phases of wheel i, by a wheel speed [m/s] and acceleration [m/s^2]."""
     reference = memory[M_REFERENCE]
-    lowest = reference * (1.0 - settings.antilock_slip) - settings.antilock_offset
+    lowest = lowest_of(memory, settings)
     slips = speed < lowest
     locking = rate < -settings.antilock_slowing and speed < 0.5 * (reference + lowest)
     back = reference * (1.0 - 0.5 * settings.antilock_slip)
@@ -73,7 +62,8 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     memory[M_TIME + i] += settings.cycle
     if phase == FREE or phase == HOLD_PRESSURE or phase == STEP_UP:
         if slips:
-            release(i, speed, lowest, memory)
+            enter(i, RELEASE, SLIPS, speed, lowest, memory)
+            memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
         elif locking and phase != HOLD_PRESSURE:
             enter(i, HOLD_PRESSURE, SLOWS_TOO_FAST, -rate, settings.antilock_slowing, memory)
         elif phase == HOLD_PRESSURE and rate > -settings.reference_fall:
@@ -87,7 +77,6 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
         enough = max(0.5 * worst, -settings.antilock_slowing)
         if rate > enough and speed > settings.antilock_deep * reference:
             enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, enough, memory)
-            memory[M_TOP_RATE + i] = 0.0
     elif phase == AWAIT_WHEEL:
         await_wheel(i, speed, rate, back, lowest, pedal, memory, settings)
     order(i, memory, outputs, settings)
@@ -106,7 +95,6 @@ def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
         come_back(i, pedal, memory, settings)
     elif speed < lowest and rate < settings.antilock_gain and waited:
         enter(i, RELEASE, SLIPS, speed, lowest, memory)
-        memory[M_TOP_RATE + i] = 0.0
 
 
 def come_back(i, pedal, memory, settings):
@@ -130,17 +118,6 @@ def climb(i, pedal, memory, settings):
         enter(i, FREE, PEDAL_REACHED, memory[M_PRESSURE + i], pedal, memory)
 
 
-def order(i, memory, outputs, settings):
-    """What the valves of wheel i do in its phase."""
-    phase = memory[M_PHASE + i]
-    if phase == FREE:
-        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
-    elif phase == RELEASE:
-        outputs[ASK_VALVES + i] = -1.0
-    else:
-        pulse(i, memory, outputs, settings)
-
-
 def delay_yaw(lateral, memory, settings):
     """When one front wheel is let go, the other one's pressure rises in steps until its own lock,
     so that the driver has time to steer against the turn; not in a bend, where it would turn the
@@ -156,41 +133,30 @@ def delay_yaw(lateral, memory, settings):
         other = 1 - i
         if memory[M_PHASE + i] == FREE and memory[M_PHASE + other] == RELEASE:
             memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
-            bound = memory[M_REFERENCE] * (1.0 - settings.antilock_slip) - settings.antilock_offset
-            enter(i, STEP_UP, OTHER_FRONT_WHEEL, memory[M_SPEED + other], bound, memory)
-
-
-def follow_worse(memory, outputs):
-    """The rear wheels do the same: what the phases of the rear axle ask for."""
-    outputs[ASK_VALVES + REAR + 1] = outputs[ASK_VALVES + REAR]
-    memory[M_PHASE + REAR + 1] = memory[M_PHASE + REAR]
+            speed, lowest = memory[M_SPEED + other], lowest_of(memory, settings)
+            enter(i, STEP_UP, OTHER_FRONT_WHEEL, speed, lowest, memory)
 
 
 def antilock(lateral, pedal, memory, outputs, settings):
     """Anti-lock control of four wheels while the driver brakes with a pressure [Pa]."""
     reference = memory[M_REFERENCE]
     if settings.antilock_on == 0.0 or reference < settings.antilock_end:
-        for i in range(4):
-            if memory[M_PHASE + i] != FREE:
-                enter(i, FREE, TOO_SLOW_TO_CONTROL, reference, settings.antilock_end, memory)
-            outputs[ASK_VALVES + i] = FOLLOW_PEDAL
+        free_all(TOO_SLOW_TO_CONTROL, reference, settings.antilock_end, memory)
     else:
         delay_yaw(lateral, memory, settings)
-        for i in range(2):
-            speed, rate = memory[M_SPEED + i], memory[M_RATE + i]
-            control_wheel(i, speed, rate, pedal, memory, outputs, settings)
         worse = 2 if memory[M_SPEED + 2] <= memory[M_SPEED + 3] else 3
-        speed, rate = memory[M_SPEED + worse], memory[M_RATE + worse]
-        control_wheel(REAR, speed, rate, pedal, memory, outputs, settings)
         memory[M_WORSE] = worse
-        follow_worse(memory, outputs)
+        for i, wheel in ((0, 0), (1, 1), (REAR, worse)):
+            speed, rate = memory[M_SPEED + wheel], memory[M_RATE + wheel]
+            control_wheel(i, speed, rate, pedal, memory, outputs, settings)
+        memory[M_PHASE + REAR + 1] = memory[M_PHASE + REAR]
+        outputs[ASK_VALVES + REAR + 1] = outputs[ASK_VALVES + REAR]
     for i in range(4):
         count_fluid(i, pedal, memory, outputs, settings)
 
 
 def end_antilock(memory):
     """The foot has left the pedal."""
+    free_all(PEDAL_FREE, 0.0, 0.0, memory)
     for i in range(4):
-        if memory[M_PHASE + i] != FREE:
-            enter(i, FREE, PEDAL_FREE, 0.0, 0.0, memory)
         memory[M_LOCK_PRESSURE + i] = 0.0

@@ -8,7 +8,6 @@ FREE -------------> BUILD_UP <------------> KEEP <----------------> EASE
 
 from tractionlab.control.hydraulics import can_brake
 from tractionlab.control.phases import (
-    BRAKE_PEDAL,
     BUILD_UP,
     DISC_HOT,
     EASE,
@@ -27,7 +26,6 @@ from tractionlab.control.phases import (
 )
 from tractionlab.control.pressure import is_empty, step_down_time, step_up_time
 from tractionlab.control.settings import (
-    ASK_VALVES,
     M_DISC,
     M_LIMIT,
     M_PAUSED,
@@ -45,8 +43,7 @@ from tractionlab.control.settings import (
     SENSE_LOW_PRESSURE,
 )
 from tractionlab.control.speeds import spins
-from tractionlab.control.steps import enter, note, pulse, step
-from tractionlab.physics.brake import FOLLOW_PEDAL
+from tractionlab.control.steps import enter, note, order, step
 
 
 def able(i, sensors, memory, settings):
@@ -108,6 +105,8 @@ def brake_wheel(i, sensors, memory, outputs, settings):
             enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
     elif not leave(i, sensors, memory, settings):
         choose(i, speed, memory, settings)
+    if memory[M_PHASE + i] == LET_GO:
+        let_go(i, memory, settings)
     order(i, memory, outputs, settings)
 
 
@@ -149,18 +148,6 @@ def choose(i, speed, memory, settings):
         step(i, -step_down_time(i, down, memory, settings), memory, settings)
 
 
-def order(i, memory, outputs, settings):
-    """What the valves of wheel i do in its phase."""
-    phase = memory[M_PHASE + i]
-    if phase == FREE:
-        outputs[ASK_VALVES + i] = FOLLOW_PEDAL
-    elif phase == LET_GO:
-        let_go(i, memory, settings)
-        pulse(i, memory, outputs, settings)
-    else:
-        pulse(i, memory, outputs, settings)
-
-
 def let_go(i, memory, settings):
     """The next step down of wheel i, so long that nothing is left after `brake_end`."""
     each = 0.5 * settings.step_every
@@ -169,10 +156,3 @@ def let_go(i, memory, settings):
     left = max(each, settings.settle - memory[M_TIME + i])
     down = max(settings.brake_step, memory[M_PRESSURE + i] * each / left)
     step(i, -step_down_time(i, down, memory, settings), memory, settings)
-
-
-def end_at_pedal(memory):
-    """The driver brakes: the unit's own braking ends at once."""
-    for i in range(4):
-        if memory[M_PHASE + i] != FREE:
-            enter(i, FREE, BRAKE_PEDAL, 0.0, 0.0, memory)

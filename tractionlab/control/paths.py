@@ -11,10 +11,6 @@ from tractionlab.control.settings import (
     ASK_OPEN,
     ASK_PLATE,
     ASK_RECUPERATION,
-    M_ASKED_LIMIT,
-    M_ASKED_OPEN,
-    M_ASKED_PLATE,
-    M_ASKED_RECUPERATION,
     M_CHARGE,
     M_FIRED,
     M_FUEL_CUT,
@@ -52,17 +48,18 @@ def driver_wish(sensors, engine):
     return combustion_torque(air_charge(plate_area(pedal), speed, engine), 1.0, 0.0, speed, engine)
 
 
-def given_torque(sensors, memory, engine, settings):
+def given_torque(sensors, memory, outputs, engine, settings):
     """Torque of engine or motor [N m] as the unit works it out from what it asked for in the last
-    cycle: plates take their time, and the filling follows them with the time of the intake.
+    cycle, which still stands in `outputs`: plates take their time, and the filling follows them
+    with the time of the intake.
     """
     speed, pedal = sensors[SENSE_ENGINE_SPEED], sensors[SENSE_PEDAL]
     if engine.electric == 1.0:
-        drive = full_torque(speed, engine) * min(pedal, memory[M_ASKED_LIMIT])
-        return drive - memory[M_ASKED_RECUPERATION] * recuperation_torque(speed, pedal, engine)
+        drive = full_torque(speed, engine) * min(pedal, outputs[ASK_MOTOR_LIMIT])
+        return drive - outputs[ASK_RECUPERATION] * recuperation_torque(speed, pedal, engine)
     move = engine.plate_rate * settings.cycle
-    memory[M_PLATE] += min(move, max(-move, memory[M_ASKED_PLATE] - memory[M_PLATE]))
-    first = max(pedal, memory[M_ASKED_OPEN])
+    memory[M_PLATE] += min(move, max(-move, outputs[ASK_PLATE] - memory[M_PLATE]))
+    first = max(pedal, outputs[ASK_OPEN])
     area = plate_area(min(first, memory[M_PLATE]))
     if engine.second_plate == 1.0:
         area = two_plates(plate_area(first), plate_area(memory[M_PLATE]))
@@ -73,14 +70,6 @@ def given_torque(sensors, memory, engine, settings):
     )
     cut = remember(memory, M_SENT_FUEL_CUT, memory[M_FUEL_CUT], settings.fuel_delay, settings)
     return combustion_torque(memory[M_CHARGE], ignition, cut, speed, engine)
-
-
-def keep_asked(memory, outputs):
-    """Keep what was asked of the drive in this cycle."""
-    memory[M_ASKED_PLATE] = outputs[ASK_PLATE]
-    memory[M_ASKED_OPEN] = outputs[ASK_OPEN]
-    memory[M_ASKED_LIMIT] = outputs[ASK_MOTOR_LIMIT]
-    memory[M_ASKED_RECUPERATION] = outputs[ASK_RECUPERATION]
 
 
 def remember(memory, place, value, delay, settings):

@@ -5,7 +5,6 @@ what it reads, asks for and remembers.
 from typing import NamedTuple
 
 from tractionlab.control.hydraulics import Hydraulics
-from tractionlab.slots import slots
 
 
 class Settings(NamedTuple):
@@ -85,7 +84,8 @@ class Settings(NamedTuple):
     hydraulics: Hydraulics
 
 
-# What the sensors and the other control units tell, once a cycle.
+# What the sensors and the other control units tell, once a cycle: four wheel speeds, then one
+# value each.
 (
     SENSE_WHEELS,
     SENSE_YAW_RATE,
@@ -99,22 +99,11 @@ class Settings(NamedTuple):
     SENSE_STEERING,
     SENSE_RATIO,
     SENSORS,
-) = slots(
-    wheels=4,
-    yaw_rate=1,
-    engine_speed=1,
-    pedal=1,
-    brake_switch=1,
-    driver_off=1,
-    pedal_pressure=1,
-    low_pressure=1,
-    low_level=1,
-    steering=1,
-    ratio=1,
-)
+) = (0, *range(4, 15))
 
 # What the control unit asks for, and what it tells of itself: phases and reasons as numbers of
-# control/phases.py, the two values that a reason compares in SI units (temperatures in degC).
+# control/phases.py, the two values that a reason compares in SI units (temperatures in degC). One
+# place for what is one value ...
 (
     ASK_PLATE,
     ASK_IGNITION,
@@ -122,48 +111,31 @@ class Settings(NamedTuple):
     ASK_MOTOR_LIMIT,
     ASK_OPEN,
     ASK_RECUPERATION,
-    ASK_VALVES,
     ASK_PUMP,
     ASK_LAMP,
     ASK_TORQUE,
     TELL_REFERENCE,
     TELL_ANTILOCK,
-    TELL_PHASE,
-    TELL_REASON,
-    TELL_SEEN,
-    TELL_LIMIT,
     TELL_TORQUE_PHASE,
     TELL_TORQUE_REASON,
     TELL_TORQUE_SEEN,
     TELL_TORQUE_LIMIT,
+    _ASK_WHEELS,
+) = range(16)
+# ... and four for what is one value a wheel.
+(
+    ASK_VALVES,
+    TELL_PHASE,
+    TELL_REASON,
+    TELL_SEEN,
+    TELL_LIMIT,
     OUTPUTS,
-) = slots(
-    plate=1,
-    ignition=1,
-    fuel_cut=1,
-    motor_limit=1,
-    open=1,
-    recuperation=1,
-    valves=4,
-    pump=1,
-    lamp=1,
-    torque=1,
-    reference=1,
-    antilock=1,
-    phase=4,
-    reason=4,
-    seen=4,
-    limit=4,
-    torque_phase=1,
-    torque_reason=1,
-    torque_seen=1,
-    torque_limit=1,
-)
+) = range(_ASK_WHEELS, _ASK_WHEELS + 24, 4)
 
 #: So many cycles back the unit remembers what it asked of ignition and fuel.
 SENT = 12
 
-# What it remembers from one cycle to the next; four places for what is kept for each wheel.
+# What it remembers from one cycle to the next: one place for what is one value ...
 (
     M_STARTED,
     M_REFERENCE,
@@ -185,15 +157,13 @@ SENT = 12
     M_IGNITION,
     M_FUEL_CUT,
     M_PLATE,
-    M_ASKED_PLATE,
-    M_ASKED_OPEN,
-    M_ASKED_LIMIT,
-    M_ASKED_RECUPERATION,
-    M_SENT_IGNITION,
-    M_SENT_FUEL_CUT,
     M_BRAKING,
     M_RUN_ON,
     M_PUMP,
+    _M_WHEELS,
+) = range(24)
+# ... four for what is one value a wheel ...
+(
     M_SPEED,
     M_RATE,
     M_LIMIT,
@@ -215,56 +185,7 @@ SENT = 12
     M_PRESSURE,
     M_DISC,
     M_PAUSED,
-    MEMORY,
-) = slots(
-    started=1,
-    reference=1,
-    worse=1,
-    foot=1,
-    engine_speed=1,
-    case_speed=1,
-    charge=1,
-    road_torque=1,
-    spin_torque=1,
-    request=1,
-    torque_phase=1,
-    torque_time=1,
-    torque_reason=1,
-    torque_seen=1,
-    torque_limit=1,
-    over_limit=1,
-    fired=1,
-    ignition=1,
-    fuel_cut=1,
-    plate=1,
-    asked_plate=1,
-    asked_open=1,
-    asked_limit=1,
-    asked_recuperation=1,
-    sent_ignition=SENT,
-    sent_fuel_cut=SENT,
-    braking=1,
-    run_on=1,
-    pump=1,
-    speed=4,
-    rate=4,
-    limit=4,
-    target=4,
-    spun=4,
-    over=4,
-    phase=4,
-    time=4,
-    reason=4,
-    seen=4,
-    bound=4,
-    pulse=4,
-    since=4,
-    steps=4,
-    lock_pressure=4,
-    top_rate=4,
-    fluid=4,
-    kept=4,
-    pressure=4,
-    disc=4,
-    paused=4,
-)
+    M_SENT_IGNITION,
+) = range(_M_WHEELS, _M_WHEELS + 88, 4)
+# ... and what it asked of ignition and fuel, the last cycle first.
+M_SENT_FUEL_CUT, MEMORY = M_SENT_IGNITION + SENT, M_SENT_IGNITION + 2 * SENT

@@ -62,13 +62,15 @@ def driving_reference(memory, shares, sensors, settings):
         reading = total / count
         if before == 0.0:
             return reading
-    return max(
-        0.0,
-        min(
-            before + rise * settings.cycle,
-            max(before - settings.reference_fall * settings.cycle, reading),
-        ),
-    )
+    return towards(reading, rise, settings.reference_fall, before, settings)
+
+
+def towards(reading, rise, fall, before, settings):
+    """The reference speed [m/s] a cycle later: a reading, but no faster up or down than so
+    [m/s^2].
+    """
+    up, down = before + rise * settings.cycle, before - fall * settings.cycle
+    return max(0.0, min(up, max(down, reading)))
 
 
 def braking_reference(sensors, memory, shares, brakes, settings):
@@ -94,13 +96,7 @@ def braking_reference(sensors, memory, shares, brakes, settings):
     fall = settings.reference_fall
     if not agree(memory, settings):
         fall = min(fall, braked_by(memory, brakes, settings) + settings.reference_spare)
-    return max(
-        0.0,
-        min(
-            before + settings.reference_rise * settings.cycle,
-            max(before - fall * settings.cycle, fastest),
-        ),
-    )
+    return towards(fastest, settings.reference_rise, fall, before, settings)
 
 
 def braked_by(memory, brakes, settings):

@@ -1,7 +1,8 @@
-"""Phases and pulses of a wheel's valves: how a phase begins, and how an order in seconds is spread
-over cycles.
+"""Phases and pulses of a wheel's valves: how a phase begins and ends, and how an order in seconds
+is spread over cycles.
 """
 
+from tractionlab.control.phases import FREE, RELEASE
 from tractionlab.control.settings import (
     ASK_VALVES,
     M_BOUND,
@@ -12,7 +13,9 @@ from tractionlab.control.settings import (
     M_SINCE,
     M_STEPS,
     M_TIME,
+    M_TOP_RATE,
 )
+from tractionlab.physics.brake import FOLLOW_PEDAL
 
 #: A rest of a pulse under this [s] is a rounding error.
 ROUNDING = 1e-9
@@ -25,6 +28,7 @@ def enter(i, phase, reason, seen, limit, memory):
     memory[M_PULSE + i] = 0.0
     memory[M_SINCE + i] = 0.0
     memory[M_STEPS + i] = 0.0
+    memory[M_TOP_RATE + i] = 0.0
     note(i, reason, seen, limit, memory)
 
 
@@ -33,6 +37,21 @@ def note(i, reason, seen, limit, memory):
     memory[M_REASON + i] = reason
     memory[M_SEEN + i] = seen
     memory[M_BOUND + i] = limit
+
+
+def busy(memory):
+    """True if the pressure of a wheel is controlled."""
+    for i in range(4):
+        if memory[M_PHASE + i] != FREE:
+            return True
+    return False
+
+
+def free_all(reason, seen, limit, memory):
+    """Every brake follows the pedal again."""
+    for i in range(4):
+        if memory[M_PHASE + i] != FREE:
+            enter(i, FREE, reason, seen, limit, memory)
 
 
 def step(i, seconds, memory, settings):
@@ -45,8 +64,14 @@ def step(i, seconds, memory, settings):
     memory[M_STEPS + i] += 1.0
 
 
-def pulse(i, memory, outputs, settings):
-    """Ask the valves of wheel i for what this cycle holds of its pulse."""
+def order(i, memory, outputs, settings):
+    """Ask the valves of wheel i for what its phase wants: follow the pedal, reduce without end, or
+    what this cycle holds of its pulse.
+    """
+    phase = memory[M_PHASE + i]
+    if phase == FREE or phase == RELEASE:
+        outputs[ASK_VALVES + i] = FOLLOW_PEDAL if phase == FREE else -1.0
+        return
     share = min(1.0, max(-1.0, memory[M_PULSE + i] / settings.cycle))
     outputs[ASK_VALVES + i] = share
     left = memory[M_PULSE + i] - share * settings.cycle

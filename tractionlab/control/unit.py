@@ -12,16 +12,15 @@ It reads only what sensors can tell; the true speed of the car is unknown here. 
 reasons are numbers of `phases`, their words stand in data/reasons.toml.
 """
 
-from tractionlab.control.antilock import antilock, end_antilock, in_control
-from tractionlab.control.brake_action import brake_wheel, end_at_pedal
+from tractionlab.control.antilock import antilock, end_antilock
+from tractionlab.control.brake_action import brake_wheel
 from tractionlab.control.paths import (
     ask_more,
     choose_paths,
     driver_wish,
     given_torque,
-    keep_asked,
 )
-from tractionlab.control.phases import DRAG, DRIVER, FREE, WORSE_REAR_WHEEL
+from tractionlab.control.phases import BRAKE_PEDAL, DRAG, DRIVER, FREE, WORSE_REAR_WHEEL
 from tractionlab.control.pressure import count_fluid, count_pump, pedal_pressure, watch_heat
 from tractionlab.control.settings import (
     ASK_IGNITION,
@@ -77,6 +76,7 @@ from tractionlab.control.speeds import (
     set_limits,
     yaw_rate_of,
 )
+from tractionlab.control.steps import busy, free_all
 from tractionlab.control.torque import (
     end_torque_at_pedal,
     lift_drag,
@@ -105,7 +105,6 @@ def wake(sensors, memory, outputs, settings):
     memory[M_STARTED], memory[M_PLATE], memory[M_IGNITION] = 1.0, 1.0, 1.0
     memory[M_ENGINE_SPEED] = sensors[SENSE_ENGINE_SPEED]
     all_open(outputs)
-    keep_asked(memory, outputs)
     for k in range(SENT):
         memory[M_SENT_IGNITION + k] = 1.0
     for i in range(4):
@@ -128,7 +127,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         wake(sensors, memory, outputs, settings)
     braking = sensors[SENSE_BRAKE_SWITCH] == 1.0
     read_wheels(sensors, memory, settings)
-    given = given_torque(sensors, memory, engine, settings)
+    given = given_torque(sensors, memory, outputs, engine, settings)
     all_open(outputs)
     if braking:
         reference = braking_reference(sensors, memory, shares, brakes, settings)
@@ -146,7 +145,6 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         set_limits(yaw_rate, memory, settings)
         control_drive(sensors, memory, outputs, shares, engine, settings)
         control_brakes(sensors, memory, outputs, shares, brakes, settings)
-    keep_asked(memory, outputs)
     run_pump(memory, outputs, settings)
     tell(memory, outputs)
 
@@ -155,11 +153,11 @@ def brake_with_driver(lateral, sensors, memory, outputs, engine, settings):
     """The driver brakes: traction control ends at once, anti-lock watches."""
     if memory[M_BRAKING] == 0.0:
         memory[M_BRAKING], memory[M_FOOT] = 1.0, 0.0
-        end_at_pedal(memory)
+        free_all(BRAKE_PEDAL, 0.0, 0.0, memory)
         end_torque_at_pedal(memory)
     antilock(lateral, pedal_pressure(sensors, memory, settings), memory, outputs, settings)
     outputs[ASK_TORQUE] = driver_wish(sensors, engine)
-    if in_control(memory):
+    if busy(memory):
         outputs[TELL_ANTILOCK] = 1.0
         outputs[ASK_RECUPERATION] = 0.0
 
@@ -199,11 +197,8 @@ def control_brakes(sensors, memory, outputs, shares, brakes, settings):
 
 def run_pump(memory, outputs, settings):
     """The pump runs while a wheel's pressure is controlled, and some time after."""
-    busy = False
-    for i in range(4):
-        busy = busy or memory[M_PHASE + i] != FREE
-    memory[M_RUN_ON] = settings.settle if busy else memory[M_RUN_ON] - settings.cycle
-    if busy or memory[M_RUN_ON] > 0.0:
+    memory[M_RUN_ON] = settings.settle if busy(memory) else memory[M_RUN_ON] - settings.cycle
+    if memory[M_RUN_ON] > 0.0:
         outputs[ASK_PUMP] = 1.0
         count_pump(memory, settings)
     else:

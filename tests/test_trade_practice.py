@@ -86,9 +86,10 @@ def test_no_pressure_is_proved_without_a_gauge_that_is_not_there():
     steps = {step.key: step for step in procedures()["safe_layout_a"].steps}
     proof = steps["proof"].text
     assert all(word in proof for word in ("flow stopped", "open", "wait", "live data"))
-    assert steps["open"].after == ("proof",)
+    assert steps["open"].after == ("proof",) and "vented bottle" in steps["hose"].text
     gates = [step["text"] for step in ITEMS["12-do-depressurise"]["steps"]]
     asked = json.dumps(read_toml(data_folder() / "questions.toml")["6.q.safe"])
+    assert any("vented bottle" in gate for gate in gates)
     texts = (*gates, preparations()["no_pressure"], lesson_text("06"), lesson_text("12"), asked)
     for words in texts:
         assert not re.search(

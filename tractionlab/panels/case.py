@@ -231,13 +231,18 @@ class CaseBench(anywidget.AnyWidget):
         return self.crossing.rows()
 
 
-def repair_case(fault_id="", vehicle="", *, file="", mode="practice", symptom="", help="checks"):
+def repair_case(
+    fault_id="", vehicle="", *, sealed="", file="", mode="practice", symptom="", help="checks"
+):
     """A bench with a fault of the catalogue, or with the case of a small TOML file; drawn at random
-    if nothing is given. `help`: what it does about crossing out, one of HELPS."""
+    if nothing is given. `sealed`: the id of the fault as `seal` writes it, where learners may see
+    the code. `help`: what it does about crossing out, one of HELPS."""
     from tractionlab.workshop.case.file import draw, read_case
+    from tractionlab.workshop.case.sealed import unseal
 
     if file:
         return CaseBench(read_case(file), help)
+    fault_id = unseal(sealed) if sealed else fault_id
     if not fault_id:
         return CaseBench(draw(mode=mode), help)
     return CaseBench(Case(fault_id, vehicle or fault(fault_id).vehicles[0], symptom, mode), help)

@@ -20,37 +20,81 @@ from labserver import (
 
 from tractionlab.start.warm_kernels import MEETING, WarmProcess
 
+#: The longest files go first, so that at the end no process is left alone with one of them.
+FIRST = (
+    "test_every_lesson",
+    "test_two_days",
+    "test_page_browser",
+    "test_sitting_browser",
+    "test_class_browser",
+    "test_start_browser",
+    "test_clicked_words",
+)
+_WARM = pytest.StashKey()
 
-@pytest.fixture(scope="session", autouse=True)
-def warm():
-    """One process makes the kernels of all servers by fork, as in a class; a test that takes the
-    variable away has a server with one of its own, as `open` has.
+
+def pytest_collection_modifyitems(items):
+    places = {name: place for place, name in enumerate(FIRST)}
+    items.sort(key=lambda item: places.get(item.path.stem, len(FIRST)))
+
+
+def pytest_configure(config):
+    """One process makes the kernels of all servers by fork, as in a class, for all processes that
+    test; a test that takes the variable away has a server with one of its own, as `open` has.
     """
-    if sys.platform != "linux":
-        yield
+    if sys.platform != "linux" or hasattr(config, "workerinput"):
         return
-    with pytest.MonkeyPatch.context() as patch, tempfile.TemporaryDirectory() as folder:
-        meeting = Path(folder) / "warm"
-        patch.setenv("PYTHONPATH", kernel_path())
-        process = WarmProcess(meeting=meeting)
-        patch.setenv(MEETING, str(meeting))
-        while not meeting.exists():
-            time.sleep(0.1)
-        yield
+    patch, folder = pytest.MonkeyPatch(), tempfile.TemporaryDirectory()
+    meeting = Path(folder.name) / "warm"
+    patch.setenv("PYTHONPATH", kernel_path())
+    config.stash[_WARM] = WarmProcess(meeting=meeting), patch, folder
+    patch.setenv(MEETING, str(meeting))
+    while not meeting.exists():
+        time.sleep(0.1)
+
+
+def pytest_unconfigure(config):
+    if _WARM in config.stash:
+        process, patch, folder = config.stash[_WARM]
         process.close()
+        patch.undo()
+        folder.cleanup()
 
 
 @pytest.fixture(scope="session")
-def browser():
-    """One Chromium for all browser tests; a missing one skips them."""
+def play():
+    """What starts a Chromium; where it is missing the browser tests are skipped."""
     sync_api = pytest.importorskip("playwright.sync_api")
     with sync_api.sync_playwright() as play:
-        try:
-            chromium = play.chromium.launch(executable_path=chromium_path(), args=QUIET)
-        except sync_api.Error as problem:
-            pytest.skip(f"no Chromium: {str(problem).splitlines()[0]}")
-        yield chromium
-        chromium.close()
+        yield play
+
+
+def started(start, *place, **more):
+    from playwright.sync_api import Error
+
+    try:
+        return start(*place, executable_path=chromium_path(), args=QUIET, **more)
+    except Error as problem:
+        pytest.skip(f"no Chromium: {str(problem).splitlines()[0]}")
+
+
+@pytest.fixture(scope="session")
+def browser(play):
+    """A Chromium for tests that need windows of several people or of another kind."""
+    chromium = started(play.chromium.launch)
+    yield chromium
+    chromium.close()
+
+
+@pytest.fixture(scope="session")
+def profile(play, tmp_path_factory):
+    """A Chromium with a profile on disk, which keeps JupyterLab's own files, compiled: to load it
+    again takes half the time.
+    """
+    folder = tmp_path_factory.mktemp("profile")
+    context = started(play.chromium.launch_persistent_context, folder, viewport=SIZE)
+    yield context
+    context.close()
 
 
 @pytest.fixture(scope="module")
@@ -76,11 +120,15 @@ def course(places):
 
 
 @pytest.fixture
-def page(browser):
-    """A fresh page of 1280 x 720."""
-    context = browser.new_context(viewport=SIZE)
-    yield context.new_page()
-    context.close()
+def page(profile):
+    """A fresh page of 1280 x 720, to which nothing is known but files of the server."""
+    page = profile.new_page()
+    kept = {"origin": "*", "storageTypes": "cookies,local_storage,indexeddb,cache_storage"}
+    profile.new_cdp_session(page).send("Storage.clearDataForOrigin", kept)
+    profile.clear_cookies()
+    yield page
+    for one in profile.pages[1:]:  # without the first one Chromium would end
+        one.close()
 
 
 @pytest.fixture(scope="module")

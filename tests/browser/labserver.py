@@ -3,10 +3,12 @@
 import json
 import os
 import shutil
+import socket
 import subprocess
 import sys
 import time
 import urllib.request
+from contextlib import suppress
 from pathlib import Path
 
 import nbformat
@@ -26,6 +28,9 @@ from tractionlab.start.own_notebooks import notebooks_in, page_config
 from tractionlab.start.saving import clean_folder
 
 ROOT = Path(__file__).resolve().parents[2]
+#: The servers of this process listen here, one after the other: to a browser they are one, whose
+#: files it need not load again.
+PORT = free_port()
 SIZE = {"width": 1280, "height": 720}
 QUIET = [
     "--no-sandbox",
@@ -64,6 +69,13 @@ def kernel_path():
     """PYTHONPATH for kernels: the course of this clone, and modules of the tests."""
     paths = [str(ROOT), str(ROOT / "tests"), os.environ.get("PYTHONPATH", "")]
     return os.pathsep.join(path for path in paths if path)
+
+
+def own_port():
+    """PORT, or another one while a server is there."""
+    with suppress(OSError), socket.create_server(("127.0.0.1", PORT)):
+        return PORT
+    return free_port()
 
 
 class Server:
@@ -135,7 +147,7 @@ class Lab(Server):
     notebooks as those of the paths `own` run by themselves."""
 
     def __init__(self, folder, home, own=None):
-        home, port = Path(home), free_port()
+        home, port = Path(home), own_port()
         settings = home / "settings" / "@jupyterlab" / "apputils-extension"
         settings.mkdir(parents=True)
         (settings / "notification.jupyterlab-settings").write_text(
@@ -190,7 +202,7 @@ class Course(Server):
             clean_folder(folder)
         finally:
             del os.environ["JUPYTER_DATA_DIR"]
-        port = port or free_port()
+        port = port or own_port()
         super().__init__(
             folder,
             home,

@@ -35,15 +35,13 @@ def course(tmp_path_factory):
 
 
 @pytest.fixture
-def learner(browser, course):
-    context = browser.new_context(viewport=SMALL)
-    page = context.new_page()
+def learner(page, course):
+    page.set_viewport_size(SMALL)
     page.problems = []
     page.on("pageerror", lambda error: page.problems.append(str(error)))
     yield page
     left = "Canceled future"  # what JupyterLab says of questions that are open when a page is left
     assert [words for words in page.problems if left not in words] == []
-    context.close()
 
 
 def go(page, course, notebook=FIRST):

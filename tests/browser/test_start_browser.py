@@ -16,18 +16,14 @@ LESSON = "01_grip_and_slip.ipynb"
 
 
 @pytest.fixture
-def learner(browser, course):
-    """A page of one browser profile on the course, with the sentences of the console that are
-    errors.
-    """
-    context = browser.new_context(viewport={"width": 1366, "height": 768})
-    page = context.new_page()
+def learner(page, course):
+    """A page on the course, with the sentences of the console that are errors."""
+    page.set_viewport_size({"width": 1366, "height": 768})
     page.problems = []
     page.on(
         "console", lambda said: page.problems.append(said.text) if said.type == "error" else None
     )
-    yield page
-    context.close()
+    return page
 
 
 #: Looks on each frame whether the outcomes of the lesson can be read; counts how often they could

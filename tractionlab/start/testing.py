@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from tractionlab.errors import UserError
@@ -71,8 +72,10 @@ def main(args):
     browser = find_browser() or fetch_browser()
     if browser:
         os.environ[BROWSER_VARIABLE] = browser
-    outcome = {} if args.pytest else {"habits": _habits()}
-    compile_once()
+    with ThreadPoolExecutor(1) as beside:  # each leaves a processor idle at times
+        compiling = beside.submit(compile_once)
+        outcome = {} if args.pytest else {"habits": _habits()}
+        compiling.result()
     for part, arguments in PARTS.items():
         if part == "browser" and not browser:
             outcome[part] = (

@@ -16,7 +16,8 @@ const STEPS = { PageDown: 1, PageUp: -1, ArrowRight: 1, ArrowLeft: -1, Home: -In
 const PICTURES = { ArrowDown: 1, ArrowUp: -1 };
 const LEGEND = 0.5; // most of the width for a legend
 const LEAST_ROAD = 90; // px of height, where the window is low
-const DRAWING = 0.5; // share of the width that a list beside it leaves to a drawing
+// Share of the width that the list beside it leaves to a drawing.
+const CIRCUIT = 0.57, WIRING = 0.5;
 
 export class BigScreen {
   /** @param {any} panel of panel.js */
@@ -109,16 +110,17 @@ export class BigScreen {
     car.brief = phases.bare = true;
     car.low = Math.max(LEAST_ROAD, tall - 30);
     for (const picture of [car, closeup, charts, lanes]) picture.width = wide;
-    for (const picture of [circuit, wiring]) {
-      picture.bare = { wide: DRAWING * wide, tall };
-      picture.width = wide;
-    }
+    circuit.bare = { wide: CIRCUIT * wide, tall };
+    wiring.bare = { wide: WIRING * wide, tall };
+    circuit.width = wiring.width = wide;
     charts.tall = tall;
+    charts.legendLeast = 0;
     charts.legendShare = LEGEND;
     charts.arrange();
     const [low, high] = spanOf(shown) ?? [0, 1];
     phases.arrange(wide, { left: 4, width: 0.6 * wide, names: 0.6 * wide + 12, low, high });
     wiring.paint();
+    lanes.plot = null;
     lanes.paint();
     reasons.arrange();
     if (clock.span) clock.go(clock.time, false);

@@ -35,6 +35,7 @@ export class Charts {
     this.width = 0;
     this.tall = 380;
     this.legendShare = LEGEND_SHARE;
+    this.legendLeast = 0; // px, so that what shares the axis below has room beside it
     this.time = null;
     this.hover = null;
     const timeUnder = (event) => {
@@ -154,7 +155,7 @@ export class Charts {
   arrangeStrips(pen, boxes, width, tall) {
     const left = Math.max(0, ...boxes.map((box) => box.neededLeft(pen)));
     const legend = Math.min(
-      legendWidth(pen, boxes.map((box) => box.chart)),
+      Math.max(this.legendLeast, legendWidth(pen, boxes.map((box) => box.chart))),
       Math.floor(width * this.legendShare),
     );
     const beside = width >= 420;

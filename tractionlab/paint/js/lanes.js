@@ -6,6 +6,7 @@ import { make } from "./make.js";
 import { inWords, ticksBetween } from "./numbers.js";
 
 const TOP = 22, LANE = 20, BAR = 14, FOOT = 34, STRIPE = 5;
+const DARK = "dark"; // the word beside a lamp that is not lit
 const LAMP = 6, LAMPS = 96; // px: radius of a lamp; room for the lamps and their words
 
 export class LanesPicture {
@@ -16,13 +17,41 @@ export class LanesPicture {
     this.host = host;
     this.shown = null;
     this.width = 0;
+    /** @type {any} timePlot of the charts above, whose axis this shares, or null */
+    this.plot = null;
     this.time = null;
     this.blink = true; // whether a flashing lamp is lit in this moment
     this.calm = globalThis.matchMedia("(prefers-reduced-motion: reduce)");
   }
 
-  get right() {
-    return this.shown.lanes.some((lane) => lane.lamp) ? LAMPS : 12;
+  /** Room that names and states need beside the bars, in px. */
+  get namesWidth() {
+    if (!this.shown) return 0;
+    const pen = this.canvas.getContext("2d"), { lanes, states } = this.shown;
+    pen.font = FONT;
+    const names = widest(pen, lanes.map((lane) => lane.label));
+    pen.font = BOLD;
+    return Math.ceil(names + (lanes.some((lane) => lane.lamp) ? 36 + widest(pen, states) : 0));
+  }
+
+  /**
+   * Begin and width of the bars, and where their names stand: `beside` them like a legend where
+   * charts above have one and there is room, else before them, 0.
+   */
+  place(pen) {
+    const { lanes, x_range: [low, high] } = this.shown, { plot, width } = this;
+    if (plot?.names && width - plot.names >= this.namesWidth) {
+      return {
+        left: plot.left,
+        wide: plot.width,
+        low: plot.low,
+        high: plot.high,
+        beside: plot.names,
+      };
+    }
+    const left = 12 + widest(pen, lanes.map((lane) => lane.label));
+    const right = lanes.some((lane) => lane.lamp) ? LAMPS : 12;
+    return { left, wide: width - left - right, low, high, beside: 0 };
   }
 
   /** What is on at `time`, in words. */
@@ -62,20 +91,21 @@ export class LanesPicture {
     const pen = sizeCanvas(this.canvas, width, height);
     pen.textBaseline = "middle";
     pen.font = FONT;
-    const left = 12 + Math.max(...lanes.map((lane) => pen.measureText(lane.label).width));
-    const toX = (time) => left + (width - left - this.right) * (time - low) / (high - low);
-    const foot = TOP + LANE * lanes.length;
+    const place = this.place(pen), foot = TOP + LANE * lanes.length;
+    const toX = (time) => place.left + place.wide * (time - place.low) / (place.high - place.low);
     this.paintHead(pen, title, states);
-    lanes.forEach((lane, row) => this.paintLane(pen, lane, TOP + LANE * (row + 0.5), left, toX));
+    lanes.forEach((lane, row) => this.paintLane(pen, lane, TOP + LANE * (row + 0.5), place, toX));
     this.paintAxis(pen, x, low, high, foot, toX);
     if (this.time === null) return;
     this.paintCursor(pen, toX(this.time), foot);
-    lanes.forEach((lane, row) => lane.lamp && this.paintLamp(pen, lane, TOP + LANE * (row + 0.5)));
+    lanes.forEach((lane, row) =>
+      lane.lamp && this.paintLamp(pen, lane, TOP + LANE * (row + 0.5), place)
+    );
   }
 
   // A lamp as it is at the cursor: dark, lit with rays, or flashing, and the word beside it.
-  paintLamp(pen, lane, y) {
-    const x = this.width - LAMPS + 22, state = this.stateAt(lane, this.time);
+  paintLamp(pen, lane, y, { beside }) {
+    const x = beside ? beside + 8 : this.width - LAMPS + 22, state = this.stateAt(lane, this.time);
     const flashing = state === this.shown.states[1], lit = state && (!flashing || this.blink);
     pen.beginPath();
     pen.arc(x, y, LAMP, 0, 7);
@@ -92,9 +122,9 @@ export class LanesPicture {
     }
     pen.stroke();
     pen.font = state ? BOLD : FONT;
-    pen.textAlign = "left";
+    pen.textAlign = beside ? "right" : "left";
     pen.fillStyle = INK;
-    pen.fillText(state || "dark", x + 14, y);
+    pen.fillText(state || DARK, beside ? this.width : x + 14, y);
   }
 
   // Dark in a white seam, so that it is seen over a bar, too.
@@ -120,15 +150,15 @@ export class LanesPicture {
     pen.fillText(`solid = ${states[0]}, stripes = ${states[1]}`, after, 10);
   }
 
-  paintLane(pen, lane, y, left, toX) {
+  paintLane(pen, lane, y, { left, wide: whole, beside }, toX) {
     pen.fillStyle = INK;
-    pen.textAlign = "right";
-    pen.fillText(lane.label, left - 8, y);
+    pen.textAlign = beside ? "left" : "right";
+    pen.fillText(lane.label, beside ? beside + (lane.lamp ? 22 : 0) : left - 8, y);
     pen.strokeStyle = "#888888";
     pen.lineWidth = 1;
     pen.beginPath();
     pen.moveTo(left, y);
-    pen.lineTo(this.width - this.right, y);
+    pen.lineTo(left + whole, y);
     pen.stroke();
     for (const [begin, end, state] of lane.spans) {
       const from = toX(begin), wide = Math.max(2, toX(end) - from);
@@ -148,4 +178,9 @@ export class LanesPicture {
     for (const tick of ticks) pen.fillText(inWords(tick, digits), toX(tick), y + 9);
     pen.fillText(words, (toX(low) + toX(high)) / 2, y + 25);
   }
+}
+
+/** @param {CanvasRenderingContext2D} pen @param {string[]} words */
+function widest(pen, words) {
+  return Math.max(...words.map((one) => pen.measureText(one).width));
 }

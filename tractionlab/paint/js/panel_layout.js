@@ -96,7 +96,7 @@ export class Layout {
     if (!shown || !width) return;
     for (const picture of [car, circuit, wiring, closeup, charts, lanes]) picture.width = width;
     wiring.paint();
-    lanes.paint();
+    charts.legendLeast = lanes.namesWidth;
     const roomy = Boolean(circuit.span && width >= ROOMY);
     const beside = roomy || Boolean(car.span && circuit.span && width >= BESIDE);
     main.classList.toggle("tl-beside", beside);
@@ -131,6 +131,8 @@ export class Layout {
     };
     place();
     if (roomy && this.shrinkCircuit()) place();
+    lanes.plot = charts.timePlot;
+    lanes.paint();
     const paint = () => clock.span ? clock.go(clock.time, false) : charts.paintOver();
     paint();
     if (!roomy && !measuring && this.fitCharts()) paint();

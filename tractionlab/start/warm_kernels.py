@@ -25,8 +25,9 @@ from jupyter_server.services.kernels.kernelmanager import (
 from tornado import web
 from traitlets import default
 
-#: Seconds that an order may take; longer, and the kernel is started in the ordinary way.
-PATIENCE = 2.0
+#: Seconds that an order may take; longer, and the kernel is started in the ordinary way. That takes
+#: ten times the processor time of a forked one: a busy machine must not be made busier by it.
+PATIENCE = 10.0
 #: As ipykernel starts a kernel, or its debugger complains.
 COMMAND = (sys.executable, "-Xfrozen_modules=off", "-m", "tractionlab.start.warm_process")
 #: Variable with the path of the socket at which the warm process of a class waits.

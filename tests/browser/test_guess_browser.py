@@ -20,6 +20,16 @@ FOLDED = """() => [...document.querySelectorAll(".jp-Notebook details")].map((fo
         child.tagName !== "SUMMARY" && getComputedStyle(child).display !== "none");
 })"""
 
+#: Puts what a repair case folds below everything, and says how it is shown.
+FOLD_OF_A_CASE = """() => {
+    const cell = [...document.querySelectorAll(".jp-Notebook .jp-Cell")].pop();
+    const fold = "<details open><summary>Honest stop</summary><p>Why?</p></details>";
+    cell.insertAdjacentHTML("beforeend", `<section class="tl-case">${fold}</section>`);
+    const { display } = getComputedStyle(cell.querySelector(".tl-case p"));
+    cell.querySelector(".tl-case").remove();
+    return display;
+}"""
+
 
 @pytest.fixture
 def lesson(page, lab):
@@ -47,6 +57,7 @@ def test_a_guess_opens_what_was_folded_and_comes_back(lesson, lab):
     assert "opens when you have written down your prediction" in page.locator(
         "details summary"
     ).first.evaluate("(s) => getComputedStyle(s, '::after').content")
+    assert page.evaluate(FOLD_OF_A_CASE) != "none", "a repair case waits for no guess"
     panel = guess(page, 0, "It grows, then stays the same")
     assert page.evaluate(FOLDED) == [True, True, *[False] * 3], "the second guess is still to come"
     back = page.locator(".tl-card", has_text="Your guess and the panel").first

@@ -4,6 +4,8 @@
 // never, as they need the size, and a page follows them.
 
 const LEAST = 0.8; // its letters of 14 pixels are 11 then
+// px: in a lower window, as an old notebook's at 200 %, none fits, and letters shall be large
+const LOW = 420;
 const FINGERS = matchMedia("(pointer: coarse)");
 
 /**
@@ -45,7 +47,7 @@ export function fitPanels(panel, scroller) {
  */
 function fit(node, scroller) {
   if (node.classList.contains("tl-big")) return; // it fills the screen
-  if (!node.closest(".tl-page") || FINGERS.matches) {
+  if (!node.closest(".tl-page") || FINGERS.matches || scroller.clientHeight < LOW) {
     node.style.zoom = "";
     return;
   }

@@ -93,7 +93,14 @@ def test_help_of_an_exercise_fades_as_it_is_shown():
 def test_exercise_from_hints_to_working():
     card = practice.exercise("2.1")
     assert "Try twice" in press(card, "working")["message"] and card.face["working"] == []
-    press(card, "check", _0="1", _1="1", _2="1")
+    called = [
+        next(words for name, words, _ in face["buttons"] if name == "working")
+        for face in (card.face, press(card, "check", _0="1", _1="1", _2="1"))
+    ]
+    assert [words.partition("working ")[2] for words in called] == [
+        "(after 2 more tries)",
+        "(after 1 more try)",
+    ], "a grey button says when it opens"
     press(card, "check", _0="2", _1="2", _2="2")
     assert press(card, "working")["working"] == list(card.task.working)
     assert [len(press(card, "hint")["hints"]) for _ in range(4)] == [1, 2, 3, 3]

@@ -126,12 +126,17 @@ class Practice(Card):
         )
         return [*self.task.hints, *steps][: self.hints]
 
+    def _opens(self):
+        """When the working opens, as words behind its button; "" if it is open to see."""
+        left = 0 if self.done else _TRIES_BEFORE_WORKING - self.tries
+        return f" (after {left} more tr{'y' if left == 1 else 'ies'})" if left > 0 else ""
+
     def _buttons(self):
         hint = f"Hint {min(self.hints + 1, self.most)} of {self.most}"
         return [
             ["check", "Check", True],
             *([["hint", hint, self.hints < self.most]] if self.most else []),
-            ["working", "Show the working", self.done or self.tries >= _TRIES_BEFORE_WORKING],
+            ["working", f"Show the working{self._opens()}", not self._opens()],
             ["new", "New numbers", True],
             *([["course", "Numbers of the course", True]] if self.car else []),
             *(
@@ -230,7 +235,7 @@ class Practice(Card):
         self._turn_keeping(values, hints=self._hints(), buttons=self._buttons(), message="")
 
     def _working(self, values):
-        if not (self.done or self.tries >= _TRIES_BEFORE_WORKING):
+        if self._opens():
             return self._turn_keeping(
                 values, message="Try twice yourself first. Hints help on the way."
             )

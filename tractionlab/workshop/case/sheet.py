@@ -9,6 +9,7 @@ from tractionlab.errors import UserError
 from tractionlab.paint.blocks import NAME_AND_DATE, Heading, Page, Rows, Text
 from tractionlab.paint.document import Document
 from tractionlab.paint.safety_words import safety_words
+from tractionlab.workshop.case.all_readings import all_readings
 from tractionlab.workshop.case.case import Case
 from tractionlab.workshop.case.criteria_search import par_minutes
 from tractionlab.workshop.case.file import BANDS, chosen, draw, read_case, save_case, typed
@@ -81,7 +82,7 @@ def job_sheet(case):
 
 def answer_sheet(case):
     """Document for the instructor: the fault, what each useful test shows, a good route with its
-    minutes, par, and the scheme of points.
+    minutes, par, the scheme of points, and all readings.
     """
     entry = case.fault
     route = route_to(entry.id, case.symptom, case.vehicle)
@@ -139,6 +140,7 @@ def answer_sheet(case):
                 " repair or an honest stop safety, order and economy count nothing. The record is"
                 " judged by its form only: read it."
             ),
+            *all_readings(case),
         ],
     )
 

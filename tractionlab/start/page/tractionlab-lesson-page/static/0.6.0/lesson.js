@@ -147,7 +147,7 @@ export class Lesson {
     if (this.stripWords.textContent !== words) this.stripWords.textContent = words;
     this.stripButton.textContent = button;
     this.strip.show();
-    this.say(`Press ${button} to go on.`);
+    this.say(`Press ${button}.`);
   }
 
   makeStrip(Widget) {

@@ -138,7 +138,7 @@ class Server:
 
     def stop(self):
         self.server.terminate()
-        self.server.wait(timeout=20)
+        self.server.wait(timeout=60)
         self.log.close()
 
 

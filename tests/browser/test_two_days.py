@@ -158,7 +158,7 @@ class Learner:
         self.page.keyboard.press("Space")
         self.page.keyboard.press("Enter")
         way_on = "open the course again. Then reload this page (F5). What you typed stays here."
-        card.locator(".tl-message", has_text=way_on).wait_for(timeout=6_000)
+        card.locator(".tl-message", has_text=way_on).wait_for()
         self.page.goto("about:blank")
         yesterday = ""
         for line in self.lines():
@@ -204,7 +204,7 @@ def lesson_5_by_keyboard(learner):
     slider.focus()
     page.keyboard.press("ArrowRight")
     silent = panel.locator(".tl-note", has_text="No answer from the computation. Press")
-    silent.wait_for(timeout=6_000)
+    silent.wait_for()
     assert slider.get_attribute("aria-valuetext") == before
     button = learner.book.get_by_role("button", name="Start to go on")
     button.wait_for(timeout=15_000)

@@ -3,26 +3,22 @@ farther.
 """
 
 import dataclasses
-from math import exp
 
 import numpy as np
 
 from tractionlab.control.settings import ASK_PUMP, ASK_VALVES
+from tractionlab.figures.best_drive import GRIPS, STEP, Drive
 from tractionlab.figures.grip import Grip
 from tractionlab.physics.brake import INCREASE
 from tractionlab.physics.car_motion import wheel_radius
 from tractionlab.physics.chassis import wheel_loads
-from tractionlab.physics.driveline import geared_torque
-from tractionlab.physics.engine import air_charge, full_torque, plate_area
 from tractionlab.run import assembly
 from tractionlab.run.driver import pedal_at
 from tractionlab.run.simulation import simulate
 from tractionlab.units import KMH
 
-#: Step of the launch [s]: a row of a trace, so that pressures of a run fit.
-STEP = 0.01
-#: Engine speeds for which the torque is tabled, and how often a step looks for its acceleration.
-_SPEEDS, _ROUNDS = 400, 3
+#: How often a step looks for its acceleration.
+_ROUNDS = 3
 
 
 def fastest_build_up(scenario):
@@ -39,63 +35,6 @@ def fastest_build_up(scenario):
 
     run = simulate(dataclasses.replace(scenario, pedal_percent=0.0), controller=build_up)
     return run.pressure[:, ::2]
-
-
-class Drive:
-    """Engine or motor and gears as a bound: after pedal and filling, with the most torque of any
-    engine speed that is not below that of the rolling car, in the best gear.
-
-    A wheel may spin, so the engine may turn faster than the car needs; never slower.
-    """
-
-    def __init__(self, scenario):
-        car = assembly.car_of(scenario)
-        self.engine, self.line = car.engine, car.driveline
-        self.ratios = car.driveline.ratios[: int(car.driveline.gears)]
-        if scenario.gear != "auto":
-            self.ratios = (self.ratios[scenario.gear - 1],)
-        self.wheels = int(np.count_nonzero(assembly.road_of(scenario)[1]))
-        self.state, self.ratio = 0.0, self.ratios[0]
-        self.step = self.engine.top_speed / _SPEEDS
-        full = [full_torque(k * self.step, self.engine) for k in range(_SPEEDS + 1)]
-        self.most = [*np.maximum.accumulate(full[::-1])[::-1].tolist(), 0.0]
-
-    def full(self, speed):
-        """Most torque of a fully open engine [N m] at an engine speed of at least `speed`
-        [rad/s].
-        """
-        return self.most[min(_SPEEDS + 1, int(speed / self.step))]
-
-    def answer(self, pedal, case):
-        """Let the filling, of a motor the torque, follow the pedal for a step, the differential's
-        case turning at least at `case` [rad/s].
-        """
-        engine, speed = self.engine, self.ratio * case
-        if engine.electric == 1.0:
-            self.state = min(pedal * self.full(speed), self.state + engine.torque_rate * STEP)
-        else:
-            wanted = air_charge(plate_area(pedal), max(speed, engine.idle_speed), engine)
-            self.state += (wanted - self.state) * (1.0 - exp(-STEP / engine.intake_time))
-
-    def in_gear(self, ratio, case):
-        """(torque at the case [N m], inertia of all that turns with the driven wheels [kg m^2])."""
-        engine, line, speed = self.engine, self.line, ratio * case
-        inertia = self.wheels * line.wheel_inertia + line.gear_inertia * ratio**2
-        torque = min(self.state, self.full(speed))
-        if engine.electric == 0.0:
-            torque = self.state * (self.full(speed) + engine.friction) - engine.friction
-            inertia += engine.inertia * ratio**2 if speed > engine.idle_speed else 0.0
-        return geared_torque(torque, case, ratio, line.efficiency), inertia
-
-    def in_best_gear(self, case, gain):
-        """As `in_gear`, in the gear with most torque left while the case gains speed [rad/s^2]."""
-
-        def left(ratio):
-            torque, inertia = self.in_gear(ratio, case)
-            return torque - inertia * gain
-
-        self.ratio = max(self.ratios, key=left)
-        return self.in_gear(self.ratio, case)
 
 
 class Axle:
@@ -130,9 +69,10 @@ def best_launch(scenario):
     of all that turns. Each driven wheel is at most at its best adhesion, whatever its slip; the
     engine gives at most what `Drive` says; what it gives beyond what the tyres take is not lost
     but stored in spinning parts, as momentum up to the top speed of the engine, and pushes later;
-    brakes are built up as fast as the hydraulics can. So it lies above any launch, by little where
-    a launch is good. It does not see what lies across the road: steering costs time. Source:
-    derived."""
+    brakes are built up as fast as the hydraulics can. A car that nobody holds on a hill, and whose
+    accelerator stays pressed, rolls back until engine or brakes stop it. So it lies above any
+    launch, by little where a launch is good. It does not see what lies across the road: steering
+    costs time. Source: derived."""
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
     shares, grip, built = assembly.road_of(scenario)[1], Grip(scenario), fastest_build_up(scenario)
     body, tyres, line, drive = car.body, car.tyres, car.driveline, Drive(scenario)
@@ -143,6 +83,8 @@ def best_launch(scenario):
     hill = body.mass * body.gravity * body.slope_sin
     mass = body.mass + (4 - len(driven)) * line.wheel_inertia / tyres.radius**2
     loads, pitch = np.zeros(4), body.gravity * body.slope_sin
+    stands = scenario.brake_bar > 0.0 or max(scenario.hand_brake_bar) > 0.0
+    stands = stands or scenario.pedal_until_s < scenario.duration_s
     speed, distance, rate, store = scenario.initial_speed_kmh * KMH, 0.0, 0.0, 0.0
     top = drive.engine.top_speed * tyres.radius / drive.ratio
     spins = dict.fromkeys(axles, 2.0 * top * line.wheel_inertia / tyres.radius**2)
@@ -150,13 +92,16 @@ def best_launch(scenario):
         wheel_loads(pitch, 0.0, body, loads)
         radii = [wheel_radius(loads[i], tyres) for i in driven]
         near, far = min(radii), max(radii)
-        drive.answer(pedal_at(k * STEP, driver), speed / far)
-        torque, inertia = drive.in_best_gear(speed / far, rate / far)
+        case, pedal = speed / far, pedal_at(k * STEP, driver)
+        turning = max(0.0, min(case, speed / tyres.radius))
+        store += drive.change_gear(pedal, case, turning) / near
+        drive.answer(pedal * drive.hands.foot(), case)
+        torque, inertia = drive.in_best_gear(case, rate / far)
         inertia /= far**2
         rolling = [tyres.rolling * load for load in loads]
         force = torque / near - sum(rolling[i] for i in driven)
         capacity = line.lock_preload + line.lock_share * abs(torque)
-        forces, found = grip(speed, loads), []
+        forces, found, back = grip(speed, loads), [], sum(rolling)
         for axle in axles:
             share, wheels = 2.0 * shares[2 * axle], slice(2 * axle, 2 * axle + 2)
             if scenario.centre != "open":
@@ -165,22 +110,30 @@ def best_launch(scenario):
                 brakes[axle] * built[min(k, len(built) - 1), axle] / near,
                 share * capacity / near,
             )
+            back += min(2.0 * brake, sum(forces[wheels]))
             locked = scenario.differential == "locked"
             found.append((share, Axle(forces[wheels], brake, coupling, spins[axle] / STEP, locked)))
             spins[axle] -= found[-1][1].used * STEP
-        against = body.drag * speed * speed + hill
+        against = body.drag * speed * abs(speed) + hill
         idle = sum(rolling) - sum(rolling[i] for i in driven)
         for _ in range(_ROUNDS):
             offer = max(0.0, force + store / STEP - inertia * rate)
             push = min(offer, sum(axle.push(share * offer) for share, axle in found))
-            held = idle if speed > 0.0 else min(idle, max(0.0, push - against))
+            if speed > 0.0 or stands:
+                held = idle if speed > 0.0 else min(idle, max(0.0, push - against))
+            else:
+                held = -back if speed < 0.0 else min(idle, max(-back, push - against))
             rate += ((push - held - against) / mass - rate) / (1.0 + inertia / mass)
-        if speed <= 0.0:
+        if stands and speed <= 0.0:
             rate = max(0.0, rate)
+        if any(0.5 * share * offer + capacity > GRIPS * axle.low for share, axle in found):
+            drive.grips = False
         needs = [axle.need / share for share, axle in found]
         taken = min(offer, max(needs) if scenario.centre == "open" else sum(needs))
         store += (force - inertia * rate - taken) * STEP
         top = drive.engine.top_speed * far / drive.ratio
+        if speed < 0.0:
+            inertia += drive.engine.inertia * (drive.ratio / far) ** 2
         store = min(max(0.0, store), max(0.0, inertia * (top - speed)))
         pitch += (push / body.mass - pitch) * STEP / body.load_time
         distance += speed * STEP + 0.5 * rate * STEP * STEP

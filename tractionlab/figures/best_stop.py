@@ -4,7 +4,7 @@ import dataclasses
 
 import numpy as np
 
-from tractionlab.figures.best import STEP
+from tractionlab.figures.best_drive import STEP
 from tractionlab.figures.grip import Grip
 from tractionlab.physics.chassis import wheel_loads
 from tractionlab.run import assembly

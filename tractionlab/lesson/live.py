@@ -9,7 +9,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from tractionlab.paint.bundle import bundle
+from tractionlab.paint.bundle import bundle, sheets
 from tractionlab.written.record import my_record
 
 _HERE = Path(__file__).parent
@@ -19,8 +19,7 @@ _LOOK_EVERY = 1.0  #: s between looks at the file; a look asks for its size and 
 class LivePage(anywidget.AnyWidget):
     """HTML that `draw()` makes from the record. `look()` draws again and sends what is new."""
 
-    _esm = bundle(_HERE / "live.js")
-    _css = _HERE / "live.css"
+    _esm = bundle(_HERE / "live.js", sheets(_HERE / "live.css"))
     html = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, draw):

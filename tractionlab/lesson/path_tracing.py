@@ -38,8 +38,7 @@ class TracePath(anywidget.AnyWidget):
     place : str, where the fluid is now; way : list of (part key, place before, place after)
     """
 
-    _esm = bundle(_HERE / "trace_path.js")
-    _css = sheets(*CARD_SHEETS, CIRCUIT_SHEET)
+    _esm = bundle(_HERE / "trace_path.js", sheets(*CARD_SHEETS, CIRCUIT_SHEET))
     face = traitlets.Dict().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
     drawing = traitlets.Dict().tag(sync=True)

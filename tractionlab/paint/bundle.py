@@ -6,6 +6,8 @@ every tool for JavaScript reads. Of the language's imports and exports this know
 that the course uses, and refuses the rest.
 """
 
+import hashlib
+import json
 import re
 from pathlib import Path
 
@@ -16,18 +18,36 @@ _UNKNOWN = re.compile(r"^(?:import|export)\b.*", re.MULTILINE)
 _DEFAULT = re.compile(r"^export default \{ \w+ \};\n", re.MULTILINE)
 
 
-def bundle(path):
-    """Text of the module at `path`, a widget's, with all that it imports.
+#: Puts a style sheet into the document, unless it is there.
+_DRESS = """if (!document.getElementById({name})) {{
+document.head.append(Object.assign(document.createElement("style"), {{ id: {name},
+textContent: {sheet} }}));
+}}
+"""
+
+
+def bundle(path, sheet=""):
+    """Text of the module at `path`, a widget's, with all that it imports and its style sheet.
+
+    A page with thirty cards has the sheet once: each time it is set, the browser works out the
+    looks of the whole page anew.
 
     Raises ValueError at an import or export in another form, at an import of what is not exported
     (an `export` hands out one name), or when files import each other in a circle.
     """
-    return "".join(_modules(Path(path).resolve(), [], {}))
+    return _dress(sheet) + "".join(_modules(Path(path).resolve(), [], {}))
 
 
 def sheets(*paths):
     """The one style sheet that a widget needs, of several files."""
     return "".join(Path(path).read_text(encoding="utf-8") for path in paths)
+
+
+def _dress(sheet):
+    if not sheet:
+        return ""
+    name = "tl-sheet-" + hashlib.sha256(sheet.encode()).hexdigest()[:16]
+    return _DRESS.format(name=json.dumps(name), sheet=json.dumps(sheet))
 
 
 def _modules(path, above, known):

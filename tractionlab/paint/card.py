@@ -49,8 +49,9 @@ class Card(anywidget.AnyWidget):
     A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
     """
 
-    _esm = bundle(_HERE / "card.js")
-    _css = sheets(*CARD_SHEETS, BIG_STAGE_SHEET, _HERE / "js" / "big_card.css")
+    _esm = bundle(
+        _HERE / "card.js", sheets(*CARD_SHEETS, BIG_STAGE_SHEET, _HERE / "js" / "big_card.css")
+    )
     face = traitlets.Dict().tag(sync=True)
 
     def __init__(self, face):

@@ -20,14 +20,16 @@ class LivePicture(anywidget.AnyWidget):
     `show(view)` replaces it; a second display of the same widget draws the last one.
     """
 
-    _esm = bundle(_FOLDER / "panel.js")
-    _css = sheets(
-        _FOLDER / "panel.css",
-        _FOLDER / "panel_pictures.css",
-        _FOLDER / "panel_tables.css",
-        CIRCUIT_SHEET,
-        BIG_STAGE_SHEET,
-        _FOLDER / "big_screen.css",
+    _esm = bundle(
+        _FOLDER / "panel.js",
+        sheets(
+            _FOLDER / "panel.css",
+            _FOLDER / "panel_pictures.css",
+            _FOLDER / "panel_tables.css",
+            CIRCUIT_SHEET,
+            BIG_STAGE_SHEET,
+            _FOLDER / "big_screen.css",
+        ),
     )
 
     title = traitlets.Unicode().tag(sync=True)

@@ -46,8 +46,7 @@ class CaseBench(anywidget.AnyWidget):
     ahead : LookAhead, computes the suspects
     """
 
-    _esm = bundle(_HERE / "case.js")
-    _css = sheets(FORM_SHEET, _HERE / "case.css")
+    _esm = bundle(_HERE / "case.js", sheets(FORM_SHEET, _HERE / "case.css"))
     words = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
     draft = traitlets.Unicode().tag(

@@ -49,8 +49,7 @@ class Desk(anywidget.AnyWidget):
     (item is now shown), check (item; practice only), lost_time, break and resume (by a supervisor),
     hand_in."""
 
-    _esm = bundle(_HERE / "desk.js")
-    _css = sheets(FORM_SHEET, _HERE / "desk.css")
+    _esm = bundle(_HERE / "desk.js", sheets(FORM_SHEET, _HERE / "desk.css"))
     paper = traitlets.Dict().tag(sync=True)
     face = traitlets.Dict().tag(sync=True)
 

@@ -65,7 +65,7 @@ export class Model {
   }
 }
 
-const loaded = new Map(), dressed = new Set();
+const loaded = new Map();
 
 /** The module of a widget, loaded once for all that have the same. */
 function moduleOf(source) {
@@ -74,14 +74,6 @@ function moduleOf(source) {
     loaded.set(source, import(address).then((module) => module.default));
   }
   return loaded.get(source);
-}
-
-function dress(sheet) {
-  if (!sheet || dressed.has(sheet)) return;
-  dressed.add(sheet);
-  const style = document.createElement("style");
-  style.textContent = sheet;
-  document.head.append(style);
 }
 
 export class Forms {
@@ -102,7 +94,6 @@ export class Forms {
     const kind = model.get("_model_name");
     if (kind === "VBoxModel") return this.showBox(model, place);
     if (kind === "HTMLModel") return this.showText(model, place);
-    dress(model.get("_css"));
     const widget = await moduleOf(model.get("_esm"));
     const end = await widget.render({ model, el: place });
     place.addEventListener("tl-away", () => end?.(), { once: true });

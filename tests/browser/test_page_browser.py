@@ -125,6 +125,48 @@ def test_by_keyboard_alone_next_lesson_larger_text_all_of_jupyter_and_back(learn
     )
 
 
+#: What JupyterLab offers: commands, keys, entries of menus, side bars, tools of the notebook in
+#: front, what the bar below shows.
+OFFERED = """() => {
+    const { commands, contextMenu } = window.jupyterapp;
+    const names = (places) => [...document.querySelectorAll(places)].map((node) =>
+        node.dataset.jpItemName ?? node.dataset.id ?? `${node.className} ${node.textContent}`);
+    return [
+        commands.listCommands(), commands.keyBindings.map(({ command, keys }) => [command, keys]),
+        contextMenu.menu.items?.length,
+        names("#jp-MainMenu .lm-MenuBar-item"), names(".jp-SideBar .lm-TabBar-tab"),
+        names(".jp-NotebookPanel:not(.lm-mod-hidden) .jp-NotebookPanel-toolbar > *"),
+        names("#jp-main-statusbar .jp-StatusBar-Item"),
+    ].map((list) => [list].flat().map(String).sort());
+}"""
+#: Every part of JupyterLab is there.
+WHOLE = "() => window.jupyterapp.listPlugins().every((one) => jupyterapp.isPluginActivated(one))"
+
+
+def test_what_a_page_does_without_comes_with_the_tools_and_the_rest_is_not_opened_again(
+    learner, course
+):
+    go(learner, course, SECOND)
+    go(learner, course)
+    opened = "() => [...window.jupyterapp.shell.widgets('main')].map((one) => one.context?.path)"
+    assert learner.evaluate(opened) == [FIRST], "the lesson of before was not left open"
+    sheets = learner.evaluate(
+        "() => [...document.querySelectorAll('style')].map((one) => one.textContent)"
+        ".filter((text) => text.includes('.tl-card'))"
+    )
+    assert len(sheets) == len(set(sheets)) > 0
+    assert not learner.evaluate(WHOLE)
+    learner.get_by_role("button", name="Notebook tools").click()
+    learner.wait_for_function(WHOLE)
+    late = json.dumps(learner.evaluate(OFFERED), separators=(",", ":"), ensure_ascii=False)
+    learner.reload()
+    page_in_front(learner, FIRST)
+    learner.wait_for_function(WHOLE)
+    learner.get_by_role("button", name="Back to the lesson page").wait_for()
+    learner.wait_for_function(f"(late) => JSON.stringify(({OFFERED})()) === late", arg=late)
+    assert learner.evaluate(opened) == [FIRST]
+
+
 def test_no_key_and_no_double_click_changes_the_notebook(learner, course):
     go(learner, course)
     before = cells(learner)

@@ -92,7 +92,7 @@ class Learner:
         else:
             card.get_by_text(words, exact=True).click()
             assert self.chosen(card) == words
-            card.get_by_role("button").first.click()
+            card.locator(".tl-body").get_by_role("button").first.click()
         return card
 
     def right(self, name, by_key=False):

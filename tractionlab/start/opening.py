@@ -12,6 +12,7 @@ from pathlib import Path
 from tractionlab.catalogue.places import PRIVATE, lessons_folder
 from tractionlab.errors import UserError
 from tractionlab.progress import last_lines, run_step
+from tractionlab.start.late_parts import LATE_PARTS
 from tractionlab.start.learner_folder import bring_up_to_date, check_folder
 from tractionlab.start.own_notebooks import notebooks_in, page_config
 
@@ -190,7 +191,7 @@ def private_settings(folder, own):
     settings = folder / PRIVATE / "jupyter"
     lab = settings / "labconfig"
     lab.mkdir(parents=True, exist_ok=True)
-    told = page_config(own)
+    told = page_config(own) | LATE_PARTS
     for name, content in {"default_setting_overrides": LAB_SETTINGS, "page_config": told}.items():
         (lab / f"{name}.json").write_text(json.dumps(content), encoding="utf-8")
     lay_out_notebooks(settings)

@@ -6,6 +6,7 @@ import { Bar } from "./bar.js";
 import { fitPanels } from "./fit.js";
 import { hearHallKey } from "./hall.js";
 import { choices, choose } from "./kept.js";
+import { Later } from "./later.js";
 import { COMMAND, hasButton, Lesson } from "./lesson.js";
 import { Place } from "./place.js";
 import { printOf } from "./print.js";
@@ -17,17 +18,20 @@ const OPEN_AT_ONCE = 2; // pages that stay open with their computation, the one 
 
 /** @param {(name: string) => Promise<any>} shared a package that JupyterLab shares */
 export async function lessonPage(shared) {
-  const names = ["notebook", "apputils", "cells", "coreutils"].map((name) => `@jupyterlab/${name}`);
-  const [{ INotebookTracker }, { Dialog }, { CodeCell }, { PageConfig }, { Widget }] = await Promise
-    .all([...names, "@lumino/widgets"].map(shared));
+  const names = ["notebook", "statedb", "apputils", "cells", "coreutils"];
+  const packages = [...names.map((name) => `@jupyterlab/${name}`), "@lumino/widgets"];
+  const [{ INotebookTracker }, { IStateDB }, { Dialog }, { CodeCell }, { PageConfig }, { Widget }] =
+    await Promise.all(packages.map(shared));
   return {
     id: "tractionlab-lesson-page:plugin",
     description: "The lessons of the course as pages",
     autoStart: true,
-    requires: [INotebookTracker],
-    activate: (app, tracker) => {
+    requires: [INotebookTracker, IStateDB],
+    activate: (app, tracker, state) => {
       const told = PageConfig.getOption("tractionlabNotebooks");
-      new Pages(app, tracker, { CodeCell, Dialog, Widget }, told ? JSON.parse(told) : null);
+      const later = new Later(app, tracker, state);
+      new Pages(app, tracker, { CodeCell, Dialog, Widget }, told ? JSON.parse(told) : null, later);
+      return later.begin();
     },
   };
 }
@@ -47,12 +51,14 @@ class Pages {
    * @param {{ CodeCell: any, Dialog: any, Widget: any }} lab
    * @param {Own[] | null} own notebooks as the course
    *   wrote them; null if the server does not say
+   * @param {Later} later
    */
-  constructor(app, tracker, lab, own) {
+  constructor(app, tracker, lab, own, later) {
     this.app = app;
     this.tracker = tracker;
     this.lab = lab;
     this.own = own;
+    this.later = later;
     /** @type {any} */
     this.shown = null;
     /** @type {Map<any, { lesson: Lesson, place: Place }>} its notebooks, last shown last */
@@ -112,6 +118,7 @@ class Pages {
     panel.toggleClass("tl-own", Boolean(own));
     panel.disposed.connect(() => this.pages.delete(panel));
     this.addWayBack(panel);
+    this.later.remember([panel]);
     fitPanels(panel, scroller);
     addTasks(panel, this.own?.find((one) => one.print === print)?.tasks ?? {});
   }
@@ -128,6 +135,7 @@ class Pages {
 
   chooseTools(tools) {
     choose({ tools });
+    this.later.remember(this.pages.keys());
     this.arrange();
     if (!this.shown) return;
     if (tools) this.shown.node.querySelector(".tl-page-back")?.focus();
@@ -157,6 +165,8 @@ class Pages {
     }
     if (!this.pages.has(current)) current?.toggleClass("tl-page", false);
     document.body.classList.toggle("tl-as-page", asPage);
+    const inFront = this.app.shell.currentWidget;
+    if (front ? !asPage : inFront && !this.tracker.has(inFront)) this.later.bring();
     if (before !== this.placeShown()) window.dispatchEvent(new Event("resize"));
     if (this.shown) this.present(this.shown, asPage);
   }

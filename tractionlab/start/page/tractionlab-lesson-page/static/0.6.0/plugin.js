@@ -30,7 +30,9 @@ export async function lessonPage(shared) {
     activate: (app, tracker, state) => {
       const told = PageConfig.getOption("tractionlabNotebooks");
       const later = new Later(app, tracker, state);
-      new Pages(app, tracker, { CodeCell, Dialog, Widget }, told ? JSON.parse(told) : null, later);
+      const own = told ? JSON.parse(told) : null;
+      const pages = new Pages(app, tracker, { CodeCell, Dialog, Widget }, own, later);
+      app.restored.then(() => pages.openAddressed(PageConfig.getOption("treePath")));
       return later.begin();
     },
   };
@@ -234,6 +236,12 @@ class Pages {
     event.stopPropagation();
     if (pressed.dataset.lesson) this.open(panel, pressed.dataset.lesson);
     else this.pages.get(panel)?.lesson.start();
+  }
+
+  /** The lesson of the address: JupyterLab opens it after it has looked through its folder. */
+  openAddressed(path) {
+    if (!this.own?.some((one) => nameOf(one.path) === nameOf(path))) return;
+    this.app.commands.execute("docmanager:open", { path });
   }
 
   /** Open a notebook that lies beside another one. */

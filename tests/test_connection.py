@@ -1,4 +1,4 @@
-"""The server's line to a kernel asks a kernel that is there sooner than the server's half second."""
+"""The server asks a kernel that is there sooner than after its half second."""
 
 import asyncio
 from types import SimpleNamespace

@@ -14,7 +14,6 @@ import contextlib
 
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
-
 #: When a kernel is asked again whether it is there, before the server does it [s].
 _SOON = (0.02, 0.03, 0.05, 0.1, 0.2)
 

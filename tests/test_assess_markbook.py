@@ -77,7 +77,7 @@ def store(request, tmp_path):
     else:
         found = Store(request.getfixturevalue("server").address)
         with found.begin() as db:
-            for table in reversed(t.t.METADATA.sorted_tables):
+            for table in reversed(t.METADATA.sorted_tables):
                 db.execute(table.delete())
             db.execute(t.about.insert().values(schema=t.SCHEMA))
     yield found
@@ -552,7 +552,7 @@ def test_personal_data_can_be_deleted(tmp_path, store):
         and moderate.answers_of(book, "c07") == {}
         and appeals.mark_again(book, "c07") == {}
     )
-    everything = repr([store.rows(sa.select(table)) for table in t.t.METADATA.sorted_tables])
+    everything = repr([store.rows(sa.select(table)) for table in t.METADATA.sorted_tables])
     assert "Person c07" not in everything and "Person c08" in everything
     assert (
         personal_data.older_than(store, "2026-03-03") == [book.row.id]

@@ -351,5 +351,5 @@ def test_a_mistake_in_a_second_key_is_named(tmp_path, rows, words):
 
 
 def test_a_second_key_that_is_not_there():
-    with pytest.raises(UserError, match="nowhere.csv: cannot be read"):
+    with pytest.raises(UserError, match="nowhere.csv: there is no such file"):
         read_second_key("nowhere.csv")

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 
 import pytest
 from class_client import Learner
+from playwright.sync_api import expect
 from test_big_screen import MINUTES, minutes_of_arc
 from test_class import PASSWORD, code_of, needs_hub, served
 from wire import free_port
@@ -139,7 +140,7 @@ def test_a_class_of_ten_in_lesson_2_as_its_instructor_sees_it(browser, tmp_path)
         learners = call(*(arrive(base, name) for name in NAMES))
         figures(page, "10 of 10", 0, 0)
         shows(page, "#places", "2 Open differential and ice on one side")
-        assert page.locator("#places .count").all_inner_texts() == ["10"]
+        expect(page.locator("#places .count")).to_have_text(["10"], timeout=30_000)
 
         entry = questions()["2.recall"]
         call(*answer(learners, entry["ask"], "check", "answer", RECALL))

@@ -1,6 +1,5 @@
 // What a page does without comes with Notebook tools: JupyterLab's parts that no page shows
-// (start/late_parts.py) are not set up before, the server is not asked what it can export to,
-// which takes it half a second, and lessons that were left are not opened again.
+// (start/late_parts.py) are not set up before, and lessons that were left are not opened again.
 
 import { choices } from "./kept.js";
 
@@ -14,10 +13,6 @@ export class Later {
     this.state = state;
     /** @type {string[]} names of parts that wait */
     this.waiting = app.info?.deferred?.matches?.splice(0) ?? [];
-    const { promise, resolve } = Promise.withResolvers(), { nbconvert } = app.serviceManager;
-    const formats = nbconvert.getExportFormats.bind(nbconvert);
-    nbconvert.getExportFormats = (again) => promise.then(() => formats(again));
-    this.wanted = resolve;
   }
 
   /** All parts are there at once, if what is opened is no page; what failed is in the log. */
@@ -31,7 +26,6 @@ export class Later {
   }
 
   async bring() {
-    this.wanted();
     const coming = this.waiting.splice(0).map((part) => this.app.activatePlugin(part));
     for (const one of coming) await one.catch(console.warn);
   }

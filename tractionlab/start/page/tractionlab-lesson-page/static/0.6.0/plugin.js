@@ -30,9 +30,7 @@ export async function lessonPage(shared) {
     activate: (app, tracker, state) => {
       const told = PageConfig.getOption("tractionlabNotebooks");
       const later = new Later(app, tracker, state);
-      const own = told ? JSON.parse(told) : null;
-      const pages = new Pages(app, tracker, { CodeCell, Dialog, Widget }, own, later);
-      app.restored.then(() => pages.openAddressed(PageConfig.getOption("treePath")));
+      new Pages(app, tracker, { CodeCell, Dialog, Widget }, told ? JSON.parse(told) : null, later);
       return later.begin();
     },
   };
@@ -167,8 +165,8 @@ class Pages {
     }
     if (!this.pages.has(current)) current?.toggleClass("tl-page", false);
     document.body.classList.toggle("tl-as-page", asPage);
-    const inFront = this.app.shell.currentWidget;
-    if (front ? !asPage : inFront && !this.tracker.has(inFront)) this.later.bring();
+    const widget = this.app.shell.currentWidget;
+    if (front ? !asPage : widget && !this.tracker.has(widget)) this.later.bring();
     if (before !== this.placeShown()) window.dispatchEvent(new Event("resize"));
     if (this.shown) this.present(this.shown, asPage);
   }
@@ -236,12 +234,6 @@ class Pages {
     event.stopPropagation();
     if (pressed.dataset.lesson) this.open(panel, pressed.dataset.lesson);
     else this.pages.get(panel)?.lesson.start();
-  }
-
-  /** The lesson of the address: JupyterLab opens it after it has looked through its folder. */
-  openAddressed(path) {
-    if (!this.own?.some((one) => nameOf(one.path) === nameOf(path))) return;
-    this.app.commands.execute("docmanager:open", { path });
   }
 
   /** Open a notebook that lies beside another one. */

@@ -5,6 +5,7 @@ what it reads, asks for and remembers.
 from typing import NamedTuple
 
 from tractionlab.control.hydraulics import Hydraulics
+from tractionlab.slots import slots
 
 
 class Settings(NamedTuple):
@@ -84,8 +85,7 @@ class Settings(NamedTuple):
     hydraulics: Hydraulics
 
 
-# What the sensors and the other control units tell, once a cycle: four wheel speeds, then one
-# value each.
+# What the sensors and the other control units tell, once a cycle.
 (
     SENSE_WHEELS,
     SENSE_YAW_RATE,
@@ -99,11 +99,22 @@ class Settings(NamedTuple):
     SENSE_STEERING,
     SENSE_RATIO,
     SENSORS,
-) = (0, *range(4, 15))
+) = slots(
+    wheels=4,
+    yaw_rate=1,
+    engine_speed=1,
+    pedal=1,
+    brake_switch=1,
+    driver_off=1,
+    pedal_pressure=1,
+    low_pressure=1,
+    low_level=1,
+    steering=1,
+    ratio=1,
+)
 
 # What the control unit asks for, and what it tells of itself: phases and reasons as numbers of
-# control/phases.py, the two values that a reason compares in SI units (temperatures in degC). One
-# place for what is one value ...
+# control/phases.py, the two values that a reason compares in SI units (temperatures in degC).
 (
     ASK_PLATE,
     ASK_IGNITION,
@@ -120,22 +131,39 @@ class Settings(NamedTuple):
     TELL_TORQUE_REASON,
     TELL_TORQUE_SEEN,
     TELL_TORQUE_LIMIT,
-    _ASK_WHEELS,
-) = range(16)
-# ... and four for what is one value a wheel.
-(
     ASK_VALVES,
     TELL_PHASE,
     TELL_REASON,
     TELL_SEEN,
     TELL_LIMIT,
     OUTPUTS,
-) = range(_ASK_WHEELS, _ASK_WHEELS + 24, 4)
+) = slots(
+    plate=1,
+    ignition=1,
+    fuel_cut=1,
+    motor_limit=1,
+    open=1,
+    recuperation=1,
+    pump=1,
+    lamp=1,
+    torque=1,
+    reference=1,
+    antilock=1,
+    torque_phase=1,
+    torque_reason=1,
+    torque_seen=1,
+    torque_limit=1,
+    valves=4,
+    phase=4,
+    reason=4,
+    seen=4,
+    limit=4,
+)
 
 #: So many cycles back the unit remembers what it asked of ignition and fuel.
 SENT = 12
 
-# What it remembers from one cycle to the next: one place for what is one value ...
+# What it remembers from one cycle to the next; four places for what is kept for each wheel.
 (
     M_STARTED,
     M_REFERENCE,
@@ -160,10 +188,6 @@ SENT = 12
     M_BRAKING,
     M_RUN_ON,
     M_PUMP,
-    _M_WHEELS,
-) = range(24)
-# ... four for what is one value a wheel ...
-(
     M_SPEED,
     M_RATE,
     M_LIMIT,
@@ -186,6 +210,53 @@ SENT = 12
     M_DISC,
     M_PAUSED,
     M_SENT_IGNITION,
-) = range(_M_WHEELS, _M_WHEELS + 88, 4)
-# ... and what it asked of ignition and fuel, the last cycle first.
-M_SENT_FUEL_CUT, MEMORY = M_SENT_IGNITION + SENT, M_SENT_IGNITION + 2 * SENT
+    M_SENT_FUEL_CUT,
+    MEMORY,
+) = slots(
+    started=1,
+    reference=1,
+    worse=1,
+    foot=1,
+    engine_speed=1,
+    case_speed=1,
+    charge=1,
+    road_torque=1,
+    spin_torque=1,
+    request=1,
+    torque_phase=1,
+    torque_time=1,
+    torque_reason=1,
+    torque_seen=1,
+    torque_limit=1,
+    over_limit=1,
+    fired=1,
+    ignition=1,
+    fuel_cut=1,
+    plate=1,
+    braking=1,
+    run_on=1,
+    pump=1,
+    speed=4,
+    rate=4,
+    limit=4,
+    target=4,
+    spun=4,
+    over=4,
+    phase=4,
+    time=4,
+    reason=4,
+    seen=4,
+    bound=4,
+    pulse=4,
+    since=4,
+    steps=4,
+    lock_pressure=4,
+    top_rate=4,
+    fluid=4,
+    kept=4,
+    pressure=4,
+    disc=4,
+    paused=4,
+    sent_ignition=SENT,
+    sent_fuel_cut=SENT,
+)

@@ -68,14 +68,10 @@ def next_step(lines):
     return "All shown twice. Well done."
 
 
-def _hub():
-    """Address of the hub's own pages, "/hub/" on a class server."""
-    return f"{os.environ.get('JUPYTERHUB_BASE_URL', '/')}hub/"
-
-
 def who_reads():
     """Who sees what the learner writes, as HTML: nobody, or in a class the instructor."""
     name = os.environ.get("JUPYTERHUB_USER")
+    hub = f"{os.environ.get('JUPYTERHUB_BASE_URL', '/')}hub/"
     if not name:
         return "Nobody else reads your answers unless you hand your file on."
     return (
@@ -83,7 +79,7 @@ def who_reads():
         " machine that serves the class. Your instructor sees which lesson you are in, whether you"
         " are moving on, your guesses, your answers and the hints you open. The projector shows"
         " them without names. You get no marks for them. On a machine that others use, too, <a"
-        f" href='{_hub()}logout'>sign out</a> at the end."
+        f" href='{hub}logout'>sign out</a> at the end."
     )
 
 

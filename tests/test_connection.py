@@ -1,11 +1,16 @@
-"""The server asks a kernel that is there sooner than after its half second."""
+"""The server asks a kernel that is there sooner than after its half second; stopped in the middle
+of a request, it ends.
+"""
 
 import asyncio
+import threading
+import time
 from types import SimpleNamespace
 
 import pytest
+from anyio.to_thread import run_sync
 
-from tractionlab.start import connection
+from tractionlab.start import connection, ending
 from tractionlab.start.connection import PromptConnection, ZMQChannelsWebsocketConnection
 
 
@@ -60,3 +65,36 @@ def test_a_kernel_at_work_is_left_alone(line):
 
     asyncio.run(connect())
     assert done == []
+
+
+@pytest.mark.parametrize("afterwards, ended", [(0, ["work", "answer"]), (60, ["work"])])
+def test_a_server_told_to_stop_ends_with_the_threads_of_its_requests(
+    afterwards, ended, monkeypatch
+):
+    """What began is done, a file that is being written for one; who goes on and on is cut off."""
+    monkeypatch.setattr(ending, "PATIENCE", 1)
+    loop, done, threads = asyncio.new_event_loop(), [], []
+
+    def work():
+        threads.append(threading.current_thread())
+        time.sleep(0.2)
+        done.append("work")
+
+    async def request():
+        await run_sync(work)
+        await asyncio.sleep(afterwards)
+        done.append("answer")
+
+    async def stop():
+        while not threads:
+            await asyncio.sleep(0.01)
+        await PromptConnection.close_all()
+        loop.stop()
+
+    tasks = [loop.create_task(request()), loop.create_task(stop())]
+    loop.run_forever()
+    threads[0].join(timeout=5)
+    alive = threads[0].is_alive()
+    threads[0].stop()  # or it would outlive a test that fails
+    assert done == ended and not alive, tasks
+    loop.close()

@@ -14,12 +14,20 @@ import contextlib
 
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 
+from tractionlab.start.ending import let_requests_end
+
 #: When a kernel is asked again whether it is there, before the server does it [s].
 _SOON = (0.02, 0.03, 0.05, 0.1, 0.2)
 
 
 class PromptConnection(ZMQChannelsWebsocketConnection):
     """The standard connection without the waits, and with word of a kernel that starts again."""
+
+    @classmethod
+    async def close_all(cls):
+        """The last thing that a server which stops waits for."""
+        await super().close_all()
+        await let_requests_end()
 
     def connect(self):
         self.websocket_handler.set_nodelay(True)

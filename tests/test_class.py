@@ -262,13 +262,15 @@ sys.exit(main(sys.argv[1:]))
 
 
 @contextlib.contextmanager
-def served(folder, port, *more, idle=3600, scheme="http", stop=signal.SIGINT):
-    """A class, served by the real command until the signal `stop`; its address."""
+def served(folder, port, *more, idle=3600, scheme="http", stop=signal.SIGINT, start=START):
+    """A class, served by the real command until the signal `stop`; its address. `start` is the
+    program, called with the command's words and with `idle`.
+    """
     words = ["class", "--folder", str(folder), "--port", str(port), *more]
     paths = os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH")]))
     with open(folder.with_suffix(".said"), "a") as said:
         child = subprocess.Popen(
-            [sys.executable, "-c", START, *words, str(idle)],
+            [sys.executable, "-c", start, *words, str(idle)],
             env=os.environ | {"PYTHONPATH": paths, "TRACTIONLAB_CACHE": str(cache_folder())},
             stdin=subprocess.DEVNULL,
             stdout=said,

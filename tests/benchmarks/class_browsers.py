@@ -1,9 +1,19 @@
-"""Real browsers in a class of the benchmark classroom.py: Chromium, one window for each learner."""
+"""Real browsers in a class of the benchmark classroom.py: Chromium, one window for each learner.
+
+In a class they run on the learners' machines. Here they share the processors with the server, so
+they get what the class leaves (SCHED_IDLE, sched(7)): what they paint, and when, is that of three
+browsers on what is left of two cores. What the class itself took is read from the messages: each of
+the kernel's says when it was made, and when the browser made the one that it answers.
+"""
 
 import asyncio
+import contextlib
 import math
+import os
 import time
+from pathlib import Path
 
+import psutil
 from labserver import QUIET, READY, chromium_path
 from playwright.async_api import async_playwright
 from slider import WATCH, ages
@@ -18,10 +28,12 @@ class Browsers:
     """Chromium while it is used: `async with Browsers() as one`."""
 
     async def __aenter__(self):
+        before = _own()
         self._play = await async_playwright().start()
         self._chromium = await self._play.chromium.launch(
             executable_path=chromium_path(), args=QUIET
         )
+        _serve_last(_own() - before)
         return self
 
     async def __aexit__(self, *_):
@@ -32,6 +44,23 @@ class Browsers:
         """A learner with a window, and what any browser keeps of the pages of before."""
         context = await self._chromium.new_context(viewport=SIZE)
         return Seen(base, name, await context.new_page())
+
+
+def _own():
+    """All processes that this one started, and theirs."""
+    return set(psutil.Process().children(recursive=True))
+
+
+def _serve_last(processes):
+    """Give processes, all their threads and whatever they start only what others leave; where the
+    system shares out by sessions first (sched(7), "The autogroup feature"), their sessions, too.
+    """
+    for process in processes:
+        with contextlib.suppress(OSError):  # it has ended, or its session was told just now
+            for thread in Path(f"/proc/{process.pid}/task").iterdir():
+                os.sched_setscheduler(int(thread.name), os.SCHED_IDLE, os.sched_param(0))
+            if os.getsid(process.pid) != os.getsid(0):
+                Path(f"/proc/{process.pid}/autogroup").write_text("19")
 
 
 class Seen:

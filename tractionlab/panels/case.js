@@ -90,17 +90,25 @@ class CaseBench {
       this.head.focus();
       this.send("again");
     });
-    this.toDo = make(
+    // Beside each other where there is room: test, then measure and repair, then what is known.
+    this.toDo = [
+      make("div", {}, chooseTest(bench)),
+      make(
+        "div",
+        {},
+        measureInWiring(bench, (pressed) => this.opened = pressed),
+        repair(bench),
+        this.record.node,
+        end(bench),
+      ),
+    ];
+    const known = [this.possible.node, this.readings.node, this.line.node];
+    this.work = make(
       "div",
-      {},
-      chooseTest(bench),
-      measureInWiring(bench, (pressed) => this.opened = pressed),
-      repair(bench),
-      this.record.node,
-      end(bench),
+      { class: "tl-work" },
+      ...this.toDo,
+      make("div", { class: "tl-known" }, ...known),
     );
-    const known = make("div", {}, this.possible.node, this.readings.node, this.line.node);
-    this.work = make("div", { class: "tl-work" }, this.toDo, known);
     const { head, complaint, said, echo, result, wiring, work } = this;
     this.root.append(head, complaint, said, echo, this.cautions, result.node, wiring, work);
   }
@@ -117,7 +125,8 @@ class CaseBench {
     this.work.hidden = !now.ready || measuring;
     this.wiring.hidden = !measuring;
     if (changed) this.turn(measuring);
-    this.toDo.hidden = now.over;
+    for (const node of this.toDo) node.hidden = now.over;
+    this.work.classList.toggle("tl-over", now.over);
     this.possible.node.hidden = !now.practice;
     this.possible.show(now.possible, now.due, now.silent);
     this.readings.show(now.taken);

@@ -50,7 +50,7 @@ def opened(**guess):
 
 def test_the_drawing_comes_back_and_the_computed_curve_only_once_it_was_tried():
     card, panel, back = opened(drawn=RISING)
-    assert card.answered and field(card, "drawn") is None
+    assert card.answered and field(card, "drawn")["fixed"], "the card keeps its height"
     mine = field(back, "drawn")
     assert mine["label"] == "You drew this." and mine["sketch"]["truth"] == []
     press(back, "compare")

@@ -163,7 +163,7 @@ class Prediction(Card):
     def _close(self, guess, when=""):
         field = {**self.face["fields"][0], "value": guess, "fixed": True}
         self.turn(
-            fields=[field],
+            fields=[field, *([] if when else self._axes())],
             notice=my_record().note,
             buttons=[["keep", "Write down my prediction", False]],
             waits=False,
@@ -171,6 +171,10 @@ class Prediction(Card):
         said = "" if "options" in self.entry else f" as {self.guess.words}"
         self.turn(message=f"Written down{when}{said}. Now try it in the panel below and compare.")
         self.answered = True
+
+    def _axes(self):
+        """The axes of today, drawn in or not: they stay so that the card keeps its height."""
+        return [drawn_field(self.draw, self.drawn) | {"fixed": True}] if self.draw else []
 
 
 def predict(name):

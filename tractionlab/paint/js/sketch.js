@@ -11,6 +11,11 @@ const PLAIN = { wide: 560, tall: 300, left: 64, right: 16, top: 12, bottom: 46, 
 const BIG = { left: 34, right: 14, top: 18, bottom: 30, letters: 12 };
 const NEAR = 8; // px: so near beside a point a stroke still sets it
 
+/** In how many parts a range is divided, so that its lines stand at round values. */
+const round = (step) =>
+  [1, 2, 2.5, 5].includes(Number((step / 10 ** Math.floor(Math.log10(step))).toPrecision(6)));
+const partsOf = (span) => [4, 5, 6, 3].find((many) => round(span / many)) ?? 4;
+
 export function sketchField(field, id, save) {
   const [low, high] = field.y_range;
   let { wide, tall, left, right, top, bottom, letters } = PLAIN, large = false;
@@ -23,7 +28,7 @@ export function sketchField(field, id, save) {
     class: "tl-sketch",
     "aria-hidden": "true",
   });
-  const digits = Math.max(0, 2 - Math.floor(Math.log10(high - low)));
+  const digits = Math.max(0, 2 - Math.floor(Math.log10(high - low))), parts = partsOf(high - low);
   const boxes = field.points.map((_, i) => {
     const box = textBox(`${id}-${i}`, { spellcheck: "false", maxlength: 60, class: "tl-box" });
     whenTyped(box, () => {
@@ -58,8 +63,8 @@ export function sketchField(field, id, save) {
     pen.fillStyle = "#111";
     pen.strokeStyle = "#c4c4c4";
     pen.lineWidth = 1;
-    for (let k = 0; k <= 4; k++) {
-      const y = low + (high - low) * k / 4;
+    for (let k = 0; k <= parts; k++) {
+      const y = low + (high - low) * k / parts;
       pen.beginPath();
       pen.moveTo(left, down(y));
       pen.lineTo(wide - right, down(y));
@@ -206,7 +211,8 @@ export function sketchField(field, id, save) {
   );
   const way = "Draw with mouse or finger: a stroke sets the points that it passes, and each " +
     "can be dragged. Or type a value into each box; arrow up and down move it.";
-  const parts = field.truth
+  const told = make("p", { class: "tl-small" }, way);
+  const shown = field.truth
     ? [
       canvas,
       make(
@@ -216,7 +222,7 @@ export function sketchField(field, id, save) {
       ),
     ]
     : [
-      make("p", { class: "tl-small" }, way),
+      told,
       canvas,
       make("p", { class: "tl-small" }, `${field.y} at each ${field.x}:`),
       row,
@@ -226,7 +232,7 @@ export function sketchField(field, id, save) {
       "fieldset",
       { class: "tl-drawn" },
       make("legend", {}, field.label),
-      ...parts,
+      ...shown,
     ),
     read: () => boxes.map((box) => box.value.trim()),
     write: (value) => {
@@ -238,6 +244,7 @@ export function sketchField(field, id, save) {
     fix: (on) => {
       fixed = on || Boolean(field.truth);
       canvas.classList.toggle("tl-fixed", fixed);
+      told.style.visibility = on ? "hidden" : ""; // its lines stay: nothing jumps
       boxes.forEach((box) => {
         box.readOnly = on;
       });

@@ -183,7 +183,7 @@ def test_from_start_to_report(opened, sat, tmp_path):
     page.keyboard.press("Space")
     saved(page)
     assert wait_for_answer(page, sat, 0) == {"answer": "A"}
-    page.get_by_role("button", name="Next item").focus()
+    page.get_by_role("button", name="Next question").focus()
     page.keyboard.press("Enter")
     assert (
         page.evaluate("() => document.activeElement.tagName") == "H3"

@@ -32,6 +32,8 @@ OUTCOMES = MappingProxyType(
         "LO12": "Service, verification, safety",
     }
 )
+#: Label of the only thing that a question asks, where it names none.
+ONE_ANSWER = "Your answer"
 LEVELS = ("remember", "apply", "analyse")
 KINDS = ("choice", "number", "path", "states", "waveform", "tuning", "sketch", "case", "checklist")
 _ITEM_KEYS = {
@@ -184,7 +186,7 @@ def _written(reader, table):
     return [
         {
             "name": "answer",
-            "label": table.get("label", "Your answer"),
+            "label": table.get("label", ONE_ANSWER),
             **{name: value for name, value in table.items() if name in PART_KEYS},
         }
     ]

@@ -5,13 +5,20 @@ import { PATIENCE } from "../../paint/js/caller.js";
 import { Draft } from "../../paint/js/draft.js";
 
 /** Fields that are filled in here; a checklist is the assessor's. */
-const toFill = (item) => item.fields.filter((field) => field.kind !== "checklist");
+export const toFill = (item) => item.fields.filter((field) => field.kind !== "checklist");
 
-function full(value) {
-  if (value === undefined || value === null) return false;
-  if (typeof value === "string") return value.trim() !== "";
-  if (Array.isArray(value)) return value.some((v) => v !== "") && value.length > 1;
-  return Object.keys(value).length > 0;
+/**
+ * How much of a field is filled in: 0 nothing, 1 all of it, and something between.
+ * @param {Object<string, any>} field
+ * @param {any} value
+ */
+export function share(field, value) {
+  if (value === undefined || value === null) return 0;
+  if (typeof value === "string") return value.trim() ? 1 : 0;
+  if (field.kind === "sketch") return value.filter((v) => v !== "").length / field.points.length;
+  if (Array.isArray(value)) return value.length > 1 ? 1 : 0;
+  const asked = field.kind === "states" ? field.choices : field.settings ?? [];
+  return Object.keys(value).length / Math.max(1, asked.length);
 }
 
 export class Answers {
@@ -40,9 +47,9 @@ export class Answers {
   /** How far an item is, in a word or two. */
   state(item) {
     const asked = toFill(item);
-    const given = asked.filter((field) => full(this.given[item.id]?.[field.name])).length;
+    const given = asked.map((field) => share(field, this.given[item.id]?.[field.name]));
     if (!asked.length) return "watched by the assessor";
-    return given === asked.length ? "answered" : given ? "partly" : "empty";
+    return given.every((one) => one >= 1) ? "answered" : given.some(Boolean) ? "partly" : "empty";
   }
 
   put(item, field, value) {

@@ -42,7 +42,7 @@ class Desk {
     const title = make("p", { class: "tl-title", id: `${id}-title` }, paper.title);
     this.clock = make("p", { class: "tl-clock", role: "timer", "aria-label": "Time left" });
     this.done = make("p", { class: "tl-done" });
-    this.bar = make("progress", { max: 1, value: 0, "aria-label": "Items answered" });
+    this.bar = make("progress", { max: 1, value: 0, "aria-label": "Questions answered" });
     this.saved = status("tl-saved");
     this.spoken = status("tl-hidden");
     this.notice = make("p", { class: "tl-notice", role: "alert" });
@@ -68,7 +68,9 @@ class Desk {
   }
 
   warn() {
-    const more = "If that does not help: menu Kernel, Restart Kernel and Run All Cells. ";
+    const more = this.root.closest(".tl-page")
+      ? "If that does not help: reload this page (F5). "
+      : "If that does not help: menu Kernel, Restart Kernel and Run All Cells. ";
     say(
       this.notice,
       `NOT saved: no answer from the machine. ${wayOn(this.root)} ` +
@@ -111,10 +113,10 @@ class Desk {
     say(this.done, `${given} of ${asked.length} answered`);
     this.work.nameItems();
     const left = this.body.querySelector(".tl-left"), missing = asked.length - given;
-    const items = missing > 1 ? "items are" : "item is";
+    const items = missing > 1 ? "questions are" : "question is";
     const words = missing
       ? `${missing} ${items} not answered, or not in full.`
-      : "All items are answered.";
+      : "All questions are answered.";
     if (left) say(left, words);
   }
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from tractionlab.assess.answers.case_log import open_answer
 from tractionlab.assess.bank.draw import variant
-from tractionlab.assess.bank.item import items
+from tractionlab.assess.bank.item import ONE_ANSWER, items
 from tractionlab.assess.bank.own_car import with_numbers
 from tractionlab.assess.judge.answers import judge, right_answer
 from tractionlab.assess.judge.sketch import sketched_values
@@ -44,11 +44,14 @@ def feedback(sheet, name, answer):
         if (words := _typing(part, answer.get(part.name)))
     ]:
         return typing
+    if not answer:
+        return ["No answer yet: answer first, then check it."]
     found = judge(item, drawn, open_answer(drawn, answer))
     lines = [f"{found.marks:g} of {found.out_of} marks.", *found.reasons]
-    if answer and found.marks < found.out_of:
+    if found.marks < found.out_of:
         lines += [
-            f"Right answer, {label}: {words}." for label, words in right_answer(item, drawn).items()
+            f"Right answer{'' if label == ONE_ANSWER else f', {label}'}: {words}."
+            for label, words in right_answer(item, drawn).items()
         ]
     return lines
 

@@ -4,6 +4,7 @@ import { labelFor, list, saidBelow } from "../../paint/js/fields.js";
 import { Draft } from "../../paint/js/draft.js";
 import { make, say } from "../../paint/js/make.js";
 import { table } from "../../paint/js/table.js";
+import { toFill } from "./answers.js";
 import { FIELDS } from "./fields.js";
 
 const button = (words, name) => make("button", { type: "button", class: name }, words);
@@ -28,14 +29,21 @@ export class Work {
       class: "tl-picker",
       id: `${id}-picker`,
     });
-    this.before = button("Previous item", "tl-before");
-    this.after = button("Next item", "tl-after");
+    this.before = button("Previous question", "tl-before");
+    this.after = button("Next question", "tl-after");
     this.box = make("div", { class: "tl-item" });
     this.picker.addEventListener("change", () => this.showItem(this.picker.selectedIndex));
     this.before.addEventListener("click", () => this.showItem(this.here - 1).focus());
     this.after.addEventListener("click", () => this.showItem(this.here + 1).focus());
-    const label = labelFor(this.picker, "Item");
-    this.nav = make("nav", { "aria-label": "Items" }, label, this.picker, this.before, this.after);
+    const label = labelFor(this.picker, "Question");
+    this.nav = make(
+      "nav",
+      { "aria-label": "Questions" },
+      label,
+      this.picker,
+      this.before,
+      this.after,
+    );
   }
 
   get item() {
@@ -52,16 +60,18 @@ export class Work {
     this.fields = item.fields.map((field, i) => this.makeField(field, `${this.id}-${place}-${i}`));
     const heading = make("h3", { tabindex: -1 }, `${place + 1}  ${item.title}`);
     const worth = `${item.marks} mark${item.marks === 1 ? "" : "s"}, about ${item.minutes} minutes`;
-    this.box.replaceChildren(
+    const asked = make(
+      "div",
+      { class: "tl-asked" },
       heading,
       make("p", { class: "tl-small" }, worth),
       ...item.text.split("\n").filter((line) => line.trim()).map((line) => make("p", {}, line)),
       ...(item.given.length ? [table("Data sheet", item.given)] : []),
-      ...(this.figure ? [this.figure] : []),
-      ...this.fields.map((field) => field.node),
     );
+    const answer = make("div", { class: "tl-answer" }, ...this.fields.map((field) => field.node));
+    this.box.replaceChildren(asked, ...(this.figure ? [this.figure] : []), answer);
     this.answers.send({ command: "item", item: item.id });
-    if (this.paper.practice) this.offerCheck();
+    if (this.paper.practice && toFill(item).length) this.offerCheck();
     this.picker.selectedIndex = place;
     this.before.disabled = place === 0;
     this.after.disabled = place === this.paper.items.length - 1;
@@ -82,7 +92,7 @@ export class Work {
     const { id } = this.item, press = button("Check this answer");
     this.feedback = make("ul", { class: "tl-feedback", "aria-live": "polite" });
     press.addEventListener("click", () => this.check(id));
-    this.box.append(press, this.feedback);
+    this.box.append(make("div", { class: "tl-check" }, press, this.feedback));
   }
 
   /** What the machine says of a field, below it. */
@@ -97,7 +107,7 @@ export class Work {
   }
 
   showFeedback(item, lines, html) {
-    if (this.item?.id !== item || !this.feedback) return false;
+    if (this.item?.id !== item || !this.feedback?.isConnected) return false;
     const curve = make("li", { class: "tl-figure" });
     curve.innerHTML = html;
     const said = lines.map((line) => make("li", {}, line));

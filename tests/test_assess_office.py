@@ -42,12 +42,12 @@ def press(form, command, **values):
 
 
 def test_a_mock_paper_stays_between_runs_and_is_drawn_anew_on_demand(here):
-    card, sums, below = practice_paper("mock").children
+    below, card, sums = practice_paper("mock").children
     first = card.desk
     first.start()
     name = first.sheet["items"][0]["id"]
     first.save(name, "answer", "A")
-    again, *_ = practice_paper("mock").children
+    _, again, _ = practice_paper("mock").children
     assert again.desk.sheet == first.sheet and again.desk.file.reading.answers() == {
         name: {"answer": "A"}
     }
@@ -55,11 +55,11 @@ def test_a_mock_paper_stays_between_runs_and_is_drawn_anew_on_demand(here):
     assert again.desk.sheet["seal"] != first.sheet["seal"] and sorted(
         path.name for path in (here / PAPERS).iterdir()
     ) == ["test-paper-1", "test-paper-2"]
-    assert practice_paper("mock").children[0].desk.sheet == again.desk.sheet
+    assert practice_paper("mock").children[1].desk.sheet == again.desk.sheet
 
 
 def test_a_mock_paper_adds_up_by_outcome_and_names_the_lesson(here):
-    card, sums, _ = practice_paper("mock").children
+    _, card, sums = practice_paper("mock").children
     press(card, "sum")
     assert "So far: 0 of" in sums.value and "not tried" in sums.value
     card.desk.start()
@@ -74,7 +74,7 @@ def test_a_mock_paper_adds_up_by_outcome_and_names_the_lesson(here):
 
 
 def test_the_totals_of_the_mock_paper_say_what_each_one_counts():
-    card, sums, _ = practice_paper("mock").children
+    _, card, sums = practice_paper("mock").children
     told, chosen = about(find_paper("mock"))[0].text, [items()[i] for i in find_paper("mock").items]
     bay = [item.marks for item in chosen if item.kind == "checklist"]
     here_marks = sum(item.marks for item in chosen) - sum(bay)
@@ -87,7 +87,7 @@ def test_the_totals_of_the_mock_paper_say_what_each_one_counts():
 
 
 def test_a_question_that_has_changed_says_so(here):
-    card, *_ = practice_paper("mock").children
+    _, card, _ = practice_paper("mock").children
     card.desk.sheet["items"][0]["version"] = 99
     told = []
     card.desk.send = lambda message, buffers=None: told.append(message)
@@ -135,7 +135,7 @@ def test_practice_shows_the_right_curve_after_a_whole_sketch_and_no_answer_to_wh
 def test_a_damaged_mock_paper_can_be_replaced(here):
     practice_paper("mock")
     (here / PAPERS / "test-paper-1" / "sheet.json").write_text("{")
-    card, _, below = practice_paper("mock").children
+    below, card, _ = practice_paper("mock").children
     assert "damaged" in below.children[0].value
     press(card, "new")
     assert card.desk is not None

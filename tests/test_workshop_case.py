@@ -525,7 +525,7 @@ def test_the_first_line_of_a_result_is_the_points():
     bench = repair_case(NAME)
     bench.command("cautions")
     bench.command("finish")
-    assert re.match(r"[\d.]+ of 100 points\. The log is in", bench.face["message"])
+    assert re.match(r"[\d.]+ of 100 points\. What you did is kept in", bench.face["message"])
 
 
 def test_one_reading_is_one_and_a_code_has_its_meaning():

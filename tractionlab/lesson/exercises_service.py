@@ -33,7 +33,7 @@ def worn_tyre(tyre, tread, speed):
             ("Size", f"{width}/{aspect} R{rim}"),
             ("Tread of the worn tyre", f"{tread:g} mm"),
             ("Speed", f"{speed} km/h"),
-            ("Inch", f"{_INCH} mm"),
+            ("One inch", f"{_INCH} mm"),
         ),
         parts=(
             Part(

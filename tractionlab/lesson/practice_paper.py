@@ -22,13 +22,13 @@ from tractionlab.written.record import PAPERS
 
 
 class OwnPaper(Card):
-    """Buttons of a practice paper; the newest one stands below them."""
+    """Buttons of a practice paper; the newest one stands above them, in `forms`."""
 
     def __init__(self, name):
-        self.paper, self.below, self.sums = find_paper(name), VBox(), HTML()
+        self.paper, self.forms, self.sums = find_paper(name), VBox(), HTML()
         super().__init__(
             blank_face(
-                self.paper.title,
+                "How far you are",
                 text="Your answers are kept in this folder. Close and come back as you like.",
                 buttons=[["sum", "Add up so far", True], ["new", "Draw new numbers", True]],
             )
@@ -72,7 +72,7 @@ class OwnPaper(Card):
     def _open(self, folder):
         shown = desk(folder)
         self.desk = shown.children[0] if isinstance(shown, VBox) else None
-        self.below.children, self.sums.value = (shown if self.desk else HTML(shown.data),), ""
+        self.forms.children, self.sums.value = (shown if self.desk else HTML(shown.data),), ""
 
 
 def added_up(shown):
@@ -124,4 +124,4 @@ def practice_paper(name):
         found = OwnPaper(name)
     except (UserError, OSError) as problem:
         return HTML(f"<p role='alert'><strong>{escape(str(problem))}</strong></p>")
-    return VBox([found, found.sums, found.below])
+    return VBox([found.forms, found, found.sums])

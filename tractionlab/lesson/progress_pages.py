@@ -139,7 +139,7 @@ def _onward(number):
     onward = f"Next: lesson {following['number']}, {link(following)}. " if following else ""
     home = "<a href='00_start.ipynb' data-lesson='00_start.ipynb'>Start page</a>"
     return (
-        "<p>So far you can</p><div"
+        "<p>What you have shown so far</p><div"
         f" aria-live='polite'>{_list(lesson(number), lines)}</div><p>{onward}{home}</p>{_note()}"
     )
 

@@ -32,4 +32,4 @@ def keep_log(case, result):
         path.write_text(json.dumps(case.log, indent=1, ensure_ascii=False), encoding="utf-8")
     except OSError as problem:
         return f"{points} The log could not be saved ({problem.strerror or problem})."
-    return f"{points} The log is in {path}."
+    return f"{points} What you did is kept in {path}."

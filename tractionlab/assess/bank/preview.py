@@ -38,7 +38,7 @@ _KIND_WORDS = {
 def about(paper):
     """Blocks that say what a paper covers, how it is marked and how it is passed."""
     parts = ", ".join(
-        f"{name} {minutes:g} minutes" for name, minutes in paper.minutes_by_part().items()
+        f"{name} {_hours(minutes)}" for name, minutes in paper.minutes_by_part().items()
     )
     chosen = [items()[name] for name in paper.items]
     table = tuple(

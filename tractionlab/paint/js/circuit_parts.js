@@ -1,7 +1,7 @@
 // Circuit parts: a button over each symbol, reached by mouse, Tab and arrow keys, and the card that
 // it opens.
 
-import { freshName, make } from "./make.js";
+import { freshName, make, say } from "./make.js";
 
 export class PartButtons {
   constructor(
@@ -145,7 +145,7 @@ export class PartCard {
 
   say(state) {
     const words = state || "always the same";
-    if (this.state.textContent !== words) this.state.textContent = words;
+    say(this.state, words);
   }
 
   close(andBack = false) {

@@ -1,6 +1,7 @@
 // Keeping runs in a panel: its two buttons, the table that stands in the place of the car, and the
 // pale lines.
 
+import { say } from "./make.js";
 import { RunsTable } from "./runs.js";
 
 export class MyRuns {
@@ -44,7 +45,7 @@ export class MyRuns {
     keep.hidden = !model.get("keeps");
     mine.hidden = !kept.length;
     keep.disabled = mine.disabled = locked;
-    mine.textContent = open && car.span ? "Show the car" : `My runs (${kept.length})`;
+    say(mine, open && car.span ? "Show the car" : `My runs (${kept.length})`);
     mine.setAttribute("aria-expanded", String(open));
     runs.hidden = !open;
     place.classList.toggle("tl-away", open);

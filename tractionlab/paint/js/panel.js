@@ -8,7 +8,7 @@ import { CircuitPicture } from "./circuit.js";
 import { CloseupPicture } from "./closeup.js";
 import { Controls } from "./controls.js";
 import { LanesPicture } from "./lanes.js";
-import { make } from "./make.js";
+import { make, say } from "./make.js";
 import { MyRuns } from "./my_runs.js";
 import { frameOf } from "./panel_frame.js";
 import { Layout } from "./panel_layout.js";
@@ -88,7 +88,7 @@ class Panel {
     this.printer = new Caller(model, root, (text) => tell(text, true), tell);
     const start = model.get("picture").values || {};
     this.controls = new Controls(frame.controls, model.get("controls"), start, () => {
-      frame.note.textContent = "";
+      say(frame.note, "");
       this.asker.ask(this.controls.values);
       this.refreshButtons();
     }, tell);
@@ -189,7 +189,7 @@ class Panel {
     this.phases.set(shown.phases);
     this.phases.arrange(this.charts.width, this.charts.timePlot);
     this.reasons.set(shown.phases);
-    this.reasons.arrange();
+    this.reasons.makeRoom();
     this.lanes.set(shown.lanes);
     const span = this.car.span || this.circuit.span || this.closeup.span || this.charts.span;
     clock.setSpan(big.on ? spanOf(this.shown) : span, this.shown.closeup ?? undefined);

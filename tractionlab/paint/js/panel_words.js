@@ -1,7 +1,7 @@
 // Words of a panel: its sentence and figures, what is said aloud, and what the learner shall find
 // first.
 
-import { make } from "./make.js";
+import { make, say } from "./make.js";
 import { table } from "./table.js";
 
 export class Words {
@@ -17,12 +17,12 @@ export class Words {
 
   sayLater(text, wait) {
     clearTimeout(this.waiting);
-    this.waiting = setTimeout(() => this.frame.voice.textContent = text, wait);
+    this.waiting = setTimeout(() => say(this.frame.voice, text), wait);
   }
 
   tell(text, wrong = false) {
     const { note, voice } = this.frame;
-    note.textContent = voice.textContent = text;
+    for (const node of [note, voice]) say(node, text);
     note.classList.toggle("tl-error", wrong);
   }
 
@@ -46,7 +46,7 @@ export class Words {
   show(shown) {
     this.shown = shown;
     const { sentence, value } = this.frame, words = this.open;
-    if (sentence.textContent !== words) sentence.textContent = words;
+    say(sentence, words);
     value.hidden = !this.holds;
     this.showTables(shown.tables ?? []);
     const kept = { value: "yours to find", unit: "" };
@@ -65,7 +65,7 @@ export class Words {
       figures.hidden = !list.length;
     }
     figures.querySelectorAll("dd").forEach((dd, i) => {
-      dd.textContent = `${list[i].value} ${list[i].unit}`.trim().replace(/^-/, "\u2212");
+      say(dd, `${list[i].value} ${list[i].unit}`.trim().replace(/^-/, "\u2212"));
     });
   }
 

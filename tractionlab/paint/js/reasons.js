@@ -70,15 +70,25 @@ export class Reasons {
     this.cursor(this.time ?? 0);
   }
 
-  /** Room for the longest sentence of each lane, so that nothing below moves with the cursor. */
+  /** The width may be another one. */
   arrange() {
     const { clientWidth: wide } = this.list;
     if (!this.shown || !wide) return;
     if (wide !== this.wide) this.lines = this.shown.lanes.map(() => 1);
     this.wide = wide;
     this.pen.font = `600 ${getComputedStyle(this.list).font}`; // as the newest one is written
+    this.makeRoom();
+  }
+
+  /**
+   * Room for the longest sentence of each lane, so that nothing below moves with the cursor. It
+   * asks for no width that is known: the browser would lay out the whole page to answer.
+   */
+  makeRoom() {
+    if (!this.shown) return;
+    if (!this.wide) return this.arrange();
     for (const [, lane, words] of this.shown.decisions) {
-      const lines = Math.ceil(1.06 * this.pen.measureText(words).width / wide);
+      const lines = Math.ceil(1.06 * this.pen.measureText(words).width / this.wide);
       if (lines > this.lines[lane]) this.lines[lane] = lines;
     }
     this.items.forEach((item, lane) => {

@@ -2,7 +2,7 @@
 // kernel.
 
 import { labelFor, list } from "./fields.js";
-import { freshName, make } from "./make.js";
+import { freshName, make, say } from "./make.js";
 import { niceStep } from "./numbers.js";
 import { onStepKeys } from "./step_keys.js";
 
@@ -66,7 +66,7 @@ export class Transport {
     this.host.hidden = !span;
     if (unit !== this.unit) {
       this.unit = unit;
-      this.label.textContent = `Time [${unit}]`;
+      say(this.label, `Time [${unit}]`);
       this.written = null;
     }
     // At another pace the same share of the way.
@@ -93,7 +93,7 @@ export class Transport {
     if (this.time !== this.written) {
       this.written = this.time;
       this.scrub.value = this.time;
-      this.clock.textContent = `${this.time.toFixed(2)} ${this.unit}`;
+      say(this.clock, `${this.time.toFixed(2)} ${this.unit}`);
       this.scrub.setAttribute("aria-valuetext", this.spoken);
     }
     this.whenTime(this.time, dt);
@@ -113,7 +113,7 @@ export class Transport {
   play() {
     if (!this.started || this.time >= this.span[1] - 1e-6) this.go(this.span[0]);
     this.playing = true;
-    this.playButton.textContent = "Pause";
+    say(this.playButton, "Pause");
     let last = null;
     const frame = (now) => {
       if (!this.playing) return;
@@ -140,7 +140,7 @@ export class Transport {
   pause() {
     if (!this.playing) return;
     this.playing = false;
-    this.playButton.textContent = "Play";
+    say(this.playButton, "Play");
     if (this.span) this.whenTime(this.time, 0);
   }
 }

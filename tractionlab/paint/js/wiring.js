@@ -7,7 +7,7 @@ import { PartButtons } from "./circuit_parts.js";
 import { CIRCUIT_FONT, FILLS, HEAVY, paintShapes } from "./circuit_shapes.js";
 import { INK } from "./legend.js";
 import { COLOURS } from "./look.js";
-import { make } from "./make.js";
+import { make, say } from "./make.js";
 
 const PROBE_RINGS = { R: COLOURS[2], B: COLOURS[0], 2: COLOURS[1], C: COLOURS[3] };
 const PROBE_WORDS = { R: "red probe", B: "black probe", 2: "second channel", C: "current clamp" };
@@ -94,7 +94,7 @@ export class WiringPicture {
     const place = this.places[this.buttons.nodes.indexOf(node)];
     if (!place) return;
     const off = place.pulls && this.wiring.pulled.includes(place.key);
-    this.name.textContent = off ? `${place.name}, pulled` : place.name;
+    say(this.name, off ? `${place.name}, pulled` : place.name);
     const [x, y] = place.at.map((part) => part * this.scale), wide = this.frame.clientWidth;
     const right = x > wide / 2;
     this.name.style.left = right ? "" : `${x + 14}px`;

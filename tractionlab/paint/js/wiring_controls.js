@@ -2,7 +2,7 @@
 // the diagram changes them.
 
 import { labelFor } from "./fields.js";
-import { freshName, make } from "./make.js";
+import { freshName, make, say } from "./make.js";
 
 // One row for each probe: the probe that the next point is for is chosen, and each can be taken
 // off.
@@ -60,7 +60,7 @@ export function makeProbes(spec, moved, settled) {
   const tell = (shown) => {
     for (const row of rows) {
       const words = shown?.probes.find(([letter]) => letter === row.letter)?.[2] || "";
-      row.place.textContent = words;
+      say(row.place, words);
       row.place.hidden = !words;
       row.node.hidden = !(shown?.letters || []).includes(row.letter);
     }
@@ -85,7 +85,7 @@ export function makePulled(spec, moved, settled) {
     all,
   );
   const tell = (shown) => {
-    list.textContent = shown?.pulled_words.length ? shown.pulled_words.join("; ") : "none";
+    say(list, shown?.pulled_words.length ? shown.pulled_words.join("; ") : "none");
     all.disabled = !value.length;
   };
   return {

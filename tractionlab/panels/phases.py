@@ -34,13 +34,13 @@ def _lane(trace, subject):
     phase = trace.torque_phase if torque else trace.phase[:, subject]
     first = len(reason_words().wheel_phases) - 2 if torque else -1
     begins = np.flatnonzero(np.diff(phase, prepend=0.0))
-    ends = [*begins[1:], len(phase) - 1]
+    times = trace.time[[*begins, len(phase) - 1]].tolist()
     return PhaseLane(
         label=SUBJECTS[subject],
         rest=phases_of(subject)[0].name,
         spans=tuple(
-            (round(float(trace.time[a]), 4), round(float(trace.time[b]), 4), int(phase[a]) + first)
-            for a, b in zip(begins, ends)
-            if phase[a] > 0.0
+            (round(begin, 4), round(end, 4), kind + first)
+            for begin, end, kind in zip(times, times[1:], phase[begins].astype(int).tolist())
+            if kind > 0
         ),
     )

@@ -2,8 +2,9 @@
 and why, in a sentence.
 """
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from itertools import repeat
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,8 +36,7 @@ PATHS = (
 _FIRING = 0.03
 
 
-@dataclass(frozen=True, kw_only=True)
-class Decision:
+class Decision(NamedTuple):
     """One decision. `subject`: number of the wheel, or TORQUE; before, after, reason: numbers as in
     `control.phases`; seen, limit: the two values that the reason compares, in SI units (degC), and
     `noted` the time [s] at which they were: a step may come later than the look that called for it.
@@ -154,58 +154,65 @@ def _of_wheel(trace: "Trace", wheel: int) -> list[Decision]:
     new = _changes(phase, 0.0) | other_reason | _changes(follows * 1.0, 1.0)
     rows = np.flatnonzero(new | (open_now & ~went_on))
     cycle = float(trace.time[1] - trace.time[0]) if len(trace) > 1 else 0.0
-    return [
-        Decision(
-            row=int(row),
-            time=float(trace.time[row]),
-            subject=wheel,
-            before=int(phase[row - 1]) if row else 0,
-            after=int(phase[row]),
-            reason=int(reason[row]),
-            seen=float(seen[row]),
-            limit=float(limit[row]),
-            noted=float(trace.time[noted[row]]),
-            **_order(orders[row:end], cycle),
-        )
-        for row, end in zip(rows, [*rows[1:], len(trace)])
-    ]
+    made = _made(trace, wheel, rows, phase, reason, seen, limit, noted)
+    ends = [*rows[1:].tolist(), len(trace)]
+    return [Decision(*one, *_order(orders, one[0], end, cycle)) for one, end in zip(made, ends)]
 
 
-def _order(orders: NDArray[np.float64], cycle: float) -> dict:
-    """What the valves do from the first of these rows on, until the next decision."""
-    if orders[0] == FOLLOW_PEDAL:
-        return {"order": "follow"}
-    if abs(orders[0]) <= _NEARLY:
-        return {"order": "hold"}
-    shut = np.flatnonzero(np.abs(orders) <= _NEARLY)
-    pulse = orders[: shut[0]] if len(shut) else orders
-    return {
-        "order": "up" if orders[0] > 0.0 else "down",
-        "duration": float(np.abs(pulse).sum() * cycle),
-    }
+def _made(
+    trace: "Trace", subject: int, rows: NDArray[np.intp], phase: NDArray[np.float64], *rest: NDArray
+) -> Iterator[tuple[int, float, int, int, int, int, float, float, float]]:
+    """The first nine fields of the decisions in these rows; `rest` are reason, seen, limit and
+    noted of all rows.
+    """
+    reason, seen, limit, noted = (values[rows] for values in rest)
+    return zip(
+        rows.tolist(),
+        trace.time[rows].tolist(),
+        repeat(subject),
+        np.where(rows > 0, phase[rows - 1], 0.0).astype(int).tolist(),
+        phase[rows].astype(int).tolist(),
+        reason.astype(int).tolist(),
+        seen.tolist(),
+        limit.tolist(),
+        trace.time[noted].tolist(),
+    )
+
+
+def _order(orders: NDArray[np.float64], row: int, end: int, cycle: float) -> tuple[str, float]:
+    """What the valves do from this row on, until the next decision: order and duration."""
+    first = float(orders[row])
+    if first == FOLLOW_PEDAL:
+        return "follow", 0.0
+    if abs(first) <= _NEARLY:
+        return "hold", 0.0
+    sizes = np.abs(orders[row:end])
+    shut = sizes <= _NEARLY
+    pulse = sizes[: shut.argmax()] if shut.any() else sizes
+    return "up" if first > 0.0 else "down", float(pulse.sum() * cycle)
 
 
 def _of_torque(trace: "Trace") -> list[Decision]:
     phase, reason = trace.torque_phase, trace.torque_reason
     noted = _noted(phase, reason, trace.torque_seen, trace.torque_limit)
     near = 1 + int(np.searchsorted(trace.time, trace.time[0] + _FIRING - 1e-9))
+    rows = np.flatnonzero(_changes(phase, 0.0) | _changes(reason, 0.0))
+    made = _made(trace, TORQUE, rows, phase, reason, trace.torque_seen, trace.torque_limit, noted)
+    ends, asked = np.minimum(rows + near, len(trace)), trace.torque_request[rows].tolist()
+    used = [_any_between(trace[name] != rest, rows, ends) for name, rest, _ in PATHS]
     return [
         Decision(
-            row=int(row),
-            time=float(trace.time[row]),
-            subject=TORQUE,
-            before=int(phase[row - 1]) if row else 0,
-            after=int(phase[row]),
-            reason=int(reason[row]),
-            seen=float(trace.torque_seen[row]),
-            limit=float(trace.torque_limit[row]),
-            noted=float(trace.time[noted[row]]),
-            asked=float(trace.torque_request[row]),
-            paths=tuple(
-                words
-                for name, rest, words in PATHS
-                if (trace[name][row : row + near] != rest).any()
-            ),
+            *one,
+            asked=torque,
+            paths=tuple(words for on, (_, _, words) in zip(which, PATHS) if on),
         )
-        for row in np.flatnonzero(_changes(phase, 0.0) | _changes(reason, 0.0))
+        for one, torque, which in zip(made, asked, zip(*used))
     ]
+
+
+def _any_between(
+    values: NDArray[np.bool_], first: NDArray[np.intp], after: NDArray[np.intp]
+) -> list[bool]:
+    """For each stretch from a row of `first` to before that of `after`: is any value true?"""
+    count = np.concatenate([[0], np.cumsum(values)])
+    return (count[after] > count[first]).tolist()

@@ -100,6 +100,8 @@ def simulate_many(
         Called as progress(done, total) after each run.
     """
     scenarios = list(scenarios)
+    if len(scenarios) == 1 and progress is None:
+        return [simulate(scenarios[0])]
     kernels.compiled()
     traces = []
     with ThreadPoolExecutor(workers or cpu_count() or 1) as pool:

@@ -2,9 +2,11 @@
 or without those of a person's own files.
 """
 
+import os
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
@@ -63,14 +65,30 @@ class Catalogue:
         """Own files that count here: (path, time of its last change)."""
         return tuple(pair for stem in STEMS for pair in self._own(stem))
 
+    @cached_property
+    def _paths(self):
+        """{stem: (path of the course's file, path of the own one or None)}: a run asks for them
+        some thirty times.
+        """
+        own = {stem: self.own and self.own / f"my_{stem}.toml" for stem in STEMS}
+        return {stem: (self.data / f"{stem}.toml", own[stem]) for stem in STEMS}
+
     def _own(self, stem):
-        path = self.own / f"my_{stem}.toml" if self.own is not None else None
-        return ((path, path.stat().st_mtime_ns),) if path is not None and path.exists() else ()
+        path = self._paths[stem][1]
+        stamp = _changed(path) if path else None
+        return () if stamp is None else ((path, stamp),)
 
     def _read(self, stem):
-        path = self.data / f"{stem}.toml"
-        stamp = path.stat().st_mtime_ns if path.exists() else 0
-        return read_files(stem, ((path, stamp), *self._own(stem)))
+        path = self._paths[stem][0]
+        return read_files(stem, ((path, _changed(path) or 0), *self._own(stem)))
+
+
+def _changed(path):
+    """Time of a file's last change [ns]; None if it is not there."""
+    try:
+        return os.stat(path).st_mtime_ns
+    except (FileNotFoundError, NotADirectoryError):
+        return None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +116,12 @@ def shipped():
 
 def with_own(folder):
     """The catalogue of the course with the own files of a folder."""
-    return Catalogue(data_folder(), Path(folder))
+    return _with_own(data_folder(), os.fspath(folder))
+
+
+@lru_cache(maxsize=64)
+def _with_own(data, folder):
+    return Catalogue(data, Path(folder))
 
 
 def own_cars(found):
@@ -124,7 +147,7 @@ def in_use():
     """The catalogue that a run reads: the one of `using`, else with the own files of the current
     folder.
     """
-    return _IN_USE.get() or with_own(Path.cwd())
+    return _IN_USE.get() or with_own(os.getcwd())
 
 
 @contextmanager

@@ -1,5 +1,7 @@
 """View -> what travels to the browser: a JSON-able description and one block of float32 numbers."""
 
+import json
+
 import numpy as np
 
 from tractionlab.paint.surfaces import hatch_number
@@ -42,7 +44,7 @@ def pack(view):
     if view.lanes is not None:
         meta["lanes"] = _lanes(view.lanes)
     if view.phases is not None:
-        meta["phases"] = _phases(view.phases)
+        meta["phases"] = json.dumps(_phases(view.phases))
     if view.tables:
         meta["tables"] = [_table(table) for table in view.tables]
     return meta, block.bytes()
@@ -226,6 +228,7 @@ def _lanes(lanes):
 
 
 def _phases(phases):
+    """They travel as one text: each of their thousand lists would be looked through for buffers."""
     return {
         "title": phases.title,
         "legend": phases.legend,

@@ -84,6 +84,10 @@ class Trace:
 
     def merit(self) -> "Merit":
         """Figures of merit of the run, see `tractionlab.run.merit`."""
+        return self._merit
+
+    @cached_property
+    def _merit(self) -> "Merit":
         from tractionlab.run.merit import merit
 
         return merit(self)

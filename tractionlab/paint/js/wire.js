@@ -44,7 +44,8 @@ export function unpack(meta, block) {
       circuit[name] = meta.circuit[name].map(array);
     }
   }
-  return { ...meta, charts, scenes, circuit, closeup: spread(meta.closeup, array) };
+  const phases = meta.phases && JSON.parse(meta.phases);
+  return { ...meta, charts, scenes, circuit, phases, closeup: spread(meta.closeup, array) };
 }
 
 // A close-up with its arrays in place of where they stand in the block.

@@ -135,6 +135,28 @@ def test_the_mouse_drags_slider_and_picture(opened, launch):
     assert pixels(launch) != before
 
 
+FLOOD = """(root) => {
+    const slider = root.querySelector('.tl-controls input[type=range]');
+    window.shown = [];
+    window.letters = root.querySelector('.tl-sentence').firstChild;
+    new MutationObserver(() => window.shown.push(JSON.parse(root.dataset.values).pedal))
+        .observe(root, {attributes: true, attributeFilter: ['data-pictures']});
+    for (let n = 1; n <= 50; n++) {
+        slider.value = 5 * n % 100;
+        slider.dispatchEvent(new Event('input', {bubbles: true}));
+    }
+}"""
+
+
+def test_of_fifty_quick_movements_the_last_is_shown_and_nothing_comes_after_it(opened, launch):
+    launch.evaluate(FLOOD)
+    wait_for_sentence(launch, "pedal at 50 percent")
+    run_in_kernel(opened, "pass")  # what was sent before this has arrived by then
+    assert opened.evaluate("window.shown") == [5, 50]
+    # Other letters in the same text: a new one makes the browser look through the whole page.
+    assert launch.evaluate("(root) => root.querySelector('.tl-sentence').firstChild === letters")
+
+
 def test_the_number_box_takes_comma_and_point_and_clamps(opened, launch):
     page = opened
     box = launch.get_by_label("Pedal as a number, percent")

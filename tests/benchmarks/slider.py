@@ -9,6 +9,9 @@ keys that step.
                                                                    in finer steps than the
                                                                    learner's, so that every input
                                                                    counts
+    python tests/benchmarks/slider.py --lesson 02_open_differential.ipynb ...  the same as the last
+    block of a lesson's page, among all its cards, as a learner meets it; without it the panel
+    stands alone in a notebook with JupyterLab's tools
 
 Printed: the time from an input event until its value stands on the canvas, single steps and while
 dragging (p50, p95); pictures per second while dragging; how long after the last input the last
@@ -22,19 +25,26 @@ import tempfile
 import time
 from pathlib import Path
 
+import nbformat
 import numpy as np
 
 TESTS = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(TESTS), str(TESTS / "browser")]
 from labserver import (
     QUIET,
+    READY,
     SIZE,
     Lab,
     chromium_path,
     open_notebook,
+    page_says,
     run_all_cells,
     write_notebook,
 )
+
+from tractionlab.catalogue.places import lessons_folder
+
+NOTEBOOK = "benchmark.ipynb"
 
 BARS = {
     "single p95 [ms]": (50, "<="),
@@ -55,7 +65,7 @@ panel.controls = [
 panel"""
 
 WATCH = """() => {
-    const root = document.querySelector('.tl-panel');
+    const root = [...document.querySelectorAll('.tl-panel')].at(-1);
     const slider = root.querySelector('.tl-controls input[type=range]');
     const moved = () => window.inputs.push([performance.now(), Number(slider.value)]);
     const drawn = () => window.pictures.push([performance.now(), JSON.parse(root.dataset.values)]);
@@ -106,15 +116,38 @@ def drag(page, slider, seconds):
     page.mouse.up()
 
 
-def measure(page, lab, cell, seconds=8.0):
+def lesson_with(cell, lesson, path):
+    """Write the notebook of a lesson with one more block at its end to `path`."""
+    book = nbformat.read(lessons_folder() / lesson, 4)
+    block = nbformat.v4.new_code_cell(cell, metadata={"jupyter": {"source_hidden": True}})
+    book.cells.append(block)
+    nbformat.write(book, path)
+    return path
+
+
+def show(page, lab, cell, lesson):
+    """Seconds until the panel stands there: from the start of its cell, or of a lesson from the
+    address on, where all cards before it are computed first.
+    """
+    if lesson:
+        lesson_with(cell, lesson, lab.folder / NOTEBOOK)
+        started = time.monotonic()
+        page.goto(lab.url(NOTEBOOK))
+        page_says(page, READY)
+    else:
+        write_notebook(lab.folder / NOTEBOOK, [cell])
+        open_notebook(page, lab, NOTEBOOK)
+        started = time.monotonic()
+        run_all_cells(page)
+    page.locator(".tl-panel").last.locator("canvas").first.wait_for()
+    return time.monotonic() - started
+
+
+def measure(page, lab, cell, seconds=8.0, lesson=""):
     """Figures as a dict; `cell` is the source of the cell that shows the panel."""
-    write_notebook(lab.folder / "benchmark.ipynb", [cell])
-    open_notebook(page, lab, "benchmark.ipynb")
-    started = time.monotonic()
-    run_all_cells(page)
-    page.wait_for_selector(".tl-panel canvas")
-    first = time.monotonic() - started
-    slider = page.locator(".tl-controls input[type=range]").first
+    first = show(page, lab, cell, lesson)
+    panel = page.locator(".tl-panel").last
+    slider = panel.locator(".tl-controls input[type=range]").first
     slider.scroll_into_view_if_needed()
     page.evaluate(WATCH)
     drag(page, slider, 0.2)
@@ -146,9 +179,9 @@ def measure(page, lab, cell, seconds=8.0):
         ),
         "dragging inputs/s": len(inputs) / (ended - inputs[0][0]) * 1000,
         "last picture after last input [ms]": pictures[-1][0] - ended,
-        "first panel [s]": first,
+        "all cards of the lesson [s]" if lesson else "first panel [s]": first,
     }
-    if page.locator(".tl-play").is_visible():
+    if panel.locator(".tl-play").is_visible():
         page.evaluate(
             "() => { window.beats = []; const beat = (t) => { window.beats.push(t);"
             " requestAnimationFrame(beat); }; requestAnimationFrame(beat); }"
@@ -158,10 +191,10 @@ def measure(page, lab, cell, seconds=8.0):
             page.evaluate("() => { const n = window.beats.length; window.beats = []; return n; }")
             / 2
         )
-        before = int(page.locator(".tl-panel").get_attribute("data-frames") or 0)
-        page.locator(".tl-play").click()
+        before = int(panel.get_attribute("data-frames") or 0)
+        panel.locator(".tl-play").click()
         page.wait_for_timeout(3000)
-        after = int(page.locator(".tl-panel").get_attribute("data-frames"))
+        after = int(panel.get_attribute("data-frames"))
         figures |= {"frames/s of the machine": idle, "frames/s while playing": (after - before) / 3}
     return {name: float(value) for name, value in figures.items()}
 
@@ -170,6 +203,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--draw", default="synthetic:slow_launch_view", help="module:function")
     parser.add_argument("--panel", help="module:call of a panel maker")
+    parser.add_argument("--lesson", default="", help="notebook among whose cards it stands")
     parser.add_argument("--seconds", type=float, default=8.0)
     parser.add_argument("--json", action="store_true")
     chosen = parser.parse_args()
@@ -186,10 +220,14 @@ def main():
         tempfile.TemporaryDirectory() as home,
         sync_playwright() as play,
     ):
-        lab = Lab(work, home)
+        own = None
+        if chosen.lesson:
+            own = [lesson_with(cell, chosen.lesson, Path(home) / NOTEBOOK)]
+        lab = Lab(work, home, own)
         try:
             browser = play.chromium.launch(executable_path=chromium_path(), args=QUIET)
-            figures = measure(browser.new_page(viewport=SIZE), lab, cell, chosen.seconds)
+            page = browser.new_page(viewport=SIZE)
+            figures = measure(page, lab, cell, chosen.seconds, chosen.lesson)
             browser.close()
         finally:
             lab.stop()

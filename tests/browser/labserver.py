@@ -15,6 +15,7 @@ import nbformat
 from wire import free_port
 
 from tractionlab.catalogue.places import lessons_folder
+from tractionlab.start.late_parts import LATE_PARTS
 from tractionlab.start.opening import (
     PAGE,
     SERVER_SETTINGS,
@@ -160,7 +161,7 @@ class Lab(Server):
         if own is not None:
             (home / "config" / "labconfig").mkdir()
             (home / "config" / "labconfig" / "page_config.json").write_text(
-                json.dumps(page_config(own))
+                json.dumps(page_config(own) | LATE_PARTS)
             )
         shared = [
             f"--{part}.{name}={value}"

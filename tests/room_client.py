@@ -30,7 +30,9 @@ from tractionlab.cli.main import parser
 from tractionlab.start import opening
 from tractionlab.start.room import command
 opening.compile_kernels = lambda log: None  # conftest.py has seen to that
-command.main(parser().parse_args(sys.argv[1:]))
+args = parser().parse_args(sys.argv[1:])
+command.check(args)
+command.main(args)
 """
 
 

@@ -11,12 +11,13 @@ from types import SimpleNamespace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from wire import packed
 
 from tractionlab.lesson.class_picture import bars
 from tractionlab.lesson.class_records import LARGEST, GrowingRecord, Learner
 from tractionlab.lesson.progress_pages import who_reads
 from tractionlab.lesson.questions import questions
-from tractionlab.start.classroom import left_behind, whereabouts
+from tractionlab.start.classroom import flood, left_behind, whereabouts
 from tractionlab.start.classroom.flood import LearnersConnection
 from tractionlab.start.classroom.sight import COURSE, STILL, Sight, overview
 from tractionlab.start.classroom.whereabouts import PLACE, note
@@ -118,6 +119,24 @@ def test_who_is_where_and_who_stands_still(tmp_path):
     assert [(one["name"], one["count"]) for one in said["guesses"]] == [("2.hill", 1)]
     (failure,) = said["failures"]
     assert (failure["name"], failure["wrong"], failure["all"]) == ("2.recall", 1, 1)
+
+
+WORDS = '{"msg_type": "comm_msg"}'
+
+
+@pytest.mark.parametrize(
+    "message, done",
+    [
+        (packed("shell", {"msg_type": "comm_msg"}, {}, {}, {}), True),
+        (packed("shell", {"msg_type": "execute_request"}, {}, {}, {"code": "1"}), True),
+        (packed("shell", {"msg_type": "kernel_info_request"}, {}, {}, {"words": WORDS}), False),
+        (b"\xff" * 40, False),
+        (b"", False),
+        (f'{{"channel": "shell", "header": {WORDS}}}', True),
+    ],
+)
+def test_what_a_learner_does_stands_in_the_head_of_a_message(message, done):
+    assert flood._is_done(message) is done
 
 
 @pytest.mark.parametrize("said, shown", [(3, 3), (-1, 0), ("x", 0), (10**9, 0), (True, 0)])

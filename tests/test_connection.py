@@ -3,12 +3,14 @@ of a request, it ends.
 """
 
 import asyncio
+import gc
 import threading
 import time
 from types import SimpleNamespace
 
 import pytest
 from anyio.to_thread import run_sync
+from tornado import web
 
 from tractionlab.start import connection, ending
 from tractionlab.start.connection import PromptConnection, ZMQChannelsWebsocketConnection
@@ -65,6 +67,63 @@ def test_a_kernel_at_work_is_left_alone(line):
 
     asyncio.run(connect())
     assert done == []
+
+
+def refused(*_):
+    raise OSError("Stream is closed")
+
+
+@pytest.mark.parametrize("gone", ["asked", "connect_control"])
+def test_a_kernel_that_is_gone_as_a_page_comes_is_one_line_in_the_log(line, gone, monkeypatch):
+    make, done = line
+    said, unheard = [], []
+
+    async def connect():
+        asyncio.get_running_loop().set_exception_handler(lambda _, about: unheard.append(about))
+        one = make(0)
+        one.log = SimpleNamespace(error=said.append)
+        if gone == "asked":
+            one.session.send = refused
+        else:
+            one.kernel_manager.connect_control = refused
+        one.nudge()
+        await asyncio.sleep(0.05)
+        gc.collect()
+
+    monkeypatch.setattr(PromptConnection, "log", None)
+    asyncio.run(connect())
+    assert len(said) == 1 and "\n" not in said[0] and not unheard
+    assert done == ["closed"] * (gone == "asked")
+
+
+@pytest.mark.parametrize("end", ["refused", "nothing"])
+def test_a_page_that_comes_to_no_kernel_is_hung_up(end, monkeypatch):
+    """Jupyter Server waits for what `connect` returns, also where that is None."""
+
+    def as_of_old(self):
+        if end == "refused":
+            raise web.HTTPError(404)
+
+    class Connection(PromptConnection):
+        log = kernel_manager = websocket_handler = None
+
+        def __init__(self):
+            done = []
+            self.log = SimpleNamespace(error=done.append)
+            self.kernel_manager = SimpleNamespace(observe=lambda *_: None)
+            self.websocket_handler = SimpleNamespace(
+                set_nodelay=lambda _: None, close=lambda: done.append("closed")
+            )
+            self.done = done
+
+    async def come():
+        one = Connection()
+        await one.connect()
+        return one.done
+
+    monkeypatch.setattr(ZMQChannelsWebsocketConnection, "connect", as_of_old)
+    line, closed = asyncio.run(come())
+    assert "\n" not in line and closed == "closed"
 
 
 @pytest.mark.parametrize("afterwards, ended", [(0, ["work", "answer"]), (60, ["work"])])

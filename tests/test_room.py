@@ -7,7 +7,10 @@ import asyncio
 import json
 import re
 import signal
+import subprocess
+import sys
 import time
+from pathlib import Path
 
 import pytest
 from room_client import Browser, Candidate, Served, slip
@@ -29,6 +32,7 @@ from tractionlab.start.room.attempts import MOST, Attempts
 from tractionlab.start.room.messages import Forms, Refused
 from tractionlab.start.room.seats import Register, Seat, seats_of
 
+ROOT = Path(__file__).resolve().parents[1]
 KINDS = ("choice", "number", "case", "waveform", "checklist")
 IDS = [next(item.id for item in items().values() if item.kind == kind) for kind in KINDS]
 
@@ -685,6 +689,18 @@ def test_a_folder_that_cannot_be_served_is_named(issued, tmp_path, capsys, monke
     with pytest.raises(UserError, match="several sittings"):
         seats_of(tmp_path)
     assert isinstance(seats_of(issued[1])["001"], Seat)
+
+
+@pytest.mark.parametrize(
+    "word, sentence",
+    [("room", "is no folder of a sitting"), ("sit", "is no candidate's folder: it must hold")],
+)
+def test_a_missing_folder_is_named_before_anything_is_installed(word, sentence, tmp_path, capsys):
+    """On a machine that has Python and nothing else (-S: no installed packages)."""
+    plain = [sys.executable, "-S", "-m", "tractionlab", "paper", word, str(tmp_path / "nowhere")]
+    said = subprocess.run(plain, cwd=ROOT, capture_output=True, text=True, timeout=60)
+    assert said.returncode == 2 and said.stdout == ""
+    assert sentence in said.stderr and said.stderr.count("\n") == 1
 
 
 def test_a_message_passes_once():

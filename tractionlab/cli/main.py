@@ -218,7 +218,12 @@ def _run(args, arguments):
         python = environment.ensure(["test"])
     elif args.command == "reference":
         python = environment.ensure(["reference"], installed=False)
-    elif args.command == "paper" and args.word in ("sit", "room", "office"):
+    elif args.command == "paper" and args.word in ("sit", "room"):
+        from tractionlab.start.room import command as work
+
+        work.check(args)
+        python = environment.ensure()
+    elif args.command == "paper" and args.word == "office":
         python = environment.ensure()
     else:
         python = environment.ensure(installed=False)

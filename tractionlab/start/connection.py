@@ -12,7 +12,9 @@ there sooner than the line to it (a forked one) says its first words to nobody. 
 import asyncio
 import contextlib
 
+import zmq
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
+from tornado import web
 
 from tractionlab.start.ending import let_requests_end
 
@@ -32,7 +34,15 @@ class PromptConnection(ZMQChannelsWebsocketConnection):
     def connect(self):
         self.websocket_handler.set_nodelay(True)
         self.kernel_manager.observe(self._tell, "execution_state")
-        return super().connect()
+        connected = None
+        with contextlib.suppress(web.HTTPError, KeyError):  # no kernel of this number any more
+            connected = super().connect()
+        if connected is None:
+            self._say_gone()
+            self.websocket_handler.close()
+            connected = asyncio.Future()
+            connected.set_result(None)
+        return connected
 
     def nudge(self):
         answered = super().nudge()
@@ -42,13 +52,16 @@ class PromptConnection(ZMQChannelsWebsocketConnection):
         return answered
 
     async def _ask_soon(self):
-        line = self.kernel_manager.connect_control()
         try:
-            for wait in _SOON:
-                await asyncio.sleep(wait)
-                self.session.send(line, "kernel_info_request")
-        finally:
-            line.close()
+            with contextlib.closing(self.kernel_manager.connect_control()) as line:
+                for wait in _SOON:
+                    await asyncio.sleep(wait)
+                    self.session.send(line, "kernel_info_request")
+        except (OSError, RuntimeError, zmq.ZMQError):  # its sockets have gone
+            self._say_gone()
+
+    def _say_gone(self):
+        self.log.error("A lesson ended in the moment in which a page came to it.")
 
     def disconnect(self):
         with contextlib.suppress(ValueError):  # called twice where a kernel has died

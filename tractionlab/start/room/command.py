@@ -8,14 +8,35 @@ import secrets
 import webbrowser
 from pathlib import Path
 
+from tractionlab.assess.desk.copy_to_send import copy_name
+from tractionlab.assess.desk.sheet import read_sheet
 from tractionlab.assess.sitting.candidate_notebook import SHEET_FILE
 from tractionlab.catalogue.places import PRIVATE
 from tractionlab.errors import UserError
 from tractionlab.start import opening
 from tractionlab.start.classroom.command import check_tls, machine_address
+from tractionlab.start.room.seats import Register, Seat, seats_of
 
 #: Folder, in that of the sitting, with PINs, slips and refused attempts.
 ROOM = "room"
+
+
+def check(args):
+    """What can be known before anything is installed; raises UserError with one sentence."""
+    args.folder = Path(args.folder).expanduser().absolute()
+    args.seats = seats_of(args.folder) if args.word == "room" else _own_seat(args.folder)
+    if args.port is not None and (problem := opening.port_problem(args.port)):
+        raise UserError(problem)
+    if args.word == "room":
+        check_tls(args.certificate, args.key)
+
+
+def _own_seat(folder):
+    """{candidate number: Seat} of one candidate's folder."""
+    if not (folder / SHEET_FILE).is_file():
+        raise UserError(f"{folder} is no candidate's folder: it must hold {SHEET_FILE}")
+    sheet = read_sheet(folder / SHEET_FILE)
+    return {sheet["candidate"]: Seat(folder, sheet)}
 
 
 def main(args):
@@ -25,14 +46,9 @@ def main(args):
 
 
 def _room(args):
-    from tractionlab.start.room.seats import seats_of
     from tractionlab.start.room.slips import slips
 
-    folder = Path(args.folder).expanduser().absolute()
-    seats = seats_of(folder)
-    if problem := opening.port_problem(args.port):
-        raise UserError(problem)
-    check_tls(args.certificate, args.key)
+    folder, seats = args.folder, args.seats
     own = folder / ROOM
     own.mkdir(mode=0o700, exist_ok=True)
     scheme = "https" if args.certificate else "http"
@@ -57,16 +73,7 @@ def _room(args):
 
 
 def _sit(args):
-    from tractionlab.assess.desk.copy_to_send import copy_name
-    from tractionlab.assess.desk.sheet import read_sheet
-    from tractionlab.start.room.seats import Seat
-
-    folder = Path(args.folder).expanduser().absolute()
-    if not (folder / SHEET_FILE).is_file():
-        raise UserError(f"{folder} is no candidate's folder: it must hold {SHEET_FILE}")
-    sheet = read_sheet(folder / SHEET_FILE)
-    if args.port and (problem := opening.port_problem(args.port)):
-        raise UserError(problem)
+    folder, ((candidate, seat),) = args.folder, args.seats.items()
     own = folder / PRIVATE
     own.mkdir(exist_ok=True)
     port = args.port or opening.free_port(8888)
@@ -75,25 +82,24 @@ def _sit(args):
 
     def tell(room):
         print(f"The paper is at  {address}")
-        if "practice" not in sheet:
+        if "practice" not in seat.sheet:
             print(
                 "The browser reaches this paper alone. Other programs here can still read what"
                 " lies on this machine: a supervisor watches the screen."
             )
             print(
-                f"Once it is handed in, {folder / copy_name(sheet['candidate'])} is the one file to"
+                f"Once it is handed in, {folder / copy_name(candidate)} is the one file to"
                 " send, by mail or on a stick."
             )
         print("Leave this window open; to stop, press Ctrl-C here once.", flush=True)
         if args.browser:
             webbrowser.open(address)
 
-    _serve({sheet["candidate"]: Seat(folder, sheet)}, own, port, "127.0.0.1", None, tell, key)
+    _serve(args.seats, own, port, "127.0.0.1", None, tell, key)
 
 
 def _serve(seats, own, port, address, tls, tell, key=""):
     from tractionlab.start.room.attempts import Attempts
-    from tractionlab.start.room.seats import Register
     from tractionlab.start.room.server import Room, serve
 
     register = Register(own / "room.json", seats)

@@ -28,7 +28,7 @@ export function hearHallKey(shown, tell) {
       button,
       seen: height(button.closest(".tl-panel, .tl-card")),
     })).sort((one, other) => other.seen - one.seen);
-    if (first?.seen > LEAST) first.button.click();
+    if (first?.seen > LEAST && !first.button.disabled) first.button.click();
     else tell(NONE);
   }, true);
 }

@@ -2,6 +2,8 @@
 more from what was recorded of the run.
 """
 
+import re
+
 import numpy as np
 import pytest
 
@@ -189,6 +191,28 @@ def test_what_the_torque_goes_by_is_a_driven_wheel_or_the_drivers_wish(runs):
             assert one.reason in (p.CUT_TO_ROAD, p.WISH_REACHED)
             wish = driver_wish(told.trace.circuit.seen[row], car_of(told.trace.scenario).engine)
             assert (one.seen if one.reason == p.CUT_TO_ROAD else one.limit) == pytest.approx(wish)
+
+
+def test_the_words_compare_as_the_numbers_do(runs):
+    """What is told to be over or under its target reads so, and whoever is told that a wheel is
+    left to its brake can see that brake at work.
+    """
+    compared = re.compile(r"(\d[\d.]*) km/h, (over|under) (?:the|its) target of (\d[\d.]*) km/h")
+    seen = {"over": 0, "under": 0, "gaining": 0, "left": 0}
+    for told in runs:
+        driven = np.array(told.trace.driven)
+        for one in told.decisions:
+            if found := compared.search(one.sentence):
+                wheel, target = float(found[1]), float(found[3])
+                seen[found[2]] += 1
+                assert wheel >= target if found[2] == "over" else wheel <= target, one.sentence
+            if "gaining" in one.sentence:
+                seen["gaining"] += 1
+                assert told.rate[one.row, one.subject] > 0.0, one.sentence
+            if "left to its brake" in one.sentence:
+                seen["left"] += 1
+                assert told.trace.phase[one.row, driven].max() >= p.BUILD_UP, one.sentence
+    assert min(seen.values()) > 0, seen
 
 
 def test_what_the_road_takes_is_what_the_tyres_push(runs):

@@ -1,5 +1,6 @@
 """Words for the phases, reasons and orders of the control unit, from data/reasons.toml."""
 
+import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -37,24 +38,32 @@ class Phase:
 
 @dataclass(frozen=True, kw_only=True)
 class Reason:
-    """Why a phase begins: words with {seen} and {limit} in them, and the unit of both."""
+    """Why a phase begins: words with {seen} and {limit} in them, and the unit of both; `under`: the
+    words where {seen} is less than {limit}, if they differ.
+    """
 
     key: str
     unit: str
     sentence: str
+    under: str = ""
 
     def value(self, si):
         """What the reason compares, from SI units into `unit`."""
         return si / UNITS[self.unit][0]
 
-    def shown(self, si):
-        """The same as people read it, with its unit."""
-        text = f"{self.value(si):z.{UNITS[self.unit][1]}f} {self.unit}".rstrip()
+    def shown(self, si, more=0):
+        """The same as people read it, with its unit and so many digits more than usual."""
+        text = f"{self.value(si):z.{UNITS[self.unit][1] + more}f} {self.unit}".rstrip()
         return text.replace("-", "\u2212")
 
     def words(self, seen, limit):
         """The reason in words; `seen` and `limit` in SI units."""
-        return self.sentence.format(seen=self.shown(seen), limit=self.shown(limit))
+        words = self.under if self.under and seen < limit else self.sentence
+        more = 0
+        while more < 2 and self.shown(seen, more) == self.shown(limit, more):
+            more += 1  # what differs shall not read as the same
+        more *= not math.isclose(seen, limit)
+        return words.format(seen=self.shown(seen, more), limit=self.shown(limit, more))
 
 
 @dataclass(frozen=True)
@@ -79,16 +88,17 @@ def reason_words():
         tuple(Phase(**row) for row in _rows(reader, tables, "wheel_phase", marks)),
         tuple(Phase(**row) for row in _rows(reader, tables, "torque_phase", (*marks, "so"))),
         tuple(
-            Reason(**row) for row in _rows(reader, tables, "reason", ("key", "unit", "sentence"))
+            Reason(**row)
+            for row in _rows(reader, tables, "reason", ("key", "unit", "sentence"), ("under",))
         ),
         {name: reader.text(reader.table(tables, "order"), name) for name in ORDERS},
     )
 
 
-def _rows(reader, tables, name, keys):
+def _rows(reader, tables, name, keys, more=()):
     allowed = {"pattern": PATTERNS, "unit": tuple(UNITS)}
-    for row in reader.rows(tables, name, keys, keys):
+    for row in reader.rows(tables, name, (*keys, *more), keys):
         yield {
             key: reader.one_of(row, key, allowed[key]) if key in allowed else row[key]
-            for key in keys
+            for key in row
         }

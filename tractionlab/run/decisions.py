@@ -88,9 +88,10 @@ class Decision(NamedTuple):
     def so(self) -> str:
         """What follows, in words."""
         if self.subject == TORQUE:
-            return self.phase.so.format(torque=f"{self.asked:z.0f} N m".replace("-", "\u2212")) + (
-                f", by {_listed(self.paths)}" if self.paths else ""
-            )
+            torque = f"{self.asked:z.0f} N m".replace("-", "\u2212")
+            brakes = " (the engine brakes)" if round(self.asked) < 0 else ""
+            by = f", by {_listed(self.paths)}" if self.paths else ""
+            return self.phase.so.format(torque=torque + brakes) + by
         return reason_words().orders[self.order].format(time=self.milliseconds)
 
     @property

@@ -63,12 +63,10 @@ def lesson(number):
 
 def needs_of(entry):
     """What a lesson needs, in words."""
-    return (
-        ", ".join(
-            [*(f"lesson {number}" for number in entry["needs"]), *filter(None, [entry["before"]])]
-        )
-        or "nothing"
-    )
+    earlier, before = [f"lesson {number}" for number in entry["needs"]], entry["before"]
+    if earlier and before:
+        before = before[0].lower() + before[1:]
+    return ", ".join([*earlier, *filter(None, [before])]) or "nothing"
 
 
 def link(entry, words=""):

@@ -22,7 +22,7 @@ export function hearHallKey(shown, tell) {
       const box = node.getBoundingClientRect();
       return Math.min(box.bottom, bottom) - Math.max(box.top, top);
     };
-    /** @type {NodeListOf<HTMLElement>} */
+    /** @type {NodeListOf<HTMLButtonElement>} */
     const buttons = place.scroller.querySelectorAll(".tl-big-screen");
     const [first] = [...buttons].filter((button) => button.checkVisibility()).map((button) => ({
       button,

@@ -3,6 +3,7 @@
 
 import { keepPlace, placeIn } from "./kept.js";
 
+const START = "00_start.ipynb"; // opens at its top: the next step stands there
 const SETTLED = 1500; // ms after the last part has been computed; panels have their height by then
 const OWN_HAND = ["wheel", "pointerdown", "keydown", "touchstart"];
 
@@ -27,7 +28,9 @@ export class Place {
 
   /** Go to the place that was kept, and stay there until `settle` or until the learner moves. */
   hold() {
-    const { cell, below } = placeIn(this.panel.context.path);
+    const { path } = this.panel.context;
+    if (path === START) return;
+    const { cell, below } = placeIn(path);
     const found = this.panel.content.widgets.find((one) => one.model.id === cell);
     if (!found) return;
     this.held = { node: found.node, below };

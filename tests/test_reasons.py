@@ -21,6 +21,7 @@ ROADS = (("ice", "wet_asphalt"), ("packed_snow", ""), ("packed_snow", "dry_aspha
 COMMON = {
     p.SLOWS_TOO_FAST,
     p.SLIPS,
+    p.SLIPS_SOON,
     p.NO_LONGER_SLOWS,
     p.WHEEL_IS_BACK,
     p.NEXT_STEP,
@@ -79,6 +80,12 @@ class Told:
         ]
         return (one.row - max([self.begin(one), *steps[-1:]])) * self.settings.cycle
 
+    def let_go_before(self, one):
+        """What let the other front wheel go."""
+        other = [d for d in self.decisions if d.subject == 1 - one.subject and d.row < one.row]
+        assert other[-1].reason in (p.SLIPS, p.SLIPS_SOON)
+        return other[-1].seen, other[-1].limit
+
     def worst_rate(self, one, pick):
         """Smallest or largest acceleration of the wheel that decided since its phase began."""
         rows = range(self.begin(one) + 1, one.row + 1)
@@ -98,6 +105,10 @@ class Told:
         return {
             p.SLOWS_TOO_FAST: lambda: (-rate, known.antilock_slowing),
             p.SLIPS: lambda: (speed, self.lowest[row]),
+            p.SLIPS_SOON: lambda: (
+                max(0.0, speed + known.antilock_lead * rate),
+                self.lowest[row],
+            ),
             p.NO_LONGER_SLOWS: lambda: (
                 rate,
                 max(0.5 * self.worst_rate(one, min), -known.antilock_slowing)
@@ -105,10 +116,15 @@ class Told:
                 else -known.reference_fall,
             ),
             p.PICKS_UP: lambda: (self.worst_rate(one, max), rate),
-            p.WHEEL_IS_BACK: lambda: (speed, reference * (1.0 - 0.5 * known.antilock_slip)),
+            p.WHEEL_IS_BACK: lambda: (
+                speed,
+                self.lowest[row]
+                if one.row - self.begin(one) >= round(known.settle / known.cycle)
+                else reference * (1.0 - 0.5 * known.antilock_slip),
+            ),
             p.NEXT_STEP: lambda: (self.last_step(one), every),
             p.WORSE_REAR_WHEEL: lambda: (slower, faster),
-            p.OTHER_FRONT_WHEEL: lambda: (self.speed[row, 1 - one.subject], self.lowest[row]),
+            p.OTHER_FRONT_WHEEL: lambda: self.let_go_before(one),
             p.TOO_SLOW_TO_CONTROL: lambda: (reference, known.antilock_end),
             p.SPINS: lambda: (speed, self.limit[row]),
             p.SPINS_FASTER: lambda: (soon if one.before == p.EASE else speed, self.target[row]),
@@ -187,6 +203,10 @@ def test_what_the_torque_goes_by_is_a_driven_wheel_or_the_drivers_wish(runs):
             bound = (told.limit if one.reason == p.STILL_SPINS else told.target)[row]
             left_to_its_brake = bound + known.fast_wheel
             assert one.limit in (pytest.approx(bound), pytest.approx(left_to_its_brake))
+        elif one.reason in (p.DRAGS, p.ROLLS_AGAIN):
+            slowest = told.speed[row, np.array(told.trace.driven)].min()
+            assert one.seen == pytest.approx(slowest) and one.limit < told.reference[row]
+            assert (one.seen < one.limit) == (one.reason == p.DRAGS)
         else:
             assert one.reason in (p.CUT_TO_ROAD, p.WISH_REACHED)
             wish = driver_wish(told.trace.circuit.seen[row], car_of(told.trace.scenario).engine)

@@ -1,9 +1,9 @@
 """Anti-lock control in phases: follow the pedal, hold, reduce, wait for the wheel, increase in
 steps. The front wheels each for itself, the rear axle by its worse wheel.
 
-           slows faster than a car can            slips
+           slows faster than a car can        slips, or will soon
     FREE ------------------> HOLD_PRESSURE ----------------> RELEASE <---------.
-      '------------------------- slips ------------------------^  |            |
+      '------------------- slips, or will soon ----------------^  |            |
                                                 no longer slows   v            | slips
                              STEP_UP <-- picks up, is back -- AWAIT_WHEEL      |
                                 '----------------------------------------------'
@@ -21,6 +21,7 @@ from tractionlab.control.phases import (
     PICKS_UP,
     RELEASE,
     SLIPS,
+    SLIPS_SOON,
     SLOWS_TOO_FAST,
     STEP_UP,
     TOO_SLOW_TO_CONTROL,
@@ -29,11 +30,13 @@ from tractionlab.control.phases import (
 from tractionlab.control.pressure import count_fluid, step_up_time
 from tractionlab.control.settings import (
     ASK_VALVES,
+    M_BOUND,
     M_LOCK_PRESSURE,
     M_PHASE,
     M_PRESSURE,
     M_RATE,
     M_REFERENCE,
+    M_SEEN,
     M_SINCE,
     M_SPEED,
     M_TIME,
@@ -46,25 +49,20 @@ from tractionlab.control.steps import enter, free_all, note, order, step
 REAR = 2
 
 
-def lowest_of(memory, settings):
-    """Speed [m/s] below which a wheel slips."""
-    return memory[M_REFERENCE] * (1.0 - settings.antilock_slip) - settings.antilock_offset
-
-
 def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
     """One cycle of the phases of wheel i, by a wheel speed [m/s] and acceleration [m/s^2]."""
     reference = memory[M_REFERENCE]
-    lowest = lowest_of(memory, settings)
-    slips = speed < lowest
-    locking = rate < -settings.antilock_slowing and speed < 0.5 * (reference + lowest)
-    back = reference * (1.0 - 0.5 * settings.antilock_slip)
+    lowest = reference * (1.0 - settings.antilock_slip) - settings.antilock_offset
+    fast = rate < -settings.antilock_slowing
+    soon = max(0.0, speed + settings.antilock_lead * rate)
     phase = memory[M_PHASE + i]
     memory[M_TIME + i] += settings.cycle
     if phase == FREE or phase == HOLD_PRESSURE or phase == STEP_UP:
-        if slips:
-            enter(i, RELEASE, SLIPS, speed, lowest, memory)
-            memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
-        elif locking and phase != HOLD_PRESSURE:
+        if speed < lowest:
+            let_go(i, SLIPS, speed, lowest, memory)
+        elif fast and soon < lowest:
+            let_go(i, SLIPS_SOON, soon, lowest, memory)
+        elif fast and speed < 0.5 * (reference + lowest) and phase != HOLD_PRESSURE:
             enter(i, HOLD_PRESSURE, SLOWS_TOO_FAST, -rate, settings.antilock_slowing, memory)
         elif phase == HOLD_PRESSURE and rate > -settings.reference_fall:
             after = FREE if memory[M_LOCK_PRESSURE + i] == 0.0 else STEP_UP
@@ -78,22 +76,34 @@ def control_wheel(i, speed, rate, pedal, memory, outputs, settings):
         if rate > enough and speed > settings.antilock_deep * reference:
             enter(i, AWAIT_WHEEL, NO_LONGER_SLOWS, rate, enough, memory)
     elif phase == AWAIT_WHEEL:
-        await_wheel(i, speed, rate, back, lowest, pedal, memory, settings)
+        await_wheel(i, speed, rate, lowest, pedal, memory, settings)
     order(i, memory, outputs, settings)
 
 
-def await_wheel(i, speed, rate, back, lowest, pedal, memory, settings):
-    """What ends the wait of wheel i: it is back, it has grip again, or it does not pick up."""
+def let_go(i, reason, seen, lowest, memory):
+    """Begin to reduce at wheel i, and keep the pressure at which it slipped."""
+    enter(i, RELEASE, reason, seen, lowest, memory)
+    memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
+
+
+def await_wheel(i, speed, rate, lowest, pedal, memory, settings):
+    """What ends the wait of wheel i: it is back, it has grip again, or it does not pick up. Where a
+    road grips best at much slip a wheel stays short of the car's speed: that will do, too, once it
+    has settled.
+    """
+    back = memory[M_REFERENCE] * (1.0 - 0.5 * settings.antilock_slip)
+    if memory[M_TIME + i] > settings.settle - 1e-9:
+        back = lowest
     top = max(memory[M_TOP_RATE + i], rate)
     memory[M_TOP_RATE + i] = top
     waited = memory[M_TIME + i] > settings.step_every
     if speed > back and rate <= 0.0:
         enter(i, STEP_UP, WHEEL_IS_BACK, speed, back, memory)
         come_back(i, pedal, memory, settings)
-    elif top > settings.antilock_gain and rate < 0.5 * top:
+    elif top > settings.antilock_slowing and rate < 0.5 * top:
         enter(i, STEP_UP, PICKS_UP, top, rate, memory)
         come_back(i, pedal, memory, settings)
-    elif speed < lowest and rate < settings.antilock_gain and waited:
+    elif speed < lowest and rate < settings.antilock_slowing and waited:
         enter(i, RELEASE, SLIPS, speed, lowest, memory)
 
 
@@ -133,8 +143,8 @@ def delay_yaw(lateral, memory, settings):
         other = 1 - i
         if memory[M_PHASE + i] == FREE and memory[M_PHASE + other] == RELEASE:
             memory[M_LOCK_PRESSURE + i] = memory[M_PRESSURE + i]
-            speed, lowest = memory[M_SPEED + other], lowest_of(memory, settings)
-            enter(i, STEP_UP, OTHER_FRONT_WHEEL, speed, lowest, memory)
+            seen, lowest = memory[M_SEEN + other], memory[M_BOUND + other]
+            enter(i, STEP_UP, OTHER_FRONT_WHEEL, seen, lowest, memory)
 
 
 def antilock(lateral, pedal, memory, outputs, settings):

@@ -26,6 +26,7 @@ DRIVER, CUT, HELD, RETURN, DRAG = range(5)
     NOTHING,
     SLOWS_TOO_FAST,
     SLIPS,
+    SLIPS_SOON,
     NO_LONGER_SLOWS,
     PICKS_UP,
     WHEEL_IS_BACK,
@@ -53,4 +54,4 @@ DRIVER, CUT, HELD, RETURN, DRAG = range(5)
     DRAGS,
     ROLLS_AGAIN,
     SWITCHED_OFF,
-) = range(30)
+) = range(31)

@@ -54,7 +54,7 @@ class Settings(NamedTuple):
     antilock_slip: float
     antilock_offset: float
     antilock_deep: float
-    antilock_gain: float
+    antilock_lead: float
     antilock_first_step: float
     antilock_step: float
     antilock_end: float

@@ -452,6 +452,18 @@ def test_impossible_port(port):
     assert "1 to 65535" in opening.port_problem(port)
 
 
+def test_no_server_starts_other_programs_to_look_for_language_helpers(monkeypatch):
+    from jupyter_lsp import LanguageServerManager
+    from traitlets.config import Config
+
+    looked = []
+    monkeypatch.setattr(
+        LanguageServerManager, "_autodetect_language_servers", lambda *_, **__: looked.append(1)
+    )
+    LanguageServerManager(config=Config(opening.SERVER_SETTINGS)).initialize()
+    assert not looked
+
+
 def test_lab_is_local_on_the_start_page_and_asks_for_no_news(tmp_path):
     arguments = opening.lab_arguments(tmp_path, 8899, browser=False)
     assert (

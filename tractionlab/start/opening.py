@@ -31,6 +31,8 @@ SERVER_SETTINGS = {
         "kernel_websocket_connection_class": "tractionlab.start.connection.PromptConnection"
     },
     "FileContentsManager": {"pre_save_hook": "tractionlab.start.saving.pre_save"},
+    # No helpers for programs of one's own are looked for: where Node is, that starts it.
+    "LanguageServerManager": {"autodetect": False},
 }
 #: A lesson that nobody has used for an hour ends, even if its tab is open: it holds 225 to 305 MB.
 #: Looked at each minute.

@@ -5,31 +5,16 @@ import { ChartBox, TICK_ROW } from "./chart.js";
 import { legendColumns, legendWidth } from "./legend.js";
 import { make } from "./make.js";
 import { paleLines } from "./pale.js";
-import { sharpness } from "./sharp.js";
+import { sizeCanvas, Still } from "./still.js";
 
 const LEGEND_ROW = 14; // px: least height of a row of a legend
 export const LEGEND_SHARE = 0.42; // most of the width that a legend beside time charts takes
-
-export function sizeCanvas(canvas, width, height) {
-  const ratio = sharpness();
-  const w = Math.round(width * ratio), h = Math.round(height * ratio);
-  if (canvas.width !== w || canvas.height !== h) {
-    canvas.width = w;
-    canvas.height = h;
-    canvas.style.width = `${width}px`;
-    canvas.style.height = `${height}px`;
-  }
-  const pen = canvas.getContext("2d");
-  pen.setTransform(ratio, 0, 0, ratio, 0, 0);
-  pen.clearRect(0, 0, width, height);
-  return pen;
-}
 
 export class Charts {
   constructor(host, pick) {
     this.canvas = make("canvas", { role: "img" });
     host.append(this.canvas);
-    this.still = document.createElement("canvas");
+    this.still = new Still();
     this.boxes = [];
     this.kept = [];
     this.width = 0;
@@ -114,14 +99,14 @@ export class Charts {
     return { left: place.x + plot.left, width: plot.width, names, low, high };
   }
 
-  // Lays the charts out for `this.width` and paints all that stands still.
+  // Lays the charts out for `this.width`.
   arrange() {
     const { width, tall } = this;
     if (!width || !this.boxes.length) return;
     const timed = this.boxes.filter((box) => box.chart.over_time),
       rest = this.boxes.filter((box) => !box.chart.over_time);
     const both = timed.length > 0 && rest.length > 0 && width >= 560;
-    const pen = this.still.getContext("2d");
+    const pen = this.still.canvas.getContext("2d");
     const stripWidth = both ? Math.floor(width * 0.6) - 6 : width;
     const used = this.arrangeStrips(pen, timed, stripWidth, tall);
     this.height = both
@@ -146,10 +131,14 @@ export class Charts {
         tall,
         Math.max(1, Math.min(rest.length, Math.floor(width / 280))),
       );
-    const paper = sizeCanvas(this.still, width, this.height);
-    paper.fillStyle = "#ffffff";
-    paper.fillRect(0, 0, width, this.height);
-    for (const box of this.boxes) box.paint(paper);
+    this.still.change();
+  }
+
+  // What does not move with the cursor.
+  paintStill(pen) {
+    pen.fillStyle = "#ffffff";
+    pen.fillRect(0, 0, this.width, this.height);
+    for (const box of this.boxes) box.paint(pen);
   }
 
   arrangeStrips(pen, boxes, width, tall) {
@@ -214,7 +203,7 @@ export class Charts {
   paintOver() {
     if (!this.width || !this.boxes.length) return;
     const pen = sizeCanvas(this.canvas, this.width, this.height);
-    pen.drawImage(this.still, 0, 0, this.width, this.height);
+    this.still.show(pen, this.width, this.height, (own) => this.paintStill(own));
     for (const box of this.boxes) {
       const shared = this.hover &&
         (this.hover.box === box || (this.hover.box.chart.over_time && box.chart.over_time));

@@ -2,7 +2,6 @@
 // flow.
 
 import { circuitRows, paintLetter } from "./big_list.js";
-import { sizeCanvas } from "./charts.js";
 import { paintPipeLegend, pipePen } from "./circuit_legend.js";
 import { PartButtons, PartCard } from "./circuit_parts.js";
 import { CIRCUIT_FONT, HEAVY, measured, paintArrows, paintShapes } from "./circuit_shapes.js";
@@ -11,6 +10,7 @@ import { COLOURS, PIPE_STEPS } from "./look.js";
 import { make } from "./make.js";
 import { inWords, placeIn } from "./numbers.js";
 import { sharpness } from "./sharp.js";
+import { sizeCanvas } from "./still.js";
 
 const FLOW_LEAST = 0.1;
 const LEGEND_ROW = 22, LEAST_SCALE = 0.85;

@@ -1,10 +1,10 @@
 // Close-up: a ring turning past its sensor, a tread on the road, or discs that glow, at one moment
 // of their clock.
 
-import { sizeCanvas } from "./charts.js";
 import { DISCS_HEIGHT, paintDiscs, readDiscs } from "./disc.js";
 import { make } from "./make.js";
 import { paintRing, readRing, RING_HEIGHT } from "./ring.js";
+import { sizeCanvas } from "./still.js";
 import { paintTread, readTread, TREAD_HEIGHT } from "./tread.js";
 
 const KINDS = {

@@ -1,9 +1,9 @@
 // Lanes: states over the time as bars on one canvas, solid or in stripes, with the time cursor.
 
-import { sizeCanvas } from "./charts.js";
 import { BOLD, FONT, INK, QUIET } from "./legend.js";
 import { make } from "./make.js";
 import { inWords, ticksBetween } from "./numbers.js";
+import { sizeCanvas } from "./still.js";
 
 const TOP = 22, LANE = 20, BAR = 14, FOOT = 34, STRIPE = 5;
 const DARK = "dark"; // the word beside a lamp that is not lit

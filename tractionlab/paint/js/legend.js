@@ -8,6 +8,21 @@ export const BOLD = `bold ${FONT}`;
 export const INK = "#1a1a1a";
 export const QUIET = "#555555";
 
+/** @type {Map<string, number>} */
+const known = new Map();
+
+/**
+ * Width [px] of words that come with each picture.
+ * @param {CanvasRenderingContext2D} pen @param {string} font @param {string} words
+ */
+export function widthOf(pen, font, words) {
+  const key = `${font} ${words}`, width = known.get(key);
+  if (width !== undefined) return width;
+  pen.font = font;
+  known.set(key, pen.measureText(words).width);
+  return known.get(key);
+}
+
 // Shortens `text` with an ellipsis until it fits.
 export function fitted(pen, text, width) {
   if (pen.measureText(text).width <= width) return text;

@@ -1,10 +1,10 @@
 // Phases: what the control unit does over the time, a lane for each wheel and for the torque, under
 // the plots of the time charts. Letter, pattern and colour mark a phase; no colour stands alone.
 
-import { sizeCanvas } from "./charts.js";
-import { BOLD, FONT, INK, QUIET } from "./legend.js";
+import { BOLD, FONT, INK, QUIET, widthOf } from "./legend.js";
 import { COLOURS } from "./look.js";
 import { make } from "./make.js";
+import { sizeCanvas, Still } from "./still.js";
 
 const HEAD = 20, ROW = 15, LANE = 15, BAR = 13, PITCH = 5;
 // A letter needs so much room in its bar.
@@ -56,7 +56,7 @@ export class PhasesPicture {
   /** @param {HTMLElement} host @param {(time: number) => void} pick */
   constructor(host, pick) {
     this.canvas = make("canvas", { role: "img" });
-    this.still = document.createElement("canvas");
+    this.still = new Still();
     host.append(this.canvas);
     this.host = host;
     this.shown = null;
@@ -100,7 +100,7 @@ export class PhasesPicture {
   }
 
   /**
-   * Paint under the plots of the time charts.
+   * Lay the strip out under the plots of the time charts; the cursor comes next, and paints it.
    * @param {number} width of the canvas
    * @param {{left: number, width: number, names: number, low: number, high: number} | null} plot
    *   place of the plots, `names` = left end of the room for names beside them, or 0
@@ -109,14 +109,20 @@ export class PhasesPicture {
     this.plot = plot;
     this.width = width;
     if (!this.shown || !plot || !width) return;
-    const { lanes, title, legend } = this.shown, ruler = this.still.getContext("2d");
-    ruler.font = BOLD;
-    const after = 14 + ruler.measureText(title).width;
-    ruler.font = FONT;
-    this.rows = this.bare
-      ? [""]
-      : legendRows(legend, (words) => ruler.measureText(words).width, width - after - 4, width - 8);
-    const pen = sizeCanvas(this.still, width, this.height);
+    const { title, legend } = this.shown, ruler = this.still.canvas.getContext("2d");
+    this.after = 14 + widthOf(ruler, BOLD, title);
+    this.rows = this.bare ? [""] : legendRows(
+      legend,
+      (words) => widthOf(ruler, FONT, words),
+      width - this.after - 4,
+      width - 8,
+    );
+    this.still.change();
+  }
+
+  // What does not move with the cursor.
+  paintStill(pen) {
+    const { lanes, title } = this.shown;
     pen.textBaseline = "middle";
     pen.textAlign = "left";
     pen.font = BOLD;
@@ -124,9 +130,8 @@ export class PhasesPicture {
     pen.fillText(title, 4, 9);
     pen.font = FONT;
     pen.fillStyle = QUIET;
-    this.rows.forEach((row, n) => pen.fillText(row, n ? 4 : after, 9 + ROW * n));
+    this.rows.forEach((row, n) => pen.fillText(row, n ? 4 : this.after, 9 + ROW * n));
     lanes.forEach((lane, row) => this.paintLane(pen, lane, this.top + LANE * row));
-    this.paint();
   }
 
   toX(time) {
@@ -198,11 +203,10 @@ export class PhasesPicture {
         begin < this.time + 1e-4 && this.time < end - 1e-4
       );
       if (!span) return;
-      pen.font = FONT;
-      const free = this.width - names - pen.measureText(lane.label).width - 10;
+      const free = this.width - names - widthOf(pen, FONT, lane.label) - 10;
       const { name, letter } = kinds[span[2]];
+      const words = widthOf(pen, BOLD, name) > free ? letter : name;
       pen.font = BOLD;
-      const words = pen.measureText(name).width > free ? letter : name;
       pen.fillText(words, this.width, this.top + LANE * (row + 0.5));
     });
   }
@@ -215,7 +219,7 @@ export class PhasesPicture {
   paint() {
     if (!this.shown || !this.plot || !this.width) return;
     const pen = sizeCanvas(this.canvas, this.width, this.height);
-    pen.drawImage(this.still, 0, 0, this.width, this.height);
+    this.still.show(pen, this.width, this.height, (own) => this.paintStill(own));
     if (this.time === null) return;
     this.paintNow(pen);
     const x = this.toX(this.time);

@@ -47,6 +47,8 @@ export class Reasons {
     this.shown = null;
     this.time = null;
     this.pen = document.createElement("canvas").getContext("2d");
+    /** @type {Map<string, number>} widths of letters in its font [px] */
+    this.letters = new Map();
     const button = (words) => make("button", { type: "button" }, words);
     this.back = button("Previous decision");
     this.forward = button("Next decision");
@@ -77,6 +79,7 @@ export class Reasons {
     if (wide !== this.wide) this.lines = this.shown.lanes.map(() => 1);
     this.wide = wide;
     this.pen.font = `600 ${getComputedStyle(this.list).font}`; // as the newest one is written
+    this.letters.clear();
     this.makeRoom();
   }
 
@@ -88,12 +91,24 @@ export class Reasons {
     if (!this.shown) return;
     if (!this.wide) return this.arrange();
     for (const [, lane, words] of this.shown.decisions) {
-      const lines = Math.ceil(1.06 * this.pen.measureText(words).width / this.wide);
+      const lines = Math.ceil(1.06 * this.widthOf(words) / this.wide);
       if (lines > this.lines[lane]) this.lines[lane] = lines;
     }
     this.items.forEach((item, lane) => {
       item.style.minHeight = `${LINE * this.lines[lane]}px`;
     });
+  }
+
+  // Of hundreds of sentences with each picture; a letter is measured once.
+  widthOf(words) {
+    let width = 0;
+    for (const letter of words) {
+      if (!this.letters.has(letter)) {
+        this.letters.set(letter, this.pen.measureText(letter).width);
+      }
+      width += this.letters.get(letter);
+    }
+    return width;
   }
 
   cursor(time) {

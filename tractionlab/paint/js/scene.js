@@ -2,7 +2,6 @@
 // first car.
 
 import { outlineCar, paintCar, PER_METRE, stateAt } from "./car.js";
-import { sizeCanvas } from "./charts.js";
 import {
   CELL_HEIGHT,
   CELL_WIDTH,
@@ -17,6 +16,7 @@ import { make } from "./make.js";
 import { extremes, SteadyRange } from "./numbers.js";
 import { chip, paintRoad, paintRoadNames, paintRuler } from "./road.js";
 import { sharpness } from "./sharp.js";
+import { sizeCanvas } from "./still.js";
 
 const ROAD_HEIGHT = 176, LAMP_HEIGHT = 22;
 const AROUND_CAR = 0.9; // m in front of and behind the axles: bumpers and rings of grip

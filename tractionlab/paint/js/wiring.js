@@ -2,12 +2,12 @@
 // the probes that lie on it.
 
 import { paintLetter } from "./big_list.js";
-import { sizeCanvas } from "./charts.js";
 import { PartButtons } from "./circuit_parts.js";
 import { CIRCUIT_FONT, FILLS, HEAVY, paintShapes } from "./circuit_shapes.js";
 import { INK } from "./legend.js";
 import { COLOURS } from "./look.js";
 import { make, say } from "./make.js";
+import { sizeCanvas } from "./still.js";
 
 const PROBE_RINGS = { R: COLOURS[2], B: COLOURS[0], 2: COLOURS[1], C: COLOURS[3] };
 const PROBE_WORDS = { R: "red probe", B: "black probe", 2: "second channel", C: "current clamp" };

@@ -31,7 +31,7 @@ def _throttle():
 
 
 def _side():
-    rolling, spinning = (forces(slip, 4.0, _SNOW)[1] for slip in (0.0, 1.0))
+    rolling, spinning = forces((0.0, 1.0), 4.0, _SNOW)[1].tolist()
     return Outcome(
         f"At a side slip angle of 4° the rolling tyre holds {rolling:.0f} N to the side, the"
         f" spinning one {spinning:.0f} N.",
@@ -125,7 +125,7 @@ def _throttle_curve():
 
 def _side_curve():
     slips = np.linspace(0.0, 1.0, 101)
-    return 100 * slips, [forces(slip, 4.0, _SNOW)[1] for slip in slips]
+    return 100 * slips, forces(slips, 4.0, _SNOW)[1].tolist()
 
 
 #: Prediction -> its computed curve.

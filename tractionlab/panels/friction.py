@@ -17,23 +17,16 @@ from tractionlab.view import Chart, Figure, Line, Mark, View
 _SLIPS = np.linspace(0.0, 1.0, 201)
 
 
-def forces(slip, angle, values):
-    """(push, side hold) [N] of the tyre on its surface; the car's speed is held, the wheel is the
-    faster of the two.
+def forces(slips, angle, values):
+    """(pushes, side holds) [N], arrays (n,), of the tyre on its surface at n slips; the car's speed
+    is held, the wheel is the faster of the two.
     """
     row = row_of(values["surface"], tyre_of(values))
     car = catalogue.in_use().vehicles()["rear_petrol"]
-    side_slip = (1.0 - slip) * tan(radians(angle))
-    return combined_force(
-        slip,
-        side_slip,
-        values["load"],
-        values["speed"] / IN_KMH,
-        row,
-        car["side_stiffness_ratio"],
-        car["load_sensitivity"],
-        car["reference_load_N"],
-    )
+    tyre = (car["side_stiffness_ratio"], car["load_sensitivity"], car["reference_load_N"])
+    load, speed, aside = values["load"], values["speed"] / IN_KMH, tan(radians(angle))
+    pairs = [combined_force(s, (1.0 - s) * aside, load, speed, row, *tyre) for s in slips]
+    return np.array(pairs).T
 
 
 def friction_view(values):
@@ -42,8 +35,8 @@ def friction_view(values):
     """
     surface, chosen = surface_curve(values["surface"])
     slip, angle = values["slip"] / 100.0, values["angle"]
-    push, side = np.array([forces(s, angle, values) for s in _SLIPS]).T
-    here, hold = forces(slip, angle, values)
+    push, side = forces(_SLIPS, angle, values)
+    (here,), (hold,) = forces([slip], angle, values)
     top = int(push.argmax())
     lines = [Line(label="push along the road", x=100 * _SLIPS, y=push, style=0)]
     if angle:

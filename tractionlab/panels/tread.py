@@ -21,7 +21,7 @@ _PLACES = np.linspace(0.0, _PATCH, 241)
 
 def tread_of(values):
     """(push [N] over the slips 0 to 1, the Tread that has the same top and the same end)."""
-    push = np.array([forces(s, 0.0, {**values, "speed": 10.0})[0] for s in _SLIPS])
+    push, _ = forces(_SLIPS, 0.0, {**values, "speed": 10.0})
     top, load = int(push.argmax()), values["load"]
     return push, tread_like(push[top] / load, _SLIPS[top], push[-1] / load, _PATCH)
 

@@ -123,14 +123,14 @@ def thin(x, y, most=MOST_POINTS):
         return x, y
     size = -(-n // (most // 2))
     starts = np.arange(0, n, size)
-    padded = np.full(len(starts) * size, np.nan_to_num(y[-1]))
-    padded[:n] = np.nan_to_num(y)
+    known = np.nan_to_num(y)
+    padded = np.full(len(starts) * size, known[-1])
+    padded[:n] = known
     stretches = padded.reshape(-1, size)
-    index = np.unique(
-        np.concatenate(
-            ([0, n - 1], starts + stretches.argmin(axis=1), starts + stretches.argmax(axis=1))
-        ).clip(max=n - 1)
-    )
+    extremes = np.stack((stretches.argmin(axis=1), stretches.argmax(axis=1)), axis=1)
+    extremes.sort(axis=1)
+    index = np.concatenate(([0], (starts[:, None] + extremes).ravel(), [n - 1])).clip(max=n - 1)
+    index = index[np.diff(index, prepend=-1) > 0]
     return x[index], y[index]
 
 

@@ -19,7 +19,6 @@ import argparse
 import asyncio
 import contextlib
 import json
-import math
 import os
 import random
 import signal
@@ -36,21 +35,16 @@ sys.path[:0] = [str(HERE.parent), str(HERE.parent / "browser"), str(HERE.parents
 
 from class_browsers import Browsers
 from class_client import Learner
-from test_class import PASSWORD, code_of, served
+from class_light import BENCH, LESSON, Light
+from test_class import PASSWORD, served
 from wire import free_port
 
 from tractionlab.lesson.questions import questions
 from tractionlab.start.classroom.register import Register
 
-LESSON, BENCH = "02_open_differential.ipynb", "11_fault_finding.ipynb"
 SPLIT, HILL = (questions()[name]["ask"][:60] for name in ("2.split", "2.hill"))
-#: In a browser all cells are sent at once; the first card is in the third cell with code, the first
-#: panel in the fifth.
-FIRST_CARD, FIRST_PANEL = 3, 5
 #: Row of what three of the learners saw.
 PAINTED = "    painted by browsers that share the server's processors"
-#: Most pictures that a browser asks for in a second.
-RATE = 30
 #: The command as it is, but for its installation: unlike in the tests, which have no time for that,
 #: the process that makes kernels rehearses the lessons.
 START = """
@@ -62,82 +56,6 @@ sys.exit(main(sys.argv[1:-1]))
 """
 #: Drag without a pause, and as people do: (seconds of it, seconds of rest).
 AT_ONCE, AS_PEOPLE = (2.0, 0.0), (2.0, 6.0)
-
-
-class Light(Learner):
-    """A learner without a browser."""
-
-    def __init__(self, base, name):
-        super().__init__(base)
-        self.name = name
-
-    async def sign_in(self, password):
-        status, _ = await super().sign_in(self.name, password, "4711")
-        assert status == 302
-
-    async def first_card(self, lesson):
-        """Seconds from the request for the own server to the first card; the rest of the lesson
-        runs afterwards.
-        """
-        begun = time.monotonic()
-        await self.own_server(self.name)
-        await self.open(self.name, lesson)
-        waited = None
-        for number, cell in enumerate(code_of(lesson), 1):
-            await self.run(cell)
-            if number == FIRST_CARD:
-                waited = time.monotonic() - begun
-            if number == FIRST_PANEL:
-                self._panel = self.slider()
-        return waited
-
-    async def all_cards(self, lesson):
-        """Seconds from opening another lesson to all its cards."""
-        begun = time.monotonic()
-        await self.line.close()
-        await self.open(self.name, lesson)
-        for cell in code_of(lesson):
-            await self.run(cell)
-        return time.monotonic() - begun
-
-    async def guess(self, question):
-        await self.press(question, "keep", guess="700")
-
-    async def drag(self, seconds, stretch, rest, before):
-        """Milliseconds from each position of the slider to its picture, as a browser asks: the next
-        one when the last has come, and a whole picture where the slider rests.
-        """
-        number, control = self._panel
-        name, low, step = control["name"], control["low"], control["step"]
-        steps = (control["high"] - low) / step
-        await asyncio.sleep(before)
-        found, end = [], time.monotonic() + seconds
-        while (begun := time.monotonic()) < end:
-            while (now := time.monotonic() - begun) < stretch:
-                value = low + step * round(steps * (0.5 + 0.42 * math.sin(1.7 * now)))
-                took = await self.move(number, {name: value}, whole=False)
-                found.append(1000 * took)
-                await asyncio.sleep(max(0.0, 1 / RATE - took))
-            await self.move(number, {name: value}, whole=True)
-            await asyncio.sleep(rest)
-        return found
-
-    async def come_back(self):
-        """Seconds until a guess of before stands in its card again."""
-        begun = time.monotonic()
-        await self.own_server(self.name)
-        await self.open(self.name, LESSON)
-        for cell in code_of(LESSON):
-            await self.run(cell)
-            if "Written down on" in json.dumps([content for _, content, _ in self.messages]):
-                return time.monotonic() - begun
-        raise AssertionError("the guess is gone")
-
-    async def end_server(self):
-        """What happens to somebody who does nothing for an hour."""
-        await self.line.close()
-        status, said, _ = await self.ask("DELETE", f"/hub/api/users/{self.name}/server")
-        assert status in (202, 204), said
 
 
 def memory(folder):
@@ -276,6 +194,7 @@ async def day(base, folder, number, browsers, seconds):
         await settled()
         print(f"\n{number} learners, {browsers} of them with a real browser;", end=" ")
         print(f"load before {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
+        print(f"    processor time until the class is prepared: {processor()[0]:.0f} s")
         await lesson_two(learners, browsers, folder)
         people = ("drag 2 s, rest 6 s", learners, browsers, 2 * seconds, AS_PEOPLE)
         if number > 10:

@@ -84,6 +84,7 @@ def ask(panel, kind, **more):
 def test_a_step_moves_the_panel_and_travels_with_its_picture(panel):
     assert ask(panel, "steps", own=None) == {
         "kind": "presented",
+        "ask": None,
         "count": len(demonstration(1).steps),
         "own": False,
         "owned": False,

@@ -209,7 +209,8 @@ class Panel(LivePicture):
         elif message["kind"] in ("keep", "remove"):
             self.send({"kind": "said", "text": self._keep(message)})
         elif message["kind"] in ("steps", "step", "record"):
-            self.send({"kind": "presented", **answer_to(self, message)})
+            ask = message.get("ask")
+            self.send({"kind": "presented", "ask": ask, **answer_to(self, message)})
 
     def _keep(self, message):
         """Keep the run that is shown, or remove one; gives what the learner is told."""

@@ -90,7 +90,7 @@ export class BigLine {
   }
 
   refresh() {
-    const { panel, big } = this, { at, count } = big;
+    const { panel, big } = this, { at, own } = big.steps, count = big.steps.count ?? 0;
     big.title();
     this.nameOpener(settingsInWords(panel.model.get("controls"), panel.controls.values));
     say(this.place, count ? `${at < 0 ? "–" : at + 1} of ${count}` : "");
@@ -98,7 +98,7 @@ export class BigLine {
     this.before.disabled = at < 1;
     this.after.disabled = at >= count - 1;
     this.picture.hidden = picturesOf(panel.shown).length < 2;
-    this.whose.value = String(Boolean(big.own));
+    this.whose.value = String(Boolean(own));
     this.whoseRow.hidden = !this.owned;
     this.tick();
   }

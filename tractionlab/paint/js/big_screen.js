@@ -5,6 +5,7 @@
 import { BigLine } from "./big_line.js";
 import { phaseRows, wiringRows } from "./big_list.js";
 import { Stage } from "./big_stage.js";
+import { Steps } from "./big_steps.js";
 import { Caller } from "./caller.js";
 import { LEGEND_SHARE } from "./charts.js";
 import { make, say } from "./make.js";
@@ -25,10 +26,10 @@ export class BigScreen {
     this.panel = panel;
     this.stage = null;
     this.picture = "";
-    this.count = 0;
-    this.at = -1;
-    this.own = null;
-    this.ask = this.wanted = null;
+    this.steps = new Steps((message) => {
+      if (message.kind === "step") panel.clock.pause();
+      this.send(message);
+    });
     const { root, body, side, main } = panel.frame;
     this.list = make("ul", { class: "tl-big-list" });
     main.append(this.list);
@@ -39,7 +40,7 @@ export class BigScreen {
     side.append(this.line.more);
     const tell = (words) => this.line.tell(words);
     this.caller = new Caller(panel.model, root, (words) => {
-      this.ask = this.wanted = null;
+      this.steps.lost();
       tell(words);
     }, tell);
     panel.frame.big.addEventListener("click", () => this.open());
@@ -65,7 +66,7 @@ export class BigScreen {
     if (this.on || model.get("locked")) return;
     await this.stage.open(big);
     this.show(this.picture);
-    this.send({ kind: "steps", own: this.own });
+    this.steps.look();
   }
 
   close() {
@@ -134,27 +135,15 @@ export class BigScreen {
     this.caller.send(message);
   }
 
-  /** Go to a step of the demonstration; presses that come too fast end at the last one wanted. */
+  /** Go to a step of the demonstration. */
   step(by) {
-    if (!this.count) return this.line.tell("No demonstration for this panel yet.");
-    const from = this.wanted ?? this.at;
-    const at = Math.max(0, Math.min(this.count - 1, from + by));
-    if (at === from && Number.isFinite(by)) return;
-    this.wanted = at;
-    if (this.ask === null) this.askStep();
-  }
-
-  askStep() {
-    this.panel.clock.pause();
-    this.ask = `big:${Math.random().toString(36).slice(2)}`;
-    this.send({ kind: "step", at: this.wanted, own: this.own, ask: this.ask });
+    if (!this.steps.go(by)) this.line.tell("No demonstration for this panel yet.");
   }
 
   /** A picture has come, perhaps as a step. */
   arrived({ step }) {
-    if (!this.on || !step || step.ask !== this.ask) return;
+    if (!this.on || !this.steps.arrived(step)) return;
     const { clock } = this.panel;
-    this.at = step.at;
     this.words.replaceChildren(
       make("strong", {}, /[.?!]$/.test(step.name) ? step.name : `${step.name}.`),
       ` ${step.sentence.replace(/(\d) (?=\S)/g, "$1\u00a0")}`,
@@ -170,27 +159,15 @@ export class BigScreen {
   /** The computation has answered. */
   heard(answer) {
     this.caller.answered();
-    const went = this.ask !== null;
-    this.ask = null;
-    if (answer.count !== undefined) {
-      const other = this.own !== null && this.own !== answer.own;
-      this.count = answer.count;
-      this.own = answer.own;
-      this.line.owned = answer.owned;
-      if (other || this.at >= this.count) this.at = -1;
-    }
+    if (answer.count !== undefined) this.line.owned = answer.owned;
     this.line.tell(answer.wrong ?? answer.said ?? "");
-    if (answer.wrong) this.wanted = null;
-    if (went && this.wanted !== null && this.wanted !== this.at) this.askStep();
-    else this.wanted = null;
+    this.steps.heard(answer);
     this.line.refresh();
   }
 
   /** Steps of the course (false) or the presenter's own (true). */
   choose(own) {
-    this.own = own;
-    this.at = -1;
-    this.send({ kind: "steps", own });
+    this.steps.look(own);
   }
 
   record(sentence) {
@@ -251,7 +228,7 @@ export class BigScreen {
   }
 
   title() {
-    if (this.at < 0) say(this.words, this.panel.model.get("title"));
+    if (this.steps.at < 0) say(this.words, this.panel.model.get("title"));
   }
 
   stop() {

@@ -174,6 +174,28 @@ def test_a_kernel_that_would_come_too_late_is_not_made(monkeypatch):
     assert json.loads(here.recv(99)) == {"pid": None}
 
 
+def test_what_is_prepared_waits_for_kernels_that_work_but_not_for_ever(monkeypatch):
+    line, server = socket.socketpair()
+    with line, server:
+        warm = forking.Warm(line, become=None)
+        assert warm.make_way(5) < 1  # nobody is at work
+        warm._children = {os.getpid(): (line, 1)}
+        work = iter([1000.0, 2000.0, 3000.0, *[3000.0] * 9])
+        monkeypatch.setattr(forking, "work_of", lambda pid: next(work))
+        warm.make_way(60)
+        assert len(list(work)) == 8  # it went on when no more was done
+        monkeypatch.setattr(forking, "work_of", lambda pid: 1e3 * time.monotonic())
+        assert 0.3 <= warm.make_way(0.3)
+
+
+def test_the_work_of_a_process_is_its_processor_time():
+    before, told = time.process_time(), forking.work_of(os.getpid())
+    while time.process_time() < before + 0.2:
+        pass
+    assert forking.work_of(os.getpid()) - told == pytest.approx(0.2, abs=0.05)
+    assert forking.work_of(2**22 + 1) == 0.0
+
+
 def test_kernels_of_a_class_end_with_the_server_that_asked_for_them(tmp_path, monkeypatch):
     own, far_end = socket.socketpair()
     meeting = socket.socket(socket.AF_UNIX)

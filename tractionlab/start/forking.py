@@ -28,6 +28,8 @@ from tractionlab.start.among import fork_among, seen_inside
 #: Lines that may be open at a learner's door, children at work for all of them, and bytes of an
 #: order [-].
 MOST_LINES, MOST_CHILDREN, LONGEST_ORDER = 8, 40, 200_000
+#: How often it is looked whether children work [s], and the share of a core above which they do.
+_LOOK, _WORKS = 0.1, 0.2
 
 
 class Door(NamedTuple):
@@ -55,6 +57,8 @@ class Warm:
         self._through = {}
         #: {process id of a child: (line of the server that asked for it, the number it knows)}
         self._children = {}
+        #: When it was looked last, and the processor time of all children until then [s].
+        self._seen = time.monotonic(), 0.0
         self._ended, self._wake = os.pipe()
         os.set_blocking(self._ended, False)
         os.set_blocking(self._wake, False)
@@ -85,6 +89,21 @@ class Warm:
                 self._let_in(line)
             elif line in self._heard:
                 self._listen(line)
+
+    def make_way(self, patience):
+        """Do what servers ask for while children work, at most `patience` seconds; gives the
+        seconds that it took. Who moves a slider needs the processor more than what is prepared.
+        """
+        begun = time.monotonic()
+        while self._children_work() and time.monotonic() < begun + patience:
+            self.attend(_LOOK)
+        return time.monotonic() - begun
+
+    def _children_work(self):
+        """Did they since this was asked last?"""
+        now, work = time.monotonic(), sum(map(work_of, self._children))
+        (before, done), self._seen = self._seen, (now, work)
+        return work - done > _WORKS * (now - before)
 
     def _let_in(self, socket_):
         door = self._doors[socket_]
@@ -202,3 +221,13 @@ class Warm:
                 with contextlib.suppress(OSError):  # the one that listed them
                     os.fstat(descriptor)
                     os.dup2(nothing, descriptor)
+
+
+def work_of(pid):
+    """Processor time of a process until now [s]; 0 where it is gone."""
+    try:
+        with open(f"/proc/{pid}/stat") as stat:
+            fields = stat.read().rpartition(")")[2].split()
+    except OSError:
+        return 0.0
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")

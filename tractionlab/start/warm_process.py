@@ -31,6 +31,8 @@ _NEEDED = (
 )
 #: What holds a panel back until a prediction is written down.
 _LOCK = re.compile(r"locked_by=\w+(, )?")
+#: So long [s] in all what is shown first waits for kernels that work.
+_MOST_WAY = 30.0
 #: What is the same for every learner.
 _SHOWS = re.compile(r"_panel\(|repair_case\(|\b(reveal|say)\(")
 
@@ -142,8 +144,10 @@ def main(load=load, rehearsals=of_the_lessons):
     home = os.getcwd()
     with tempfile.TemporaryDirectory() as empty:
         os.chdir(empty)
+        patience = _MOST_WAY
         for _ in rehearsals():
             warm.attend(0)
+            patience -= warm.make_way(patience)
         os.chdir(home)
     gc.collect()
     gc.freeze()

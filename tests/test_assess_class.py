@@ -321,10 +321,10 @@ def test_policies_end_where_they_should(here):
 
 
 def test_two_processes_give_the_same_bits(school, here, tmp_path, monkeypatch):
-    """Two of each policy."""
+    """One of each policy."""
     monkeypatch.setattr(marking, "BATCH", 4)
     sitting, expected, folder = school
-    some = [number for number in NUMBERS if int(number.split("-")[1]) < 2]
+    some = [number for number in NUMBERS if number.endswith("-0")]
     (tmp_path / "class").mkdir()
     for number in some:
         shutil.copy(folder / f"{number}.jsonl", tmp_path / "class")

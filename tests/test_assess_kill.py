@@ -21,7 +21,7 @@ from tractionlab.assess.markbook.store import Store
 from tractionlab.assess.markbook.workers import Here
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
-WHILE_ANSWERING, WHILE_MARKING = 300, 300
+WHILE_ANSWERING, WHILE_MARKING = 100, 100
 
 
 def killed(work, seconds):

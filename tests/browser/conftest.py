@@ -3,10 +3,12 @@
 import sys
 import tempfile
 import time
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from labserver import (
+    LASTING,
     QUIET,
     SIZE,
     Course,
@@ -97,12 +99,19 @@ def profile(play, tmp_path_factory):
     context.close()
 
 
-@pytest.fixture(scope="module")
-def lab(tmp_path_factory):
-    """A JupyterLab on an empty folder."""
-    server = Lab(tmp_path_factory.mktemp("work"), tmp_path_factory.mktemp("home"))
+@pytest.fixture(scope="session")
+def lasting(tmp_path_factory):
+    places = tmp_path_factory.mktemp("work"), tmp_path_factory.mktemp("home")
+    server = Lab(*places, port=LASTING)
     yield server
     server.stop()
+
+
+@pytest.fixture(scope="module")
+def lab(lasting):
+    """A JupyterLab on an empty folder; one server does for all modules."""
+    lasting.clear()
+    return lasting
 
 
 @pytest.fixture
@@ -119,25 +128,39 @@ def course(places):
     held[0].stop()
 
 
-@pytest.fixture
-def page(profile):
-    """A fresh page of 1280 x 720, to which nothing is known but files of the server."""
-    page = profile.new_page()
+@contextmanager
+def fresh_page(profile):
+    """A page of 1280 x 720, to which nothing is known but files of the server."""
+    before, page = profile.pages, profile.new_page()
     kept = {"origin": "*", "storageTypes": "cookies,local_storage,indexeddb,cache_storage"}
     profile.new_cdp_session(page).send("Storage.clearDataForOrigin", kept)
     profile.clear_cookies()
     yield page
-    for one in profile.pages[1:]:  # without the first one Chromium would end
-        one.close()
+    for one in profile.pages:
+        if one not in before:
+            one.close()
+
+
+@pytest.fixture
+def page(profile):
+    """A fresh page."""
+    with fresh_page(profile) as page:
+        yield page
 
 
 @pytest.fixture(scope="module")
-def opened(browser, lab, request):
+def shared(profile):
+    """A fresh page that the tests of a module share."""
+    with fresh_page(profile) as page:
+        yield page
+
+
+@pytest.fixture(scope="module")
+def opened(shared, lab, request):
     """A page with a notebook of the module's CELLS, run until READY is there, shared by its tests;
     errors of the page are kept in `problems`.
     """
-    context = browser.new_context(viewport=SIZE)
-    page = context.new_page()
+    page = shared
     page.problems = []
     page.on("pageerror", lambda error: page.problems.append(str(error)))
     page.on(
@@ -152,5 +175,4 @@ def opened(browser, lab, request):
     open_notebook(page, lab, "opened.ipynb")
     run_all_cells(page)
     page.locator(request.module.READY).first.wait_for()
-    yield page
-    context.close()
+    return page

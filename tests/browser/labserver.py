@@ -30,8 +30,8 @@ from tractionlab.start.saving import clean_folder
 
 ROOT = Path(__file__).resolve().parents[2]
 #: The servers of this process listen here, one after the other: to a browser they are one, whose
-#: files it need not load again.
-PORT = free_port()
+#: files it need not load again. Where the one is that stays.
+PORT, LASTING = free_port(), free_port()
 SIZE = {"width": 1280, "height": 720}
 QUIET = [
     "--no-sandbox",
@@ -122,20 +122,27 @@ class Server:
                 time.sleep(0.2)
         raise RuntimeError(f"JupyterLab did not start; see {self.home / 'server.log'}")
 
-    def ask(self, path, method="GET", body=None):
-        """What the server's own interface answers, as data."""
+    def ask(self, path, method="GET", body=None, patience=5):
+        """What the server's own interface answers within so many seconds, as data."""
         request = urllib.request.Request(
             f"http://127.0.0.1:{self.port}/{path}",
             method=method,
             data=json.dumps(body).encode() if body else None,
             headers={"Authorization": "token browsertest"},
         )
-        with urllib.request.urlopen(request, timeout=5) as answer:
+        with urllib.request.urlopen(request, timeout=patience) as answer:
             text = answer.read()
         return json.loads(text) if text else None
 
     def url(self, notebook):
         return f"http://127.0.0.1:{self.port}/lab/tree/{notebook}?token=browsertest&reset"
+
+    def clear(self):
+        """As new: no kernel, nothing in the folder."""
+        for kernel in self.ask("api/kernels"):
+            self.ask(f"api/kernels/{kernel['id']}", "DELETE", patience=30)
+        for path in self.folder.iterdir():
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
 
     def stop(self):
         self.server.terminate()
@@ -147,8 +154,8 @@ class Lab(Server):
     """An ordinary JupyterLab with the course's settings and the light theme, on any folder;
     notebooks as those of the paths `own` run by themselves."""
 
-    def __init__(self, folder, home, own=None):
-        home, port = Path(home), own_port()
+    def __init__(self, folder, home, own=None, port=None):
+        home, port = Path(home), port or own_port()
         settings = home / "settings" / "@jupyterlab" / "apputils-extension"
         settings.mkdir(parents=True)
         (settings / "notification.jupyterlab-settings").write_text(

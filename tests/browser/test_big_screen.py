@@ -83,9 +83,10 @@ PANELS = main_panels()
 
 
 @pytest.fixture(scope="module")
-def hall(browser, lab):
+def hall(shared, lab):
     """A page as wide as the picture in the hall, with the main panel of every lesson."""
-    page = browser.new_page(viewport={"width": ACROSS, "height": 1080})
+    page = shared
+    page.set_viewport_size({"width": ACROSS, "height": 1080})
     page.problems = []
     page.on("pageerror", lambda error: page.problems.append(str(error)))
     book = nbformat.v4.new_notebook(
@@ -99,8 +100,7 @@ def hall(browser, lab):
     open_notebook(page, lab, "hall.ipynb")
     page.evaluate(NOTING)
     run_all_cells(page)
-    yield page
-    page.close()
+    return page
 
 
 @contextmanager
@@ -257,7 +257,7 @@ def test_a_hall_reads_each_guess_and_goes_on_to_the_panel_by_keys(browser, lab):
 def step(page, panel, key, number):
     page.evaluate("painted.length = 0")
     page.keyboard.press(key)
-    panel.locator(".tl-big-steps span", has_text=f"{number} of").wait_for(timeout=20_000)
+    panel.locator(".tl-big-steps span", has_text=f"{number} of").wait_for(timeout=60_000)
 
 
 def test_keys_of_the_big_screen_and_a_step_recorded_there(hall, lab):

@@ -5,7 +5,7 @@ assessor's forms.
 import shutil
 
 import pytest
-from labserver import Lab, ids_shown_twice, open_notebook, run_all_cells, strange_labels
+from labserver import ids_shown_twice, open_notebook, run_all_cells, strange_labels
 
 from tractionlab.catalogue.places import lessons_folder
 
@@ -20,13 +20,10 @@ OTHERS = [
 
 
 @pytest.fixture(scope="module")
-def course(tmp_path_factory):
+def course(lab):
     """A JupyterLab on a folder with all lessons and the assessor's notebooks."""
-    folder = tmp_path_factory.mktemp("course")
-    shutil.copytree(lessons_folder(), folder, dirs_exist_ok=True)
-    server = Lab(folder, tmp_path_factory.mktemp("home"))
-    yield server
-    server.stop()
+    shutil.copytree(lessons_folder(), lab.folder, dirs_exist_ok=True)
+    return lab
 
 
 def show(page, lab, notebook, height=720):
@@ -36,11 +33,11 @@ def show(page, lab, notebook, height=720):
     page.locator(".tl-card, .tl-case, .tl-desk").first.wait_for(state="attached")
 
 
-def ticked(page):
-    """Words of all options and boxes that are ticked now, with their card's place in the page."""
-    return page.evaluate(
-        """() => [...document.querySelectorAll('.tl-card, .tl-case')].flatMap((card, place) =>
-        [...card.querySelectorAll('input:checked')]
+def ticked_elsewhere(card):
+    """Words of all options and boxes that are ticked in other cards, with their card's place."""
+    return card.evaluate(
+        """(own) => [...document.querySelectorAll('.tl-card, .tl-case')].flatMap((card, place) =>
+        card === own ? [] : [...card.querySelectorAll('input:checked')]
         .map((box) => [place, box.labels[0]?.textContent]))"""
     )
 
@@ -51,25 +48,18 @@ def test_each_option_of_a_lesson_is_chosen_by_its_words(page, course):
     cards = page.locator(".tl-card:visible", has=page.locator("input[type=radio]"))
     assert cards.count() >= 8
     for card in cards.all():
-        options = card.locator(".tl-option")
-        for option in options.all():
-            before = [one for one in ticked(page) if one[0] != place_of(card)]
+        before = ticked_elsewhere(card)
+        for option in card.locator(".tl-option").all():
             option.locator("label").click()
             assert option.locator("input").is_checked(), option.inner_text()
             assert option.locator("input").evaluate("(box) => box === document.activeElement")
             assert card.locator("input:checked").count() == 1
-            assert [one for one in ticked(page) if one[0] != place_of(card)] == before
+            assert ticked_elsewhere(card) == before
     for field in page.locator(".tl-card:visible .tl-field", has=page.locator("input")).all():
         field.locator("label").click()
         assert field.locator("input").evaluate("(box) => box === document.activeElement"), (
             field.inner_text()
         )
-
-
-def place_of(card):
-    return card.evaluate(
-        "(card) => [...document.querySelectorAll('.tl-card, .tl-case')].indexOf(card)"
-    )
 
 
 def test_the_page_stays_where_the_words_were_clicked(page, course):

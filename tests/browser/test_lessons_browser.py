@@ -7,7 +7,7 @@ import re
 import shutil
 
 import pytest
-from labserver import Lab, guess_by_keyboard, open_notebook, run_all_cells
+from labserver import guess_by_keyboard, open_notebook, run_all_cells
 
 from tractionlab.catalogue.places import lessons_folder
 from tractionlab.lesson.exercises import all_exercises
@@ -21,14 +21,11 @@ NOTEBOOKS = [entry["notebook"] for entry in lessons() if "notebook" in entry]
 
 
 @pytest.fixture(scope="module")
-def course(tmp_path_factory):
+def course(lab):
     """A JupyterLab on a learner's folder with the lessons, shown as notebooks."""
-    folder = tmp_path_factory.mktemp("course")
     for path in lessons_folder().glob("*.ipynb"):
-        shutil.copy(path, folder)
-    server = Lab(folder, tmp_path_factory.mktemp("home"))
-    yield server
-    server.stop()
+        shutil.copy(path, lab.folder)
+    return lab
 
 
 def show(page, lab, notebook):

@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from labserver import SIZE, open_notebook, run_all_cells, write_notebook
+from labserver import open_notebook, run_all_cells, write_notebook
 
 pytestmark = pytest.mark.browser
 
@@ -47,13 +47,10 @@ def first_panel(page):
 
 
 @pytest.fixture(scope="module")
-def opened(browser, lab):
+def opened(shared, lab):
     """A page with the launch notebook open, shared by the tests of this module."""
-    context = browser.new_context(viewport=SIZE)
-    shared = context.new_page()
     show(shared, lab, CHOOSY, LAUNCH)
-    yield shared
-    context.close()
+    return shared
 
 
 @pytest.fixture

@@ -30,12 +30,12 @@ SILENT = f"No answer from the computation. {WAY_ON}"
 
 
 @pytest.fixture(scope="module")
-def opened(browser, lab):
+def opened(shared, lab):
     """A page with a panel, two cards and a repair case at work; errors of the page are kept in
     `problems`.
     """
-    context = browser.new_context(viewport={**SIZE, "height": 6000})
-    page = context.new_page()
+    page = shared
+    page.set_viewport_size({**SIZE, "height": 6000})
     page.problems = []
     page.on("pageerror", lambda error: page.problems.append(str(error)))
     write_notebook(lab.folder / "silence.ipynb", CELLS)
@@ -44,8 +44,7 @@ def opened(browser, lab):
     case = page.locator(".tl-case")
     case.get_by_role("button", name="I have read the cautions").click()
     case.locator(".tl-echo", has_text="Now choose a test").wait_for()
-    yield page
-    context.close()
+    return page
 
 
 def in_kernel(page, code):

@@ -30,8 +30,9 @@ BROWSER_VARIABLE = "TRACTIONLAB_CHROMIUM"
 #: Stands for a fresh copy of the lessons, so that no earlier run's answers are there and none are
 #: left behind.
 LESSONS = "<lessons>"
-#: Two files at a time, each whole in one process, in the order of their names.
-SIDE_BY_SIDE = ["--numprocesses=2", "--dist=loadfile", "--no-loadscope-reorder"]
+#: Three files at a time, so that two processors are never left waiting for a server or a page; each
+#: whole in one process, in the order of their names.
+SIDE_BY_SIDE = ["--numprocesses=3", "--dist=loadfile", "--no-loadscope-reorder"]
 #: Part -> arguments for pytest.
 PARTS = {
     "package": [

@@ -13,8 +13,8 @@ from tractionlab.figures.best_stop import best_deceleration
 from tractionlab.run.assembly import vehicle_values
 
 KMH = 3.6
-#: What is asked there; it reaches 0.82 to 0.86 on the first.
-LESS = {"wet_asphalt:magic_formula": 0.8, "loose_gravel:course": 0.7}
+#: What is asked there.
+LESS = {"loose_gravel:course": 0.75}
 SLIPPERIEST = "ice:burckhardt"
 
 
@@ -67,9 +67,8 @@ def longest_lock(trace):
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_adhesion_is_used_on_every_surface_and_no_wheel_stays_locked(vehicle):
     """The rule for passenger cars asks for an adhesion utilisation of 0.75 (from memory); the
-    course's own bar is 0.85. It is missed on the road whose published curve falls most steeply
-    after its top, and cannot be met on gravel, where a locked wheel brakes best. Where
-    2 bar lock a wheel, it stands a moment until the store behind its outlet is empty.
+    course's own bar is 0.85. It cannot be met on gravel, where a locked wheel brakes best. Where
+    2 bar lock a wheel, one may stand a moment until the store behind its outlet is empty.
 
     Between 45 and 15 km/h, on ice between 35 and 15 km/h; against the best deceleration at one
     slip."""
@@ -84,7 +83,7 @@ def test_adhesion_is_used_on_every_surface_and_no_wheel_stays_locked(vehicle):
         )
         asked = LESS.get(scenario.left, 0.85)
         assert deceleration(trace, fast, 15.0) >= asked * best, scenario.left
-        assert longest_lock(trace) <= (0.6 if scenario.left == SLIPPERIEST else 0.1), scenario.left
+        assert longest_lock(trace) <= (0.5 if scenario.left == SLIPPERIEST else 0.1), scenario.left
 
 
 def test_without_anti_lock_the_wheels_lock():
@@ -130,15 +129,15 @@ def test_four_wheels_that_lock_on_sudden_ice_do_not_pass_for_a_car_that_stands(v
     assert (trace.reference_speed > 0.75 * trace.speed)[fast].all()
     begin = int(np.argmax(trace.antilock > 0.0))
     assert (trace.antilock[begin:] > 0.0)[fast[begin:]].all()
-    assert longest_lock(trace) <= 2.0
+    assert longest_lock(trace) <= 1.6
 
 
 @pytest.mark.parametrize("vehicle", VEHICLES)
 def test_a_road_that_grips_again_is_braked_on_soon(vehicle):
     """From ice to dry road the braking has to rise within a reasonable time (UN R13-H, from
-    memory). Here three quarters of the new grip, over 0.1 s, are to come within 0.6 s."""
+    memory). Here three quarters of the new grip, over 0.1 s, are to come within 0.5 s."""
     trace = simulate(jump(vehicle, "ice", "dry_asphalt", 14.0))
     used = -trace.drive_force.sum(axis=1) / trace.grip_limit.sum(axis=1)
     begin = int(np.argmax(trace.x > 17.0))
     later = np.convolve(used[begin:], np.ones(10) / 10.0, "valid")
-    assert np.argmax(later > 0.75) * 0.01 <= 0.6 and later.max() > 0.75
+    assert np.argmax(later > 0.75) * 0.01 <= 0.5 and later.max() > 0.75

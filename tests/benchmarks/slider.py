@@ -7,8 +7,8 @@ keys that step.
     python tests/benchmarks/slider.py --panel "package.module:make_panel(left='ice')"  a whole
     panel; its first slider is moved,
                                                                    in finer steps than the
-                                                                   learner's, so that every input
-                                                                   counts
+                                                                   learner's and evenly, so that
+                                                                   every input counts
     python tests/benchmarks/slider.py --lesson 02_open_differential.ipynb ...  the same as the last
     block of a lesson's page, among all its cards, as a learner meets it; without it the panel
     stands alone in a notebook with JupyterLab's tools
@@ -60,7 +60,7 @@ Panel("Benchmark", [Slider("pedal", "Pedal", "%", 0, 100, 0.5, 60)], draw)"""
 PANEL_CELL = """from {module} import *
 panel = {call}
 panel.controls = [
-    c | {{"step": (c["high"] - c["low"]) / 400}} if c["kind"] == "Slider" else c
+    c | {{"step": (c["high"] - c["low"]) / 400, "fine": False}} if c["kind"] == "Slider" else c
     for c in panel.controls]
 panel"""
 

@@ -139,7 +139,7 @@ def show(page, lab, cell, lesson):
         open_notebook(page, lab, NOTEBOOK)
         started = time.monotonic()
         run_all_cells(page)
-    page.locator(".tl-panel").last.locator("canvas").first.wait_for()
+    page.locator(".tl-panel").last.locator("canvas:visible").first.wait_for()
     return time.monotonic() - started
 
 

@@ -112,7 +112,7 @@ def main(count, kills):
             room.start()
             asyncio.run(killed(room, few, saved, 40))
         lost = 0
-        for number in few:
+        for number in filter(saved.get, few):
             path = out / "candidates" / f"candidate_{number}" / f"answers_{number}.jsonl"
             reading = read_answers(path.read_bytes(), sitting.sheet(number))
             kept = {line["value"] for line in reading.lines if line["kind"] == "answer"}

@@ -10,6 +10,7 @@ from tractionlab.control.hydraulics import can_brake
 from tractionlab.control.phases import (
     BUILD_UP,
     DISC_HOT,
+    DRIVER,
     EASE,
     FREE,
     KEEP,
@@ -39,6 +40,7 @@ from tractionlab.control.settings import (
     M_STEPS,
     M_TARGET,
     M_TIME,
+    M_TORQUE_PHASE,
     SENSE_LOW_LEVEL,
     SENSE_LOW_PRESSURE,
 )
@@ -75,6 +77,18 @@ def leave(i, sensors, memory, settings):
     return True
 
 
+def may_brake(i, sensors, memory, settings):
+    """True if the unit may begin to brake wheel i by itself: it spins alone, at a speed and a disc
+    temperature that allow it.
+    """
+    return (
+        spins_alone(i, memory, settings)
+        and able(i, sensors, memory, settings)
+        and memory[M_PAUSED + i] == 0.0
+        and memory[M_REFERENCE] < settings.brake_speed_limit
+    )
+
+
 def spins_alone(i, memory, settings):
     """True if wheel i is much faster than its neighbour, and not because that one is braked harder;
     what both have too much is the engine's. Without torque reduction each wheel counts.
@@ -86,57 +100,68 @@ def spins_alone(i, memory, settings):
     )
 
 
-def brake_wheel(i, sensors, memory, outputs, settings):
+def drive_waits(i, memory):
+    """True if torque is reduced while wheel i spins and its neighbour could take more: what the
+    drive may give follows the pressure at wheel i.
+    """
+    other = i + 1 - 2 * (i % 2)
+    return (
+        memory[M_TORQUE_PHASE] != DRIVER
+        and memory[M_SPEED + i] > memory[M_TARGET + i]
+        and memory[M_SPEED + other] < memory[M_TARGET + other]
+    )
+
+
+def brake_wheel(i, sensors, memory, outputs, brakes, settings):
     """One cycle of the phases of driven wheel i."""
     phase, speed = memory[M_PHASE + i], memory[M_SPEED + i]
     memory[M_TIME + i] += settings.cycle
     if phase == FREE:
-        if (
-            spins(i, memory, settings)
-            and spins_alone(i, memory, settings)
-            and able(i, sensors, memory, settings)
-            and memory[M_PAUSED + i] == 0.0
-            and memory[M_REFERENCE] < settings.brake_speed_limit
-        ):
+        if spins(i, memory, settings) and may_brake(i, sensors, memory, settings):
             enter(i, BUILD_UP, SPINS, speed, memory[M_LIMIT + i], memory)
-            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory, settings)
+            build(i, memory, settings)
     elif phase == LET_GO:
         if is_empty(i, memory, settings):
             enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
     elif not leave(i, sensors, memory, settings):
-        choose(i, speed, memory, settings)
+        choose(i, speed, memory, brakes, settings)
     if memory[M_PHASE + i] == LET_GO:
         let_go(i, memory, settings)
     order(i, memory, outputs, settings)
 
 
-def choose(i, speed, memory, settings):
+def choose(i, speed, memory, brakes, settings):
     """Increase, hold or reduce at wheel i: by its speed, by where it will be once the fluid has
     followed an order, by its gain, and by the unit's count of its pressure.
-    """
+
+    A wheel that comes down is not braked further, unless the drive waits for its brake."""
     phase, rate, target = memory[M_PHASE + i], memory[M_RATE + i], memory[M_TARGET + i]
     soon = speed + settings.brake_lead * rate
     enough = (target - speed) / settings.brake_fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
+    waits = drive_waits(i, memory)
     due = memory[M_SINCE + i] >= settings.step_every - 1e-9
     if phase == BUILD_UP:
         if soon < target:
             enter(i, KEEP, UNDER_TARGET, soon, target, memory)
-        elif rate < enough and memory[M_PULSE + i] <= 0.0:
+        elif rate < enough and not waits and memory[M_PULSE + i] <= 0.0:
             enter(i, KEEP, SPIN_FALLS, rate, enough, memory)
         elif pressure >= most:
             enter(i, KEEP, PRESSURE_LIMIT, pressure, most, memory)
         elif due and memory[M_PULSE + i] <= 0.0:
             note(i, SPINS_FASTER, speed, target, memory)
-            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory, settings)
+            build(i, memory, settings)
     elif phase == KEEP:
         if soon < target:
+            rested = memory[M_SINCE + i] >= 0.5 * settings.step_every - 1e-9
             enter(i, EASE, UNDER_TARGET, soon, target, memory)
+            if rested:
+                ease(i, memory, brakes, settings)
         elif pressure > most:
             enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
-        elif rate > enough and due and pressure < most:
+        elif (rate > enough or waits) and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
-            step(i, step_up_time(i, settings.brake_step, 0.0, memory, settings), memory, settings)
+            build(i, memory, settings)
     elif is_empty(i, memory, settings) and memory[M_TIME + i] > settings.settle:
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
     elif soon > target and pressure <= most:
@@ -144,8 +169,29 @@ def choose(i, speed, memory, settings):
     elif due:
         if memory[M_STEPS + i] > 0.0:
             note(i, NEXT_STEP, memory[M_SINCE + i], settings.step_every, memory)
-        down = settings.brake_step * (2.0 if speed < memory[M_REFERENCE] else 1.0)
-        step(i, -step_down_time(i, down, memory, settings), memory, settings)
+        ease(i, memory, brakes, settings)
+
+
+def build(i, memory, settings):
+    """The next step up of wheel i: `brake_step`, twice that while the drive waits for it."""
+    up = settings.brake_step * (2.0 if drive_waits(i, memory) else 1.0)
+    step(i, step_up_time(i, up, 0.0, memory, settings), memory, settings)
+
+
+def ease(i, memory, brakes, settings):
+    """The next step down of wheel i, at least `brake_step`.
+
+    A differential gives both wheels of an axle the same torque. So where one loses speed and the
+    other gains it, the brake of the first holds too much by inertia x difference of accelerations:
+    that goes at once. Where the brake makes its wheel slower than the car, half of all does."""
+    other = i + 1 - 2 * (i % 2)
+    torque = brakes.front_torque if i < 2 else brakes.rear_torque
+    apart = (memory[M_RATE + other] - memory[M_RATE + i]) / settings.radius
+    down = settings.wheel_inertia * apart / max(torque, 1e-9)
+    if memory[M_SPEED + i] < memory[M_REFERENCE]:
+        down = max(down, 2.0 * settings.brake_step, 0.5 * memory[M_PRESSURE + i])
+    down = max(settings.brake_step, min(down, memory[M_PRESSURE + i]))
+    step(i, -step_down_time(i, down, memory, settings), memory, settings)
 
 
 def let_go(i, memory, settings):

@@ -8,6 +8,7 @@ ramp; and engine-drag control.
       '---- rolls again ---- DRAG <---- a driven wheel is dragged, accelerator free
 """
 
+from tractionlab.control.brake_action import may_brake
 from tractionlab.control.phases import (
     BRAKE_PEDAL,
     BUILD_UP,
@@ -96,12 +97,12 @@ def road_torque(given, sensors, memory, shares, settings):
     memory[M_ROAD_TORQUE] += share * (now - memory[M_ROAD_TORQUE])
 
 
-def wheel_in_control(memory, shares, settings):
+def wheel_in_control(sensors, memory, shares, settings):
     """Number of the wheel by which the torque goes, and how far beyond its limit and target it may
     turn [m/s].
 
-    It is the faster driven wheel. Where this one is braked, and harder than the other, it is left
-    to its brake up to `fast_wheel`, and the torque goes by the slower one."""
+    It is the faster driven wheel. Where this one is braked, and harder than the other, or is about
+    to be, it is left to its brake up to `fast_wheel`, and the torque goes by the slower one."""
     fast, slow = 0, 0
     most, fewest = -1e3, 1e3
     for i in range(4):
@@ -111,7 +112,7 @@ def wheel_in_control(memory, shares, settings):
                 fast, most = i, beyond
             if beyond < fewest:
                 slow, fewest = i, beyond
-    braked = memory[M_PHASE + fast] >= BUILD_UP
+    braked = memory[M_PHASE + fast] >= BUILD_UP or may_brake(fast, sensors, memory, settings)
     if braked and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]:
         if most - settings.fast_wheel > fewest:
             return fast, settings.fast_wheel
@@ -120,8 +121,9 @@ def wheel_in_control(memory, shares, settings):
 
 
 def cut_torque(beyond, wish, sensors, memory, engine, settings):
-    """Torque [N m] with which the wheel in control is back at its target after `fall_time`: what
-    the road takes, less what slows the driveline; without fuel an engine holds back.
+    """Torque [N m] with which the wheel in control, so much too fast [m/s], is back at its target
+    after `fall_time`: what the road takes, less what slows the driveline; without fuel an engine
+    holds back. A wheel that is left to its brake is brought back by it.
     """
     ratio = sensors[SENSE_RATIO]
     slowing = max(0.0, beyond) / settings.fall_time * ratio / settings.radius
@@ -154,15 +156,15 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
             begin_phase(DRIVER, NOT_ABLE if unable else SWITCHED_OFF, 0.0, 0.0, memory)
         memory[M_REQUEST] = wish
         return wish
-    i, spare = wheel_in_control(memory, shares, settings)
+    i, spare = wheel_in_control(sensors, memory, shares, settings)
     speed = memory[M_SPEED + i]
     target, limit = memory[M_TARGET + i] + spare, memory[M_LIMIT + i] + spare
-    beyond = speed - target
+    beyond = speed - target if spare == 0.0 else 0.0
     memory[M_OVER_LIMIT] = memory[M_OVER_LIMIT] + settings.cycle if speed > limit else 0.0
     over = memory[M_OVER_LIMIT] >= settings.confirm - 1e-9
     request = min(wish, memory[M_REQUEST])
     if phase == DRIVER or phase == RETURN:
-        if over:
+        if over and (phase == DRIVER or memory[M_RATE + i] > 0.0):
             memory[M_SPIN_TORQUE] = memory[M_ROAD_TORQUE]
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, CUT_TO_ROAD, wish, memory[M_ROAD_TORQUE], memory)

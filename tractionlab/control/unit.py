@@ -188,7 +188,7 @@ def control_brakes(sensors, memory, outputs, shares, brakes, settings):
         outputs[ASK_LAMP] = 1.0
     for i in range(4):
         if shares[i] > 0.0:
-            brake_wheel(i, sensors, memory, outputs, settings)
+            brake_wheel(i, sensors, memory, outputs, brakes, settings)
             count_fluid(i, 0.0, memory, outputs, settings)
             watch_heat(i, memory, brakes, settings)
             if memory[M_PHASE + i] != FREE:

@@ -136,7 +136,7 @@ def choose(i, speed, memory, brakes, settings):
 
     A wheel that comes down is not braked further, unless the drive waits for its brake."""
     phase, rate, target = memory[M_PHASE + i], memory[M_RATE + i], memory[M_TARGET + i]
-    soon = speed + settings.brake_lead * rate
+    soon = max(0.0, speed + settings.brake_lead * rate)
     enough = (target - speed) / settings.brake_fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
     waits = drive_waits(i, memory)

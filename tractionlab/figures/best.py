@@ -72,10 +72,20 @@ def best_launch(scenario):
     brakes are built up as fast as the hydraulics can. A car that nobody holds on a hill, and whose
     accelerator stays pressed, rolls back until engine or brakes stop it. So it lies above any
     launch, by little where a launch is good. It does not see what lies across the road: steering
-    costs time. Source: derived."""
+    costs time. Source: derived.
+
+    Where the sides differ there are two ways, see `Hands`: with wheels that roll, or with the one
+    of least grip slower than the car from when the driver would change on; it pushes nothing then.
+    """
+    ways = (False,) if scenario.right in ("", scenario.left) else (False, True)
+    return max(_launch(scenario, late) for late in ways)
+
+
+def _launch(scenario, late):
+    """The best launch one way."""
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
     shares, grip, built = assembly.road_of(scenario)[1], Grip(scenario), fastest_build_up(scenario)
-    body, tyres, line, drive = car.body, car.tyres, car.driveline, Drive(scenario)
+    body, tyres, line, drive = car.body, car.tyres, car.driveline, Drive(scenario, late)
     driven = [i for i in range(4) if shares[i] > 0.0]
     axles = [axle for axle in (0, 1) if 2 * axle in driven]
     brakes = (car.brakes.front_torque, car.brakes.rear_torque)
@@ -102,6 +112,8 @@ def best_launch(scenario):
         force = torque / near - sum(rolling[i] for i in driven)
         capacity = line.lock_preload + line.lock_share * abs(torque)
         forces, found, back = grip(speed, loads), [], sum(rolling)
+        if drive.hands.waits:
+            forces[min(driven, key=forces.__getitem__)] = 0.0
         for axle in axles:
             share, wheels = 2.0 * shares[2 * axle], slice(2 * axle, 2 * axle + 2)
             if scenario.centre != "open":

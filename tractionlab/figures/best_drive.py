@@ -16,7 +16,7 @@ STEP = 0.01
 _SPEEDS = 400
 #: A wheel that is pushed with less than this share of its grip does not spin, and turns at most so
 #: many times as fast as it rolls.
-GRIPS, _SLIPS = 0.8, 1.4
+GRIPS, _SLIPS = 0.95, 1.4
 
 
 class Hands:
@@ -25,29 +25,33 @@ class Hands:
     The driver changes up when the car is fast enough, see `gear_change.wished_gear`; a wheel that
     spins makes it earlier, never later. So after a standing start on a road that stays as it is,
     the engine gives nothing while the lever moves, and then no more than a foot that comes back.
-    The gear above is free before: it is what an early change could be worth. Where the sides differ
-    a wheel may be braked to a stand, and the engine turn half as fast. Any other start may have all
-    gears at any time."""
+    The gear above is free before: it is what an early change could be worth. Who brakes a driven
+    wheel to a stand lets the engine turn half as fast, and the driver waits (`late`). Any other
+    start may have all gears at any time."""
 
-    def __init__(self, scenario, ratios):
+    def __init__(self, scenario, ratios, late):
         self.driver, self.ratios = assembly.driver_of(scenario), ratios
         free = scenario.initial_speed_kmh > 0.0 or scenario.patches or scenario.brake_bar > 0.0
         self.gear = len(ratios) - 1 if free or scenario.gear != "auto" else 0
         self.lowest, self.since = 0, inf
-        self.slowest = 1.0 if scenario.right in ("", scenario.left) else 0.5
+        self.slowest, self.waits = 0.5 if late else 1.0, False
 
     def change(self, pedal, turning):
         """A step with the accelerator at `pedal` 0..1 and wheels that roll at `turning` [rad/s];
         True if the driver presses the clutch in it.
         """
         self.since += STEP
+        self.waits = False
         driver, after = self.driver, self.gear + 1
         if after >= len(self.ratios) or self.since < driver.clutch_open + driver.shift:
             return False
         fast = driver.shift_up_easy + pedal * (driver.shift_up - driver.shift_up_easy)
         slow = turning * self.ratios[after] < driver.shift_fit
-        engine = self.slowest * turning * self.ratios[self.gear]
+        engine = turning * self.ratios[self.gear]
         if pedal < driver.pedal or slow or engine < fast:
+            return False
+        self.waits = self.slowest * engine < fast
+        if self.waits:
             return False
         self.gear, self.lowest, self.since = after, after, 0.0
         return True
@@ -58,14 +62,14 @@ class Hands:
         return driver.clutch_open <= self.since < driver.clutch_open + driver.shift
 
     def foot(self):
-        """Share of the accelerator that is pressed or has come back, 0..1."""
+        """Share of the accelerator that is still pressed or has come back, 0..1: up while the
+        clutch goes down, back when it has begun to bite.
+        """
         driver = self.driver
-        back = self.since - driver.clutch_open - driver.shift
-        return (
-            1.0
-            if self.since < driver.clutch_open
-            else min(1.0, max(0.0, back) / driver.clutch_close)
-        )
+        bites = driver.clutch_open + driver.shift + driver.clutch_soft * driver.clutch_close
+        up = 1.0 - self.since / driver.clutch_open
+        back = (self.since - bites) / driver.clutch_close
+        return min(1.0, max(0.0, up, back))
 
     def reach(self):
         """Ratios to be had now."""
@@ -80,7 +84,7 @@ class Drive:
     wheels grip (`grips`), it turns no faster than they and the clutch of a standing start let it.
     """
 
-    def __init__(self, scenario):
+    def __init__(self, scenario, late):
         car = assembly.car_of(scenario)
         self.engine, self.line = car.engine, car.driveline
         self.ratios = car.driveline.ratios[: int(car.driveline.gears)]
@@ -88,7 +92,7 @@ class Drive:
             self.ratios = (self.ratios[scenario.gear - 1],)
         self.wheels = int(np.count_nonzero(assembly.road_of(scenario)[1]))
         self.state, self.ratio = 0.0, self.ratios[0]
-        self.hands = Hands(scenario, self.ratios)
+        self.hands = Hands(scenario, self.ratios, late)
         weak = self.engine.max_torque < 0.9 * self.engine.clutch_capacity
         self.grips = weak and self.engine.electric == 0.0 and scenario.initial_speed_kmh == 0.0
         self.step = self.engine.top_speed / _SPEEDS
@@ -114,8 +118,8 @@ class Drive:
         before = self.ratio
         if not self.hands.change(pedal, turning):
             return 0.0
-        slower = before - self.ratios[self.hands.gear]
-        return max(0.0, self.engine.inertia * before * slower * case)
+        after = self.ratios[self.hands.gear]
+        return max(0.0, self.engine.inertia * after * (before - after) * case)
 
     def answer(self, pedal, case):
         """Let the filling, of a motor the torque, follow the pedal for a step, the differential's

@@ -248,7 +248,7 @@ def test_a_step_of_1_ms_is_stable(layout):
             ).run(random.choice([0.005, 0.03, 0.3]))
             worst = max(worst, fastest_eigenvalue(bench.parts, bench.state, bench.command))
     print(f"layout {layout}: fastest eigenvalue {worst:.0f} 1/s")
-    assert worst < 1500.0
+    assert worst < 2000.0
 
 
 def reference(bench, seconds, times):

@@ -175,7 +175,7 @@ def test_by_hand_the_pump_brakes_only_with_both_valves():
     panel.set(return_pump=True)
     assert "no wheel is braked" in panel.view.sentence
     panel.set(priming_valve_1=True)
-    assert "reach 2 bar" in panel.view.sentence
+    assert "reach 3 bar" in panel.view.sentence
     panel.set(isolating_valve_1=True, inlet_RR=True)
     assert (
         float(re.search(r"front left wheel reaches (\d+) bar", panel.view.sentence).group(1)) > 80
@@ -184,8 +184,8 @@ def test_by_hand_the_pump_brakes_only_with_both_valves():
 
 def test_build_up_agrees_with_the_hand_formula():
     fluid = brake_fluid(40, 0.5, 0.03)
-    assert layout_facts.time_to_40_bar() == pytest.approx(fluid / 3.0, rel=0.06)
-    assert layout_facts.time_to_40_bar(-20.0) == pytest.approx(fluid / 1.5, rel=0.06)
+    assert layout_facts.time_to_40_bar() == pytest.approx(fluid / 4.0, rel=0.06)
+    assert layout_facts.time_to_40_bar(-20.0) == pytest.approx(fluid / 2.0, rel=0.06)
 
 
 def test_shared_parts_come_from_the_modes():

@@ -20,6 +20,7 @@ def test_the_setter_s_form_closes_when_the_car_comes_in(page, lab):
     form.get_by_label("Car", exact=True).select_option("front_petrol")
     form.get_by_role("button", name="Bring the car in").click()
     page.locator(".tl-case").first.wait_for()
+    form.get_by_role("button", name="Show the setter's form").wait_for()
     assert form.locator("select, input").count() == 0
     assert "pads" not in page.locator(".jp-Notebook").inner_text().split("Repair case")[0]
     form.get_by_role("button", name="Show the setter's form").click()

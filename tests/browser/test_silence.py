@@ -87,7 +87,7 @@ def move(page, value):
 def goes_back(page, moved, kept):
     """Move the pedal; nothing comes, the control goes back and the panel says how to go on."""
     move(page, moved)
-    panel(page).locator(".tl-note", has_text=SILENT).wait_for(timeout=4_500)
+    panel(page).locator(".tl-note", has_text=SILENT).wait_for(timeout=8_000)
     assert (
         pedal(page).input_value() == kept
         and page.get_by_label("Pedal [%]", exact=True).get_attribute("aria-valuetext")
@@ -111,7 +111,7 @@ def test_a_frozen_computation(opened, lab):
         case.get_by_role("button", name="Write down").click()
         case.locator(".tl-echo", has_text="One step at a time").wait_for()
         assert note.input_value() == "Supply 12.4 V before the repair"
-        case.locator(".tl-echo", has_text=SILENT).wait_for(timeout=4_500)
+        case.locator(".tl-echo", has_text=SILENT).wait_for(timeout=8_000)
     finally:
         os.kill(frozen, signal.SIGCONT)
     case.locator("details[data-key] summary", has_text="T01 ").wait_for(timeout=30_000)
@@ -139,7 +139,7 @@ def test_a_note_that_is_refused_stays(opened):
 
 def test_a_computation_at_work_is_waited_for(opened, lab):
     move(opened, "45")
-    panel(opened).locator(".tl-note", has_text="still at work").wait_for(timeout=4_500)
+    panel(opened).locator(".tl-note", has_text="still at work").wait_for(timeout=8_000)
     assert pedal(opened).input_value() == "45"
     panel(opened).locator(".tl-sentence", has_text="pedal at 45 percent").wait_for(timeout=6_000)
     assert panel(opened).locator(".tl-note").inner_text() == ""
@@ -163,7 +163,7 @@ def test_a_computation_that_was_killed(opened, lab):
     guess.locator("input").first.focus()
     page.keyboard.press("Space")
     page.keyboard.press("Enter")
-    guess.locator(".tl-message", has_text=SILENT).wait_for(timeout=4_500)
+    guess.locator(".tl-message", has_text=SILENT).wait_for(timeout=8_000)
     sum_card = page.locator(".tl-card", has_text="Exercise 1.1")
     sum_card.locator("input").first.fill("123")
     sum_card.get_by_role("button", name="Check").click()
@@ -173,7 +173,7 @@ def test_a_computation_that_was_killed(opened, lab):
     assert sum_card.locator("input").first.input_value() == "123"
     case.get_by_label("Note with value").fill("Resistance 1.1 kilohm")
     case.get_by_role("button", name="Write down").click()
-    case.locator(".tl-echo", has_text=SILENT).wait_for(timeout=4_500)
+    case.locator(".tl-echo", has_text=SILENT).wait_for(timeout=8_000)
     assert case.get_by_label("Note with value").input_value() == "Resistance 1.1 kilohm"
     assert page.problems == []
     run_all_cells(page)

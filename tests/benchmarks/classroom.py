@@ -125,7 +125,10 @@ def worst(words, light, seen, unit, bar):
 
 
 def most(words, milliseconds, bar):
-    """A row of what 95 of 100 take at most."""
+    """A row of what 95 of 100 take at most; nothing painted is a figure, too."""
+    if not milliseconds:
+        print(f"{words:58s}none in time")
+        return
     told(words, sorted(milliseconds)[int(0.95 * len(milliseconds))], "ms", bar)
 
 

@@ -110,7 +110,7 @@ class Seen:
         await card.get_by_text("Written down").wait_for()
         self._slider = self.page.locator(_RANGE).first
         await self._slider.scroll_into_view_if_needed()
-        await self.page.evaluate(WATCH)
+        await self.page.evaluate(WATCH, 0)
 
     async def drag(self, seconds, stretch, rest, before):
         """Milliseconds from each position of the mouse to its picture; see classroom.drag."""

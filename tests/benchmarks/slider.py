@@ -64,8 +64,8 @@ panel.controls = [
     for c in panel.controls]
 panel"""
 
-WATCH = """() => {
-    const root = [...document.querySelectorAll('.tl-panel')].at(-1);
+WATCH = """(place) => {
+    const root = [...document.querySelectorAll('.tl-panel')].at(place);
     const slider = root.querySelector('.tl-controls input[type=range]');
     const moved = () => window.inputs.push([performance.now(), Number(slider.value)]);
     const drawn = () => window.pictures.push([performance.now(), JSON.parse(root.dataset.values)]);
@@ -149,7 +149,7 @@ def measure(page, lab, cell, seconds=8.0, lesson=""):
     panel = page.locator(".tl-panel").last
     slider = panel.locator(".tl-controls input[type=range]").first
     slider.scroll_into_view_if_needed()
-    page.evaluate(WATCH)
+    page.evaluate(WATCH, -1)
     drag(page, slider, 0.2)
     page.wait_for_timeout(1000)
     collect(page)

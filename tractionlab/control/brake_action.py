@@ -89,11 +89,16 @@ def may_brake(i, sensors, memory, settings):
     )
 
 
+def neighbour(i):
+    """Number of the other wheel of the axle of wheel i."""
+    return i + 1 - 2 * (i % 2)
+
+
 def spins_alone(i, memory, settings):
     """True if wheel i is much faster than its neighbour, and not because that one is braked harder;
     what both have too much is the engine's. Without torque reduction each wheel counts.
     """
-    other = i + 1 - 2 * (i % 2)
+    other = neighbour(i)
     return settings.torque_on == 0.0 or (
         memory[M_SPEED + i] - memory[M_SPEED + other] > settings.split
         and memory[M_PRESSURE + i] >= memory[M_PRESSURE + other]
@@ -104,7 +109,7 @@ def drive_waits(i, memory):
     """True if torque is reduced while wheel i spins and its neighbour could take more: what the
     drive may give follows the pressure at wheel i.
     """
-    other = i + 1 - 2 * (i % 2)
+    other = neighbour(i)
     return (
         memory[M_TORQUE_PHASE] != DRIVER
         and memory[M_SPEED + i] > memory[M_TARGET + i]
@@ -119,7 +124,7 @@ def brake_wheel(i, sensors, memory, outputs, brakes, settings):
     if phase == FREE:
         if spins(i, memory, settings) and may_brake(i, sensors, memory, settings):
             enter(i, BUILD_UP, SPINS, speed, memory[M_LIMIT + i], memory)
-            build(i, memory, settings)
+            build(i, drive_waits(i, memory), memory, settings)
     elif phase == LET_GO:
         if is_empty(i, memory, settings):
             enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
@@ -150,7 +155,7 @@ def choose(i, speed, memory, brakes, settings):
             enter(i, KEEP, PRESSURE_LIMIT, pressure, most, memory)
         elif due and memory[M_PULSE + i] <= 0.0:
             note(i, SPINS_FASTER, speed, target, memory)
-            build(i, memory, settings)
+            build(i, waits, memory, settings)
     elif phase == KEEP:
         if soon < target:
             rested = memory[M_SINCE + i] >= 0.5 * settings.step_every - 1e-9
@@ -161,7 +166,7 @@ def choose(i, speed, memory, brakes, settings):
             enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
         elif (rate > enough or waits) and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
-            build(i, memory, settings)
+            build(i, waits, memory, settings)
     elif is_empty(i, memory, settings) and memory[M_TIME + i] > settings.settle:
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
     elif soon > target and pressure <= most:
@@ -172,9 +177,9 @@ def choose(i, speed, memory, brakes, settings):
         ease(i, memory, brakes, settings)
 
 
-def build(i, memory, settings):
+def build(i, waits, memory, settings):
     """The next step up of wheel i: `brake_step`, twice that while the drive waits for it."""
-    up = settings.brake_step * (2.0 if drive_waits(i, memory) else 1.0)
+    up = settings.brake_step * (2.0 if waits else 1.0)
     step(i, step_up_time(i, up, 0.0, memory, settings), memory, settings)
 
 
@@ -184,7 +189,7 @@ def ease(i, memory, brakes, settings):
     A differential gives both wheels of an axle the same torque. So where one loses speed and the
     other gains it, the brake of the first holds too much by inertia x difference of accelerations:
     that goes at once. Where the brake makes its wheel slower than the car, half of all does."""
-    other = i + 1 - 2 * (i % 2)
+    other = neighbour(i)
     torque = brakes.front_torque if i < 2 else brakes.rear_torque
     apart = (memory[M_RATE + other] - memory[M_RATE + i]) / settings.radius
     down = settings.wheel_inertia * apart / max(torque, 1e-9)

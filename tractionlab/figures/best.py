@@ -78,13 +78,14 @@ def best_launch(scenario):
     of least grip slower than the car from when the driver would change on; it pushes nothing then.
     """
     ways = (False,) if scenario.right in ("", scenario.left) else (False, True)
-    return max(_launch(scenario, late) for late in ways)
+    grip, built = Grip(scenario), fastest_build_up(scenario)
+    return max(_launch(scenario, grip, built, late) for late in ways)
 
 
-def _launch(scenario, late):
+def _launch(scenario, grip, built, late):
     """The best launch one way."""
     car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
-    shares, grip, built = assembly.road_of(scenario)[1], Grip(scenario), fastest_build_up(scenario)
+    shares = assembly.road_of(scenario)[1]
     body, tyres, line, drive = car.body, car.tyres, car.driveline, Drive(scenario, late)
     driven = [i for i in range(4) if shares[i] > 0.0]
     axles = [axle for axle in (0, 1) if 2 * axle in driven]

@@ -39,7 +39,8 @@ COMMON = {
 
 class Told:
     """One run, and what the unit could know in each cycle: speeds as read, their smoothed
-    accelerations, reference speed, limit and target.
+    accelerations, reference speed and its own (`gain`: how much faster than the car a wheel gains),
+    limit and target.
     """
 
     def __init__(self, scenario):
@@ -53,6 +54,12 @@ class Told:
             rate = (self.speed[n] - self.speed[n - 1]) / known.cycle
             rate[self.speed[n - 1] == 0.0] = 0.0
             self.rate[n] = self.rate[n - 1] + share * (rate - self.rate[n - 1])
+        rise = np.diff(self.reference, prepend=0.0) / known.cycle
+        rise[1:][self.reference[:-1] == 0.0] = 0.0
+        car, share = np.zeros(len(rise)), known.cycle / (known.cycle + known.road_filter)
+        for n in range(1, len(rise)):
+            car[n] = car[n - 1] + share * (rise[n] - car[n - 1])
+        self.gain = self.rate - car[:, None]
         expected = np.maximum(known.blind_speed, self.reference)
         self.limit = expected * (1.0 + known.limit_slip) + known.limit_offset
         self.target = expected + known.target_part * (self.limit - expected)
@@ -73,13 +80,14 @@ class Told:
         return begin
 
     def last_step(self, one):
-        """Time [s] since the phase of a wheel or its last step began."""
+        """Time [s] since the last step of a wheel or since control of it began."""
         steps = [
             other.row
             for other in self.decisions
             if other.subject == one.subject and other.row < one.row and other.duration
         ]
-        return (one.row - max([self.begin(one), *steps[-1:]])) * self.settings.cycle
+        begun = self.begin(one) if one.phase != p.EASE else 0
+        return (one.row - max([begun, *steps[-1:]])) * self.settings.cycle
 
     def let_go_before(self, one):
         """What let the other front wheel go."""
@@ -101,7 +109,8 @@ class Told:
         speed, rate, reference = self.speed[row, wheel], self.rate[row, wheel], self.reference[row]
         slower, faster = sorted(self.speed[row, 2:])
         enough = (self.target[row] - speed) / known.brake_fall_time
-        soon = max(0.0, speed + known.brake_lead * rate)
+        gain = self.gain[row, wheel]
+        soon = max(0.0, speed + known.brake_lead * gain)
         every = known.step_every
         return {
             p.SLOWS_TOO_FAST: lambda: (-rate, known.antilock_slowing),
@@ -128,8 +137,8 @@ class Told:
             p.OTHER_FRONT_WHEEL: lambda: self.let_go_before(one),
             p.TOO_SLOW_TO_CONTROL: lambda: (reference, known.antilock_end),
             p.SPINS: lambda: (speed, self.limit[row]),
-            p.SPINS_FASTER: lambda: (soon if one.before == p.EASE else speed, self.target[row]),
-            p.SPIN_FALLS: lambda: (rate, enough),
+            p.SPINS_FASTER: lambda: (speed, self.target[row]),
+            p.SPIN_FALLS: lambda: (gain, enough),
             p.UNDER_TARGET: lambda: (soon, self.target[row]),
             p.SPEED_LIMIT: lambda: (reference, known.brake_speed_limit),
             p.SPIN_IS_GONE: lambda: (None, known.brake_step),
@@ -199,7 +208,7 @@ def test_what_the_torque_goes_by_is_a_driven_wheel_or_the_drivers_wish(runs):
             driven = np.array(told.trace.driven)
             seen = told.speed[row, driven]
             if one.reason == p.ROOM_FOR_MORE:  # where the wheel will be when the throttle is open
-                seen = seen + known.return_lead * told.rate[row, driven]
+                seen = np.maximum(0.0, seen + known.return_lead * told.gain[row, driven])
             assert np.abs(seen - one.seen).min() < 1e-6, one.sentence
             bound = (told.limit if one.reason == p.STILL_SPINS else told.target)[row]
             left_to_its_brake = bound + known.fast_wheel
@@ -231,7 +240,7 @@ def test_the_words_compare_as_the_numbers_do(runs):
                 assert wheel >= target if found[2] == "over" else wheel <= target, one.sentence
             if "gaining" in one.sentence:
                 seen["gaining"] += 1
-                assert told.rate[one.row, one.subject] > 0.0, one.sentence
+                assert told.gain[one.row, one.subject] > 0.0, one.sentence
             if "left to its brake" in one.sentence:
                 seen["left"] += 1
                 assert told.trace.phase[one.row, driven].max() >= p.BUILD_UP, one.sentence

@@ -186,6 +186,21 @@ def test_pulses_are_long_enough_for_a_plunger_and_not_too_many():
     assert min(every) >= 0.00199 and np.median(every) >= 0.003
 
 
+@pytest.mark.parametrize("vehicle", VEHICLES)
+@pytest.mark.parametrize(
+    "worse, better", [("wet_cobblestone", "dry_concrete"), ("packed_snow", "wet_asphalt")]
+)
+def test_the_brake_of_the_worse_wheel_leaves_it_its_grip(vehicle, worse, better):
+    """A brake that holds more than the wheel has too much makes it roll: it pushes less, and what
+    the brake takes is lost. A car that gains speed takes its wheels and their targets with it, so
+    such a wheel gains, too, and yet comes no nearer to spinning.
+    """
+    run = simulate(Scenario(vehicle=vehicle, left=worse, right=better, duration_s=4.0))
+    wheel, steady = int(np.argmax(run.driven)), slice(200, 390)
+    used = run.drive_force[steady, wheel] / run.grip_limit[steady, wheel]
+    assert run.pressure[steady, wheel].min() > 0.0 and used.mean() > 0.7
+
+
 def test_antilock_uses_the_grip_and_no_wheel_stays_locked():
     """UN R13-H asks for 0.75 of the adhesion (second-hand), and lets wheels lock under 15 km/h.
 

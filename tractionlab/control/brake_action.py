@@ -44,7 +44,7 @@ from tractionlab.control.settings import (
     SENSE_LOW_LEVEL,
     SENSE_LOW_PRESSURE,
 )
-from tractionlab.control.speeds import spins
+from tractionlab.control.speeds import gains_on_car, spins
 from tractionlab.control.steps import enter, note, order, step
 
 
@@ -137,10 +137,12 @@ def brake_wheel(i, sensors, memory, outputs, brakes, settings):
 
 def choose(i, speed, memory, brakes, settings):
     """Increase, hold or reduce at wheel i: by its speed, by where it will be once the fluid has
-    followed an order, by its gain, and by the unit's count of its pressure.
+    followed an order, by how much faster than the car it gains, and by the unit's count of its
+    pressure. A wheel that gains with the car comes no nearer to its target, which rises as well.
 
     A wheel that comes down is not braked further, unless the drive waits for its brake."""
-    phase, rate, target = memory[M_PHASE + i], memory[M_RATE + i], memory[M_TARGET + i]
+    phase, target = memory[M_PHASE + i], memory[M_TARGET + i]
+    rate = gains_on_car(i, memory)
     soon = max(0.0, speed + settings.brake_lead * rate)
     enough = (target - speed) / settings.brake_fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
@@ -158,9 +160,8 @@ def choose(i, speed, memory, brakes, settings):
             build(i, waits, memory, settings)
     elif phase == KEEP:
         if soon < target:
-            rested = memory[M_SINCE + i] >= 0.5 * settings.step_every - 1e-9
             enter(i, EASE, UNDER_TARGET, soon, target, memory)
-            if rested:
+            if due:
                 ease(i, memory, brakes, settings)
         elif pressure > most:
             enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
@@ -169,8 +170,8 @@ def choose(i, speed, memory, brakes, settings):
             build(i, waits, memory, settings)
     elif is_empty(i, memory, settings) and memory[M_TIME + i] > settings.settle:
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
-    elif soon > target and pressure <= most:
-        enter(i, KEEP, SPINS_FASTER, soon, target, memory)
+    elif speed > target and pressure <= most:
+        enter(i, KEEP, SPINS_FASTER, speed, target, memory)
     elif due:
         if memory[M_STEPS + i] > 0.0:
             note(i, NEXT_STEP, memory[M_SINCE + i], settings.step_every, memory)

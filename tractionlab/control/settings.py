@@ -167,6 +167,7 @@ SENT = 12
 (
     M_STARTED,
     M_REFERENCE,
+    M_CAR_RATE,
     M_WORSE,
     M_FOOT,
     M_ENGINE_SPEED,
@@ -215,6 +216,7 @@ SENT = 12
 ) = slots(
     started=1,
     reference=1,
+    car_rate=1,
     worse=1,
     foot=1,
     engine_speed=1,

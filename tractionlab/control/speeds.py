@@ -5,6 +5,7 @@ may turn.
 import numpy as np
 
 from tractionlab.control.settings import (
+    M_CAR_RATE,
     M_LIMIT,
     M_OVER,
     M_PRESSURE,
@@ -63,6 +64,23 @@ def driving_reference(memory, shares, sensors, settings):
         if before == 0.0:
             return reading
     return towards(reading, rise, settings.reference_fall, before, settings)
+
+
+def keep_reference(reference, memory, settings):
+    """Keep the reference speed [m/s], and how fast it rises, smoothed with `road_filter`.
+
+    The first reading of a car that was too slow to be seen says nothing of how fast it gains."""
+    rise = (reference - memory[M_REFERENCE]) / settings.cycle
+    if memory[M_REFERENCE] == 0.0:
+        rise = 0.0
+    share = settings.cycle / (settings.cycle + settings.road_filter)
+    memory[M_CAR_RATE] += share * (rise - memory[M_CAR_RATE])
+    memory[M_REFERENCE] = reference
+
+
+def gains_on_car(i, memory):
+    """How much faster than the car wheel i gains speed [m/s^2]."""
+    return memory[M_RATE + i] - memory[M_CAR_RATE]
 
 
 def towards(reading, rise, fall, before, settings):

@@ -2,7 +2,7 @@
 is spread over cycles.
 """
 
-from tractionlab.control.phases import FREE, RELEASE
+from tractionlab.control.phases import EASE, FREE, KEEP, RELEASE
 from tractionlab.control.settings import (
     ASK_VALVES,
     M_BOUND,
@@ -22,11 +22,14 @@ ROUNDING = 1e-9
 
 
 def enter(i, phase, reason, seen, limit, memory):
-    """Begin a phase of wheel i, with the reason and the two values it compared."""
+    """Begin a phase of wheel i, with the reason and the two values it compared. While the unit
+    holds or reduces its own braking, the time since the last step runs on.
+    """
+    if phase != KEEP and phase != EASE:
+        memory[M_SINCE + i] = 0.0
     memory[M_PHASE + i] = phase
     memory[M_TIME + i] = 0.0
     memory[M_PULSE + i] = 0.0
-    memory[M_SINCE + i] = 0.0
     memory[M_STEPS + i] = 0.0
     memory[M_TOP_RATE + i] = 0.0
     note(i, reason, seen, limit, memory)

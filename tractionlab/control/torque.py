@@ -34,7 +34,6 @@ from tractionlab.control.settings import (
     M_OVER_LIMIT,
     M_PHASE,
     M_PRESSURE,
-    M_RATE,
     M_REFERENCE,
     M_REQUEST,
     M_ROAD_TORQUE,
@@ -52,6 +51,7 @@ from tractionlab.control.settings import (
     SENSE_PEDAL,
     SENSE_RATIO,
 )
+from tractionlab.control.speeds import gains_on_car
 
 
 def begin_phase(phase, reason, seen, limit, memory):
@@ -164,7 +164,7 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     over = memory[M_OVER_LIMIT] >= settings.confirm - 1e-9
     request = min(wish, memory[M_REQUEST])
     if phase == DRIVER or phase == RETURN:
-        if over and (phase == DRIVER or memory[M_RATE + i] > 0.0):
+        if over and (phase == DRIVER or gains_on_car(i, memory) > 0.0):
             memory[M_SPIN_TORQUE] = memory[M_ROAD_TORQUE]
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, CUT_TO_ROAD, wish, memory[M_ROAD_TORQUE], memory)
@@ -177,12 +177,14 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     elif phase == CUT:
         begin_phase(HELD, CUT_ORDERED, speed, target, memory)
     elif phase == HELD:
-        soon = speed + settings.return_lead * memory[M_RATE + i]
+        soon = max(0.0, speed + settings.return_lead * gains_on_car(i, memory))
         if soon < target:
             road = max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
             request = max(request, min(wish, road))
             begin_phase(RETURN, ROOM_FOR_MORE, soon, target, memory)
-        elif over and memory[M_RATE + i] > 0.0 and memory[M_TORQUE_TIME] > settings.return_lead:
+        elif (
+            over and gains_on_car(i, memory) > 0.0 and memory[M_TORQUE_TIME] > settings.return_lead
+        ):
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, STILL_SPINS, speed, limit, memory)
     memory[M_REQUEST] = request

@@ -72,6 +72,7 @@ from tractionlab.control.settings import (
 from tractionlab.control.speeds import (
     braking_reference,
     driving_reference,
+    keep_reference,
     read_wheels,
     set_limits,
     yaw_rate_of,
@@ -133,7 +134,7 @@ def cycle(sensors, memory, outputs, shares, engine, brakes, settings):
         reference = braking_reference(sensors, memory, shares, brakes, settings)
     else:
         reference = driving_reference(memory, shares, sensors, settings)
-    memory[M_REFERENCE] = reference
+    keep_reference(reference, memory, settings)
     road_torque(given, sensors, memory, shares, settings)
     yaw_rate = yaw_rate_of(sensors, memory, shares, settings)
     if braking:

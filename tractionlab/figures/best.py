@@ -107,6 +107,8 @@ def _launch(scenario, grip, built, late):
         turning = max(0.0, min(case, speed / tyres.radius))
         store += drive.change_gear(pedal, case, turning) / near
         drive.answer(pedal * drive.hands.foot(), case)
+        if drive.bites:
+            store += drive.bite(case) / near
         torque, inertia = drive.in_best_gear(case, rate / far)
         inertia /= far**2
         rolling = [tyres.rolling * load for load in loads]

@@ -6,17 +6,19 @@ from math import exp, inf, sqrt
 
 import numpy as np
 
+from tractionlab.figures.grip import slip_at
 from tractionlab.physics.driveline import geared_torque
-from tractionlab.physics.engine import air_charge, full_torque, plate_area
+from tractionlab.physics.engine import air_charge, clutch_torque, full_torque, plate_area
 from tractionlab.run import assembly
 
 #: Step of the launch [s]: a row of a trace, so that pressures of a run fit.
 STEP = 0.01
+#: Parts of a step in which a clutch that bites is worked out: its torque grows fast with speed.
+_PARTS = 10
 #: Engine speeds for which the torque is tabled.
 _SPEEDS = 400
-#: A wheel that is pushed with less than this share of its grip does not spin, and turns at most so
-#: many times as fast as it rolls.
-GRIPS, _SLIPS = 0.95, 1.4
+#: A wheel that is pushed with less than this share of its grip does not spin.
+GRIPS = 0.95
 
 
 class Hands:
@@ -24,16 +26,17 @@ class Hands:
 
     The driver changes up when the car is fast enough, see `gear_change.wished_gear`; a wheel that
     spins makes it earlier, never later. So after a standing start on a road that stays as it is,
-    the engine gives nothing while the lever moves, and then no more than a foot that comes back.
+    the engine gives nothing while the lever moves, and then no more than a foot that comes back:
+    not before the clutch has brought engine and gearbox together, see `together`.
     The gear above is free before: it is what an early change could be worth. Who brakes a driven
     wheel to a stand lets the engine turn half as fast, and the driver waits (`late`). Any other
     start may have all gears at any time."""
 
-    def __init__(self, scenario, ratios, late):
-        self.driver, self.ratios = assembly.driver_of(scenario), ratios
+    def __init__(self, scenario, engine, ratios, late):
+        self.driver, self.engine, self.ratios = assembly.driver_of(scenario), engine, ratios
         free = scenario.initial_speed_kmh > 0.0 or scenario.patches or scenario.brake_bar > 0.0
         self.gear = len(ratios) - 1 if free or scenario.gear != "auto" else 0
-        self.lowest, self.since = 0, inf
+        self.lowest, self.since, self.bites = 0, inf, 0.0
         self.slowest, self.waits = 0.5 if late else 1.0, False
 
     def change(self, pedal, turning):
@@ -54,7 +57,20 @@ class Hands:
         if self.waits:
             return False
         self.gear, self.lowest, self.since = after, after, 0.0
+        self.bites = driver.clutch_open + driver.shift
+        self.bites += self.together(fast, turning * self.ratios[after])
         return True
+
+    def together(self, fast, shaft):
+        """Least time [s] from when the clutch begins to bite until the foot may come back: the
+        engine, which turned at `fast` [rad/s] or more, must come down to the gearbox, at most at
+        `shaft` [rad/s], by its own friction and what a soft clutch takes.
+        """
+        driver, engine = self.driver, self.engine
+        slowed = engine.friction / engine.inertia * self.bites
+        takes = driver.clutch_soft * engine.clutch_capacity + engine.friction
+        apart = fast - slowed - shaft - driver.clutch_match
+        return max(driver.clutch_soft * driver.clutch_close, engine.inertia * apart / takes)
 
     def busy(self):
         """True while the lever moves."""
@@ -66,9 +82,8 @@ class Hands:
         clutch goes down, back when it has begun to bite.
         """
         driver = self.driver
-        bites = driver.clutch_open + driver.shift + driver.clutch_soft * driver.clutch_close
         up = 1.0 - self.since / driver.clutch_open
-        back = (self.since - bites) / driver.clutch_close
+        back = (self.since - self.bites) / driver.clutch_close
         return min(1.0, max(0.0, up, back))
 
     def reach(self):
@@ -81,7 +96,8 @@ class Drive:
     engine speed that is not below that of the rolling car, in the best gear that `Hands` have.
 
     A wheel may spin, so the engine may turn faster than the car needs; never slower. As long as the
-    wheels grip (`grips`), it turns no faster than they and the clutch of a standing start let it.
+    wheels grip (`grips`), it turns no faster than they and the clutch of a standing start let it,
+    and in the first gear it must itself come to speed before that clutch bites (`bites`).
     """
 
     def __init__(self, scenario, late):
@@ -92,9 +108,11 @@ class Drive:
             self.ratios = (self.ratios[scenario.gear - 1],)
         self.wheels = int(np.count_nonzero(assembly.road_of(scenario)[1]))
         self.state, self.ratio = 0.0, self.ratios[0]
-        self.hands = Hands(scenario, self.ratios, late)
+        self.hands = Hands(scenario, self.engine, self.ratios, late)
         weak = self.engine.max_torque < 0.9 * self.engine.clutch_capacity
         self.grips = weak and self.engine.electric == 0.0 and scenario.initial_speed_kmh == 0.0
+        self.turns, self.bites = self.engine.idle_speed, self.grips
+        self.faster = 1.0 / (1.0 - slip_at(assembly.road_of(scenario)[2], GRIPS))
         self.step = self.engine.top_speed / _SPEEDS
         full = [full_torque(k * self.step, self.engine) for k in range(_SPEEDS + 1)]
         self.most = [*np.maximum.accumulate(full[::-1])[::-1].tolist(), 0.0]
@@ -108,7 +126,7 @@ class Drive:
         engine = self.engine
         share = engine.max_torque / engine.clutch_capacity
         lag = engine.clutch_slip * share / sqrt(1.0 - share * share)
-        fastest = max(engine.bite_speed, _SLIPS * speed) + lag
+        fastest = max(engine.bite_speed, self.faster * speed) + lag
         return full_torque(min(max(speed, engine.best_speed), fastest), engine)
 
     def change_gear(self, pedal, case, turning):
@@ -119,7 +137,9 @@ class Drive:
         if not self.hands.change(pedal, turning):
             return 0.0
         after = self.ratios[self.hands.gear]
-        return max(0.0, self.engine.inertia * after * (before - after) * case)
+        engine = max(self.turns, before * case) if self.bites else before * case
+        self.bites = False
+        return max(0.0, self.engine.inertia * after * (engine - after * case))
 
     def answer(self, pedal, case):
         """Let the filling, of a motor the torque, follow the pedal for a step, the differential's
@@ -141,7 +161,10 @@ class Drive:
             torque = 0.0
         elif engine.electric == 0.0:
             torque = self.state * (self.full(speed) + engine.friction) - engine.friction
-            inertia += engine.inertia * ratio**2 if speed > engine.idle_speed else 0.0
+            if self.bites:
+                torque = self.through
+            elif speed > engine.idle_speed:
+                inertia += engine.inertia * ratio**2
         return geared_torque(torque, case, ratio, line.efficiency), inertia
 
     def in_best_gear(self, case, gain):
@@ -153,3 +176,21 @@ class Drive:
 
         self.ratio = max(self.hands.reach(), key=left)
         return self.in_gear(self.ratio, case)
+
+    def bite(self, case):
+        """Let the clutch of a standing start bite for a step: the engine comes to speed by what it
+        gives and the clutch does not take. When the wheels begin to spin, what it has more than
+        they comes to the case: momentum [N m s].
+        """
+        engine, gear = self.engine, self.ratio * max(0.0, case)
+        if not self.grips:
+            self.bites = False
+            return engine.inertia * self.ratio * max(0.0, self.turns - gear)
+        given = self.state * (self.full(gear) + engine.friction) - engine.friction
+        taken = 0.0
+        for _ in range(_PARTS):
+            through = clutch_torque(self.turns, gear, engine)
+            self.turns += (given - through) / engine.inertia * STEP / _PARTS
+            taken += through / _PARTS
+        self.through = taken
+        return 0.0

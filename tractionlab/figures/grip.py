@@ -29,6 +29,14 @@ def _left(row, speed):
     )
 
 
+def slip_at(rows, share):
+    """Slip [-] up to which a wheel stays that is pushed with a share of its best adhesion, on the
+    row of `tyre.adhesion` where this is most.
+    """
+    curves = [np.array([adhesion(slip, 0.0, row) for slip in SLIPS]) for row in rows]
+    return max(SLIPS[np.argmax(curve >= share * curve.max())] for curve in curves)
+
+
 class Grip:
     """Most force of each tyre of a scenario's car [N]; a patch counts as if it were everywhere,
     where it grips better.

@@ -80,14 +80,13 @@ class Told:
         return begin
 
     def last_step(self, one):
-        """Time [s] since the last step of a wheel or since control of it began."""
+        """Time [s] since the phase of a wheel or its last step began."""
         steps = [
             other.row
             for other in self.decisions
             if other.subject == one.subject and other.row < one.row and other.duration
         ]
-        begun = self.begin(one) if one.phase != p.EASE else 0
-        return (one.row - max([begun, *steps[-1:]])) * self.settings.cycle
+        return (one.row - max([self.begin(one), *steps[-1:]])) * self.settings.cycle
 
     def let_go_before(self, one):
         """What let the other front wheel go."""

@@ -142,8 +142,8 @@ def choose(i, speed, memory, brakes, settings):
 
     A wheel that comes down is not braked further, unless the drive waits for its brake."""
     phase, target = memory[M_PHASE + i], memory[M_TARGET + i]
-    rate = gains_on_car(i, memory)
-    soon = max(0.0, speed + settings.brake_lead * rate)
+    gain = gains_on_car(i, memory)
+    soon = max(0.0, speed + settings.brake_lead * gain)
     enough = (target - speed) / settings.brake_fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
     waits = drive_waits(i, memory)
@@ -151,8 +151,8 @@ def choose(i, speed, memory, brakes, settings):
     if phase == BUILD_UP:
         if soon < target:
             enter(i, KEEP, UNDER_TARGET, soon, target, memory)
-        elif rate < enough and not waits and memory[M_PULSE + i] <= 0.0:
-            enter(i, KEEP, SPIN_FALLS, rate, enough, memory)
+        elif gain < enough and not waits and memory[M_PULSE + i] <= 0.0:
+            enter(i, KEEP, SPIN_FALLS, gain, enough, memory)
         elif pressure >= most:
             enter(i, KEEP, PRESSURE_LIMIT, pressure, most, memory)
         elif due and memory[M_PULSE + i] <= 0.0:
@@ -165,7 +165,7 @@ def choose(i, speed, memory, brakes, settings):
                 ease(i, memory, brakes, settings)
         elif pressure > most:
             enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
-        elif (rate > enough or waits) and due and pressure < most:
+        elif (gain > enough or waits) and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
             build(i, waits, memory, settings)
     elif is_empty(i, memory, settings) and memory[M_TIME + i] > settings.settle:

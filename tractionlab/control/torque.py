@@ -157,14 +157,14 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
         memory[M_REQUEST] = wish
         return wish
     i, spare = wheel_in_control(sensors, memory, shares, settings)
-    speed = memory[M_SPEED + i]
+    speed, gain = memory[M_SPEED + i], gains_on_car(i, memory)
     target, limit = memory[M_TARGET + i] + spare, memory[M_LIMIT + i] + spare
     beyond = speed - target if spare == 0.0 else 0.0
     memory[M_OVER_LIMIT] = memory[M_OVER_LIMIT] + settings.cycle if speed > limit else 0.0
     over = memory[M_OVER_LIMIT] >= settings.confirm - 1e-9
     request = min(wish, memory[M_REQUEST])
     if phase == DRIVER or phase == RETURN:
-        if over and (phase == DRIVER or gains_on_car(i, memory) > 0.0):
+        if over and (phase == DRIVER or gain > 0.0):
             memory[M_SPIN_TORQUE] = memory[M_ROAD_TORQUE]
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, CUT_TO_ROAD, wish, memory[M_ROAD_TORQUE], memory)
@@ -177,14 +177,12 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     elif phase == CUT:
         begin_phase(HELD, CUT_ORDERED, speed, target, memory)
     elif phase == HELD:
-        soon = max(0.0, speed + settings.return_lead * gains_on_car(i, memory))
+        soon = max(0.0, speed + settings.return_lead * gain)
         if soon < target:
             road = max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
             request = max(request, min(wish, road))
             begin_phase(RETURN, ROOM_FOR_MORE, soon, target, memory)
-        elif (
-            over and gains_on_car(i, memory) > 0.0 and memory[M_TORQUE_TIME] > settings.return_lead
-        ):
+        elif over and gain > 0.0 and memory[M_TORQUE_TIME] > settings.return_lead:
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, STILL_SPINS, speed, limit, memory)
     memory[M_REQUEST] = request

@@ -27,7 +27,7 @@ class Hands:
     The driver changes up when the car is fast enough, see `gear_change.wished_gear`; a wheel that
     spins makes it earlier, never later. So after a standing start on a road that stays as it is,
     the engine gives nothing while the lever moves, and then no more than a foot that comes back:
-    not before the clutch has brought engine and gearbox together, see `together`.
+    not before the clutch has brought engine and gearbox together, see `foot_back`.
     The gear above is free before: it is what an early change could be worth. Who brakes a driven
     wheel to a stand lets the engine turn half as fast, and the driver waits (`late`). Any other
     start may have all gears at any time."""
@@ -36,7 +36,7 @@ class Hands:
         self.driver, self.engine, self.ratios = assembly.driver_of(scenario), engine, ratios
         free = scenario.initial_speed_kmh > 0.0 or scenario.patches or scenario.brake_bar > 0.0
         self.gear = len(ratios) - 1 if free or scenario.gear != "auto" else 0
-        self.lowest, self.since, self.bites = 0, inf, 0.0
+        self.lowest, self.since, self.back = 0, inf, 0.0
         self.slowest, self.waits = 0.5 if late else 1.0, False
 
     def change(self, pedal, turning):
@@ -57,20 +57,20 @@ class Hands:
         if self.waits:
             return False
         self.gear, self.lowest, self.since = after, after, 0.0
-        self.bites = driver.clutch_open + driver.shift
-        self.bites += self.together(fast, turning * self.ratios[after])
+        self.back = self.foot_back(fast, turning * self.ratios[after])
         return True
 
-    def together(self, fast, shaft):
-        """Least time [s] from when the clutch begins to bite until the foot may come back: the
-        engine, which turned at `fast` [rad/s] or more, must come down to the gearbox, at most at
-        `shaft` [rad/s], by its own friction and what a soft clutch takes.
+    def foot_back(self, fast, shaft):
+        """Least time [s] from when the clutch goes down until the foot may come back: the engine,
+        which turned at `fast` [rad/s] or more, must come down to the gearbox, at most at `shaft`
+        [rad/s], by its own friction and, once it bites, what a soft clutch takes.
         """
         driver, engine = self.driver, self.engine
-        slowed = engine.friction / engine.inertia * self.bites
+        bites = driver.clutch_open + driver.shift
+        slowed = engine.friction / engine.inertia * bites
         takes = driver.clutch_soft * engine.clutch_capacity + engine.friction
         apart = fast - slowed - shaft - driver.clutch_match
-        return max(driver.clutch_soft * driver.clutch_close, engine.inertia * apart / takes)
+        return bites + max(driver.clutch_soft * driver.clutch_close, engine.inertia * apart / takes)
 
     def busy(self):
         """True while the lever moves."""
@@ -83,7 +83,7 @@ class Hands:
         """
         driver = self.driver
         up = 1.0 - self.since / driver.clutch_open
-        back = (self.since - self.bites) / driver.clutch_close
+        back = (self.since - self.back) / driver.clutch_close
         return min(1.0, max(0.0, up, back))
 
     def reach(self):
@@ -106,13 +106,14 @@ class Drive:
         self.ratios = car.driveline.ratios[: int(car.driveline.gears)]
         if scenario.gear != "auto":
             self.ratios = (self.ratios[scenario.gear - 1],)
-        self.wheels = int(np.count_nonzero(assembly.road_of(scenario)[1]))
+        _, shares, rows, _ = assembly.road_of(scenario)
+        self.wheels = int(np.count_nonzero(shares))
         self.state, self.ratio = 0.0, self.ratios[0]
         self.hands = Hands(scenario, self.engine, self.ratios, late)
         weak = self.engine.max_torque < 0.9 * self.engine.clutch_capacity
         self.grips = weak and self.engine.electric == 0.0 and scenario.initial_speed_kmh == 0.0
-        self.turns, self.bites = self.engine.idle_speed, self.grips
-        self.faster = 1.0 / (1.0 - slip_at(assembly.road_of(scenario)[2], GRIPS))
+        self.turns, self.through, self.bites = self.engine.idle_speed, 0.0, self.grips
+        self.faster = 1.0 / (1.0 - slip_at(rows, GRIPS))
         self.step = self.engine.top_speed / _SPEEDS
         full = [full_torque(k * self.step, self.engine) for k in range(_SPEEDS + 1)]
         self.most = [*np.maximum.accumulate(full[::-1])[::-1].tolist(), 0.0]
@@ -152,6 +153,10 @@ class Drive:
             wanted = air_charge(plate_area(pedal), max(speed, engine.idle_speed), engine)
             self.state += (wanted - self.state) * (1.0 - exp(-STEP / engine.intake_time))
 
+    def given(self, speed):
+        """Torque of a combustion engine [N m] whose gearbox turns at `speed` [rad/s]."""
+        return self.state * (self.full(speed) + self.engine.friction) - self.engine.friction
+
     def in_gear(self, ratio, case):
         """(torque at the case [N m], inertia of all that turns with the driven wheels [kg m^2])."""
         engine, line, speed = self.engine, self.line, ratio * max(0.0, case)
@@ -160,10 +165,8 @@ class Drive:
         if self.hands.busy():
             torque = 0.0
         elif engine.electric == 0.0:
-            torque = self.state * (self.full(speed) + engine.friction) - engine.friction
-            if self.bites:
-                torque = self.through
-            elif speed > engine.idle_speed:
+            torque = self.through if self.bites else self.given(speed)
+            if not self.bites and speed > engine.idle_speed:
                 inertia += engine.inertia * ratio**2
         return geared_torque(torque, case, ratio, line.efficiency), inertia
 
@@ -186,11 +189,9 @@ class Drive:
         if not self.grips:
             self.bites = False
             return engine.inertia * self.ratio * max(0.0, self.turns - gear)
-        given = self.state * (self.full(gear) + engine.friction) - engine.friction
-        taken = 0.0
+        given, self.through = self.given(gear), 0.0
         for _ in range(_PARTS):
-            through = clutch_torque(self.turns, gear, engine)
-            self.turns += (given - through) / engine.inertia * STEP / _PARTS
-            taken += through / _PARTS
-        self.through = taken
+            taken = clutch_torque(self.turns, gear, engine)
+            self.turns += (given - taken) / engine.inertia * STEP / _PARTS
+            self.through += taken / _PARTS
         return 0.0

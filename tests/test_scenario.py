@@ -4,7 +4,7 @@ import dataclasses
 import shutil
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tractionlab import Scenario
@@ -120,6 +120,7 @@ def test_missing_file_is_named(tmp_path):
         read_scenario(tmp_path / "none.toml")
 
 
+@settings(deadline=None)
 @given(st.text(max_size=80))
 def test_any_text_gives_a_scenario_or_a_sentence(text):
     import tempfile

@@ -50,8 +50,9 @@ DRIVER, CUT, HELD, RETURN, DRAG = range(5)
     CUT_ORDERED,
     ROOM_FOR_MORE,
     STILL_SPINS,
+    STAYS_UNDER,
     WISH_REACHED,
     DRAGS,
     ROLLS_AGAIN,
     SWITCHED_OFF,
-) = range(31)
+) = range(32)

@@ -5,6 +5,7 @@ may turn.
 import numpy as np
 
 from tractionlab.control.settings import (
+    M_BEST_SLIP_SPEED,
     M_CAR_RATE,
     M_LIMIT,
     M_OVER,
@@ -162,15 +163,18 @@ def set_limits(yaw_rate, memory, settings):
     limit.
 
     Expected is the reference speed, corrected for the bend where that is allowed for; a wheel that
-    its sensor cannot see yet may go up to where it can."""
+    its sensor cannot see yet may go up to where it can. Where the road takes more from a wheel that
+    slips more, see `torque.learn_slip`, target and limit are raised to that."""
     for i in range(4):
         expected = memory[M_REFERENCE]
         if settings.bend_allowance == 1.0:
             expected += (-0.5 if i == 0 or i == 2 else 0.5) * settings.track * yaw_rate
         expected = max(settings.blind_speed, expected)
         limit = limit_of(expected, settings)
-        memory[M_LIMIT + i] = limit
-        memory[M_TARGET + i] = expected + settings.target_part * (limit - expected)
+        target = expected + settings.target_part * (limit - expected)
+        raised = max(0.0, expected + memory[M_BEST_SLIP_SPEED] - target)
+        memory[M_LIMIT + i] = limit = limit + raised
+        memory[M_TARGET + i] = target + raised
         if memory[M_SPEED + i] > limit:
             memory[M_OVER + i] += settings.cycle
             memory[M_SPUN + i] = settings.settle

@@ -3,12 +3,13 @@ ramp; and engine-drag control.
 
               spins                          under target
     DRIVER ----------> CUT ------> HELD ------------------> RETURN ---.
-      ^ ^               ^------------'  still spins            | |    |
+      ^ ^               ^------------'  or stays under limit   | |    |
+      | |                 still spins                          | |    |
       | '--- wish reached ------------------------------------' '----' spins: CUT again
       '---- rolls again ---- DRAG <---- a driven wheel is dragged, accelerator free
 """
 
-from tractionlab.control.brake_action import may_brake
+from tractionlab.control.brake_action import may_brake, neighbour
 from tractionlab.control.phases import (
     BRAKE_PEDAL,
     BUILD_UP,
@@ -23,11 +24,14 @@ from tractionlab.control.phases import (
     RETURN,
     ROLLS_AGAIN,
     ROOM_FOR_MORE,
+    STAYS_UNDER,
     STILL_SPINS,
     SWITCHED_OFF,
     WISH_REACHED,
 )
 from tractionlab.control.settings import (
+    M_BEST_SLIP_SPEED,
+    M_BEST_TORQUE,
     M_CASE_SPEED,
     M_ENGINE_SPEED,
     M_LIMIT,
@@ -51,7 +55,7 @@ from tractionlab.control.settings import (
     SENSE_PEDAL,
     SENSE_RATIO,
 )
-from tractionlab.control.speeds import gains_on_car
+from tractionlab.control.speeds import gains_on_car, limit_of
 
 
 def begin_phase(phase, reason, seen, limit, memory):
@@ -140,6 +144,27 @@ def returned(wish, engine, memory, settings):
     return min(wish, max(memory[M_ROAD_TORQUE], memory[M_REQUEST] + pace))
 
 
+def learn_slip(i, memory, settings):
+    """Let target and limit follow a road that takes more, the more wheel i slips: loose gravel, dry
+    cobblestone, some snow.
+
+    While torque returns, or is all the driver's after that, and the wheel gains on the car, the
+    difference of their speeds is kept whenever the road takes more than ever since the last cut. A
+    cut ends it, for the road took less then; so does a brake, for what it takes is not the road's;
+    a wheel that spins no more forgets it within `return_time`."""
+    phase, speed, reference = memory[M_TORQUE_PHASE], memory[M_SPEED + i], memory[M_REFERENCE]
+    braked = max(memory[M_PHASE + i], memory[M_PHASE + neighbour(i)]) >= BUILD_UP
+    if phase == CUT or braked:
+        memory[M_BEST_TORQUE], memory[M_BEST_SLIP_SPEED] = 0.0, 0.0
+    elif phase == DRIVER and speed < limit_of(reference, settings):
+        memory[M_BEST_SLIP_SPEED] *= 1.0 - settings.cycle / settings.return_time
+    elif phase == RETURN or phase == DRIVER and memory[M_BEST_SLIP_SPEED] > 0.0:
+        rolls = reference > 0.0 and gains_on_car(i, memory) > 0.0
+        if rolls and memory[M_ROAD_TORQUE] > memory[M_BEST_TORQUE]:
+            memory[M_BEST_TORQUE] = memory[M_ROAD_TORQUE]
+            memory[M_BEST_SLIP_SPEED] = speed - reference
+
+
 def reduce_torque(wish, sensors, memory, shares, engine, settings):
     """One cycle of the phases of the drive torque; the torque that the engine may give [N m].
 
@@ -157,6 +182,7 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
         memory[M_REQUEST] = wish
         return wish
     i, spare = wheel_in_control(sensors, memory, shares, settings)
+    learn_slip(i, memory, settings)
     speed, gain = memory[M_SPEED + i], gains_on_car(i, memory)
     target, limit = memory[M_TARGET + i] + spare, memory[M_LIMIT + i] + spare
     beyond = speed - target if spare == 0.0 else 0.0
@@ -185,6 +211,8 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
         elif over and gain > 0.0 and memory[M_TORQUE_TIME] > settings.return_lead:
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)
             begin_phase(CUT, STILL_SPINS, speed, limit, memory)
+        elif speed < limit and gain >= 0.0 and memory[M_TORQUE_TIME] > settings.return_lead:
+            begin_phase(RETURN, STAYS_UNDER, speed, limit, memory)
     memory[M_REQUEST] = request
     return request
 

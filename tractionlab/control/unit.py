@@ -31,6 +31,7 @@ from tractionlab.control.settings import (
     ASK_RECUPERATION,
     ASK_TORQUE,
     ASK_VALVES,
+    M_BEST_SLIP_SPEED,
     M_BOUND,
     M_BRAKING,
     M_ENGINE_SPEED,
@@ -59,6 +60,7 @@ from tractionlab.control.settings import (
     SENSE_WHEELS,
     SENT,
     TELL_ANTILOCK,
+    TELL_BEST_SLIP_SPEED,
     TELL_LIMIT,
     TELL_PHASE,
     TELL_REASON,
@@ -209,6 +211,7 @@ def run_pump(memory, outputs, settings):
 def tell(memory, outputs):
     """What the unit tells of itself: its reference speed, and phase and reason of each decision."""
     outputs[TELL_REFERENCE] = memory[M_REFERENCE]
+    outputs[TELL_BEST_SLIP_SPEED] = memory[M_BEST_SLIP_SPEED]
     for i in range(4):
         outputs[TELL_PHASE + i] = memory[M_PHASE + i]
         outputs[TELL_REASON + i] = memory[M_REASON + i]

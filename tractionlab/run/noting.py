@@ -12,6 +12,7 @@ from tractionlab.control.settings import (
     ASK_VALVES,
     SENSORS,
     TELL_ANTILOCK,
+    TELL_BEST_SLIP_SPEED,
     TELL_LIMIT,
     TELL_PHASE,
     TELL_REASON,
@@ -37,6 +38,7 @@ from tractionlab.run.record_layout import (
     F_TRAVEL,
     R_ANTILOCK,
     R_BODY,
+    R_BEST_SLIP_SPEED,
     R_CLUTCH,
     R_COMPARED,
     R_CUT,
@@ -119,6 +121,7 @@ def note(t, run, surfaces, row):
     row[R_CUT] = held[c.FUEL_CUT]
     row[R_PEDAL] = held[c.PEDAL_WISH]
     row[R_REFERENCE] = outputs[TELL_REFERENCE]
+    row[R_BEST_SLIP_SPEED] = outputs[TELL_BEST_SLIP_SPEED]
     row[R_REQUEST] = outputs[ASK_TORQUE]
     row[R_LAMP] = outputs[ASK_LAMP]
     row[R_STEER] = held[c.STEER]

@@ -1,5 +1,5 @@
 """Torque reduction in phases: as the driver asks, cut to what the road takes, hold, return in a
-ramp; and engine-drag control.
+ramp; engine-drag control is in `drag`.
 
               spins                          under target
     DRIVER ----------> CUT ------> HELD ------------------> RETURN ---.
@@ -16,13 +16,10 @@ from tractionlab.control.phases import (
     CUT,
     CUT_ORDERED,
     CUT_TO_ROAD,
-    DRAG,
-    DRAGS,
     DRIVER,
     HELD,
     NOT_ABLE,
     RETURN,
-    ROLLS_AGAIN,
     ROOM_FOR_MORE,
     STAYS_UNDER,
     STILL_SPINS,
@@ -52,7 +49,6 @@ from tractionlab.control.settings import (
     SENSE_DRIVER_OFF,
     SENSE_ENGINE_SPEED,
     SENSE_LOW_LEVEL,
-    SENSE_PEDAL,
     SENSE_RATIO,
 )
 from tractionlab.control.speeds import gains_on_car, limit_of
@@ -215,41 +211,6 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
             begin_phase(RETURN, STAYS_UNDER, speed, limit, memory)
     memory[M_REQUEST] = request
     return request
-
-
-def lift_drag(wish, sensors, memory, shares, engine, settings):
-    """Engine-drag control: torque [N m] that the drive shall give where a driven wheel turns too
-    slowly with the accelerator free and the clutch shut. It never pushes: the wheel is let roll.
-    """
-    ratio = sensors[SENSE_RATIO]
-    slowest, reference = 1e3, memory[M_REFERENCE]
-    for i in range(4):
-        if shares[i] > 0.0:
-            slowest = min(slowest, memory[M_SPEED + i])
-    lowest = reference * (1.0 - settings.limit_slip) - settings.limit_offset
-    roll = reference - settings.target_part * (reference - lowest)
-    dragging = memory[M_TORQUE_PHASE] == DRAG
-    if dragging:
-        memory[M_TORQUE_TIME] += settings.cycle
-    if ratio == 0.0 or sensors[SENSE_PEDAL] > settings.pedal_free:
-        if dragging:
-            begin_phase(DRIVER, WISH_REACHED, memory[M_REQUEST], wish, memory)
-        return wish
-    if not dragging and slowest < lowest and settings.drag_on == 1.0:
-        begin_phase(DRAG, DRAGS, slowest, lowest, memory)
-        dragging = True
-        memory[M_REQUEST] = wish
-    if not dragging:
-        return wish
-    if slowest < roll:
-        missing = (reference - slowest) / settings.fall_time * ratio / settings.radius
-        request = max(memory[M_REQUEST], driveline_inertia(ratio, settings) * missing)
-    else:
-        request = memory[M_REQUEST] - engine.max_torque / settings.return_time * settings.cycle
-        if request <= wish:
-            begin_phase(DRIVER, ROLLS_AGAIN, slowest, roll, memory)
-    memory[M_REQUEST] = max(wish, request)
-    return memory[M_REQUEST]
 
 
 def end_torque_at_pedal(memory):

@@ -14,6 +14,7 @@ reasons are numbers of `phases`, their words stand in data/reasons.toml.
 
 from tractionlab.control.antilock import antilock, end_antilock
 from tractionlab.control.brake_action import brake_wheel
+from tractionlab.control.drag import lift_drag
 from tractionlab.control.paths import (
     ask_more,
     choose_paths,
@@ -82,7 +83,6 @@ from tractionlab.control.speeds import (
 from tractionlab.control.steps import busy, free_all
 from tractionlab.control.torque import (
     end_torque_at_pedal,
-    lift_drag,
     reduce_torque,
     road_torque,
 )

@@ -41,6 +41,7 @@ MODULES = (
     "control.brake_action",
     "control.paths",
     "control.torque",
+    "control.drag",
     "control.valve_drive",
     "control.unit",
     "run.driver",
@@ -53,9 +54,9 @@ MODULES = (
 )
 #: Functions of those modules that stay plain Python: they prepare, they are not run in the loop.
 PLAIN = {"slots", "compliance", "torque_shares", "estimate"}
-#: Functions that Python calls, by module; `start.warm` alone calls `control.torque`, to compile it
-#: beside the rest of the unit. Only they get the wrapper for it, which takes a quarter of the time
-#: to compile all.
+#: Functions that Python calls, by module; `start.warm` alone calls `control.torque` and
+#: `control.drag`, to compile them beside the rest of the unit. Only they get the wrapper for it,
+#: which takes a quarter of the time to compile all.
 ENTRIES = {
     "run.loop": ("go", "begin_cycle", "end_cycle"),
     "physics.brake_circuit": (
@@ -65,7 +66,8 @@ ENTRIES = {
         "watch_accumulator",
     ),
     "physics.circuit_cycle": ("run_cycle",),
-    "control.torque": ("reduce_torque", "lift_drag"),
+    "control.torque": ("reduce_torque",),
+    "control.drag": ("lift_drag",),
     "control.unit": ("cycle",),
 }
 

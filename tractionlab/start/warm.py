@@ -20,8 +20,8 @@ def warm(progress=print):
     beside = subprocess.Popen([sys.executable, "-c", code])
     loop, (run, road, rows) = kernels.compiled(), run_of(_SHORT)
     with _no_collection():
-        torque = kernels.compiled("control.torque")
-        for phase in (torque.reduce_torque, torque.lift_drag):
+        torque, drag = kernels.compiled("control.torque"), kernels.compiled("control.drag")
+        for phase in (torque.reduce_torque, drag.lift_drag):
             phase(0.0, run.sensors, run.memory, run.shares, run.car.engine, run.settings)
         loop.begin_cycle(0, run, road)
         loop.end_cycle(0, run, road, rows)

@@ -2,7 +2,6 @@
 the same bytes for the same content.
 """
 
-import base64
 import re
 import zlib
 from html.parser import HTMLParser
@@ -94,8 +93,8 @@ def words_of(pdf):
 
 def sheets_of(pdf):
     """What is drawn on each sheet, as the operators of the format."""
-    found = re.findall(rb"/ASCII85Decode [^>]*>>\s*stream\s(.*?)~>", pdf, flags=re.DOTALL)
-    return [zlib.decompress(base64.a85decode(one)) for one in found]
+    found = re.finditer(rb"/Filter \[ /FlateDecode \] /Length (\d+)\s*>>\s*stream\n", pdf)
+    return [zlib.decompress(pdf[one.end() : one.end() + int(one[1])]) for one in found]
 
 
 @pytest.mark.parametrize("lines", range(30, 46))

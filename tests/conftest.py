@@ -14,6 +14,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 TOGETHER = (
     (
         "tests/test_checks.py",
+        "tests/test_demonstrations.py",
         "tests/test_handouts.py",
         "tests/test_lesson_questions.py",
         "tests/test_observations.py",

@@ -9,8 +9,8 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-#: Files that read the same hand-outs, lesson runs and stops: the second of them finds what the
-#: first one computed.
+#: Files that read the same hand-outs, lesson runs and stops, or the same readings of the bench: the
+#: second of them finds what the first one computed.
 TOGETHER = (
     (
         "tests/test_checks.py",
@@ -21,7 +21,18 @@ TOGETHER = (
         "tests/test_shown_commands.py",
     ),
     ("tests/test_workshop_faults.py", "tests/test_workshop_stories.py"),
-    ("tests/test_workshop_separable.py", "tests/test_workshop_technicians.py"),
+    (
+        "tests/test_assess_case_gate.py",
+        "tests/test_assess_class.py",
+        "tests/test_assess_fair_keys.py",
+        "tests/test_assess_hostile_cases.py",
+        "tests/test_assess_judge.py",
+        "tests/test_assess_second_person.py",
+        "tests/test_workshop_case.py",
+        "tests/test_workshop_score.py",
+        "tests/test_workshop_separable.py",
+        "tests/test_workshop_technicians.py",
+    ),
 )
 
 

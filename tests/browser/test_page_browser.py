@@ -141,11 +141,15 @@ OFFERED = """() => {
 }"""
 #: Every part of JupyterLab is there.
 WHOLE = "() => window.jupyterapp.listPlugins().every((one) => jupyterapp.isPluginActivated(one))"
+#: Beside an output, to fold it; a part that has heard which notebook is in front.
+MARKS, DEBUGGER = ".jp-OutputArea-promptOverlay > svg", ".jp-DebuggerBugButton[aria-disabled=false]"
 
 
 def test_what_a_page_does_without_comes_with_the_tools_and_the_rest_is_not_opened_again(
     learner, course
 ):
+    complaints = []
+    learner.on("console", lambda said: "Settings failed" in said.text and complaints.append(said))
     go(learner, course, SECOND)
     go(learner, course)
     opened = "() => [...window.jupyterapp.shell.widgets('main')].map((one) => one.context?.path)"
@@ -155,9 +159,12 @@ def test_what_a_page_does_without_comes_with_the_tools_and_the_rest_is_not_opene
         ".filter((text) => text.includes('.tl-card'))"
     )
     assert len(sheets) == len(set(sheets)) > 0
-    assert not learner.evaluate(WHOLE)
+    assert not learner.evaluate(WHOLE) and learner.locator(MARKS).count() == 0
     learner.get_by_role("button", name="Notebook tools").click()
     learner.wait_for_function(WHOLE)
+    for place in (MARKS, DEBUGGER):
+        learner.locator(place).first.wait_for(state="attached")
+    assert not complaints, complaints[0].text
     late = json.dumps(learner.evaluate(OFFERED), separators=(",", ":"), ensure_ascii=False)
     learner.reload()
     page_in_front(learner, FIRST)

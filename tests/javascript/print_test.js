@@ -6,7 +6,7 @@ import { test } from "node:test";
 import {
   printOf,
   sha256,
-} from "../../tractionlab/start/page/tractionlab-lesson-page/static/0.7.0/print.js";
+} from "../../tractionlab/start/page/tractionlab-lesson-page/static/0.8.0/print.js";
 
 test("the worked examples of the standard (FIPS 180-2, appendix B)", () => {
   assert.equal(

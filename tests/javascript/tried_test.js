@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Tried } from "../../tractionlab/start/page/tractionlab-lesson-page/static/0.7.0/tried.js";
+import { Tried } from "../../tractionlab/start/page/tractionlab-lesson-page/static/0.8.0/tried.js";
 
 test("of two settings both are to be tried, the rest of the panel does not matter", () => {
   const tried = new Tried([{ pedal: 5 }, { pedal: 100 }]);

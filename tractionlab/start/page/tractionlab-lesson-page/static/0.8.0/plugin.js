@@ -8,6 +8,7 @@ import { hearHallKey } from "./hall.js";
 import { choices, choose } from "./kept.js";
 import { Later } from "./later.js";
 import { COMMAND, hasButton, Lesson } from "./lesson.js";
+import { leaveMarksOut, showMarks } from "./marks.js";
 import { Place } from "./place.js";
 import { printOf } from "./print.js";
 import { quieten, quietenAround, quietenDeath, quietenLoss } from "./quiet.js";
@@ -18,18 +19,26 @@ const OPEN_AT_ONCE = 2; // pages that stay open with their computation, the one 
 
 /** @param {(name: string) => Promise<any>} shared a package that JupyterLab shares */
 export async function lessonPage(shared) {
-  const names = ["notebook", "statedb", "apputils", "cells", "coreutils"];
+  const names = ["notebook", "statedb", "apputils", "cells", "coreutils", "application"];
   const packages = [...names.map((name) => `@jupyterlab/${name}`), "@lumino/widgets"];
-  const [{ INotebookTracker }, { IStateDB }, { Dialog }, { CodeCell }, { PageConfig }, { Widget }] =
-    await Promise.all(packages.map(shared));
+  const [
+    { INotebookTracker },
+    { IStateDB },
+    { Dialog },
+    { CodeCell },
+    { PageConfig },
+    { ILayoutRestorer },
+    { Widget },
+  ] = await Promise.all(packages.map(shared));
+  leaveMarksOut(CodeCell);
   return {
     id: "tractionlab-lesson-page:plugin",
     description: "The lessons of the course as pages",
     autoStart: true,
-    requires: [INotebookTracker, IStateDB],
-    activate: (app, tracker, state) => {
+    requires: [INotebookTracker, IStateDB, ILayoutRestorer],
+    activate: (app, tracker, state, restorer) => {
       const told = PageConfig.getOption("tractionlabNotebooks");
-      const later = new Later(app, tracker, state);
+      const later = new Later(app, tracker, state, restorer);
       new Pages(app, tracker, { CodeCell, Dialog, Widget }, told ? JSON.parse(told) : null, later);
       return later.begin();
     },
@@ -138,8 +147,10 @@ class Pages {
     this.later.remember(this.pages.keys());
     this.arrange();
     if (!this.shown) return;
-    if (tools) this.shown.node.querySelector(".tl-page-back")?.focus();
-    else this.placeShown()?.scroller.focus();
+    if (tools) {
+      showMarks(this.shown);
+      this.shown.node.querySelector(".tl-page-back")?.focus();
+    } else this.placeShown()?.scroller.focus();
   }
 
   /** Place of the page in front; null if there is none, or Jupyter's tools are shown. */

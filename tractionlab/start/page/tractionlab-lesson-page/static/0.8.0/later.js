@@ -6,19 +6,29 @@ import { choices } from "./kept.js";
 const COMING = 8000; // ms after JupyterLab stands, within which a lesson has come
 
 export class Later {
-  /** @param {any} app @param {any} tracker of notebooks @param {any} state JupyterLab's memory */
-  constructor(app, tracker, state) {
+  /**
+   * @param {any} app @param {any} tracker of notebooks @param {any} state JupyterLab's memory
+   * @param {any} restorer what opens again what was open
+   */
+  constructor(app, tracker, state, restorer) {
     this.app = app;
     this.tracker = tracker;
     this.state = state;
+    this.restorer = restorer;
     /** @type {string[]} names of parts that wait */
     this.waiting = app.info?.deferred?.matches?.splice(0) ?? [];
   }
 
   /** All parts are there at once, if what is opened is no page; what failed is in the log. */
   async begin() {
-    if (choices().tools || !document.documentElement.matches(".tl-page-coming")) await this.bring();
-    else this.app.restored.then(() => setTimeout(() => this.look(), COMING));
+    if (choices().tools || !document.documentElement.matches(".tl-page-coming")) {
+      return this.bring();
+    }
+    // A part that comes late has nothing to open again, and the restorer refuses to be asked.
+    this.app.restored.then(() => {
+      this.restorer.restore = () => Promise.resolve();
+      setTimeout(() => this.look(), COMING);
+    });
   }
 
   look() {
@@ -26,8 +36,12 @@ export class Later {
   }
 
   async bring() {
+    if (!this.waiting.length) return;
     const coming = this.waiting.splice(0).map((part) => this.app.activatePlugin(part));
     for (const one of coming) await one.catch(console.warn);
+    // They hear which notebook is in front, as if it came now.
+    const { shell } = this.app, newValue = shell.currentWidget;
+    if (newValue) shell.currentChanged.emit({ oldValue: null, newValue });
   }
 
   /** The notebooks that are open open again with JupyterLab only if its tools are in use. */

@@ -71,7 +71,7 @@ def test_the_words_stand_in_the_order_of_the_numbers():
     names = {
         "wheel_phases": ("FREE", "LET_GO"),
         "torque_phases": ("DRIVER", "DRAG"),
-        "reasons": ("NOTHING", "SWITCHED_OFF"),
+        "reasons": ("NOTHING", "CLUTCH_OPEN"),
     }
     for table, (first, last) in names.items():
         rows = getattr(WORDS, table)

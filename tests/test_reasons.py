@@ -226,6 +226,8 @@ def test_what_the_torque_goes_by_is_a_driven_wheel_or_the_drivers_wish(runs):
             slowest = told.speed[row, np.array(told.trace.driven)].min()
             assert one.seen == pytest.approx(slowest) and one.limit < told.reference[row]
             assert (one.seen < one.limit) == (one.reason == p.DRAGS)
+        elif one.reason == p.CLUTCH_OPEN:
+            assert told.trace.circuit.seen[row, s.SENSE_RATIO] == 0.0
         else:
             assert one.reason in (p.CUT_TO_ROAD, p.WISH_REACHED)
             wish = driver_wish(told.trace.circuit.seen[row], car_of(told.trace.scenario).engine)

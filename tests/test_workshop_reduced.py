@@ -221,9 +221,14 @@ def test_the_engine_that_gives_too_much_and_wheels_read_wrongly_are_felt():
     )
     part = of_run(world)
     assert crossed.speed[part][-1] < 0.3 * sound.speed[part][-1] and 0.9 * slip(fewer) > slip(sound)
-    world = on_road(FRONT, "slippery", 0)
-    (_, sound), (_, more) = (went(FRONT, c, world) for c in ({}, {"torque_path.excess_Nm": 40.0}))
-    assert slip(more) > 1.3 * slip(sound)
+    felt = []
+    for seed in (0, 2, 4):
+        world = on_road(FRONT, "slippery", seed)
+        (_, sound), (_, more) = (
+            went(FRONT, c, world) for c in ({}, {"torque_path.excess_Nm": 40.0})
+        )
+        felt.append(slip(more) / slip(sound))
+    assert min(felt) > 1.15 and np.median(felt) > 1.3
 
 
 @pytest.mark.parametrize(

@@ -50,9 +50,10 @@ DRIVER, CUT, HELD, RETURN, DRAG = range(5)
     CUT_ORDERED,
     ROOM_FOR_MORE,
     STILL_SPINS,
-    STAYS_UNDER,
     WISH_REACHED,
     DRAGS,
     ROLLS_AGAIN,
     SWITCHED_OFF,
-) = range(32)
+    STAYS_UNDER,
+    CLUTCH_OPEN,
+) = range(33)

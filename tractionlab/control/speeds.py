@@ -10,6 +10,7 @@ from tractionlab.control.settings import (
     M_LIMIT,
     M_OVER,
     M_PRESSURE,
+    M_RAISED,
     M_RATE,
     M_REFERENCE,
     M_ROAD_TORQUE,
@@ -173,6 +174,7 @@ def set_limits(yaw_rate, memory, settings):
         limit = limit_of(expected, settings)
         target = expected + settings.target_part * (limit - expected)
         raised = max(0.0, expected + memory[M_BEST_SLIP_SPEED] - target)
+        memory[M_RAISED + i] = raised
         memory[M_LIMIT + i] = limit = limit + raised
         memory[M_TARGET + i] = target + raised
         if memory[M_SPEED + i] > limit:

@@ -13,6 +13,7 @@ from tractionlab.control.brake_action import may_brake, neighbour
 from tractionlab.control.phases import (
     BRAKE_PEDAL,
     BUILD_UP,
+    CLUTCH_OPEN,
     CUT,
     CUT_ORDERED,
     CUT_TO_ROAD,
@@ -35,6 +36,7 @@ from tractionlab.control.settings import (
     M_OVER_LIMIT,
     M_PHASE,
     M_PRESSURE,
+    M_RAISED,
     M_REFERENCE,
     M_REQUEST,
     M_ROAD_TORQUE,
@@ -51,7 +53,7 @@ from tractionlab.control.settings import (
     SENSE_LOW_LEVEL,
     SENSE_RATIO,
 )
-from tractionlab.control.speeds import gains_on_car, limit_of
+from tractionlab.control.speeds import gains_on_car
 
 
 def begin_phase(phase, reason, seen, limit, memory):
@@ -144,19 +146,18 @@ def learn_slip(i, memory, settings):
     """Let target and limit follow a road that takes more, the more wheel i slips: loose gravel, dry
     cobblestone, some snow.
 
-    While torque returns, or is all the driver's after that, and the wheel gains on the car, the
-    difference of their speeds is kept whenever the road takes more than ever since the last cut. A
-    cut ends it, for the road took less then; so does a brake, for what it takes is not the road's;
-    a wheel that spins no more forgets it within `return_time`."""
+    While torque returns and the wheel gains on the car, the difference of their speeds is kept
+    whenever the road takes more than ever since the last cut. A cut ends it, for the road took less
+    then; so does a brake, for what it takes is not the road's; control that has ended forgets it
+    within `return_time`."""
     phase, speed, reference = memory[M_TORQUE_PHASE], memory[M_SPEED + i], memory[M_REFERENCE]
     braked = max(memory[M_PHASE + i], memory[M_PHASE + neighbour(i)]) >= BUILD_UP
     if phase == CUT or braked:
         memory[M_BEST_TORQUE], memory[M_BEST_SLIP_SPEED] = 0.0, 0.0
-    elif phase == DRIVER and speed < limit_of(reference, settings):
+    elif phase == DRIVER:
         memory[M_BEST_SLIP_SPEED] *= 1.0 - settings.cycle / settings.return_time
-    elif phase == RETURN or phase == DRIVER and memory[M_BEST_SLIP_SPEED] > 0.0:
-        rolls = reference > 0.0 and gains_on_car(i, memory) > 0.0
-        if rolls and memory[M_ROAD_TORQUE] > memory[M_BEST_TORQUE]:
+    elif phase == RETURN and reference > 0.0 and gains_on_car(i, memory) > 0.0:
+        if memory[M_ROAD_TORQUE] > memory[M_BEST_TORQUE]:
             memory[M_BEST_TORQUE] = memory[M_ROAD_TORQUE]
             memory[M_BEST_SLIP_SPEED] = speed - reference
 
@@ -174,7 +175,8 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     unable = sensors[SENSE_LOW_LEVEL] == 1.0
     if off or unable or sensors[SENSE_RATIO] == 0.0:
         if phase != DRIVER:
-            begin_phase(DRIVER, NOT_ABLE if unable else SWITCHED_OFF, 0.0, 0.0, memory)
+            why = NOT_ABLE if unable else SWITCHED_OFF if off else CLUTCH_OPEN
+            begin_phase(DRIVER, why, 0.0, 0.0, memory)
         memory[M_REQUEST] = wish
         return wish
     i, spare = wheel_in_control(sensors, memory, shares, settings)
@@ -194,7 +196,8 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
             request = wish
         else:
             request = returned(wish, engine, memory, settings)
-            if request >= wish:
+            rolls = speed < limit - memory[M_RAISED + i]
+            if request >= wish and rolls:
                 begin_phase(DRIVER, WISH_REACHED, request, wish, memory)
     elif phase == CUT:
         begin_phase(HELD, CUT_ORDERED, speed, target, memory)

@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 import json
 import os
+import re
 import signal
 import socket
 import stat
@@ -353,6 +354,7 @@ async def first_day(base, folder):
         await asyncio.gather(anna.own_server("anna-k"), bob.own_server("bob"))
         _, _, first_page = await anna.ask("GET", "/user/anna-k/")
         assert first_page.endswith("/user/anna-k/lab/tree/00_start.ipynb")
+        await small_on_the_way(anna)
         await asyncio.gather(anna.open("anna-k", LESSON), bob.open("bob", LESSON))
         where = "import os; print(os.getcwd())"
         for learner, name in ((anna, "anna-k"), (bob, "bob")):
@@ -372,6 +374,15 @@ async def first_day(base, folder):
         await attacks(anna, bob, stranger)
         await flood(bob, folder)
         assert (await anna.run("print(open('mine.txt').read())")).strip() == SECRET
+
+
+async def small_on_the_way(anna):
+    """What a lesson's page loads comes compressed: a class asks for it at once, without wires."""
+    _, page, _ = await anna.ask("GET", "/user/anna-k/lab/tree/00_start.ipynb")
+    part = re.search(r'src="([^"]*/main\.[^"]+)"', page)[1]
+    async with anna.http.get(anna.base + part) as answer:
+        assert len(await answer.text()) > 100_000
+        assert answer.headers["Content-Encoding"] == "gzip"
 
 
 async def limits_and_warmth(bob):

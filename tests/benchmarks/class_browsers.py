@@ -10,6 +10,7 @@ import asyncio
 import contextlib
 import math
 import os
+import re
 import time
 from pathlib import Path
 
@@ -19,7 +20,8 @@ from playwright.async_api import async_playwright
 from slider import WATCH, ages
 
 SIZE = {"width": 1366, "height": 768}
-_RANGE = ".jp-NotebookPanel:not(.lm-mod-hidden) .tl-controls input[type=range]"
+_FRONT = ".jp-NotebookPanel:not(.lm-mod-hidden)"
+_RANGE = f"{_FRONT} .tl-controls input[type=range]"
 #: Seconds a mouse rests between two movements of a drag.
 _STILL = 0.004
 
@@ -92,9 +94,14 @@ class Seen:
         return waited
 
     async def all_cards(self, lesson):
-        """Seconds from the address of another lesson to all its cards."""
+        """Seconds from its title in the list of lessons to all cards of another lesson."""
+        number = int(lesson[:2])
+        await self.page.locator(".tl-page-bar [popovertarget]").click()
+        title = self.page.locator("#tl-page-list button").nth(number)
         begun = time.monotonic()
-        await self.page.goto(f"{self.base}/user/{self.name}/lab/tree/{lesson}", wait_until="commit")
+        await title.click()
+        heading = self.page.locator(_FRONT).get_by_role("heading", level=1)
+        await heading.filter(has_text=re.compile(f"^{number} ")).wait_for(timeout=120_000)
         await self._all()
         return time.monotonic() - begun
 

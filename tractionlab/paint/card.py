@@ -4,11 +4,11 @@ buttons. It knows no lesson.
 
 from pathlib import Path
 
-import anywidget
 import traitlets
 
 from tractionlab.paint.bundle import bundle, sheets
 from tractionlab.paint.live import BIG_STAGE_SHEET
+from tractionlab.paint.shared_module import SharedModule
 
 _HERE = Path(__file__).parent
 #: What every form in the browser looks like: cards, the candidate's desk, the repair case.
@@ -27,7 +27,7 @@ _EMPTY = {
 }
 
 
-class Card(anywidget.AnyWidget):
+class Card(SharedModule):
     """Form in the browser. `face` says what it shows; what is left out is empty:
 
     title, text : str
@@ -49,7 +49,7 @@ class Card(anywidget.AnyWidget):
     A subclass answers `on_command(name, values)`: the button pressed and what the fields hold.
     """
 
-    _esm = bundle(
+    module = bundle(
         _HERE / "card.js", sheets(*CARD_SHEETS, BIG_STAGE_SHEET, _HERE / "js" / "big_card.css")
     )
     face = traitlets.Dict().tag(sync=True)

@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
-import anywidget
 import traitlets
 
 from tractionlab.paint.bundle import bundle, sheets
+from tractionlab.paint.shared_module import SharedModule
 from tractionlab.paint.wire import drawing_of, pack, wiring_drawing_of
 
 _FOLDER = Path(__file__).parent / "js"
@@ -14,13 +14,13 @@ CIRCUIT_SHEET = _FOLDER / "circuit.css"
 BIG_STAGE_SHEET = _FOLDER / "big_stage.css"
 
 
-class LivePicture(anywidget.AnyWidget):
+class LivePicture(SharedModule):
     """A View in the browser.
 
     `show(view)` replaces it; a second display of the same widget draws the last one.
     """
 
-    _esm = bundle(
+    module = bundle(
         _FOLDER / "panel.js",
         sheets(
             _FOLDER / "panel.css",

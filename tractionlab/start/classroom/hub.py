@@ -57,6 +57,7 @@ def configure(c, folder, sockets, ports, address, certificate=None, key=None):
     c.Authenticator.admin_users = {INSTRUCTOR}
     _learners(c, folder, sockets)
     _proxy(c, own, ports)
+    _pack(c, scheme)
 
 
 def _write_without_waiting():
@@ -98,6 +99,17 @@ def _proxy(c, own, ports):
     c.TraefikProxy.traefik_log_level = "ERROR"
     c.TraefikProxy.static_config_file = str(own / PROXY_SETTINGS)
     c.TraefikFileProviderProxy.dynamic_config_file = str(own / PROXY_RULES)
+
+
+def _pack(c, scheme):
+    """Let the proxy compress what goes to browsers: the parts of a lesson's page have 7 MB, and a
+    class asks for them all at once by way of one wireless network. Not what comes line by line
+    while a server starts (doc.traefik.io, "Compress").
+    """
+    named = {"pack": {"compress": {"excludedContentTypes": ["text/event-stream"]}}}
+    everywhere = {scheme: {"http": {"middlewares": ["pack@file"]}}}
+    c.TraefikProxy.extra_static_config = {"entryPoints": everywhere}
+    c.TraefikProxy.extra_dynamic_config = {"http": {"middlewares": named}}
 
 
 def _log(c, path):

@@ -48,6 +48,11 @@ class Page {
     this.message("comm_msg", { comm_id: id, data });
   }
 
+  /** The form of this number, as the module of another one asks for it. */
+  async get_model(id) {
+    return this.forms.model(id);
+  }
+
   /** Ask the kernel for all its forms. */
   ask() {
     this.kernel.connectionStatus = "connected";

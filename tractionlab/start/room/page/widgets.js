@@ -85,11 +85,6 @@ export class Forms {
     return this.models.get(reference.replace("IPY_MODEL_", ""));
   }
 
-  /** As a widget's module asks for another widget. */
-  async get_model(id) {
-    return this.model(id);
-  }
-
   /**
    * Shows a widget in `place`, and goes on doing so.
    * @param {HTMLElement} place

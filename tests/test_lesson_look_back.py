@@ -148,7 +148,7 @@ def test_an_ordinary_decimal_is_not_asked_about():
         (sensor_panel, [], ["Signal starts at"]),
         (hill_panel, [], ["Enough by hand formula"]),
         (delay_panel, ["With all three at once"], []),
-        (heat_panel, ["the disc reaches 480"], ["Brake rests from launch"]),
+        (heat_panel, ["the control counts 480"], ["Brake rests from launch"]),
         (reference_panel, ["stays within"], ["Largest error of the reference"]),
         (lift_panel, ["slower than the road"], ["Largest braking slip"]),
         (spin_panel, ["arrives at"], ["Brakes that get the pedal's pressure"]),

@@ -7,7 +7,7 @@ import numpy as np
 from IPython.display import Markdown
 
 from tractionlab.catalogue import entries as catalogue
-from tractionlab.panels.heat import launches
+from tractionlab.panels.heat import launches, rests
 from tractionlab.panels.launch import outcome
 from tractionlab.panels.throttle import PEDALS, sweep
 from tractionlab.panels.worked_out import once
@@ -112,11 +112,15 @@ _LIMIT_C = 480
 
 
 @once
+def _launches(rest):
+    return launches({"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": _LIMIT_C})
+
+
 def hottest_by_launch(rest):
     """(launch, temperature [degC] that the hottest disc gets in it) with so many seconds between
     launches.
     """
-    traces = launches({"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": _LIMIT_C})
+    traces = _launches(rest)
     return range(1, len(traces) + 1), [float(trace.disc_temperature.max()) for trace in traces]
 
 
@@ -124,7 +128,7 @@ def first_pause(rest):
     """Launch at which the control rests the brake, with so many seconds between launches; None if
     it does not in ten.
     """
-    return next((n for n, peak in zip(*hottest_by_launch(rest)) if peak >= _LIMIT_C), None)
+    return next((n for n, trace in enumerate(_launches(rest), 1) if rests(trace)), None)
 
 
 def hand_heat(torque, speed_kmh):

@@ -116,7 +116,7 @@ class Told:
         wheel = self.wheel_of(one, row)
         speed, rate, reference = self.speed[row, wheel], self.rate[row, wheel], self.reference[row]
         slower, faster = sorted(self.speed[row, 2:])
-        enough = (self.target[row] - speed) / known.brake_fall_time
+        enough = (self.target[row] - speed) / known.fall_time
         gain = self.gain[row, wheel]
         soon = max(0.0, speed + known.brake_lead * gain)
         every = known.step_every
@@ -239,7 +239,8 @@ def test_the_words_compare_as_the_numbers_do(runs):
     left to its brake can see that brake at work. On an icy hill both wheels of an axle spin: one
     is braked, the torque goes by the other.
     """
-    hill = dataclasses.replace(launch("front_petrol", ("ice", "")), slope_percent=10)
+    road = launch("front_petrol", ("ice", ""))
+    hill = dataclasses.replace(road, slope_percent=10, pedal_percent=50)
     compared = re.compile(r"(\d[\d.]*) km/h, (over|under) (?:the|its) target of (\d[\d.]*) km/h")
     seen = {"over": 0, "under": 0, "gaining": 0, "left": 0}
     for told in [*runs, Told(hill)]:

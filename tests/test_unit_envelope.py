@@ -132,7 +132,9 @@ def test_lifting_the_accelerator_ends_all_control_within_half_a_second_of_the_sl
 
 
 def test_a_wheel_that_the_unit_has_let_go_holds_no_pressure():
-    """Also where its neighbour on the same line is still braked, after a pause for heat."""
+    """Also where its neighbour on the same line is still braked, after a pause for heat. When that
+    one ends, too, what is in the line passes both within 50 ms.
+    """
     hot = {"heat_pause_degC": 100.0, "heat_resume_degC": 60.0}
     runs = [
         Scenario(
@@ -152,7 +154,8 @@ def test_a_wheel_that_the_unit_has_let_go_holds_no_pressure():
             free = trace.phase[:, i] == FREE
             let_go += int((free[1:] & ~free[:-1]).sum())
             rested = np.convolve(free, np.ones(30))[: len(free)] >= 30.0
-            assert trace.pressure[rested, i].max() < 6.0 * BAR, (trace.scenario, i)
+            over = rested & (trace.pressure[:, i] > 6.0 * BAR)
+            assert np.convolve(over, np.ones(5)).max() < 5, (trace.scenario, i)
     assert let_go > 3
 
 
@@ -200,6 +203,22 @@ def test_the_brake_of_the_worse_wheel_leaves_it_its_grip(vehicle, worse, better)
     wheel, steady = int(np.argmax(run.driven)), slice(200, 390)
     used = run.drive_force[steady, wheel] / run.grip_limit[steady, wheel]
     assert run.pressure[steady, wheel].min() > 0.0 and used.mean() > 0.7
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_better_wheel_need_not_wait_for_the_brake_of_the_worse(seed):
+    """It has 0.8 of its grip within 0.35 s of the first spin: an answer of the brakes takes 0.1 to
+    0.3 s (from memory). Rear drive, whose pressure lies ready in the accumulator.
+    """
+    draw = np.random.default_rng(seed)
+    worse = str(draw.choice(["packed_snow", "ice", "wet_cobblestone"]))
+    slope = float(draw.uniform(0.0, 5.0))
+    road = dict(left=worse, right="wet_asphalt", slope_percent=slope)
+    run = simulate(Scenario(vehicle="rear_petrol", duration_s=2.0, **road))
+    used = run.drive_force[:, 3] / run.grip_limit[:, 3]
+    spins = int(np.argmax(run.wheel_speed[:, 2] > 2.0 * run.wheel_speed[:, 3] + 10.0))
+    reached = np.flatnonzero(used[spins:] > 0.8)
+    assert spins > 0 and reached.size > 0 and reached[0] * CYCLE < 0.35
 
 
 def test_antilock_uses_the_grip_and_no_wheel_stays_locked():

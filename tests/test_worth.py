@@ -24,7 +24,7 @@ def test_control_gets_most_of_the_best_launch(rows):
     """
     shares = [row.share for row in rows]
     assert len(shares) == 15
-    assert min(shares) >= 0.8 and np.median(shares) >= 0.88
+    assert min(shares) >= 0.83 and np.median(shares) >= 0.9
 
 
 def test_readme_says_how_many_rows_reach_the_aim(rows):

@@ -6,11 +6,10 @@ FREE -------------> BUILD_UP <------------> KEEP <----------------> EASE
   '--- no pressure left --- LET_GO <--- spin is gone, hot, too fast ---'
 """
 
-from tractionlab.control.hydraulics import can_brake
+from tractionlab.control.hydraulics import can_brake, neighbour
 from tractionlab.control.phases import (
     BUILD_UP,
     DISC_HOT,
-    DRIVER,
     EASE,
     FREE,
     KEEP,
@@ -40,7 +39,6 @@ from tractionlab.control.settings import (
     M_STEPS,
     M_TARGET,
     M_TIME,
-    M_TORQUE_PHASE,
     SENSE_LOW_LEVEL,
     SENSE_LOW_PRESSURE,
 )
@@ -89,11 +87,6 @@ def may_brake(i, sensors, memory, settings):
     )
 
 
-def neighbour(i):
-    """Number of the other wheel of the axle of wheel i."""
-    return i + 1 - 2 * (i % 2)
-
-
 def spins_alone(i, memory, settings):
     """True if wheel i is much faster than its neighbour, and not because that one is braked harder;
     what both have too much is the engine's. Without torque reduction each wheel counts.
@@ -105,18 +98,6 @@ def spins_alone(i, memory, settings):
     )
 
 
-def drive_waits(i, memory):
-    """True if torque is reduced while wheel i spins and its neighbour could take more: what the
-    drive may give follows the pressure at wheel i.
-    """
-    other = neighbour(i)
-    return (
-        memory[M_TORQUE_PHASE] != DRIVER
-        and memory[M_SPEED + i] > memory[M_TARGET + i]
-        and memory[M_SPEED + other] < memory[M_TARGET + other]
-    )
-
-
 def brake_wheel(i, sensors, memory, outputs, brakes, settings):
     """One cycle of the phases of driven wheel i."""
     phase, speed = memory[M_PHASE + i], memory[M_SPEED + i]
@@ -124,7 +105,7 @@ def brake_wheel(i, sensors, memory, outputs, brakes, settings):
     if phase == FREE:
         if spins(i, memory, settings) and may_brake(i, sensors, memory, settings):
             enter(i, BUILD_UP, SPINS, speed, memory[M_LIMIT + i], memory)
-            build(i, drive_waits(i, memory), memory, settings)
+            build(i, memory, settings)
     elif phase == LET_GO:
         if is_empty(i, memory, settings):
             enter(i, FREE, SPIN_IS_GONE, memory[M_PRESSURE + i], settings.brake_step, memory)
@@ -140,24 +121,23 @@ def choose(i, speed, memory, brakes, settings):
     followed an order, by how much faster than the car it gains, and by the unit's count of its
     pressure. A wheel that gains with the car comes no nearer to its target, which rises as well.
 
-    A wheel that comes down is not braked further, unless the drive waits for its brake."""
+    A wheel that comes down fast enough is not braked further."""
     phase, target = memory[M_PHASE + i], memory[M_TARGET + i]
     gain = gains_on_car(i, memory)
     soon = max(0.0, speed + settings.brake_lead * gain)
-    enough = (target - speed) / settings.brake_fall_time
+    enough = (target - speed) / settings.fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
-    waits = drive_waits(i, memory)
     due = memory[M_SINCE + i] >= settings.step_every - 1e-9
     if phase == BUILD_UP:
         if soon < target:
             enter(i, KEEP, UNDER_TARGET, soon, target, memory)
-        elif gain < enough and not waits and memory[M_PULSE + i] <= 0.0:
+        elif gain < enough and memory[M_PULSE + i] <= 0.0:
             enter(i, KEEP, SPIN_FALLS, gain, enough, memory)
         elif pressure >= most:
             enter(i, KEEP, PRESSURE_LIMIT, pressure, most, memory)
         elif due and memory[M_PULSE + i] <= 0.0:
             note(i, SPINS_FASTER, speed, target, memory)
-            build(i, waits, memory, settings)
+            build(i, memory, settings)
     elif phase == KEEP:
         if soon < target:
             enter(i, EASE, UNDER_TARGET, soon, target, memory)
@@ -165,9 +145,9 @@ def choose(i, speed, memory, brakes, settings):
                 ease(i, memory, brakes, settings)
         elif pressure > most:
             enter(i, EASE, PRESSURE_LIMIT, pressure, most, memory)
-        elif (gain > enough or waits) and due and pressure < most:
+        elif gain > enough and due and pressure < most:
             enter(i, BUILD_UP, SPINS_FASTER, speed, target, memory)
-            build(i, waits, memory, settings)
+            build(i, memory, settings)
     elif is_empty(i, memory, settings) and memory[M_TIME + i] > settings.settle:
         enter(i, LET_GO, SPIN_IS_GONE, pressure, settings.brake_step, memory)
     elif speed > target and pressure <= most:
@@ -178,9 +158,12 @@ def choose(i, speed, memory, brakes, settings):
         ease(i, memory, brakes, settings)
 
 
-def build(i, waits, memory, settings):
-    """The next step up of wheel i: `brake_step`, twice that while the drive waits for it."""
-    up = settings.brake_step * (2.0 if waits else 1.0)
+def build(i, memory, settings):
+    """The next step up of wheel i: `brake_step`, as many times as the wheel will be `brake_far`
+    over its target once the fluid has followed.
+    """
+    soon = memory[M_SPEED + i] + settings.brake_lead * gains_on_car(i, memory)
+    up = settings.brake_step * max(1.0, (soon - memory[M_TARGET + i]) / settings.brake_far)
     step(i, step_up_time(i, up, 0.0, memory, settings), memory, settings)
 
 

@@ -47,6 +47,11 @@ class Hydraulics(NamedTuple):
     priming: float
 
 
+def neighbour(i):
+    """Number of the other wheel of the axle of wheel i."""
+    return i + 1 - 2 * (i % 2)
+
+
 def can_brake(i, h):
     """True if traction control can brake wheel i: any in layout B, one axle's in layout A."""
     return h.layout != CODED_A or (i >= 2) == (h.braked_axle == 1.0)

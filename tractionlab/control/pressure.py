@@ -4,7 +4,7 @@ no pressure sensor there, so it works out what its valves let through.
 
 from math import sqrt
 
-from tractionlab.control.hydraulics import CODED_A, gap_of, slope_of
+from tractionlab.control.hydraulics import CODED_A, gap_of, neighbour, slope_of
 from tractionlab.control.settings import (
     ASK_VALVES,
     M_BRAKING,
@@ -15,6 +15,7 @@ from tractionlab.control.settings import (
     M_PAUSED,
     M_PRESSURE,
     M_PUMP,
+    M_SINCE,
     M_SPEED,
     SENSE_PEDAL_PRESSURE,
 )
@@ -46,18 +47,16 @@ def is_empty(i, memory, settings):
     return memory[M_PRESSURE + i] <= settings.brake_empty * settings.hydraulics.store
 
 
-def build_flow(i, pressure, pedal, memory, h):
+def build_flow(i, pressure, pedal, full, memory, h):
     """Flow [m^3/s] into brake i at a pressure [Pa]: from the pedal [Pa] while the driver brakes,
-    else from accumulator or pump. Behind the feed valve the line is full: a pulse draws on it, and
-    only while the clearance fills, the feed valve is what limits.
+    else from accumulator or pump. A line behind the feed valve that is `full` fills the brake fast;
+    once it is drawn on, the feed valve is what limits.
     """
     if memory[M_BRAKING] == 1.0:
         coefficient = h.front_flow if i < 2 else h.rear_flow
         return coefficient * sqrt(max(0.0, pedal - pressure))
     if h.layout == CODED_A:
-        if memory[M_FLUID + i] > gap_of(i, h):
-            return from_line(pressure, h)
-        return h.feed_flow * sqrt(max(0.0, h.supply - pressure))
+        return from_line(pressure, h) if full else h.feed_flow * sqrt(max(0.0, h.supply - pressure))
     return h.pump_flow * memory[M_PUMP] if pressure < h.supply else 0.0
 
 
@@ -66,6 +65,14 @@ def let_out(pressure, h):
     store behind it.
     """
     return h.out_flow * sqrt(max(0.0, pressure - h.store))
+
+
+def line_is_full(i, memory, settings):
+    """True if the line of layout A to brake i is full between two steps: fluid has come past the
+    clearance of this brake, or of the other one on it.
+    """
+    gap = gap_of(i, settings.hydraulics)
+    return max(memory[M_FLUID + i], memory[M_FLUID + neighbour(i)]) > gap
 
 
 def count_pump(memory, settings):
@@ -87,12 +94,13 @@ def count_fluid(i, pedal, memory, outputs, settings):
         share, kept = memory[M_BRAKING], 0.0
         fluid *= share
     part = abs(share) * settings.cycle / PARTS
+    full = memory[M_SINCE + i] < 1.5 * settings.cycle and line_is_full(i, memory, settings)
     for _ in range(PARTS):
         pressure = max(0.0, (fluid - gap) / slope)
         if share > 0.0:
             taken = min(kept, from_line(pressure, h) * part)
             kept -= taken
-            fluid += taken + build_flow(i, pressure, pedal, memory, h) * part
+            fluid += taken + build_flow(i, pressure, pedal, full, memory, h) * part
         else:
             left = min(fluid, let_out(pressure, h) * part)
             fluid -= left
@@ -105,13 +113,16 @@ def count_fluid(i, pedal, memory, outputs, settings):
 
 def step_up_time(i, step, pedal, memory, settings):
     """Time [s] that a step of pressure [Pa] takes at brake i; the first step fills the clearance
-    too.
+    too. What lies ready near the inlet goes in fast: what was let out, or a full line for a cycle.
     """
     h = settings.hydraulics
     middle = memory[M_PRESSURE + i] + 0.5 * step
     needed = step * slope_of(i, h) + max(0.0, gap_of(i, h) - memory[M_FLUID + i])
-    taken = min(needed, memory[M_KEPT + i])
-    flow = build_flow(i, middle, pedal, memory, h)
+    ready = memory[M_KEPT + i]
+    if h.layout == CODED_A and memory[M_BRAKING] == 0.0 and line_is_full(i, memory, settings):
+        ready = from_line(middle, h) * settings.cycle
+    taken = min(needed, ready)
+    flow = build_flow(i, middle, pedal, False, memory, h)
     quick = taken / max(from_line(middle, h), 1e-9)
     return min(settings.settle, quick + (needed - taken) / max(flow, 1e-9))
 

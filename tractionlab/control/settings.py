@@ -40,8 +40,8 @@ class Settings(NamedTuple):
     split: float
     fast_wheel: float
     brake_lead: float
-    brake_fall_time: float
     brake_step: float
+    brake_far: float
     step_every: float
     shortest_pulse: float
     brake_max: float

@@ -9,7 +9,8 @@ ramp; engine-drag control is in `drag`.
       '---- rolls again ---- DRAG <---- a driven wheel is dragged, accelerator free
 """
 
-from tractionlab.control.brake_action import may_brake, neighbour
+from tractionlab.control.brake_action import may_brake
+from tractionlab.control.hydraulics import neighbour
 from tractionlab.control.phases import (
     BRAKE_PEDAL,
     BUILD_UP,
@@ -114,17 +115,27 @@ def wheel_in_control(sensors, memory, shares, settings):
                 fast, most = i, beyond
             if beyond < fewest:
                 slow, fewest = i, beyond
-    braked = memory[M_PHASE + fast] >= BUILD_UP or may_brake(fast, sensors, memory, settings)
-    if braked and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]:
+    left = memory[M_PHASE + fast] >= BUILD_UP or may_brake(fast, sensors, memory, settings)
+    if left and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]:
         if most - settings.fast_wheel > fewest:
             return fast, settings.fast_wheel
         return slow, 0.0
     return fast, 0.0
 
 
+def beyond_target(memory, shares):
+    """How much faster than at their targets the driven wheels turn the driveline [m/s]: a
+    differential turns at the mean of its wheels.
+    """
+    beyond = 0.0
+    for i in range(4):
+        beyond += shares[i] * (memory[M_SPEED + i] - memory[M_TARGET + i])
+    return beyond
+
+
 def cut_torque(beyond, wish, sensors, memory, engine, settings):
-    """Torque [N m] with which the wheel in control, so much too fast [m/s], is back at its target
-    after `fall_time`: what the road takes, less what slows the driveline; without fuel an engine
+    """Torque [N m] with which the driveline, so much too fast [m/s], is back at its targets after
+    `fall_time`: what the road takes, less what slows the driveline; without fuel an engine
     holds back. A wheel that is left to its brake is brought back by it.
     """
     ratio = sensors[SENSE_RATIO]
@@ -142,6 +153,21 @@ def returned(wish, engine, memory, settings):
     return min(wish, max(memory[M_ROAD_TORQUE], memory[M_REQUEST] + pace))
 
 
+def road_again(i, memory):
+    """Torque [N m] to which it returns at once after a cut: what the road took when wheel i began
+    to spin, or takes now. Where a brake helped then, it has given way since: what road and brake
+    take now.
+    """
+    if braked(i, memory):
+        return memory[M_ROAD_TORQUE]
+    return max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
+
+
+def braked(i, memory):
+    """True if the unit brakes wheel i or the other one of its axle."""
+    return max(memory[M_PHASE + i], memory[M_PHASE + neighbour(i)]) >= BUILD_UP
+
+
 def learn_slip(i, memory, settings):
     """Let target and limit follow a road that takes more, the more wheel i slips: loose gravel, dry
     cobblestone, some snow.
@@ -151,8 +177,7 @@ def learn_slip(i, memory, settings):
     then; so does a brake, for what it takes is not the road's; control that has ended forgets it
     within `return_time`."""
     phase, speed, reference = memory[M_TORQUE_PHASE], memory[M_SPEED + i], memory[M_REFERENCE]
-    braked = max(memory[M_PHASE + i], memory[M_PHASE + neighbour(i)]) >= BUILD_UP
-    if phase == CUT or braked:
+    if phase == CUT or braked(i, memory):
         memory[M_BEST_TORQUE], memory[M_BEST_SLIP_SPEED] = 0.0, 0.0
     elif phase == DRIVER:
         memory[M_BEST_SLIP_SPEED] *= 1.0 - settings.cycle / settings.return_time
@@ -183,7 +208,7 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     learn_slip(i, memory, settings)
     speed, gain = memory[M_SPEED + i], gains_on_car(i, memory)
     target, limit = memory[M_TARGET + i] + spare, memory[M_LIMIT + i] + spare
-    beyond = speed - target if spare == 0.0 else 0.0
+    beyond = beyond_target(memory, shares) if spare == 0.0 else 0.0
     memory[M_OVER_LIMIT] = memory[M_OVER_LIMIT] + settings.cycle if speed > limit else 0.0
     over = memory[M_OVER_LIMIT] >= settings.confirm - 1e-9
     request = min(wish, memory[M_REQUEST])
@@ -204,8 +229,7 @@ def reduce_torque(wish, sensors, memory, shares, engine, settings):
     elif phase == HELD:
         soon = max(0.0, speed + settings.return_lead * gain)
         if soon < target:
-            road = max(memory[M_ROAD_TORQUE], memory[M_SPIN_TORQUE])
-            request = max(request, min(wish, road))
+            request = max(request, min(wish, road_again(i, memory)))
             begin_phase(RETURN, ROOM_FOR_MORE, soon, target, memory)
         elif over and gain > 0.0 and memory[M_TORQUE_TIME] > settings.return_lead:
             request = cut_torque(beyond, wish, sensors, memory, engine, settings)

@@ -124,7 +124,7 @@ def choose(i, speed, memory, brakes, settings):
     A wheel that comes down fast enough is not braked further."""
     phase, target = memory[M_PHASE + i], memory[M_TARGET + i]
     gain = gains_on_car(i, memory)
-    soon = max(0.0, speed + settings.brake_lead * gain)
+    soon = speed_soon(i, memory, settings)
     enough = (target - speed) / settings.fall_time
     pressure, most = memory[M_PRESSURE + i], pressure_allowed(memory, settings)
     due = memory[M_SINCE + i] >= settings.step_every - 1e-9
@@ -158,12 +158,17 @@ def choose(i, speed, memory, brakes, settings):
         ease(i, memory, brakes, settings)
 
 
+def speed_soon(i, memory, settings):
+    """Speed of wheel i [m/s] once the fluid has followed an order, beside a car as fast as now."""
+    return max(0.0, memory[M_SPEED + i] + settings.brake_lead * gains_on_car(i, memory))
+
+
 def build(i, memory, settings):
     """The next step up of wheel i: `brake_step`, as many times as the wheel will be `brake_far`
     over its target once the fluid has followed.
     """
-    soon = memory[M_SPEED + i] + settings.brake_lead * gains_on_car(i, memory)
-    up = settings.brake_step * max(1.0, (soon - memory[M_TARGET + i]) / settings.brake_far)
+    over = speed_soon(i, memory, settings) - memory[M_TARGET + i]
+    up = settings.brake_step * max(1.0, over / settings.brake_far)
     step(i, step_up_time(i, up, 0.0, memory, settings), memory, settings)
 
 

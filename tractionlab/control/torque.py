@@ -115,8 +115,8 @@ def wheel_in_control(sensors, memory, shares, settings):
                 fast, most = i, beyond
             if beyond < fewest:
                 slow, fewest = i, beyond
-    left = memory[M_PHASE + fast] >= BUILD_UP or may_brake(fast, sensors, memory, settings)
-    if left and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]:
+    by_brake = memory[M_PHASE + fast] >= BUILD_UP or may_brake(fast, sensors, memory, settings)
+    if by_brake and memory[M_PRESSURE + fast] >= memory[M_PRESSURE + slow]:
         if most - settings.fast_wheel > fewest:
             return fast, settings.fast_wheel
         return slow, 0.0

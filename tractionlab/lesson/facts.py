@@ -113,22 +113,26 @@ _LIMIT_C = 480
 
 @once
 def _launches(rest):
-    return launches({"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": _LIMIT_C})
+    """(temperature [degC] that the hottest disc gets, whether the control rests a brake) of each of
+    ten launches with so many seconds between them.
+    """
+    traces = launches({"vehicle": "rear_petrol", "slope": 10, "rest": rest, "limit": _LIMIT_C})
+    return [(float(trace.disc_temperature.max()), rests(trace)) for trace in traces]
 
 
 def hottest_by_launch(rest):
     """(launch, temperature [degC] that the hottest disc gets in it) with so many seconds between
     launches.
     """
-    traces = _launches(rest)
-    return range(1, len(traces) + 1), [float(trace.disc_temperature.max()) for trace in traces]
+    hottest = [peak for peak, _ in _launches(rest)]
+    return range(1, len(hottest) + 1), hottest
 
 
 def first_pause(rest):
     """Launch at which the control rests the brake, with so many seconds between launches; None if
     it does not in ten.
     """
-    return next((n for n, trace in enumerate(_launches(rest), 1) if rests(trace)), None)
+    return next((n for n, (_, rested) in enumerate(_launches(rest), 1) if rested), None)
 
 
 def hand_heat(torque, speed_kmh):

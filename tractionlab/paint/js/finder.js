@@ -7,7 +7,9 @@ async function load(model) {
   const number = model.get("module_text").replace("IPY_MODEL_", "");
   const text = (await model.widget_manager.get_model(number)).get("text");
   const address = URL.createObjectURL(new Blob([text], { type: "text/javascript" }));
-  return (await import(address)).default;
+  const module = await import(address);
+  URL.revokeObjectURL(address);
+  return module.default;
 }
 
 async function render(shown) {

@@ -104,7 +104,7 @@ def _proxy(c, own, ports):
 def _pack(c, scheme):
     """Let the proxy compress what goes to browsers: the parts of a lesson's page have 7 MB, and a
     class asks for them all at once by way of one wireless network. Not what comes line by line
-    while a server starts (doc.traefik.io, "Compress").
+    while a server starts (the proxy's options from memory; `test_class.py` looks at an answer).
     """
     named = {"pack": {"compress": {"excludedContentTypes": ["text/event-stream"]}}}
     everywhere = {scheme: {"http": {"middlewares": ["pack@file"]}}}

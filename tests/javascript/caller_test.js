@@ -72,6 +72,31 @@ test("the course was closed: the way is to open it again", () =>
     assert.match(lost[0], /open the course again\. Then reload this page \(F5\)\.$/);
   }));
 
+test("the line comes back with a fresh computation: the way to go on is said anew", () =>
+  withTimers(() => {
+    /** @type {((status: string) => void) | undefined} */
+    let hears;
+    const connectionStatusChanged = {
+      connect: (slot, self) => hears = (status) => slot.call(self, kernel, status),
+      disconnect: () => hears = undefined,
+    };
+    const kernel = { status: "unknown", connectionStatus: "connecting", connectionStatusChanged };
+    const buttons = [{ offsetParent: {}, textContent: "Start to go on" }];
+    const { made, lost, told } = caller(kernel, { buttons });
+    made.send({});
+    mock.timers.tick(PATIENCE);
+    assert.match(lost.at(-1), /Then reload this page \(F5\)\.$/);
+    kernel.connectionStatus = "connected";
+    hears?.("connected");
+    assert.match(lost.at(-1), /Press "Start to go on" at the top/);
+    assert.deepEqual([lost.length, told, hears], [2, ["tl-unanswered"], undefined]);
+    kernel.connectionStatus = "connecting";
+    made.send({});
+    mock.timers.tick(PATIENCE);
+    made.answered();
+    assert.equal(hears, undefined, "an answer came by itself");
+  }));
+
 test("a line that is closed is told at once", () => {
   const { made, lost } = caller({ status: "idle" }, { fails: true });
   made.send({});

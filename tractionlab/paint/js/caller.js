@@ -33,7 +33,7 @@ export class Caller {
   }
 
   send(message) {
-    clearTimeout(this.timer);
+    this.answered();
     try {
       this.model.send(message);
     } catch {
@@ -52,14 +52,24 @@ export class Caller {
 
   answered() {
     clearTimeout(this.timer);
+    this.broken?.disconnect(this.mended, this);
+    this.broken = undefined;
   }
 
   lost() {
+    this.answered();
     const reached = (this.kernel?.connectionStatus ?? "connected") === "connected";
     // A page of the course shows its own button then (start/page).
     if (reached) this.node.dispatchEvent(new CustomEvent("tl-unanswered", { bubbles: true }));
+    else (this.broken = this.kernel.connectionStatusChanged)?.connect(this.mended, this);
     const closed = "If the window that opened the course is closed, open the course again. " +
       "Then reload this page (F5).";
     this.unanswered(`No answer from the computation. ${reached ? wayOn(this.node) : closed}`);
+  }
+
+  // The line is back: what was sent over the broken one stays without an answer, and the way to
+  // go on is another one now.
+  mended(kernel, status) {
+    if (status === "connected") this.lost();
   }
 }

@@ -78,7 +78,7 @@ export class CircuitPicture {
           `pressures and states stand beside them.`,
       );
       this.stillKey = null;
-      this.buttons.set(drawing.parts);
+      this.buttons.set(drawing.parts, (part) => part.name);
       this.card.close();
     }
   }

@@ -15,13 +15,15 @@ export class PartButtons {
     this.host.addEventListener("keydown", (event) => this.walk(event));
   }
 
-  set(parts) {
+  // A button for each part, with a name from the first moment on, which a voice may read at once.
+  set(parts, words) {
     this.parts = parts;
     this.nodes = parts.map((part, index) => {
       const button = make("button", {
         type: "button",
         tabindex: index ? -1 : 0,
         "data-part": part.key,
+        "aria-label": words(part),
       });
       button.addEventListener("click", (event) => this.chosen(index, event.pointerType));
       button.addEventListener("focus", () =>

@@ -58,6 +58,9 @@ function spread(value, array) {
   );
 }
 
+// An answer takes so long [ms] at most where nobody waits for the machine. Where it takes longer,
+// the next question waits by twice as much: a class that drags at once queues up no further.
+const USUAL = 30;
 // So long [ms] after a quick picture a slider that has not moved on counts as resting: inputs that
 // came while it was drawn are heard first.
 const SETTLE = 16;
@@ -74,15 +77,17 @@ export class Asker {
     this.underWay = null;
     this.wanted = null;
     this.settling = null;
+    this.pausing = null;
+    this.pause = 0;
   }
 
   get busy() {
-    return this.underWay !== null;
+    return this.underWay !== null || this.wanted !== null;
   }
 
   ask(values) {
     this.wanted = values;
-    if (!this.busy) this.send();
+    if (this.underWay === null && this.pausing === null) this.send();
   }
 
   // The picture shown was the quick one: ask for the whole one unless the slider moves on.
@@ -93,7 +98,7 @@ export class Asker {
         this.wanted = values;
         this.send(true);
       }
-    }, SETTLE);
+    }, this.pause + SETTLE);
   }
 
   send(whole = false) {
@@ -101,6 +106,7 @@ export class Asker {
     this.underWay = `${this.name}:${++this.count}`;
     const values = this.wanted;
     this.wanted = null;
+    this.begun = performance.now();
     this.caller.send({ kind: "draw", values, ask: this.underWay, whole });
   }
 
@@ -109,12 +115,20 @@ export class Asker {
     if (answer !== this.underWay) return false;
     this.caller.answered();
     this.underWay = null;
-    this.send();
+    this.pause = 2 * Math.max(0, performance.now() - this.begun - USUAL);
+    if (this.pause === 0) this.send();
+    else {
+      this.pausing = setTimeout(() => {
+        this.pausing = null;
+        this.send();
+      }, this.pause);
+    }
     return true;
   }
 
   stop() {
     this.caller.answered();
     clearTimeout(this.settling);
+    clearTimeout(this.pausing);
   }
 }

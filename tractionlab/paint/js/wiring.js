@@ -75,7 +75,7 @@ export class WiringPicture {
           }
         )),
       ];
-      this.buttons.set(this.places);
+      this.buttons.set(this.places, (place) => this.words(place));
       if (focused) {
         this.buttons.focus(Math.max(0, this.places.findIndex((place) => place.key === focused)));
       }

@@ -11,7 +11,8 @@ from random_scenarios import SURFACES
 from tractionlab import Scenario, simulate
 from tractionlab.control.settings import SENSE_RATIO
 from tractionlab.errors import UserError
-from tractionlab.run.assembly import car_of, driver_of, vehicle_values
+from tractionlab.run.assembly import car_of, vehicle_values
+from tractionlab.run.driver_assembly import driver_of
 from tractionlab.units import BAR, RPM
 
 PETROL = ["rear_petrol", "front_petrol"]

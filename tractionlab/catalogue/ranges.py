@@ -111,4 +111,6 @@ DRIVER_RANGES = {
     "shift_up_easy_rpm": (1500, 9000),
     "shift_fit_rpm": (1000, 4000),
     "shift_down_rpm": (800, 3000),
+    "hold_longest_s": (0, 5),
+    "hold_hill_percent": (5, 60),
 }

@@ -14,6 +14,7 @@ from tractionlab.physics.car_motion import wheel_radius
 from tractionlab.physics.chassis import wheel_loads
 from tractionlab.run import assembly
 from tractionlab.run.driver import pedal_at
+from tractionlab.run.driver_assembly import driver_of
 from tractionlab.run.simulation import simulate
 from tractionlab.units import KMH
 
@@ -70,7 +71,8 @@ def best_launch(scenario):
     engine gives at most what `Drive` says; what it gives beyond what the tyres take is not lost
     but stored in spinning parts, as momentum up to the top speed of the engine, and pushes later;
     brakes are built up as fast as the hydraulics can. A car that nobody holds on a hill, and whose
-    accelerator stays pressed, rolls back until engine or brakes stop it. So it lies above any
+    accelerator stays pressed, rolls back until engine or brakes stop it; the hand brake holds it as
+    long as it is pulled at most. So it lies above any
     launch, by little where a launch is good. It does not see what lies across the road: steering
     costs time. Source: derived.
 
@@ -84,7 +86,7 @@ def best_launch(scenario):
 
 def _launch(scenario, grip, built, late):
     """The best launch one way."""
-    car, driver = assembly.car_of(scenario), assembly.driver_of(scenario)
+    car, driver = assembly.car_of(scenario), driver_of(scenario)
     shares = assembly.road_of(scenario)[1]
     body, tyres, line, drive = car.body, car.tyres, car.driveline, Drive(scenario, late)
     driven = [i for i in range(4) if shares[i] > 0.0]
@@ -96,6 +98,7 @@ def _launch(scenario, grip, built, late):
     loads, pitch = np.zeros(4), body.gravity * body.slope_sin
     stands = scenario.brake_bar > 0.0 or max(scenario.hand_brake_bar) > 0.0
     stands = stands or scenario.pedal_until_s < scenario.duration_s
+    held_until = driver.start + driver.hold_longest if driver.hold_torque > 0.0 else 0.0
     speed, distance, rate, store = scenario.initial_speed_kmh * KMH, 0.0, 0.0, 0.0
     top = drive.engine.top_speed * tyres.radius / drive.ratio
     spins = dict.fromkeys(axles, 2.0 * top * line.wheel_inertia / tyres.radius**2)
@@ -134,12 +137,12 @@ def _launch(scenario, grip, built, late):
         for _ in range(_ROUNDS):
             offer = max(0.0, force + store / STEP - inertia * rate)
             push = min(offer, sum(axle.push(share * offer) for share, axle in found))
-            if speed > 0.0 or stands:
+            if speed > 0.0 or stands or k * STEP <= held_until:
                 held = idle if speed > 0.0 else min(idle, max(0.0, push - against))
             else:
                 held = -back if speed < 0.0 else min(idle, max(-back, push - against))
             rate += ((push - held - against) / mass - rate) / (1.0 + inertia / mass)
-        if stands and speed <= 0.0:
+        if (stands or k * STEP <= held_until) and speed <= 0.0:
             rate = max(0.0, rate)
         if any(0.5 * share * offer + capacity > GRIPS * axle.low for share, axle in found):
             drive.grips = False

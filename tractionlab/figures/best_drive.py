@@ -10,6 +10,7 @@ from tractionlab.figures.grip import slip_at
 from tractionlab.physics.driveline import geared_torque
 from tractionlab.physics.engine import air_charge, clutch_torque, full_torque, plate_area
 from tractionlab.run import assembly
+from tractionlab.run.driver_assembly import driver_of
 
 #: Step of the launch [s]: a row of a trace, so that pressures of a run fit.
 STEP = 0.01
@@ -33,7 +34,7 @@ class Hands:
     start may have all gears at any time."""
 
     def __init__(self, scenario, engine, ratios, late):
-        self.driver, self.engine, self.ratios = assembly.driver_of(scenario), engine, ratios
+        self.driver, self.engine, self.ratios = driver_of(scenario), engine, ratios
         free = scenario.initial_speed_kmh > 0.0 or scenario.patches or scenario.brake_bar > 0.0
         self.gear = len(ratios) - 1 if free or scenario.gear != "auto" else 0
         self.lowest, self.since, self.back = 0, inf, 0.0

@@ -24,7 +24,7 @@ from tractionlab.panels.runs import (
     tyre_of,
     vehicle_choice,
 )
-from tractionlab.run.assembly import driver_of
+from tractionlab.run.driver_assembly import driver_of
 from tractionlab.run.scenario import Scenario
 from tractionlab.run.scenario_fields import CONTROLS
 from tractionlab.run.surfaces import surface_words

@@ -141,13 +141,15 @@ def heat_view(values):
 
 
 def _first_rest(paused, traces, rest):
-    """Mark of the moment at which the control first rests the brake."""
+    """Mark of the moment at which the control first rests the brake; in which launch that is, the
+    learner counts.
+    """
     if not len(paused):
         return ()
     first = paused[0]
     begin = sum(trace.time[-1] + rest for trace in traces[:first])
     hot = traces[first].time[np.any(traces[first].reason == DISC_HOT, axis=1)][0]
-    return (Mark(label=f"launch {first + 1}: brake rests", x=float(begin + hot)),)
+    return (Mark(label="brake rests", x=float(begin + hot)),)
 
 
 def discs_over(traces, rest):

@@ -100,8 +100,8 @@ class Car(NamedTuple):
 )
 
 # What acts on it: steering, plates, ignition, fuel, motor, overall ratio of the gear, how far the
-# clutch pedal lets the clutch close (0 to 1), and per wheel brake pressure, surface, second surface
-# at an edge and its share.
+# clutch pedal lets the clutch close (0 to 1), torque that the hand brake holds at each rear wheel,
+# and per wheel brake pressure, surface, second surface at an edge and its share.
 (
     STEER,
     PEDAL_PLATE,
@@ -113,6 +113,7 @@ class Car(NamedTuple):
     PEDAL_WISH,
     RATIO,
     CLUTCH,
+    HAND_BRAKE,
     PRESSURE,
     GROUND,
     SECOND,
@@ -129,6 +130,7 @@ class Car(NamedTuple):
     pedal_wish=1,
     ratio=1,
     clutch=1,
+    hand_brake=1,
     pressure=4,
     ground=4,
     second=4,

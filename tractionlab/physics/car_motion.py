@@ -17,6 +17,7 @@ from tractionlab.physics.car import (
     FRICTION,
     FUEL_CUT,
     GROUND,
+    HAND_BRAKE,
     IGNITION,
     LOAD,
     MOTOR,
@@ -262,6 +263,7 @@ def derivative(y, held, car, compliance, shares, surfaces, rates, found):
         found[CAPACITY + i] = (
             brakes.pads[i] * per_pressure * max(0.0, held[PRESSURE + i])
             + tyres.rolling * loads[i] * tyres.radius
+            + (held[HAND_BRAKE] if i >= 2 else 0.0)
         )
     hold_with_friction(
         accel,

@@ -10,7 +10,8 @@ class Driver(NamedTuple):
 
     Times in s, pressures in Pa, angles in rad, engine speeds in rad/s; pedal 0..1. `gear` is the
     number of a gear that stays in, 0 if the driver chooses; `clutch` one of DRIVER, SHUT and OPEN
-    in `gear_change`.
+    in `gear_change`. `hold_torque` is what the hand brake holds at each rear wheel before the car
+    pulls away [N m], 0 if it is not pulled.
     """
 
     start: float
@@ -34,6 +35,8 @@ class Driver(NamedTuple):
     shift_up_easy: float
     shift_fit: float
     shift_down: float
+    hold_torque: float
+    hold_longest: float
     steer: float
     keep_lane: float
     lane_gain: float
@@ -62,6 +65,13 @@ def brake_at(t, driver):
     """Pressure from the brake pedal at time t [Pa]."""
     pressed = ramp(t, driver.brake_from, driver.brake_rise)
     return driver.brake_pressure * pressed * (1.0 - ramp(t, driver.brake_until, driver.brake_fall))
+
+
+def lets_go(t, pull, hill, driver):
+    """True from when the driver lets go of the hand brake: the drive pulls [N] as hard as the hill,
+    or it is too long since the accelerator began to go down.
+    """
+    return pull >= hill or t >= driver.start + driver.hold_longest
 
 
 def steer_after(before, y, yaw, elapsed, driver):

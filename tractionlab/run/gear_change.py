@@ -14,9 +14,9 @@ DRIVER, SHUT, OPEN = 0.0, 1.0, 2.0
 
 # What hands and feet do: number of the gear, counted from 0; overall ratio, which slides while the
 # lever moves, and how fast [1/s]; how far the clutch may close; the share of the accelerator that
-# is left; whether a change is going on.
-H_GEAR, H_RATIO, H_RATE, H_CLUTCH, H_FOOT, H_CHANGING, HANDS = slots(
-    gear=1, ratio=1, rate=1, clutch=1, foot=1, changing=1
+# is left; whether a change is going on; whether the hand brake is pulled.
+H_GEAR, H_RATIO, H_RATE, H_CLUTCH, H_FOOT, H_CHANGING, H_HOLDS, HANDS = slots(
+    gear=1, ratio=1, rate=1, clutch=1, foot=1, changing=1, holds=1
 )
 
 

@@ -31,8 +31,8 @@ from tractionlab.physics.car_motion import derivative
 from tractionlab.physics.chassis import wheel_place
 from tractionlab.physics.circuit_cycle import run_cycle, wheel_pressures
 from tractionlab.physics.road import surfaces_under
-from tractionlab.run.driver import brake_at, pedal_at, steer_after
-from tractionlab.run.gear_change import H_CLUTCH, H_FOOT, H_RATIO, change_gear
+from tractionlab.run.driver import brake_at, lets_go, pedal_at, steer_after
+from tractionlab.run.gear_change import H_CLUTCH, H_FOOT, H_HOLDS, H_RATIO, change_gear
 from tractionlab.run.noting import note, note_action, note_state
 from tractionlab.run.run import RING
 from tractionlab.run.sensing import READ, count_flanks, read_signals, read_speeds
@@ -96,6 +96,17 @@ def advance(t, run, road):
             count_flanks(i, t + n * dt, dt, turned[i], y[c.WHEEL + i], run.rings, run.counters)
 
 
+def hold_on_hill(t, run):
+    """The hand brake of a car that pulls away uphill: pulled until the driver lets go of it."""
+    body, tyres, found, pull = run.car.body, run.car.tyres, run.work.found, 0.0
+    for i in range(4):
+        pull += found[c.WHEEL_TORQUE + i] / tyres.radius + found[c.DRIVE_FORCE + i]
+    hill = body.mass * body.gravity * body.slope_sin
+    if run.hands[H_HOLDS] == 1.0 and lets_go(t, pull, hill, run.driver):
+        run.hands[H_HOLDS] = 0.0
+    run.held[c.HAND_BRAKE] = run.hands[H_HOLDS] * run.driver.hold_torque
+
+
 def begin_cycle(k, run, road):
     """The part of cycle k before the control unit acts: the driver does, then the sensors are
     filled with what they tell it.
@@ -115,6 +126,7 @@ def begin_cycle(k, run, road):
         held[c.PRESSURE + i] = pipes.pressures[h.WHEEL + i]
     find_ground(t, y, 0.0, held, car.body, road.patches)
     derivative(y, held, car, run.work.soft, run.shares, road.surfaces, run.work.rates, found)
+    hold_on_hill(t, run)
     read_speeds(t, settings.tooth_pitch, run.counters)
     for i in range(4):
         sensors[SENSE_WHEELS + i] = run.counters[READ, run.channels[i]]

@@ -10,6 +10,7 @@ from tractionlab.physics.chassis import wheel_loads
 from tractionlab.physics.driveline import add_gearbox
 from tractionlab.run import assembly, circuit_assembly, kernels
 from tractionlab.run import gear_change as g
+from tractionlab.run.driver_assembly import driver_of
 from tractionlab.run.record_layout import COLUMNS, FILM_COLUMNS
 from tractionlab.run.records import record, records
 from tractionlab.run.run import RING, Road, Rows, Run, Work
@@ -23,7 +24,7 @@ def run_of(scenario):
     """Run, Road and Rows of a scenario, at its first moment."""
     settings, driver, car = (
         assembly.settings_of(scenario),
-        assembly.driver_of(scenario),
+        driver_of(scenario),
         assembly.car_of(scenario),
     )
     speed = scenario.initial_speed_kmh * KMH
@@ -77,6 +78,7 @@ def _hands(speed, car, driver):
     hands[g.H_RATIO] = car.driveline.ratios[int(gear)]
     hands[g.H_CLUTCH] = 0.0 if driver.clutch == g.OPEN else 1.0
     hands[g.H_FOOT] = 1.0
+    hands[g.H_HOLDS] = 1.0 if driver.hold_torque > 0.0 else 0.0
     return hands
 
 

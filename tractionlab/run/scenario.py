@@ -62,7 +62,9 @@ class Scenario:
     in a rolling car, and holds a standing one already. `gear` is "auto", chosen by engine speed and
     while braking by the car's, or the number of one that stays in. `clutch`: "driver" presses it
     for a change of gear and with the foot on the brake alone, "shut" only for a change, "open"
-    keeps it down.
+    keeps it down. `hold_on_hill`: the hand brake holds a car that stands uphill, and not by the
+    foot brake, until the drive pulls as hard as the hill, or for `hold_longest_s`
+    (data/driver.toml).
 
     The hydraulic circuit of the vehicle's layout makes the brake pressure, and the control unit
     reads speeds from counted teeth and other signals in steps. A wheel of `hand_brake_bar` keeps
@@ -105,6 +107,7 @@ class Scenario:
     brake_until_s: float = 1.0
     brake_rise_s: float | None = None
     both_feet: bool = False
+    hold_on_hill: bool = True
     hand_brake_bar: Sequence[float] = (0.0, 0.0, 0.0, 0.0)
     steer_deg: float = 0.0
     keep_lane: bool = True

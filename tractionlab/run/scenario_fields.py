@@ -35,7 +35,15 @@ TEXTS = (
     "control",
     "braked",
 )
-SWITCHES = ("bend_allowance", "switched_off", "antilock", "drag_control", "both_feet", "keep_lane")
+SWITCHES = (
+    "bend_allowance",
+    "switched_off",
+    "antilock",
+    "drag_control",
+    "hold_on_hill",
+    "both_feet",
+    "keep_lane",
+)
 
 RANGES = {
     "slope_percent": (-40.0, 40.0),

@@ -14,9 +14,9 @@ LESSON, BENCH = "02_open_differential.ipynb", "11_fault_finding.ipynb"
 #: In a browser all cells are sent at once; the first card is in the third cell with code, the first
 #: panel in the fifth.
 FIRST_CARD, FIRST_PANEL = 3, 5
-#: Most pictures that a browser asks for in a second; where one took longer than this [s], it waits
-#: by twice as much before the next question (paint/js/wire.js).
-RATE, USUAL = 30, 0.03
+#: Most pictures that a browser asks for in a second; where one took longer than its work and this
+#: [s], it waits twice as much before the next question, up to the last (paint/js/wire.js).
+RATE, USUAL, LONGEST = 30, 0.02, 0.3
 
 
 class Light(Learner):
@@ -73,7 +73,8 @@ class Light(Learner):
                 value = low + step * round(steps * (0.5 + 0.42 * math.sin(1.7 * now)))
                 took = await self.move(number, {name: value}, whole=False)
                 found.append(1000 * took)
-                await asyncio.sleep(max(1 / RATE - took, 2 * (took - USUAL)))
+                late = min(LONGEST, 2 * (took - self.work - USUAL))
+                await asyncio.sleep(max(1 / RATE - took, late))
             await self.move(number, {name: value}, whole=True)
             await asyncio.sleep(rest)
         return found

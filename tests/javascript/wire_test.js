@@ -47,12 +47,12 @@ test("where an answer comes late the next question waits by twice as much", () =
   try {
     const { sent, asker: door } = asker();
     door.ask({ pedal: 10 });
-    now = 30;
-    door.arrived(sent[0].ask);
+    now = 330;
+    door.arrived(sent[0].ask, 310);
     door.ask({ pedal: 20 });
-    assert.equal(sent.length, 2, "a quick answer costs no pause");
+    assert.equal(sent.length, 2, "however long the work is, it costs no pause");
     now += 100;
-    door.arrived(sent[1].ask);
+    door.arrived(sent[1].ask, 10);
     door.ask({ pedal: 30 });
     door.askWhole({ pedal: 20 });
     door.ask({ pedal: 40 });
@@ -66,10 +66,10 @@ test("where an answer comes late the next question waits by twice as much", () =
       [20, false],
       [40, false],
     ]);
-    now += 100;
+    now += 5000;
     door.arrived(sent[2].ask);
     door.askWhole({ pedal: 40 });
-    mock.timers.tick(200);
+    mock.timers.tick(320);
     assert.equal(sent.at(-1).whole, true, "the slider rests: the whole picture after the pause");
     door.stop();
   } finally {

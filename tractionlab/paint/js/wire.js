@@ -58,9 +58,10 @@ function spread(value, array) {
   );
 }
 
-// An answer takes so long [ms] at most where nobody waits for the machine. Where it takes longer,
-// the next question waits by twice as much: a class that drags at once queues up no further.
-const USUAL = 30;
+// So long [ms] an answer is on its way beyond the work that it makes, where nobody else wants the
+// machine. Where it takes longer, the next question waits twice as much, LONGEST at most: a class
+// that drags at once queues up no further.
+const USUAL = 20, LONGEST = 300;
 // So long [ms] after a quick picture a slider that has not moved on counts as resting: inputs that
 // came while it was drawn are heard first.
 const SETTLE = 16;
@@ -110,12 +111,13 @@ export class Asker {
     this.caller.send({ kind: "draw", values, ask: this.underWay, whole });
   }
 
-  // True if `answer` belongs to this view's question.
-  arrived(answer) {
+  // True if `answer` belongs to this view's question; the computation worked for it so long [ms].
+  arrived(answer, work = 0) {
     if (answer !== this.underWay) return false;
     this.caller.answered();
     this.underWay = null;
-    this.pause = 2 * Math.max(0, performance.now() - this.begun - USUAL);
+    const late = performance.now() - this.begun - work - USUAL;
+    this.pause = Math.min(LONGEST, Math.max(0, 2 * late));
     if (this.pause === 0) this.send();
     else {
       this.pausing = setTimeout(() => {

@@ -124,7 +124,7 @@ class Learner:
 
     async def move(self, number, values, whole):
         """Seconds from the browser's message that a control stands elsewhere to the picture of it:
-        the quick one, or the whole one. `self.work` is how long [s] the processor worked for it.
+        the quick one, or the whole one.
         """
         ask, begun, seen = uuid.uuid4().hex, time.perf_counter(), None
         wish = {"kind": "draw", "values": values, "ask": ask, "whole": whole}
@@ -133,7 +133,7 @@ class Learner:
             state = content.get("data", {}).get("state", {})
             if state.get("picture", {}).get("answer") == ask:
                 assert not state["picture"]["error"], state["picture"]["error"]
-                seen, self.work = time.perf_counter() - begun, state["picture"]["work"] / 1000
+                seen = time.perf_counter() - begun
         assert seen is not None, "no picture"
         return seen
 

@@ -14,9 +14,8 @@ LESSON, BENCH = "02_open_differential.ipynb", "11_fault_finding.ipynb"
 #: In a browser all cells are sent at once; the first card is in the third cell with code, the first
 #: panel in the fifth.
 FIRST_CARD, FIRST_PANEL = 3, 5
-#: Most pictures that a browser asks for in a second; where one took longer than its work and this
-#: [s], it waits twice as much before the next question, up to the last (paint/js/wire.js).
-RATE, USUAL, LONGEST = 30, 0.02, 0.3
+#: Most pictures that a browser asks for in a second.
+RATE = 30
 
 
 class Light(Learner):
@@ -60,8 +59,7 @@ class Light(Learner):
 
     async def drag(self, seconds, stretch, rest, before):
         """Milliseconds from each position of the slider to its picture, as a browser asks: the next
-        one when the last has come, later where that took long, and a whole picture where the slider
-        rests.
+        one when the last has come, and a whole picture where the slider rests.
         """
         number, control = self._panel
         name, low, step = control["name"], control["low"], control["step"]
@@ -73,8 +71,7 @@ class Light(Learner):
                 value = low + step * round(steps * (0.5 + 0.42 * math.sin(1.7 * now)))
                 took = await self.move(number, {name: value}, whole=False)
                 found.append(1000 * took)
-                late = min(LONGEST, 2 * (took - self.work - USUAL))
-                await asyncio.sleep(max(1 / RATE - took, late))
+                await asyncio.sleep(max(0.0, 1 / RATE - took))
             await self.move(number, {name: value}, whole=True)
             await asyncio.sleep(rest)
         return found

@@ -40,44 +40,6 @@ test("while a question is under way only the newest wish is kept", () => {
   door.stop();
 });
 
-test("where an answer comes late the next question waits by twice as much", () => {
-  let now = 0;
-  mock.timers.enable({ apis: ["setTimeout"] });
-  const clock = mock.method(performance, "now", () => now);
-  try {
-    const { sent, asker: door } = asker();
-    door.ask({ pedal: 10 });
-    now = 330;
-    door.arrived(sent[0].ask, 310);
-    door.ask({ pedal: 20 });
-    assert.equal(sent.length, 2, "however long the work is, it costs no pause");
-    now += 100;
-    door.arrived(sent[1].ask, 10);
-    door.ask({ pedal: 30 });
-    door.askWhole({ pedal: 20 });
-    door.ask({ pedal: 40 });
-    assert.equal(door.busy, true, "the newest wish waits");
-    mock.timers.tick(139);
-    assert.equal(sent.length, 2);
-    mock.timers.tick(1);
-    mock.timers.tick(100);
-    assert.deepEqual(sent.map(({ values, whole }) => [values.pedal, whole]), [
-      [10, false],
-      [20, false],
-      [40, false],
-    ]);
-    now += 5000;
-    door.arrived(sent[2].ask);
-    door.askWhole({ pedal: 40 });
-    mock.timers.tick(320);
-    assert.equal(sent.at(-1).whole, true, "the slider rests: the whole picture after the pause");
-    door.stop();
-  } finally {
-    clock.mock.restore();
-    mock.timers.reset();
-  }
-});
-
 test("the answer to another view's question is not taken for one's own", () => {
   const { sent, asker: door } = asker(), other = asker();
   door.ask({ pedal: 10 });

@@ -1,7 +1,6 @@
 """A panel: labelled controls, a function from their values to a View, and its live picture."""
 
 from dataclasses import asdict, dataclass
-from time import thread_time
 
 import ipywidgets
 
@@ -170,10 +169,7 @@ class Panel(LivePicture):
         return {name: self._by_name[name].check(value) for name, value in values.items()}
 
     def _compute(self, values, answer, quick=False):
-        """Draw and show; False if there is no quick picture of these values. The page is told how
-        long [ms] the processor worked for it: what it waited beyond that, others had.
-        """
-        begun = thread_time()
+        """Draw and show; False if there is no quick picture of these values."""
         try:
             view = (self._first if quick else self._draw)(dict(values))
         except ValueError as problem:
@@ -187,8 +183,7 @@ class Panel(LivePicture):
                 return False
             moved = values != self.values
             self.error, self.values, self.view = "", values, view
-            work = 1000.0 * (thread_time() - begun)
-            self.show(view, values=values, error="", answer=answer, quick=quick, work=work)
+            self.show(view, values=values, error="", answer=answer, quick=quick)
             self.tried = self.tried or moved
         return True
 

@@ -206,7 +206,7 @@ class Panel {
   arrive() {
     const picture = this.model.get("picture"), { words, asker } = this;
     const { note, root } = this.frame;
-    const mine = asker.arrived(picture.answer, picture.work);
+    const mine = asker.arrived(picture.answer);
     if (picture.error) {
       words.tell(`${picture.error} The picture still shows the values before.`, true);
     } else {

@@ -58,10 +58,6 @@ function spread(value, array) {
   );
 }
 
-// So long [ms] an answer is on its way beyond the work that it makes, where nobody else wants the
-// machine. Where it takes longer, the next question waits twice as much, LONGEST at most: a class
-// that drags at once queues up no further.
-const USUAL = 20, LONGEST = 300;
 // So long [ms] after a quick picture a slider that has not moved on counts as resting: inputs that
 // came while it was drawn are heard first.
 const SETTLE = 16;
@@ -78,17 +74,15 @@ export class Asker {
     this.underWay = null;
     this.wanted = null;
     this.settling = null;
-    this.pausing = null;
-    this.pause = 0;
   }
 
   get busy() {
-    return this.underWay !== null || this.wanted !== null;
+    return this.underWay !== null;
   }
 
   ask(values) {
     this.wanted = values;
-    if (this.underWay === null && this.pausing === null) this.send();
+    if (!this.busy) this.send();
   }
 
   // The picture shown was the quick one: ask for the whole one unless the slider moves on.
@@ -99,7 +93,7 @@ export class Asker {
         this.wanted = values;
         this.send(true);
       }
-    }, this.pause + SETTLE);
+    }, SETTLE);
   }
 
   send(whole = false) {
@@ -107,30 +101,20 @@ export class Asker {
     this.underWay = `${this.name}:${++this.count}`;
     const values = this.wanted;
     this.wanted = null;
-    this.begun = performance.now();
     this.caller.send({ kind: "draw", values, ask: this.underWay, whole });
   }
 
-  // True if `answer` belongs to this view's question; the computation worked for it so long [ms].
-  arrived(answer, work = 0) {
+  // True if `answer` belongs to this view's question.
+  arrived(answer) {
     if (answer !== this.underWay) return false;
     this.caller.answered();
     this.underWay = null;
-    const late = performance.now() - this.begun - work - USUAL;
-    this.pause = Math.min(LONGEST, Math.max(0, 2 * late));
-    if (this.pause === 0) this.send();
-    else {
-      this.pausing = setTimeout(() => {
-        this.pausing = null;
-        this.send();
-      }, this.pause);
-    }
+    this.send();
     return true;
   }
 
   stop() {
     this.caller.answered();
     clearTimeout(this.settling);
-    clearTimeout(this.pausing);
   }
 }

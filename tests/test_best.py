@@ -66,7 +66,7 @@ def left_its_lane(trace):
 @DRAWN
 @given(SEEDS)
 def test_no_launch_gets_farther_than_the_best(seed):
-    """Control off, on and in parts, held by the brakes before or rolling back; then held at one
+    """Control off, on and in parts, held by foot or hand before or rolling back; then held at one
     slip.
     """
     draw = random.Random(seed)
@@ -74,7 +74,8 @@ def test_no_launch_gets_farther_than_the_best(seed):
     scenario = random_scenario(seed, vehicle=vehicle, vehicle_values=car(draw, vehicle))
     if draw.random() < 0.5:
         free = dict(initial_speed_kmh=0.0, brake_bar=0.0, patches=(), pedal_until_s=100.0)
-        scenario = replace(scenario, slope_percent=draw.uniform(-5.0, 15.0), **free)
+        hill = dict(slope_percent=draw.uniform(-5.0, 15.0), hold_on_hill=draw.random() < 0.7)
+        scenario = replace(scenario, **hill, **free)
     best = best_launch(scenario)
     for trace in (simulate(scenario), simulate(scenario, constant_slip(draw, scenario))):
         assert left_its_lane(trace) or trace.x[-1] - trace.x[0] <= best + 0.01
@@ -108,7 +109,7 @@ def test_no_stop_is_shorter_than_the_best(seed):
 @pytest.mark.parametrize("slope", [0.0, 8.0])
 def test_with_grip_in_hand_the_bound_is_reached_at_every_throttle(vehicle, pedal, slope):
     """A bound that is never reached would say nothing. The driver's change of gear and the car that
-    rolls back before the engine pulls are no fault of a controller: the bound has them, too.
+    stands until the engine pulls are no fault of a controller: the bound has them, too.
     """
     scenario = Scenario(
         vehicle=vehicle,

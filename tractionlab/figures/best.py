@@ -115,7 +115,9 @@ def _launch(scenario, grip, built, late):
         torque, inertia = drive.in_best_gear(case, rate / far)
         inertia /= far**2
         rolling = [tyres.rolling * load for load in loads]
-        force = torque / near - sum(rolling[i] for i in driven)
+        force = torque / near
+        if speed >= 0.0:  # of a car that rolls back, rolling drag pushes, too: see `back`
+            force -= sum(rolling[i] for i in driven)
         capacity = line.lock_preload + line.lock_share * abs(torque)
         forces, found, back = grip(speed, loads), [], sum(rolling)
         if drive.hands.waits:

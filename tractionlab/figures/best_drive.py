@@ -183,8 +183,8 @@ class Drive:
 
     def bite(self, case):
         """Let the clutch of a standing start bite for a step: the engine comes to speed by what it
-        gives and the clutch does not take. When the wheels begin to spin, what it has more than
-        they comes to the case: momentum [N m s].
+        gives and the clutch does not take; its idle governor lets it turn no slower. When the
+        wheels begin to spin, what it has more than they comes to the case: momentum [N m s].
         """
         engine, gear = self.engine, self.ratio * max(0.0, case)
         if not self.grips:
@@ -194,5 +194,6 @@ class Drive:
         for _ in range(_PARTS):
             taken = clutch_torque(self.turns, gear, engine)
             self.turns += (given - taken) / engine.inertia * STEP / _PARTS
+            self.turns = max(engine.idle_speed, self.turns)
             self.through += taken / _PARTS
         return 0.0

@@ -8,7 +8,13 @@ import numpy as np
 
 from tractionlab.figures.grip import slip_at
 from tractionlab.physics.driveline import geared_torque
-from tractionlab.physics.engine import air_charge, clutch_torque, full_torque, plate_area
+from tractionlab.physics.engine import (
+    air_charge,
+    clutch_torque,
+    full_torque,
+    idle_support,
+    plate_area,
+)
 from tractionlab.run import assembly
 from tractionlab.run.driver_assembly import driver_of
 
@@ -183,8 +189,8 @@ class Drive:
 
     def bite(self, case):
         """Let the clutch of a standing start bite for a step: the engine comes to speed by what it
-        gives and the clutch does not take; its idle governor lets it turn no slower. When the
-        wheels begin to spin, what it has more than they comes to the case: momentum [N m s].
+        gives and the clutch does not take; idle control holds it up. When the wheels begin to spin,
+        what it has more than they comes to the case: momentum [N m s].
         """
         engine, gear = self.engine, self.ratio * max(0.0, case)
         if not self.grips:
@@ -193,7 +199,7 @@ class Drive:
         given, self.through = self.given(gear), 0.0
         for _ in range(_PARTS):
             taken = clutch_torque(self.turns, gear, engine)
-            self.turns += (given - taken) / engine.inertia * STEP / _PARTS
-            self.turns = max(engine.idle_speed, self.turns)
+            held = idle_support(self.turns, engine)
+            self.turns += (given + held - taken) / engine.inertia * STEP / _PARTS
             self.through += taken / _PARTS
         return 0.0

@@ -108,9 +108,13 @@ def combustion_torque(charge, ignition, cut, speed, engine):
     speed : float, engine speed [rad/s]
     """
     indicated = charge * (full_torque(speed, engine) + engine.friction) * ignition * (1.0 - cut)
-    idle_support = min(3.0 * engine.friction, max(0.0, 4.0 * (engine.idle_speed - speed)))
     friction = engine.friction * min(1.0, speed / (0.25 * engine.idle_speed))
-    return indicated + idle_support - friction
+    return indicated + idle_support(speed, engine) - friction
+
+
+def idle_support(speed, engine):
+    """Torque [N m] with which the idle control holds an engine up that turns slower than idle."""
+    return min(3.0 * engine.friction, max(0.0, 4.0 * (engine.idle_speed - speed)))
 
 
 def recuperation_torque(speed, pedal, engine):

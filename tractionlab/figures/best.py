@@ -72,9 +72,8 @@ def best_launch(scenario):
     but stored in spinning parts, as momentum up to the top speed of the engine, and pushes later;
     brakes are built up as fast as the hydraulics can. A car that nobody holds on a hill, and whose
     accelerator stays pressed, rolls back until engine or brakes stop it; the hand brake holds it as
-    long as it is pulled at most. So it lies above any
-    launch, by little where a launch is good. It does not see what lies across the road: steering
-    costs time. Source: derived.
+    long as it is pulled at most. So it lies above any launch, by little where a launch is good. It
+    does not see what lies across the road: steering costs time. Source: derived.
 
     Where the sides differ there are two ways, see `Hands`: with wheels that roll, or with the one
     of least grip slower than the car from when the driver would change on; it pushes nothing then.
